@@ -1,0 +1,29 @@
+//! `whomay passages`.
+
+use std::io::{BufRead, BufReader, BufWriter, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+use anyhow::Context;
+
+use super::args::Shared;
+use crate::report::passages::answer_line;
+
+/// Answers every line of the file, or of standard input.
+pub(super) fn run(shared: &Shared, file: Option<&Path>) -> anyhow::Result<ExitCode> {
+    let patterns = shared.load()?;
+    let input: Box<dyn BufRead> = match file {
+        Some(path) => Box::new(BufReader::new(
+            std::fs::File::open(path).with_context(|| path.display().to_string())?,
+        )),
+        None => Box::new(std::io::stdin().lock()),
+    };
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    for (n, line) in input.split(b'\n').enumerate() {
+        let line = line?;
+        let line = String::from_utf8_lossy(&line);
+        writeln!(out, "{}", answer_line(n + 1, &line, &patterns))?;
+    }
+    out.flush()?;
+    Ok(ExitCode::SUCCESS)
+}

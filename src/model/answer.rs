@@ -1,0 +1,205 @@
+//! The answer to a question: two keys, both shown.
+
+use super::{Inspection, Kind, Span};
+
+/// The four answers. None is ever collapsed into another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// Both keys turn.
+    Yes,
+    /// A key does not turn.
+    No,
+    /// The authorities and the owners read it differently, or the law is unsettled.
+    Disputed,
+    /// A fact, or the text, is missing.
+    Undetermined,
+}
+
+impl Verdict {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::Disputed => "disputed",
+            Self::Undetermined => "undetermined",
+        }
+    }
+}
+
+/// Why an answer is open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OpenBecause {
+    /// A fact was not given.
+    Fact,
+    /// The words of the letter are doubtful, lost or contradictory.
+    Text,
+    /// The law is unsettled.
+    Law,
+}
+
+impl OpenBecause {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Fact => "fact",
+            Self::Text => "text",
+            Self::Law => "law",
+        }
+    }
+}
+
+/// What the rule says of the kind on the day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RuleAnswer {
+    /// The privilege is there.
+    Yes,
+    /// It is not.
+    No,
+    /// A fact or the law is open.
+    Open,
+}
+
+impl RuleAnswer {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::Open => "open",
+        }
+    }
+}
+
+/// What the letter says of the kind.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum KeyTwo {
+    /// Named.
+    Named,
+    /// Named to be shut out.
+    Excluded,
+    /// A closed list lacks the kind.
+    ShutOut,
+    /// An open list lacks the kind.
+    Unlisted,
+    /// No clause says who.
+    Silent,
+    /// A generic term may or may not cover the kind.
+    Generic,
+    /// Clauses conflict, a deciding word is doubtful, a page is missing.
+    Unclear,
+}
+
+impl KeyTwo {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Named => "named",
+            Self::Excluded => "excluded",
+            Self::ShutOut => "shut-out",
+            Self::Unlisted => "unlisted",
+            Self::Silent => "silent",
+            Self::Generic => "generic",
+            Self::Unclear => "unclear",
+        }
+    }
+}
+
+/// A condition of a rule or clause, held against the facts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ConditionResult {
+    /// Its name: `owned-by-holder`, `category-trained` …
+    pub name: String,
+    /// Met, not met, or not known.
+    pub met: Option<bool>,
+    /// Words for people: what it asks.
+    pub words: String,
+    /// Citation for a rule's condition; empty for a clause's.
+    pub citation: String,
+}
+
+/// Key 1.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RuleKey {
+    /// Does it turn?
+    pub answer: RuleAnswer,
+    /// Why it is open.
+    pub open_because: Option<OpenBecause>,
+    /// The sections it rests on, each with its date and grade.
+    pub citations: Vec<String>,
+    /// The ids of the files in `patterns/law/` behind it.
+    pub rules: Vec<String>,
+    /// The conditions, each held against the facts.
+    pub conditions: Vec<ConditionResult>,
+    /// Conditions that always stand beside a yes and are never asked.
+    pub standing: Vec<String>,
+    /// Notes: what is inferred, what is unsettled and why.
+    pub notes: Vec<String>,
+}
+
+/// Key 2.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LetterKey {
+    /// What the letter says of the kind.
+    pub answer: KeyTwo,
+    /// Indexes of the clauses.
+    pub clauses: Vec<usize>,
+    /// The clause's own conditions, each held against the facts.
+    pub conditions: Vec<ConditionResult>,
+    /// The words that decide.
+    pub evidence: Vec<Span>,
+    /// Notes for people: why it is unclear, which other clause speaks too.
+    pub notes: Vec<String>,
+}
+
+/// A reading of the dispute, applied to this kind and letter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReadingApplied {
+    /// Id of the file in `patterns/reading/`.
+    pub id: String,
+    /// What the reading would answer here.
+    pub answer: Verdict,
+    /// By whom it is held, by role.
+    pub held_by: String,
+    /// Since when, as an ISO date or words.
+    pub since: String,
+    /// Its date is later than the day asked about.
+    pub later_than_day: bool,
+    /// What it says, in a sentence.
+    pub says: String,
+    /// Its best support.
+    pub support: String,
+    /// The best objection.
+    pub objection: String,
+    /// Its strength as authority, with the grade of our source.
+    pub strength: String,
+}
+
+/// The answer for one kind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// The kind.
+    pub holder: Kind,
+    /// The inspection.
+    pub inspection: Inspection,
+    /// The answer.
+    pub answer: Verdict,
+    /// Why it is open; `None` for yes and no.
+    pub open_because: Option<OpenBecause>,
+    /// The answer when all open facts turn out well.
+    pub if_met: Verdict,
+    /// The facts that would settle it, by their option names.
+    pub settled_by: Vec<String>,
+    /// Key 1.
+    pub rule: RuleKey,
+    /// Key 2.
+    pub letter: LetterKey,
+    /// The readings of the dispute that bear on this kind here.
+    pub readings: Vec<ReadingApplied>,
+    /// What to do next, in order.
+    pub next: Vec<String>,
+}

@@ -1,0 +1,170 @@
+//! Everything that the words of the letter alone say.
+
+use super::{Citation, Clause, InspectorRule, Norm, Note, Span};
+use jiff::civil::Date;
+
+/// A letter understood. Vectors that speak of a clause use its index in `clauses`.
+#[derive(Clone, Debug, Default)]
+pub struct Letter {
+    /// What kind of paper it is.
+    pub paper: Paper,
+    /// The words that told, for a paper that is no letter of operating limitations or that is one.
+    pub paper_evidence: Vec<Span>,
+    /// Clauses in the order of the text.
+    pub clauses: Vec<Clause>,
+    /// Norms in the order of the text.
+    pub norms: Vec<Norm>,
+    /// Topics of each clause, by their names in `patterns/topic/`, parallel to `clauses`.
+    pub topics: Vec<Vec<String>>,
+    /// Citations in the order of the text.
+    pub citations: Vec<Citation>,
+    /// What the clauses say about who may inspect.
+    pub inspectors: Vec<InspectorRule>,
+    /// The paragraph of § 21.191 under which the certificate was issued.
+    pub basis: Found<Basis>,
+    /// The day on which the letter was issued.
+    pub issued: Found<Date>,
+    /// What is missing, doubtful or contradictory.
+    pub condition: Vec<Defect>,
+    /// What the reader has to be told.
+    pub notes: Vec<Note>,
+}
+
+/// A value that the words tell, with the words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Found<T> {
+    /// The value; `None` where the words do not tell or tell two different ones.
+    pub value: Option<T>,
+    /// The words behind it; where two values contradict, the words of both.
+    pub evidence: Vec<Span>,
+}
+
+impl<T> Default for Found<T> {
+    fn default() -> Self {
+        Self {
+            value: None,
+            evidence: Vec::new(),
+        }
+    }
+}
+
+/// What kind of paper was handed in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Paper {
+    /// Operating limitations of an experimental aircraft.
+    OperatingLimitations,
+    /// Operating limitations of a light-sport category aircraft: no experimental certificate.
+    LightSportCategory,
+    /// Something else, or nothing that could be told.
+    #[default]
+    Unknown,
+    /// A special airworthiness certificate (FAA Form 8130-7) alone.
+    Certificate,
+    /// A person's certificate.
+    AirmanCertificate,
+    /// A registration.
+    Registration,
+}
+
+impl Paper {
+    /// Whether the answer may rest on it.
+    #[must_use]
+    pub const fn is_letter(self) -> bool {
+        matches!(self, Self::OperatingLimitations)
+    }
+}
+
+/// A paragraph of 14 CFR 21.191.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Basis {
+    /// `a` to `l`.
+    pub letter: char,
+    /// The number under (i): 1, 2 or 3.
+    pub item: Option<u8>,
+}
+
+impl Basis {
+    /// Reads `g`, `(g)`, `i2`, `(i)(2)`, `21.191(g)`.
+    #[must_use]
+    pub fn parse(words: &str) -> Option<Self> {
+        let words = words.trim().to_ascii_lowercase();
+        let words = words.strip_prefix("§").unwrap_or(&words).trim();
+        let words = words.strip_prefix("21.191").unwrap_or(words);
+        let bare: String = words.chars().filter(char::is_ascii_alphanumeric).collect();
+        let mut chars = bare.chars();
+        let letter = chars.next().filter(|c| ('a'..='l').contains(c))?;
+        let item = match (letter, chars.next()) {
+            (_, None) => None,
+            ('i', Some(d @ '1'..='3')) => u8::try_from(d.to_digit(10)?).ok(),
+            _ => return None,
+        };
+        chars.next().is_none().then_some(Self { letter, item })
+    }
+}
+
+impl std::fmt::Display for Basis {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "({})", self.letter)?;
+        self.item.map_or(Ok(()), |n| write!(f, "({n})"))
+    }
+}
+
+/// A flaw in the letter itself.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Defect {
+    /// Which.
+    pub kind: DefectKind,
+    /// Indexes of the clauses concerned.
+    pub clauses: Vec<usize>,
+    /// Where to look.
+    pub span: Option<Span>,
+    /// A sentence for people.
+    pub message: String,
+}
+
+/// Kinds of flaw, closed because reports and surveys count them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DefectKind {
+    /// A gap in the numbering.
+    MissingNumber,
+    /// A number twice.
+    RepeatedNumber,
+    /// "Page 2 of 3" without page 3.
+    MissingPage,
+    /// A clause that stops in the middle of a sentence.
+    Cut,
+    /// `[insert …]`, a blank.
+    Unfilled,
+    /// An instruction to the issuing inspector.
+    InstructionLeftIn,
+    /// Both alternatives of a template.
+    BothAlternatives,
+    /// Two clauses that cannot both hold.
+    Contradiction,
+    /// A clause of another basis.
+    OtherBasis,
+    /// A citation whose place in the rule has moved.
+    MovedCitation,
+    /// A word that decides and cannot be read with certainty.
+    DoubtfulWord,
+}
+
+impl DefectKind {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::MissingNumber => "missing-number",
+            Self::RepeatedNumber => "repeated-number",
+            Self::MissingPage => "missing-page",
+            Self::Cut => "cut",
+            Self::Unfilled => "unfilled",
+            Self::InstructionLeftIn => "instruction-left-in",
+            Self::BothAlternatives => "both-alternatives",
+            Self::Contradiction => "contradiction",
+            Self::OtherBasis => "other-basis",
+            Self::MovedCitation => "moved-citation",
+            Self::DoubtfulWord => "doubtful-word",
+        }
+    }
+}

@@ -1,0 +1,34 @@
+//! The data that flows from room to room. Types only: no reading, no matching, no rendering.
+//!
+//! Offsets are bytes of the normalized text ([`Text::content`]); page and line are worked out
+//! once, in the report, through [`Text::place`].
+
+mod answer;
+mod citation;
+mod clause;
+mod comparison;
+mod inspectors;
+mod letter;
+mod norm;
+mod question;
+mod span;
+mod text;
+
+pub use answer::{
+    Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer, RuleKey,
+    Verdict,
+};
+pub use citation::Citation;
+pub use clause::{Clause, Label, Phase};
+pub use comparison::{
+    Age, AgeCandidate, AgeEvidence, ClauseComparison, Comparison, Diff, Difference, DifferenceKind,
+    Op,
+};
+pub use inspectors::{
+    Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
+};
+pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
+pub use norm::{Modality, Norm, Phrase};
+pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
+pub use span::Span;
+pub use text::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Text};

@@ -1,0 +1,178 @@
+//! What was read: one normalized text that knows where each piece of it came from.
+
+use super::Span;
+
+/// The normalized text of one letter, from one or several files.
+///
+/// Lines stay lines (`\n`), a blank line separates paragraphs, words hyphenated at a line end are
+/// joined, running heads and page numbers are taken out and kept in [`Text::furniture`].
+#[derive(Clone, Debug, Default)]
+pub struct Text {
+    /// The files, in the order given.
+    pub sources: Vec<Source>,
+    /// The normalized text; every offset in the program is a byte of it.
+    pub content: String,
+    /// Where each piece of `content` came from, ascending by `at`; may be empty only where the
+    /// text came from no file.
+    pub anchors: Vec<Anchor>,
+    /// Pieces whose reading is doubtful (OCR below full confidence, two readings that differ).
+    pub doubts: Vec<Doubt>,
+    /// Running heads, footers, page numbers, taken out of `content`.
+    pub furniture: Vec<Furniture>,
+    /// What the reader has to be told about the reading.
+    pub notes: Vec<Note>,
+}
+
+/// A file that was read.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// The name as the user typed it; `-` for standard input.
+    pub name: String,
+    /// SHA-256 of the file's bytes, lower-case hexadecimal.
+    pub sha256: String,
+    /// Number of pages; text without form feeds has one.
+    pub pages: u32,
+    /// How it was read.
+    pub read_as: ReadAs,
+}
+
+/// How a file was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadAs {
+    /// A PDF's text layer.
+    PdfText,
+    /// A PDF's page images, by OCR.
+    PdfScan,
+    /// A picture, by OCR.
+    Image,
+    /// Plain text.
+    Text,
+}
+
+impl ReadAs {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::PdfText => "pdf-text",
+            Self::PdfScan => "pdf-scan",
+            Self::Image => "image",
+            Self::Text => "text",
+        }
+    }
+}
+
+/// From byte `at` of the content on, up to the next anchor, the text stands on this line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Anchor {
+    /// First byte of the content that the anchor speaks of.
+    pub at: usize,
+    /// Index into [`Text::sources`].
+    pub source: u16,
+    /// Page in that file, from 1.
+    pub page: u32,
+    /// Line on that page as printed, from 1 (blank lines not counted in PDFs).
+    pub line: u32,
+}
+
+/// Where a byte of the text stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place {
+    /// Index into [`Text::sources`].
+    pub source: u16,
+    /// Page in that file, from 1.
+    pub page: u32,
+    /// Line on that page, from 1.
+    pub line: u32,
+}
+
+/// A piece of text whose reading is doubtful.
+#[derive(Clone, Debug)]
+pub struct Doubt {
+    /// The piece.
+    pub span: Span,
+    /// From 0 (a guess) to 1 (certain).
+    pub confidence: f32,
+    /// Why, in words for the user.
+    pub reason: String,
+}
+
+/// A line that belongs to the page, not to the letter.
+#[derive(Clone, Debug)]
+pub struct Furniture {
+    /// The words as read.
+    pub text: String,
+    /// Where they stood.
+    pub place: Place,
+}
+
+/// Something the reader of the report has to know.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// A stable name such as `page-unread`, for machines.
+    pub id: String,
+    /// A sentence for people, with the remedy where there is one.
+    pub message: String,
+    /// The page, where it speaks of one.
+    pub page: Option<u32>,
+}
+
+impl Text {
+    /// A text that came from no file, taken as it is: nothing is normalized, and everything
+    /// stands on page 1.
+    #[must_use]
+    pub fn verbatim(content: &str) -> Self {
+        let mut anchors = Vec::new();
+        let mut at = 0;
+        for (n, line) in content.split_inclusive('\n').enumerate() {
+            anchors.push(Anchor {
+                at,
+                source: 0,
+                page: 1,
+                line: u32::try_from(n + 1).unwrap_or(u32::MAX),
+            });
+            at += line.len();
+        }
+        Self {
+            content: content.to_owned(),
+            anchors,
+            ..Self::default()
+        }
+    }
+
+    /// The place of a byte; page 1, line 1 where nothing is known.
+    #[must_use]
+    pub fn place(&self, at: usize) -> Place {
+        let next = self.anchors.partition_point(|a| a.at <= at);
+        next.checked_sub(1)
+            .and_then(|i| self.anchors.get(i))
+            .map_or(
+                Place {
+                    source: 0,
+                    page: 1,
+                    line: 1,
+                },
+                |a| Place {
+                    source: a.source,
+                    page: a.page,
+                    line: a.line,
+                },
+            )
+    }
+
+    /// The lowest confidence of any doubtful piece that touches the span; 1.0 where none does.
+    #[must_use]
+    pub fn confidence(&self, span: Span) -> f32 {
+        self.doubts
+            .iter()
+            .filter(|d| d.span.overlaps(span))
+            .map(|d| d.confidence)
+            .fold(1.0, f32::min)
+    }
+
+    /// Number of pages over all sources; at least 1.
+    #[must_use]
+    pub fn pages(&self) -> u32 {
+        self.sources.iter().map(|s| s.pages).sum::<u32>().max(1)
+    }
+}

@@ -1,0 +1,148 @@
+//! The form that every pattern file has: what it is about, since when, on which source it rests,
+//! what it must hit and what it must miss.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
+
+use super::PatternError;
+
+/// A file with its id.
+#[derive(Clone, Debug)]
+pub struct Loaded<T> {
+    /// The path without the ending, with `/`.
+    pub id: String,
+    /// What the file says.
+    pub file: T,
+}
+
+/// A source of a pattern file.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Reference {
+    /// The work: "14 CFR 1.3(b)(2)".
+    pub title: String,
+    /// Where and in which state it was read.
+    #[serde(default)]
+    pub locator: String,
+    /// One line of the source that carries the rule.
+    #[serde(default)]
+    pub quote: String,
+    /// A official text read; B official statement quoted by a dated publication; C dated
+    /// secondary source; D one person's report; M from memory, unverified; I inference from
+    /// quoted text; P common practice, no source.
+    pub grade: String,
+    /// The day on which it was checked.
+    #[serde(deserialize_with = "day")]
+    pub checked: jiff::civil::Date,
+}
+
+/// A local date of TOML: `2026-11-25`, without quotes.
+pub(super) fn day<'de, D: serde::Deserializer<'de>>(
+    deserializer: D,
+) -> Result<jiff::civil::Date, D::Error> {
+    let value = toml::value::Datetime::deserialize(deserializer)?;
+    value
+        .to_string()
+        .parse()
+        .map_err(|_| serde::de::Error::custom("expected a day such as 2026-11-25"))
+}
+
+/// A text that the pattern must hit or must not hit.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Example {
+    /// The text.
+    pub text: String,
+    /// For a hit: the words that the pattern must find, where it finds words.
+    #[serde(default)]
+    pub span: String,
+    /// For a miss: why not.
+    #[serde(default)]
+    pub why: String,
+}
+
+/// What all pattern files have in common.
+pub trait PatternFile: DeserializeOwned {
+    /// What the pattern is about, in a sentence.
+    fn about(&self) -> &str;
+    /// The sources; at least one.
+    fn sources(&self) -> &[Reference];
+    /// Number of hits and misses that the file brings; both at least one.
+    fn examples(&self) -> (usize, usize);
+}
+
+/// Declares the struct of a kind of pattern file with the common head.
+macro_rules! pattern_file {
+    ($(#[$meta:meta])* $name:ident, hit: $hit:ty, miss: $miss:ty, { $($(#[$fmeta:meta])* $field:ident: $type:ty,)* }) => {
+        $(#[$meta])*
+        #[derive(Clone, Debug, serde::Deserialize)]
+        #[serde(deny_unknown_fields)]
+        pub struct $name {
+            /// What the pattern is about, in a sentence.
+            pub about: String,
+            /// The version of the program in which it came.
+            pub since: String,
+            /// The sources.
+            pub source: Vec<crate::patterns::Reference>,
+            /// What it must hit.
+            #[serde(default)]
+            pub hit: Vec<$hit>,
+            /// What it must not hit.
+            #[serde(default)]
+            pub miss: Vec<$miss>,
+            $($(#[$fmeta])* pub $field: $type,)*
+        }
+        impl crate::patterns::PatternFile for $name {
+            fn about(&self) -> &str { &self.about }
+            fn sources(&self) -> &[crate::patterns::Reference] { &self.source }
+            fn examples(&self) -> (usize, usize) { (self.hit.len(), self.miss.len()) }
+        }
+    };
+}
+pub(crate) use pattern_file;
+
+/// Loads the files of one folder, in order of their ids.
+pub(super) fn load<T: PatternFile>(
+    files: &BTreeMap<String, String>,
+    room: &str,
+) -> Result<Vec<Loaded<T>>, PatternError> {
+    let prefix = format!("{room}/");
+    files
+        .range(prefix.clone()..)
+        .take_while(|(id, _)| id.starts_with(&prefix))
+        .map(|(id, text)| {
+            let form = |message: String| PatternError::Form {
+                file: format!("{id}.toml"),
+                message,
+            };
+            // toml's message names line and column and shows the line.
+            let file: T = toml::from_str(text).map_err(|e| form(e.to_string()))?;
+            if file.about().trim().is_empty() {
+                return Err(form("«about» is empty; say what the pattern is for".into()));
+            }
+            if file.sources().is_empty() {
+                return Err(form("no [[source]]; every pattern names one".into()));
+            }
+            for source in file.sources() {
+                if !["A", "B", "C", "D", "M", "I", "P"].contains(&source.grade.as_str()) {
+                    return Err(form(format!(
+                        "grade «{}» is not one of A B C D M I P",
+                        source.grade
+                    )));
+                }
+            }
+            let (hits, misses) = file.examples();
+            if hits == 0 || misses == 0 {
+                return Err(form(format!(
+                    "{hits} hits and {misses} misses; at least one [[hit]] and one [[miss]] are needed"
+                )));
+            }
+            Ok(Loaded {
+                id: id.clone(),
+                file,
+            })
+        })
+        .collect()
+}

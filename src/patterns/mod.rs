@@ -1,0 +1,235 @@
+//! Knowledge as data: loads and checks the files of `patterns/`, and matches their phrases.
+//!
+//! One file is one pattern; its id is its path without the ending (`modality/no-person-unless`).
+//! The files are embedded in the binary; [`Patterns::with_overlay`] lays a folder over them, which
+//! adds patterns or replaces them by id. Unknown keys, missing sources, missing hits or misses are
+//! refused with file, line and column.
+
+mod file;
+pub mod phrase;
+
+mod age;
+mod citation;
+mod inspector;
+mod law;
+mod modality;
+mod numbering;
+mod reading;
+mod topic;
+mod wording;
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+use include_dir::{Dir, include_dir};
+use sha2::{Digest, Sha256};
+
+pub use age::AgeFile;
+pub use citation::CitationFile;
+pub use file::{Example, Loaded, PatternFile, Reference};
+pub use inspector::InspectorFile;
+pub use law::LawFile;
+pub use modality::ModalityFile;
+pub use numbering::NumberingFile;
+pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
+pub use reading::ReadingFile;
+pub use topic::TopicFile;
+pub use wording::WordingFile;
+
+static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
+
+/// A pattern file that cannot be used.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum PatternError {
+    /// The file cannot be read.
+    #[error("{file}: cannot be read: {cause}")]
+    Unreadable {
+        /// Path as given.
+        file: String,
+        /// The system's message.
+        cause: std::io::Error,
+    },
+    /// The file breaks the form of pattern files.
+    #[error("{file}: {message}")]
+    Form {
+        /// Path as given.
+        file: String,
+        /// What is wrong, with line and column, and what is expected.
+        message: String,
+    },
+}
+
+/// All knowledge, compiled.
+#[derive(Debug)]
+pub struct Patterns {
+    files: BTreeMap<String, String>,
+    digest: String,
+    /// Every word that a phrase of any file knows.
+    pub lexicon: Lexicon,
+    /// Deontic triggers.
+    pub modality: modality::Modalities,
+    /// Words for inspectors, their conditions, limiters and inspections.
+    pub inspector: inspector::Inspectors,
+    /// Topics of clauses.
+    pub topic: topic::Topics,
+    /// Words that introduce citations.
+    pub citation: citation::Citations,
+    /// Numbering styles and words that keep a number from starting a clause.
+    pub numbering: numbering::Numberings,
+    /// Reference wordings.
+    pub wording: Vec<Loaded<WordingFile>>,
+    /// Features that date a letter.
+    pub age: age::Ages,
+    /// Rules by date.
+    pub law: Vec<Loaded<LawFile>>,
+    /// Readings of the dispute.
+    pub reading: Vec<Loaded<ReadingFile>>,
+}
+
+impl Patterns {
+    /// The patterns built into the program.
+    ///
+    /// # Errors
+    /// [`PatternError::Form`] where an embedded file breaks the form; a test keeps that from
+    /// being released.
+    pub fn embedded() -> Result<Self, PatternError> {
+        Self::compile(embedded_files())
+    }
+
+    /// The embedded patterns with the `.toml` files of a folder laid over them.
+    ///
+    /// # Errors
+    /// [`PatternError`] where the folder or one of its files cannot be read or breaks the form.
+    pub fn with_overlay(folder: &Path) -> Result<Self, PatternError> {
+        let mut files = embedded_files();
+        files.extend(folder_files(folder)?);
+        Self::compile(files)
+    }
+
+    fn compile(files: BTreeMap<String, String>) -> Result<Self, PatternError> {
+        let mut lexicon = Lexicon::default();
+        let mut hasher = Sha256::new();
+        for (id, text) in &files {
+            hasher.update(id.as_bytes());
+            hasher.update([0]);
+            hasher.update(text.as_bytes());
+            hasher.update([0]);
+        }
+        let mut digest = String::new();
+        for byte in &hasher.finalize()[..8] {
+            let _ = write!(digest, "{byte:02x}");
+        }
+        for id in files.keys() {
+            let room = id.split('/').next().unwrap_or_default();
+            if !ROOMS.contains(&room) {
+                return Err(PatternError::Form {
+                    file: format!("{id}.toml"),
+                    message: format!(
+                        "«{room}» is no folder of patterns; expected one of {}",
+                        ROOMS.join(", ")
+                    ),
+                });
+            }
+        }
+        Ok(Self {
+            modality: modality::Modalities::compile(file::load(&files, "modality")?, &mut lexicon)?,
+            inspector: inspector::Inspectors::compile(
+                file::load(&files, "inspector")?,
+                &mut lexicon,
+            )?,
+            topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
+            citation: citation::Citations::compile(file::load(&files, "citation")?, &mut lexicon)?,
+            numbering: numbering::Numberings::compile(
+                file::load(&files, "numbering")?,
+                &mut lexicon,
+            )?,
+            wording: file::load(&files, "wording")?,
+            age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
+            law: law::check(file::load(&files, "law")?)?,
+            reading: reading::check(file::load(&files, "reading")?)?,
+            lexicon,
+            digest,
+            files,
+        })
+    }
+
+    /// A short digest over all files, so that a report can say with which knowledge it was made.
+    #[must_use]
+    pub fn digest(&self) -> &str {
+        &self.digest
+    }
+
+    /// The source text of a pattern file by id, as it stands in the folder.
+    #[must_use]
+    pub fn source_of(&self, id: &str) -> Option<&str> {
+        self.files.get(id).map(String::as_str)
+    }
+
+    /// All ids in order.
+    pub fn ids(&self) -> impl Iterator<Item = &str> {
+        self.files.keys().map(String::as_str)
+    }
+}
+
+const ROOMS: [&str; 9] = [
+    "modality",
+    "inspector",
+    "topic",
+    "citation",
+    "numbering",
+    "wording",
+    "age",
+    "law",
+    "reading",
+];
+
+fn embedded_files() -> BTreeMap<String, String> {
+    fn walk(dir: &Dir<'_>, into: &mut BTreeMap<String, String>) {
+        for file in dir.files() {
+            let path = file.path();
+            if path.extension().is_some_and(|e| e == "toml")
+                && let Some(text) = file.contents_utf8()
+            {
+                into.insert(id_of(path), text.to_owned());
+            }
+        }
+        for sub in dir.dirs() {
+            walk(sub, into);
+        }
+    }
+    let mut files = BTreeMap::new();
+    walk(&EMBEDDED, &mut files);
+    files
+}
+
+fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {
+    let unreadable = |path: &Path, cause| PatternError::Unreadable {
+        file: path.display().to_string(),
+        cause,
+    };
+    let mut files = BTreeMap::new();
+    let mut todo: Vec<PathBuf> = vec![folder.to_owned()];
+    while let Some(dir) = todo.pop() {
+        for entry in std::fs::read_dir(&dir).map_err(|e| unreadable(&dir, e))? {
+            let path = entry.map_err(|e| unreadable(&dir, e))?.path();
+            if path.is_dir() {
+                todo.push(path);
+            } else if path.extension().is_some_and(|e| e == "toml") {
+                let text = std::fs::read_to_string(&path).map_err(|e| unreadable(&path, e))?;
+                let relative = path.strip_prefix(folder).unwrap_or(&path);
+                files.insert(id_of(relative), text);
+            }
+        }
+    }
+    Ok(files)
+}
+
+fn id_of(path: &Path) -> String {
+    path.with_extension("")
+        .components()
+        .map(|c| c.as_os_str().to_string_lossy())
+        .collect::<Vec<_>>()
+        .join("/")
+}

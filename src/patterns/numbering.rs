@@ -1,0 +1,41 @@
+//! Numbering styles of letters.
+
+use super::file::pattern_file;
+use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
+
+pattern_file! {
+    /// One file of `patterns/numbering/`.
+    NumberingFile, hit: Example, miss: Example, {
+        /// Phrases; see [`super::phrase`].
+        any: Vec<String>,
+    }
+}
+
+/// All files of the folder, compiled.
+#[derive(Debug, Default)]
+pub struct Numberings {
+    /// The files.
+    pub files: Vec<Loaded<NumberingFile>>,
+    /// Phrases; the payload is the index of the file.
+    pub phrases: PhraseSet<usize>,
+}
+
+impl Numberings {
+    pub(super) fn compile(
+        files: Vec<Loaded<NumberingFile>>,
+        lexicon: &mut Lexicon,
+    ) -> Result<Self, PatternError> {
+        let mut phrases = PhraseSet::default();
+        for (n, loaded) in files.iter().enumerate() {
+            for phrase in &loaded.file.any {
+                phrases
+                    .add(lexicon, phrase, n)
+                    .map_err(|message| PatternError::Form {
+                        file: format!("{}.toml", loaded.id),
+                        message,
+                    })?;
+            }
+        }
+        Ok(Self { files, phrases })
+    }
+}

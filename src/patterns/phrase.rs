@@ -1,0 +1,397 @@
+//! Tokens, and phrases matched on them.
+//!
+//! A phrase in a pattern file is a row of words. `a|b` is one word or the other, `[a b]` may be
+//! left out, `(a b|c d)` is one group or the other. A bracket without a blank before it is a
+//! bracket of the text, as in `65.107(b)`. Case, line breaks, hyphens inside words and the shape of
+//! quotes make no difference; every other mark has to be there.
+
+use std::collections::HashMap;
+
+use crate::model::Span;
+
+/// What a token is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TokenKind {
+    /// Letters, with inner apostrophes.
+    Word,
+    /// Starts with a digit: `26`, `65.104`, `8130.2F`.
+    Number,
+    /// One mark.
+    Mark,
+}
+
+/// A word, number or mark of the text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Token {
+    /// Where it stands.
+    pub span: Span,
+    /// What it is.
+    pub kind: TokenKind,
+    /// Its number in the lexicon; 0 for a word that no pattern knows.
+    pub word: u32,
+    /// No blank stands before it.
+    pub glued: bool,
+}
+
+impl Token {
+    /// Whether its words are `lower` (given in lower case), whatever the case in the text.
+    #[must_use]
+    pub fn is(&self, text: &str, lower: &str) -> bool {
+        self.span.of(text).eq_ignore_ascii_case(lower)
+    }
+}
+
+/// The words that patterns know, numbered from 1.
+#[derive(Clone, Debug, Default)]
+pub struct Lexicon {
+    words: HashMap<Box<str>, u32>,
+}
+
+impl Lexicon {
+    /// The number of a word, which is added where it is new.
+    pub fn add(&mut self, word: &str) -> u32 {
+        let next = u32::try_from(self.words.len() + 1).unwrap_or(u32::MAX);
+        *self.words.entry(fold(word).into()).or_insert(next)
+    }
+
+    /// The number of a word as it stands in a text; 0 where no pattern knows it.
+    #[must_use]
+    pub fn number(&self, word: &str) -> u32 {
+        let bytes = word.as_bytes();
+        let mut buffer = [0u8; 40];
+        if bytes.len() <= buffer.len() && word.is_ascii() {
+            for (to, from) in buffer.iter_mut().zip(bytes) {
+                *to = from.to_ascii_lowercase();
+            }
+            return std::str::from_utf8(&buffer[..bytes.len()])
+                .ok()
+                .and_then(|w| self.words.get(w))
+                .copied()
+                .unwrap_or(0);
+        }
+        self.words.get(fold(word).as_str()).copied().unwrap_or(0)
+    }
+
+    /// Splits a text into tokens.
+    #[must_use]
+    pub fn tokens(&self, text: &str) -> Vec<Token> {
+        let mut tokens = Vec::with_capacity(text.len() / 5);
+        scan(text, |span, kind, glued| {
+            tokens.push(Token {
+                span,
+                kind,
+                word: self.number(span.of(text)),
+                glued,
+            });
+        });
+        tokens
+    }
+}
+
+/// Lower case, straight apostrophes and quotes, no soft hyphens.
+fn fold(word: &str) -> String {
+    word.chars()
+        .filter(|c| *c != '\u{ad}')
+        .map(|c| match c {
+            '’' | '‘' => '\'',
+            '“' | '”' => '"',
+            _ => c,
+        })
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+/// A hyphen that only joins the parts of a word.
+fn is_hyphen(c: char) -> bool {
+    matches!(c, '-' | '\u{2010}' | '\u{2011}' | '\u{ad}')
+}
+
+fn scan(text: &str, mut emit: impl FnMut(Span, TokenKind, bool)) {
+    let mut chars = text.char_indices().peekable();
+    let mut glued = false;
+    let mut after_alnum = false;
+    while let Some((start, c)) = chars.next() {
+        if c.is_whitespace() {
+            glued = false;
+            after_alnum = false;
+            continue;
+        }
+        let rest = |at: usize| text[at..].chars();
+        if c.is_alphanumeric() {
+            let number = c.is_ascii_digit();
+            let mut end = start + c.len_utf8();
+            while let Some(&(at, d)) = chars.peek() {
+                let next = rest(at + d.len_utf8()).next();
+                let inner = d.is_alphanumeric()
+                    || (matches!(d, '\'' | '’') && next.is_some_and(char::is_alphabetic))
+                    || (d == '\u{ad}')
+                    || (number
+                        && matches!(d, '.' | ',')
+                        && next.is_some_and(|n| n.is_ascii_digit()));
+                if !inner {
+                    break;
+                }
+                chars.next();
+                end = at + d.len_utf8();
+            }
+            let kind = if number {
+                TokenKind::Number
+            } else {
+                TokenKind::Word
+            };
+            emit(Span::new(start, end), kind, glued);
+            after_alnum = true;
+        } else {
+            let end = start + c.len_utf8();
+            let joins = is_hyphen(c)
+                && after_alnum
+                && glued
+                && rest(end).next().is_some_and(char::is_alphanumeric);
+            if !joins {
+                emit(Span::new(start, end), TokenKind::Mark, glued);
+            }
+            after_alnum = false;
+        }
+        glued = true;
+    }
+}
+
+/// Phrases with a payload each, matched at a token; the longest wins.
+#[derive(Clone, Debug)]
+pub struct PhraseSet<V> {
+    edges: HashMap<(u32, u32), u32>,
+    ends: Vec<Option<V>>,
+    first: Vec<bool>,
+}
+
+impl<V> Default for PhraseSet<V> {
+    fn default() -> Self {
+        Self {
+            edges: HashMap::new(),
+            ends: vec![None],
+            first: Vec::new(),
+        }
+    }
+}
+
+impl<V: Clone> PhraseSet<V> {
+    /// Adds a phrase. A phrase that is there already keeps its first payload, which is returned.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong with the phrase.
+    pub fn add(
+        &mut self,
+        lexicon: &mut Lexicon,
+        phrase: &str,
+        value: V,
+    ) -> Result<Option<V>, String> {
+        let mut clash = None;
+        for variant in expand(phrase)? {
+            let mut node = 0u32;
+            for (n, word) in variant.iter().enumerate() {
+                let word = lexicon.add(word);
+                if n == 0 {
+                    let at = word as usize;
+                    if self.first.len() <= at {
+                        self.first.resize(at + 1, false);
+                    }
+                    self.first[at] = true;
+                }
+                let next = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
+                let to = *self.edges.entry((node, word)).or_insert(next);
+                if to == next {
+                    self.ends.push(None);
+                }
+                node = to;
+            }
+            let end = &mut self.ends[node as usize];
+            if let Some(old) = end {
+                clash = Some(old.clone());
+            } else {
+                *end = Some(value.clone());
+            }
+        }
+        Ok(clash)
+    }
+
+    /// The longest phrase that starts at token `at`: the index one past its last token, and its
+    /// payload.
+    #[must_use]
+    pub fn longest_at(&self, tokens: &[Token], at: usize) -> Option<(usize, &V)> {
+        let head = tokens.get(at)?.word as usize;
+        if !self.first.get(head).copied().unwrap_or(false) {
+            return None;
+        }
+        let mut node = 0u32;
+        let mut best = None;
+        for (i, token) in tokens.iter().enumerate().skip(at) {
+            let Some(&to) = self.edges.get(&(node, token.word)) else {
+                break;
+            };
+            node = to;
+            if let Some(value) = &self.ends[to as usize] {
+                best = Some((i + 1, value));
+            }
+        }
+        best
+    }
+
+    /// All matches from left to right, longest first, without overlap: token range and payload.
+    pub fn find<'s>(
+        &'s self,
+        tokens: &'s [Token],
+    ) -> impl Iterator<Item = (std::ops::Range<usize>, &'s V)> + 's {
+        let mut at = 0;
+        std::iter::from_fn(move || {
+            while at < tokens.len() {
+                let start = at;
+                if let Some((end, value)) = self.longest_at(tokens, start) {
+                    at = end;
+                    return Some((start..end, value));
+                }
+                at += 1;
+            }
+            None
+        })
+    }
+}
+
+/// The most variants that one phrase may stand for.
+const MOST_VARIANTS: usize = 2048;
+
+/// All rows of words that a phrase stands for.
+fn expand(phrase: &str) -> Result<Vec<Vec<String>>, String> {
+    let mut variants: Vec<Vec<String>> = vec![Vec::new()];
+    let mut rest = phrase.trim();
+    while !rest.is_empty() {
+        let (choices, after): (Vec<&str>, &str) = match rest.chars().next() {
+            Some(open @ ('[' | '(')) => {
+                let close = if open == '[' { ']' } else { ')' };
+                let Some(end) = rest.find(close) else {
+                    return Err(format!("«{phrase}»: «{open}» without «{close}»"));
+                };
+                let mut choices: Vec<&str> = rest[1..end].split('|').collect();
+                if open == '[' {
+                    choices.push("");
+                }
+                (choices, &rest[end + 1..])
+            }
+            _ => {
+                let end = rest.find(char::is_whitespace).unwrap_or(rest.len());
+                let word = &rest[..end];
+                let choices = if word.len() > 1 {
+                    word.split('|').collect()
+                } else {
+                    vec![word]
+                };
+                (choices, &rest[end..])
+            }
+        };
+        let rows: Vec<Vec<String>> = choices.iter().map(|c| words_of(c)).collect();
+        variants = variants
+            .iter()
+            .flat_map(|v| {
+                rows.iter()
+                    .map(move |r| [v.as_slice(), r.as_slice()].concat())
+            })
+            .collect();
+        if variants.len() > MOST_VARIANTS {
+            return Err(format!(
+                "«{phrase}» stands for more than {MOST_VARIANTS} rows of words; split it"
+            ));
+        }
+        rest = after.trim_start();
+    }
+    variants.sort();
+    variants.dedup();
+    if variants.iter().any(Vec::is_empty) {
+        return Err(format!("«{phrase}» can be empty"));
+    }
+    Ok(variants)
+}
+
+fn words_of(words: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    scan(words, |span, _, _| out.push(span.of(words).to_owned()));
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(text: &str) -> Vec<&str> {
+        Lexicon::default()
+            .tokens(text)
+            .iter()
+            .map(|t| t.span.of(text))
+            .collect()
+    }
+
+    #[test]
+    fn tokens_keep_numbers_and_marks() {
+        assert_eq!(
+            words("(26) An FAA-certificated A&P, § 65.104(b)."),
+            [
+                "(",
+                "26",
+                ")",
+                "An",
+                "FAA",
+                "certificated",
+                "A",
+                "&",
+                "P",
+                ",",
+                "§",
+                "65.104",
+                "(",
+                "b",
+                ")",
+                "."
+            ]
+        );
+        assert_eq!(
+            words("owner’s 1,000 - 8130.2F"),
+            ["owner’s", "1,000", "-", "8130.2F"]
+        );
+    }
+
+    #[test]
+    fn phrases_bear_case_breaks_and_hyphens() {
+        let mut lexicon = Lexicon::default();
+        let mut set = PhraseSet::default();
+        set.add(
+            &mut lexicon,
+            "[appropriately] rated [faa certificated] mechanic|mechanics",
+            7,
+        )
+        .unwrap();
+        let text = "An Appropriately\nrated FAA-certificated mechanic and a rated MECHANIC";
+        let tokens = lexicon.tokens(text);
+        let found: Vec<_> = set
+            .find(&tokens)
+            .map(|(r, v)| {
+                (
+                    Span::new(tokens[r.start].span.start, tokens[r.end - 1].span.end).of(text),
+                    *v,
+                )
+            })
+            .collect();
+        assert_eq!(
+            found,
+            [
+                ("Appropriately\nrated FAA-certificated mechanic", 7),
+                ("rated MECHANIC", 7)
+            ]
+        );
+    }
+
+    #[test]
+    fn bad_phrases_are_refused() {
+        let mut lexicon = Lexicon::default();
+        let mut set = PhraseSet::default();
+        assert!(set.add(&mut lexicon, "[only]", ()).is_err());
+        assert!(set.add(&mut lexicon, "[only", ()).is_err());
+    }
+}
