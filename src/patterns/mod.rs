@@ -28,7 +28,7 @@ use sha2::{Digest, Sha256};
 pub use age::AgeFile;
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
-pub use inspector::InspectorFile;
+pub use inspector::{Head, InspectorFile, Meaning, Qualifier, Role, kinds_of};
 pub use law::LawFile;
 pub use modality::ModalityFile;
 pub use numbering::NumberingFile;
