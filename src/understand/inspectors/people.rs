@@ -161,7 +161,8 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                 current.tokens.end = mark.tokens.end;
                 current.said.push(qualifier);
             }
-            Meaning::Plain(Role::Ignore) => {}
+            // "not only the builder but also a mechanic"
+            Meaning::Plain(Role::Ignore | Role::But) => separated = true,
             _ => {}
         }
     }
@@ -180,19 +181,11 @@ fn separates(marked: &Marked<'_>, at: usize) -> bool {
         return true;
     }
     // "the builder, holding a certificate": the same person goes on.
-    marked.is(at, &[","])
-        && !marked.is(
-            at + 1,
-            &[
-                "holding",
-                "under",
-                "being",
-                "certificated",
-                "certified",
-                "having",
-                "with",
-                "when",
-                "if",
-            ],
-        )
+    let next = at + 1;
+    let goes_on = marked.is(
+        next,
+        &["holding", "under", "being", "having", "with", "when", "if"],
+    ) || (marked.is(next, &["certificated", "certified"])
+        && marked.is(next + 1, &["as", "under", "by"]));
+    marked.is(at, &[","]) && !goes_on
 }

@@ -56,7 +56,15 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
     }
     let sentence_starts = sentences
         .binary_search_by(|s| s.start.cmp(&token.span.start))
-        .is_ok();
+        .is_ok()
+        || (sentences.is_empty()
+            && marked.is(at - 1, &[".", "\"", "”"])
+            && token
+                .span
+                .of(marked.text)
+                .starts_with(|c: char| c.is_uppercase() || c == '"')
+            && at >= 2
+            && marked.tokens[at - 2].span.len() > 2);
     if sentence_starts && marked.is(at - 1, &[".", "?", "!", "\"", "”", ":", ")"]) {
         return true;
     }
@@ -64,6 +72,17 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
         && (marked.starts_line(at) || marked.is(at - 1, &[":", ",", "and", "or"]))
     {
         // "paragraph (a)" and "twelve (12)" are no items; an item follows a mark or a conjunction.
+        return true;
+    }
+    // The line after a list with bullets is a new one, whether it has a bullet or not.
+    let bulleted = |i: usize| marked.starts_line(i) && marked.is(i, &["-", "*", "•"]);
+    if marked.starts_line(at)
+        && token.span.of(marked.text).starts_with(char::is_uppercase)
+        && (marked.range.start..at)
+            .rev()
+            .find(|&i| marked.starts_line(i))
+            .is_some_and(bulleted)
+    {
         return true;
     }
     // A row of a table starts with the name of an inspection.

@@ -174,7 +174,8 @@ fn one(
     if only_heading {
         carried.defining = true;
     }
-    let defines = reading.has(Role::Defines) || (carried.defining && reading.modal.is_none());
+    let defines = marked.within(whole).any(|m| m.is(Role::Defines))
+        || (carried.defining && reading.modal.is_none());
     let mut found = reading.find(segment, carried, speaks, defines);
     if closes && found.as_ref().is_some_and(|f| f.form == Form::Open) {
         // "by the following persons and no others"
@@ -379,7 +380,8 @@ impl Reading<'_, '_> {
             if self.in_zone(at) {
                 continue;
             }
-            if marked.is(at, &["per", "using", "before", "whenever", "during"])
+            if marked.is(at, &["using", "before", "whenever", "during"])
+                || (marked.is(at, &["per"]) && marked.is(at + 1, &["the", "appendix", "part"]))
                 || (marked.is(at, &["in"]) && marked.is(at + 1, &["accordance", "lieu"]))
             {
                 return at;
@@ -496,8 +498,8 @@ impl Reading<'_, '_> {
         let after = match self.first_of(Role::Defines, &self.range) {
             Some(mark) => mark.tokens.end..self.range.end,
             None => {
-                let colon = self.range.clone().find(|&i| self.marked.is(i, &[":"]))?;
-                colon + 1..self.range.end
+                let colon = self.range.clone().find(|&i| self.marked.is(i, &[":"]));
+                colon.map_or(self.range.start, |c| c + 1)..self.range.end
             }
         };
         let term = self.has_word(&["inspector", "inspectors", "inspecting"]);
@@ -982,6 +984,17 @@ impl Reading<'_, '_> {
             excluded.clone_from(&carried.named);
         }
         let mut conditions = zones::conditions(marked, &self.range, &self.zones);
+        // "When used for towing, … must be performed by": says when the inspection is due.
+        let subject_end = marked.span(&self.subject()).end;
+        if !self.by_people().is_empty() {
+            conditions.retain(|c| {
+                let words = c.span.of(marked.text).to_ascii_lowercase();
+                let when = ["when", "while", "until", "upon"]
+                    .iter()
+                    .any(|w| words.starts_with(w));
+                !(when && c.span.end <= subject_end)
+            });
+        }
         if self.modal_is(Role::Denial) {
             conditions.clear();
         }

@@ -34,7 +34,7 @@ pub(super) fn zones(marked: &Marked<'_>, segment: &Range<usize>) -> Vec<Zone> {
         {
             continue;
         }
-        if restricts(marked, mark, segment) {
+        if restricts(marked, mark, segment) || names_the_only(marked, mark) {
             continue;
         }
         let range = mark.tokens.start..zone_end(marked, mark, segment);
@@ -47,6 +47,22 @@ pub(super) fn zones(marked: &Marked<'_>, segment: &Range<usize>) -> Vec<Zone> {
         });
     }
     zones
+}
+
+/// "are the only persons who may": the relative clause is the statement itself.
+fn names_the_only(marked: &Marked<'_>, opener: &Mark) -> bool {
+    let Some(person) = marked
+        .marks
+        .iter()
+        .rfind(|m| m.tokens.end == opener.tokens.start && m.meaning == Meaning::Head(Head::Person))
+    else {
+        return false;
+    };
+    is_relative(marked, opener)
+        && marked
+            .marks
+            .iter()
+            .any(|m| m.tokens.end == person.tokens.start && m.is(Role::Only))
 }
 
 /// "who holds no certificate": says what the person lacks.
@@ -100,7 +116,12 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
         if ends_phrase || full_stop {
             return at;
         }
+        let inside_phrase = marked
+            .marks
+            .iter()
+            .any(|m| m.tokens.start < at && at < m.tokens.end);
         let next_person = marked.is(at, &["or", "and"])
+            && !inside_phrase
             && marked
                 .within(&(at + 1..segment.end.min(at + 6)))
                 .find(|m| !matches!(m.meaning, Meaning::Condition(_)))
