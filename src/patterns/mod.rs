@@ -13,7 +13,7 @@ mod citation;
 mod inspector;
 mod law;
 mod modality;
-mod numbering;
+pub mod numbering;
 mod reading;
 mod topic;
 mod wording;
