@@ -12,9 +12,6 @@ use crate::patterns::numbering::Role;
 /// A piece of the text that is a clause of its own.
 struct Piece {
     span: Span,
-    /// Tokens `first..end`.
-    first: usize,
-    end: usize,
     chosen: Option<Chosen>,
     /// The number as it is printed.
     number: Option<Label>,
@@ -57,6 +54,7 @@ fn pieces(scene: &Scene<'_>, marks: &[Mark], chosen: &[Chosen], ends: &[usize]) 
     }
     starts.extend(ends.iter().map(|at| (*at, None)));
     starts.extend(scene.notes().into_iter().map(|at| (at, None)));
+    starts.extend(scene.definitions().into_iter().map(|at| (at, None)));
     for c in chosen {
         let mark = &marks[c.mark];
         if mark.titled && c.level > 1 {
@@ -118,8 +116,6 @@ fn piece(
         && (scene.headings.get(line).copied().unwrap_or(false) || looks_like_heading(span.of(scene.text)));
     Piece {
         span,
-        first,
-        end,
         chosen,
         number,
         body,
@@ -140,7 +136,8 @@ fn label_of(mark: &Mark, text: &str) -> String {
 
 /// Words that are no sentence: a heading, a signature, a field of a form.
 fn looks_like_heading(words: &str) -> bool {
-    words.len() <= 80 && !stops(words) && words.split_whitespace().count() <= 10
+    !words.contains(char::is_alphabetic)
+        || (words.len() <= 80 && !stops(words) && words.split_whitespace().count() <= 10)
 }
 
 /// Gives the pieces their levels, parents and ids.
@@ -155,6 +152,8 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
     // The paragraph that an item number at the end of a later one will name.
     let mut waiting: Option<usize> = None;
     let mut lead: Option<usize> = None;
+    let mut item_seen = false;
+    let mut unfinished = false;
     for (n, piece) in pieces.iter().enumerate() {
         let at = clauses.len();
         let is_section = sections.contains(&n);
@@ -179,7 +178,7 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
             }
             waiting = None;
             (parent, depth + 1)
-        } else if piece.heading && !(by_items && waiting.is_some()) {
+        } else if piece.heading && !(waiting.is_some() && unfinished) {
             waiting = None;
             (None, 1)
         } else if piece.item.is_some() || by_items {
@@ -203,6 +202,15 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
                 waiting = None;
             } else if by_items && item.is_none() && waiting.is_none() {
                 waiting = Some(at);
+            }
+            item_seen |= piece.item.is_some();
+            // What stands before the first item belongs to it only where it leads in.
+            unfinished = {
+                let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
+                words.trim_end().ends_with([':', ';', ',', '—'])
+            };
+            if !item_seen && !unfinished {
+                waiting = None;
             }
         }
         let id = match (&piece.number, &item) {
@@ -364,6 +372,40 @@ impl Scene<'_> {
                 && !super::quotes::inside(self.quotes, self.tokens[head].span.start)
             {
                 found.push(head);
+            }
+        }
+        found
+    }
+
+    /// Definitions in a row: "For the purposes of this section: Duty period means … Standby
+    /// means …". Each of them starts a paragraph.
+    fn definitions(&self) -> Vec<usize> {
+        let lower = |at: usize, word: &str| {
+            self.tokens.get(at).is_some_and(|t| t.is(self.text, word))
+        };
+        let mut found = Vec::new();
+        let mut announced = false;
+        for at in 0..self.tokens.len() {
+            announced |= lower(at, "definitions") || (lower(at, "purposes") && lower(at + 1, "of"));
+            if !(announced && lower(at, "means")) {
+                continue;
+            }
+            for first in (at.saturating_sub(10)..at).rev() {
+                let (before, _) = self.before(first);
+                let breaks = matches!(
+                    before,
+                    super::marks::Before::Stop | super::marks::Before::Pause
+                );
+                let word = self.word(first);
+                if breaks && word.starts_with(char::is_alphabetic) && !(first > 0 && (lower(first - 1, "and") || lower(first - 1, "or"))) {
+                    if first > 0 && !self.closes_label(first - 1) && word.starts_with(char::is_uppercase) && !lower(first, "this") {
+                        found.push(first);
+                    }
+                    break;
+                }
+                if matches!(word, ")" | "(" | ",") && !matches!(self.word(first + 1), "means") {
+                    break;
+                }
             }
         }
         found

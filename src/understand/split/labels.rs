@@ -78,14 +78,6 @@ impl Value {
         }
     }
 
-    /// The first number of a pair.
-    pub(super) const fn head(self) -> Option<u32> {
-        match self.kind {
-            Kind::Pair => Some(self.place / PAIR),
-            _ => None,
-        }
-    }
-
     /// The plain number of an Arabic label without suffix.
     pub(super) const fn number(self) -> Option<u32> {
         match self.kind {

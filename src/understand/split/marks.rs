@@ -221,7 +221,7 @@ impl Scene<'_> {
         let counts = first.kind == TokenKind::Number;
         match self.word(next) {
             ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
-            "." if self.glued(next) => {
+            "." if self.glued(next) && role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber) => {
                 if self.word(next + 1) == ")" && self.glued(next + 1) {
                     return made(label, Style::DotRound, next + 2);
                 }
@@ -280,7 +280,7 @@ impl Scene<'_> {
     }
 
     /// Whether the token closes a label in parentheses, as in "(b)".
-    fn closes_label(&self, at: usize) -> bool {
+    pub(super) fn closes_label(&self, at: usize) -> bool {
         self.word(at) == ")"
             && at >= 2
             && self.word(at - 2) == "("
@@ -338,7 +338,10 @@ impl Scene<'_> {
 
     /// Whether only a title of a few words stands between two marks in parentheses.
     fn is_titled(&self, last: &Mark, printed: &Printed, at: usize) -> bool {
-        let both = last.style == Style::Round && printed.style == Style::Round;
+        let first = printed.values.iter().flatten().any(|v| {
+            v.is_first() && last.values.iter().flatten().all(|w| w.kind != v.kind)
+        });
+        let both = first && last.style == Style::Round && printed.style == Style::Round;
         let Some(dot) = at.checked_sub(1).filter(|p| both && self.word(*p) == ".") else {
             return false;
         };

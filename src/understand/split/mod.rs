@@ -18,6 +18,7 @@ mod sequence;
 use crate::model::Clause;
 use crate::patterns::{Patterns, Token};
 use marks::{Before, Mark, Scene};
+use sequence::Shape;
 
 /// The clauses of a text, flat and in order; every paragraph belongs to one.
 ///
@@ -49,20 +50,30 @@ pub fn clauses(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Clause>
     };
     let mut marks = scene.marks();
     let ends = items::ends_in_running_text(&scene, &mut marks);
-    let chosen = sequence::choose(&marks, structured(&marks));
+    let chosen = sequence::choose(&marks, shape(&marks));
     let mut clauses = build::clauses(&scene, &marks, &chosen, &ends);
     phase::tell(&mut clauses, text, tokens, &lists, patterns);
     clauses
 }
 
-/// Whether the numbers stand at the heads of lines.
-fn structured(marks: &[Mark]) -> bool {
+/// How the numbers of a text stand.
+fn shape(marks: &[Mark]) -> Shape {
     let good = |m: &&Mark| matches!(m.before, Before::Stop | Before::Pause) && m.token > 0;
-    let heads = marks.iter().filter(good).filter(|m| m.head).count();
+    let heads = marks
+        .iter()
+        .filter(good)
+        .filter(|m| m.head && m.line > 0)
+        .count();
     let within = marks
         .iter()
         .filter(good)
         .filter(|m| !m.head && !m.chained && m.capital)
         .count();
-    heads >= 2 || (heads == 1 && within <= 1)
+    if heads >= 2 || (heads == 1 && within <= 1) {
+        Shape::Lines
+    } else if marks.first().is_some_and(|m| m.head && m.line == 0) {
+        Shape::Listed
+    } else {
+        Shape::Running
+    }
 }

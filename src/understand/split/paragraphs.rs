@@ -82,6 +82,18 @@ pub(super) fn in_capitals(words: &str) -> bool {
 
 /// Whether a sentence, or a part of one that a list follows, ends here.
 pub(super) fn stops(words: &str) -> bool {
+    let words = words.trim_end();
+    // "(15)" and "(Applicability: All)" stand behind a full sentence.
+    if words.ends_with(')')
+        && let Some(open) = words.rfind('(')
+        && words.len() - open < 60
+        && open > 0
+    {
+        let before = words[..open].trim_end();
+        if stops(before) {
+            return true;
+        }
+    }
     let words = words.trim_end_matches(|c: char| c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']'));
     words.is_empty() || words.ends_with(['.', '!', '?', ':', ';', '—', '…', '_', '|'])
 }
@@ -124,7 +136,9 @@ pub(super) fn starts(
         let starts = if headings[n] || headings[n - 1] {
             true
         } else if line.blank_before {
-            !(quoted || goes_on(words_before, words))
+            // A full line without a stop goes on behind the page break.
+            let full = !lines.had_room(n) && words_before.split_whitespace().count() > 5;
+            !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full)))
         } else if quoted || !(stop || pauses(words_before)) {
             false
         } else if words.starts_with(char::is_lowercase) {
@@ -155,9 +169,12 @@ pub(super) fn starts(
 }
 
 /// Whether a paragraph goes on over blank lines, as at a page break.
-fn goes_on(before: &str, after: &str) -> bool {
+fn goes_on(before: &str, after: &str, full: bool) -> bool {
     if stops(before) {
         return false;
+    }
+    if full {
+        return true;
     }
     if after.starts_with(char::is_lowercase) {
         return before.split_whitespace().count() > 3 || before.ends_with(',');

@@ -73,9 +73,19 @@ struct State {
     step: Step,
 }
 
-/// The clause numbers among the marks. `structured` = the text has its numbers at the heads of
-/// lines, so that one within a line needs more to be believed.
-pub(super) fn choose(marks: &[Mark], structured: bool) -> Vec<Chosen> {
+/// How the numbers of a text stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shape {
+    /// At the heads of lines: one within a line needs more to be believed.
+    Lines,
+    /// In running text.
+    Running,
+    /// In running text that starts with a number: items may lack their full stops.
+    Listed,
+}
+
+/// The clause numbers among the marks.
+pub(super) fn choose(marks: &[Mark], shape: Shape) -> Vec<Chosen> {
     let mut beam = vec![State {
         stack: Stack {
             rows: [None; DEPTH],
@@ -92,7 +102,7 @@ pub(super) fn choose(marks: &[Mark], structured: bool) -> Vec<Chosen> {
     for mark in marks {
         next.clear();
         for (n, state) in beam.iter().enumerate() {
-            expand(state, u32::try_from(n).unwrap_or(0), mark, structured, &mut next);
+            expand(state, u32::try_from(n).unwrap_or(0), mark, shape, &mut next);
         }
         next.sort_by_key(|s| s.cost);
         beam.clear();
@@ -126,7 +136,7 @@ pub(super) fn choose(marks: &[Mark], structured: bool) -> Vec<Chosen> {
 }
 
 /// What the surroundings ask for taking the mark as a clause number, and for leaving it.
-fn local(mark: &Mark, structured: bool) -> (u32, u32) {
+fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
     let weak_style = match mark.style {
         Style::Bare => 8,
         _ => 0,
@@ -154,6 +164,9 @@ fn local(mark: &Mark, structured: bool) -> (u32, u32) {
     let (take, leave) = match mark.before {
         Before::Stop | Before::Pause => (8, 16),
         Before::Weak => (20, 0),
+        Before::Words if mark.capital && shape == Shape::Listed && mark.style != Style::Round => {
+            (4, 0)
+        }
         Before::Words if mark.capital => (20, 0),
         Before::Words => (40, 0),
     };
@@ -163,12 +176,12 @@ fn local(mark: &Mark, structured: bool) -> (u32, u32) {
         Style::Dot => 4,
         _ => 0,
     };
-    let inside = if structured { 16 } else { 0 };
+    let inside = if shape == Shape::Lines { 16 } else { 0 };
     (take + lower + dot + inside, leave)
 }
 
-fn expand(state: &State, back: u32, mark: &Mark, structured: bool, out: &mut Vec<State>) {
-    let (take, leave) = local(mark, structured);
+fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<State>) {
+    let (take, leave) = local(mark, shape);
     let stack = &state.stack;
     let mut continues = false;
     let mut push = |stack: Stack, cost: u32, taken: Option<(usize, Value)>| {
@@ -204,7 +217,11 @@ fn expand(state: &State, back: u32, mark: &Mark, structured: bool, out: &mut Vec
                 Some(1) => {
                     continues |= mark.before != Before::Words || mark.capital;
                     // Within a line and without a stop, a row that goes on is believed.
-                    let run = if !mark.head && mark.before == Before::Words && mark.capital {
+                    let run = if !mark.head
+                        && mark.before == Before::Words
+                        && mark.capital
+                        && shape != Shape::Listed
+                    {
                         6
                     } else {
                         0
@@ -236,7 +253,13 @@ fn expand(state: &State, back: u32, mark: &Mark, structured: bool, out: &mut Vec
                 } else if level == 0 {
                     // A letter that begins in the middle.
                     let there = u32::from(!mark.paragraph) * 10;
-                    8 + there
+                    let letter = match (value.kind, mark.style) {
+                        (Kind::Arabic | Kind::Pair, _) => 0,
+                        _ if mark.token == 0 => 0,
+                        (_, Style::Dot) => 32,
+                        _ => 12,
+                    };
+                    8 + there + letter
                 } else {
                     30 + again
                 };
