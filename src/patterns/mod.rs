@@ -13,7 +13,7 @@ mod citation;
 mod inspector;
 mod law;
 mod modality;
-mod numbering;
+pub mod numbering;
 mod paper;
 mod reading;
 mod topic;
