@@ -37,7 +37,7 @@ pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::ReadingFile;
 pub use topic::TopicFile;
-pub use wording::WordingFile;
+pub use wording::{Cut, WordingFile};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
 
