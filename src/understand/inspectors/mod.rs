@@ -54,12 +54,14 @@ pub fn inspectors(
 struct Unit {
     clause: usize,
     body: Span,
+    leads_in: bool,
 }
 
 fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
     if clauses.is_empty() {
         return vec![Unit {
             clause: 0,
+            leads_in: false,
             body: Span::new(
                 tokens.first().map_or(0, |t| t.span.start),
                 tokens.last().map_or(text.len(), |t| t.span.end),
@@ -69,16 +71,37 @@ fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
     let mut units: Vec<Unit> = Vec::new();
     for (n, clause) in clauses.iter().enumerate() {
         match units.last_mut() {
-            Some(unit) if clause.parent.is_some() => {
+            Some(unit)
+                if clause.parent.is_some() || (unit.leads_in && is_list_item(text, clause)) =>
+            {
                 unit.body.end = unit.body.end.max(clause.span.end);
             }
             _ => units.push(Unit {
                 clause: n,
+                leads_in: leads_in(text, clause),
                 body: Span::new(clause.body.start, clause.span.end.max(clause.body.end)),
             }),
         }
     }
     units
+}
+
+/// An unnumbered line such as "The condition inspection may be performed by:" governs the items
+/// that follow it, although their numbers are of the level of clauses.
+fn leads_in(text: &str, clause: &Clause) -> bool {
+    let words = clause.body.of(text).trim_end();
+    clause.number.is_none()
+        && words.ends_with(':')
+        && words.to_ascii_lowercase().contains("inspect")
+}
+
+/// Whether the clause is an item of a list: numbered, and with no modal of its own.
+fn is_list_item(text: &str, clause: &Clause) -> bool {
+    let words = clause.body.of(text).to_ascii_lowercase();
+    clause.number.is_some()
+        && !["may", "must", "shall", "will", "should", "is", "are"]
+            .iter()
+            .any(|m| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == *m))
 }
 
 /// Puts together what the segments of one clause say about the same inspection.

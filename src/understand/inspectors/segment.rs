@@ -56,15 +56,7 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
     }
     let sentence_starts = sentences
         .binary_search_by(|s| s.start.cmp(&token.span.start))
-        .is_ok()
-        || (sentences.is_empty()
-            && marked.is(at - 1, &[".", "\"", "”"])
-            && token
-                .span
-                .of(marked.text)
-                .starts_with(|c: char| c.is_uppercase() || c == '"')
-            && at >= 2
-            && marked.tokens[at - 2].span.len() > 2);
+        .is_ok();
     if sentence_starts && marked.is(at - 1, &[".", "?", "!", "\"", "”", ":", ")"]) {
         return true;
     }
