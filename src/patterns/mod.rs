@@ -10,6 +10,7 @@ pub mod phrase;
 
 mod age;
 mod citation;
+pub mod classes;
 mod inspector;
 mod law;
 mod modality;
@@ -30,7 +31,7 @@ pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
 pub use law::LawFile;
-pub use modality::ModalityFile;
+pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::ReadingFile;
