@@ -10,6 +10,7 @@ pub mod phrase;
 
 mod age;
 mod citation;
+pub mod classes;
 mod inspector;
 mod law;
 mod modality;
@@ -31,7 +32,7 @@ pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::{Head, InspectorFile, Meaning, Qualifier, Role, kinds_of};
 pub use law::LawFile;
-pub use modality::ModalityFile;
+pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
