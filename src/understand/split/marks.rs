@@ -279,9 +279,9 @@ impl Scene<'_> {
             .is_some_and(|(_, role)| matches!(role, Role::Reference | Role::Note))
         {
             // "the first item" is told apart already; no number follows it.
-            let told = p.checked_sub(1).is_some_and(|q| {
-                ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w))
-            });
+            let told = p
+                .checked_sub(1)
+                .is_some_and(|q| ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w)));
             return !told;
         }
         let joins = matches!(self.word(p), "," | "-" | "–" | "&")
