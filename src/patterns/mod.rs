@@ -29,11 +29,11 @@ pub use age::AgeFile;
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
-pub use law::LawFile;
+pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
 pub use modality::ModalityFile;
 pub use numbering::NumberingFile;
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
-pub use reading::ReadingFile;
+pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use topic::TopicFile;
 pub use wording::WordingFile;
 
