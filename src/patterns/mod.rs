@@ -31,12 +31,12 @@ pub use age::AgeFile;
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
-pub use law::LawFile;
+pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
 pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
-pub use reading::ReadingFile;
+pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use topic::TopicFile;
 pub use wording::{Cut, WordingFile};
 

@@ -1,0 +1,3 @@
+//! The suite: one binary, one module for each room.
+
+mod answer;
