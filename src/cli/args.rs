@@ -125,4 +125,10 @@ pub(super) enum Command {
     },
     /// The JSON Schema of «read» and «who» with --format json
     Schema,
+    /// Reads a PDF in a process of its own; the program starts itself with it
+    #[command(hide = true, name = crate::read::worker::COMMAND)]
+    ReadWorker {
+        /// Limits
+        words: Vec<String>,
+    },
 }

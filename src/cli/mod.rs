@@ -27,6 +27,7 @@ const FAILED: u8 = 2;
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
+    crate::read::worker::enable();
     let arguments = Arguments::parse();
     match run(arguments) {
         Ok(code) => code,
@@ -68,6 +69,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),
         Command::Schema => held::schema(shared),
+        Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }
 

@@ -1,17 +1,17 @@
 //! A letter held against reference wordings and against another letter.
 
-use crate::model::{Age, Comparison, Diff, Letter, Text};
-use crate::patterns::Patterns;
+mod atoms;
+mod cite;
+mod diff;
+mod kinds;
+mod named;
+mod tidy;
+mod words;
 
-/// Compares two wordings word by word.
-#[must_use]
-pub fn diff(_old: &str, _new: &str, _patterns: &Patterns) -> Diff {
-    Diff {
-        same: true,
-        ops: Vec::new(),
-        differences: Vec::new(),
-    }
-}
+pub use diff::diff;
+
+use crate::model::{Age, Comparison, Letter, Text};
+use crate::patterns::Patterns;
 
 /// Compares the letter with the reference wordings held for its basis.
 #[must_use]
