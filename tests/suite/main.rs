@@ -1,3 +1,4 @@
 //! The suite: one binary, one module for each room.
 
 mod answer;
+mod report;
