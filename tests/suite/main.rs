@@ -1,0 +1,3 @@
+//! The suite: one binary, one module a room.
+
+mod compare;
