@@ -40,4 +40,10 @@ pub(super) enum Command {
         /// A file of JSON Lines; standard input where none is given
         file: Option<PathBuf>,
     },
+    /// Reads a PDF in a process of its own; the program starts itself with it
+    #[command(hide = true, name = crate::read::worker::COMMAND)]
+    ReadWorker {
+        /// Limits
+        words: Vec<String>,
+    },
 }

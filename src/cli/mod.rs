@@ -15,6 +15,7 @@ const FAILED: u8 = 2;
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
+    crate::read::worker::enable();
     let arguments = Arguments::parse();
     match run(arguments) {
         Ok(code) => code,
@@ -29,6 +30,7 @@ pub fn main() -> ExitCode {
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     match &arguments.command {
         Command::Passages { file } => passages::run(&arguments.shared, file.as_deref()),
+        Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }
 

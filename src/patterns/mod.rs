@@ -13,7 +13,8 @@ mod citation;
 mod inspector;
 mod law;
 mod modality;
-mod numbering;
+pub mod numbering;
+mod paper;
 mod reading;
 mod topic;
 mod wording;
@@ -28,10 +29,11 @@ use sha2::{Digest, Sha256};
 pub use age::AgeFile;
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
-pub use inspector::InspectorFile;
+pub use inspector::{Head, InspectorFile, Meaning, Qualifier, Role, kinds_of};
 pub use law::LawFile;
 pub use modality::ModalityFile;
 pub use numbering::NumberingFile;
+pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::ReadingFile;
 pub use topic::TopicFile;
@@ -78,6 +80,8 @@ pub struct Patterns {
     pub citation: citation::Citations,
     /// Numbering styles and words that keep a number from starting a clause.
     pub numbering: numbering::Numberings,
+    /// Signs of the kind of paper, its basis, its dates and its aircraft.
+    pub paper: Papers,
     /// Reference wordings.
     pub wording: Vec<Loaded<WordingFile>>,
     /// Features that date a letter.
@@ -145,6 +149,7 @@ impl Patterns {
                 file::load(&files, "numbering")?,
                 &mut lexicon,
             )?,
+            paper: Papers::compile(file::load(&files, "paper")?, &mut lexicon)?,
             wording: file::load(&files, "wording")?,
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
@@ -173,12 +178,13 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 9] = [
+const ROOMS: [&str; 10] = [
     "modality",
     "inspector",
     "topic",
     "citation",
     "numbering",
+    "paper",
     "wording",
     "age",
     "law",
