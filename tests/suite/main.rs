@@ -1,3 +1,4 @@
-//! The suite: one binary, one module for each room.
+//! The suite: one binary, one module a room.
 
 mod answer;
+mod compare;
