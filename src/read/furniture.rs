@@ -6,6 +6,10 @@ use super::page::Line;
 
 /// How many lines at either edge of a page can be furniture.
 const EDGE: usize = 3;
+/// Running heads and footers stand in the outer fifths of the page.
+const BAND: f32 = 0.2;
+/// A page of fewer lines shows no pattern.
+const FEWEST: usize = 4;
 /// Running heads of two pages stand at the same height, up to this share of the page.
 const SAME_HEIGHT: f32 = 0.02;
 
@@ -26,16 +30,24 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
     }
     let bare = bare_sequence(&edges);
     for (page, edges) in edges.iter().enumerate() {
+        let enough = pages.get(page).is_some_and(|p| p.len() >= FEWEST);
         // from the edge inwards: what stands inside of a line of text is text
         for top in [true, false] {
             let mut outermost = true;
             for edge in edges.iter().filter(|e| e.top == top) {
                 let twins = keys.get(&(top, edge.key.clone()));
-                let repeated = twins.is_some_and(|places| {
-                    places.iter().any(|&(other, height)| {
-                        other != page && (height - edge.height).abs() < SAME_HEIGHT
-                    })
-                });
+                let in_band = if top {
+                    edge.height < BAND
+                } else {
+                    edge.height > 1.0 - BAND
+                };
+                let repeated = enough
+                    && in_band
+                    && twins.is_some_and(|places| {
+                        places.iter().any(|&(other, height)| {
+                            other != page && (height - edge.height).abs() < SAME_HEIGHT
+                        })
+                    });
                 let furniture = match edge.number {
                     Some(Number::Said) => true,
                     Some(Number::InPassing) if outermost => true,

@@ -121,7 +121,11 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
         }
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
-    let furniture = furniture::find(&lines);
+    let mut furniture = furniture::find(&lines);
+    if furniture.iter().flatten().all(|&taken| taken) {
+        // the same words on every page and nothing else: they are the text
+        furniture.iter_mut().flatten().for_each(|f| *f = false);
+    }
     for (leaf, furniture) in leaves.iter_mut().zip(furniture) {
         leaf.furniture = furniture;
     }

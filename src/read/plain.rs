@@ -83,7 +83,7 @@ fn is_text(text: &str) -> bool {
             odd += 1;
         }
     }
-    odd * 50 <= all
+    odd <= all / 50 + 2
 }
 
 /// Pages at form feeds; lines with their number as a text editor counts them on that page.

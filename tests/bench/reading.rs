@@ -39,7 +39,11 @@ fn show(files: &[String], limits: &Limits) {
                 eprintln!("furniture, page {}: {}", line.place.page, line.text);
             }
             for doubt in &text.doubts {
-                eprintln!("doubt {:.2}: {}", doubt.confidence, doubt.span.of(&text.content));
+                eprintln!(
+                    "doubt {:.2}: {}",
+                    doubt.confidence,
+                    doubt.span.of(&text.content)
+                );
             }
             println!("{}", text.content);
         }

@@ -1,0 +1,3 @@
+//! The test suite, one module a room.
+
+mod read;
