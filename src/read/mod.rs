@@ -181,9 +181,9 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
                 });
             }
             let mut pages = plain::pages(&decoded.text);
-            let total = u32::try_from(pages.len()).unwrap_or(u32::MAX);
+            let total = pages.last().map_or(1, |p| p.number);
             if total > limits.pages {
-                pages.truncate(usize::try_from(limits.pages).unwrap_or(usize::MAX));
+                pages.retain(|p| p.number <= limits.pages);
                 notes.push(Note {
                     id: "pages-limit".into(),
                     message: format!(

@@ -1,3 +1,4 @@
 //! The test suite, one module a room.
 
 mod read;
+mod read_damage;
