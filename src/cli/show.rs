@@ -15,7 +15,12 @@ pub(super) fn run(shared: &Shared, stage: Stage, files: &LetterFiles) -> anyhow:
     let read = letter::read(shared, files)?;
     let sentences = if stage == Stage::Sentences {
         let tokens = read.patterns.lexicon.tokens(&read.text.content);
-        sentences::sentences(&read.text.content, &tokens, &read.letter.clauses)
+        sentences::sentences(
+            &read.text.content,
+            &tokens,
+            &read.letter.clauses,
+            &read.patterns,
+        )
     } else {
         Vec::new()
     };

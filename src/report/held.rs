@@ -79,7 +79,7 @@ pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
         Held::Readings => patterns
             .reading
             .iter()
-            .map(|l| entry(&l.id, &l.file.about, l.file.kinds.clone(), &l.file.source))
+            .map(|l| entry(&l.id, &l.file.about, names(&l.file.kinds), &l.file.source))
             .collect(),
     }
 }
@@ -178,4 +178,8 @@ pub fn explain(id: &str, patterns: &Patterns) -> Result<String, Vec<String>> {
         .take(5)
         .map(|(_, known)| known.to_owned())
         .collect())
+}
+
+fn names(kinds: &[crate::model::Kind]) -> Vec<String> {
+    kinds.iter().map(|k| k.name().to_owned()).collect()
 }

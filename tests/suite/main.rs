@@ -2,3 +2,5 @@
 
 mod answer;
 mod compare;
+mod read;
+mod read_damage;

@@ -86,10 +86,7 @@ fn question(question: &model::Question) -> Question {
             let both = [(r.airframe, "airframe"), (r.powerplant, "powerplant")];
             both.into_iter().filter(|b| b.0).map(|b| b.1).collect()
         }),
-        certificate_for: question.certificate_for.map(|c| match c {
-            CertificateFor::This => "this",
-            CertificateFor::Other => "other",
-        }),
+        certificate_for: question.certificate_for.map(CertificateFor::name),
         earlier_certificate: question.earlier_certificate,
         inspection_authorization: question.inspection_authorization,
     }
