@@ -1,23 +1,23 @@
 //! A letter held against reference wordings and against another letter.
 
+mod assign;
 mod atoms;
 mod cite;
+mod clauses;
+mod content;
 mod diff;
 mod kinds;
 mod named;
+mod pool;
+mod reference;
 mod tidy;
 mod words;
 
 pub use diff::diff;
+pub use reference::{References, Within, compare};
 
-use crate::model::{Age, Comparison, Letter, Text};
+use crate::model::{Age, Letter, Text};
 use crate::patterns::Patterns;
-
-/// Compares the letter with the reference wordings held for its basis.
-#[must_use]
-pub fn compare(_letter: &Letter, _text: &Text, _patterns: &Patterns) -> Comparison {
-    Comparison::default()
-}
 
 /// Tells which revisions the letter could come from.
 #[must_use]

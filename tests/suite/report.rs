@@ -275,7 +275,7 @@ fn the_first_screen_has_24_lines_and_ends_with_the_caution() {
     let text = plain(&terminal::whole(&made.report(None), 80));
     let screen: Vec<&str> = text.lines().take(24).collect();
     let joined = screen.join(" ");
-    assert!(joined.contains("attorney on your case."), "{text}");
+    assert!(joined.contains("mechanic or an attorney."), "{text}");
     for kind in ["Builder", "Mechanic", "Repair station", "Owner without"] {
         assert!(joined.contains(kind), "{kind}");
     }

@@ -55,7 +55,7 @@ pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
         if let Some(branch) = &reading.applies_if {
             sheet.para(4, &format!("({})", clean::line(branch)));
         }
-        let column = 15;
+        let column = 16;
         for (label, said) in [
             ("says", &reading.says),
             ("for it", &reading.support),

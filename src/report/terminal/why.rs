@@ -169,7 +169,7 @@ fn letter_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mu
     let ids = view.ids(&letter.clauses);
     if !ids.is_empty() && letter.answer != KeyTwo::Silent {
         said.push_str(&format!(
-            " ({} {})",
+            " ({} {}, above)",
             if ids.len() == 1 { "clause" } else { "clauses" },
             words::list(&ids, "and")
         ));
