@@ -164,7 +164,7 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
         todo.push((
             "If the facts fit",
             format!(
-                "{}; «whomay who LETTER --ask» asks for the facts.",
+                "{} («whomay who LETTER --ask» asks).",
                 names(&open_yes, "or")
             ),
         ));
@@ -172,10 +172,7 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     if !disputed.is_empty() || !open_disputed.is_empty() {
         let mut both = disputed.clone();
         both.extend(&open_disputed);
-        todo.push((
-            "In dispute",
-            settle(report, &both, &open_disputed, yes.is_empty()),
-        ));
+        todo.push(("In dispute", settle(&both, &open_disputed)));
     }
     if report
         .answers
@@ -225,7 +222,7 @@ fn names(answers: &[&Answer], and: &str) -> String {
 }
 
 /// What is in dispute, and what would settle it.
-fn settle(report: &Report<'_>, both: &[&Answer], open: &[&Answer], nobody_is_sure: bool) -> String {
+fn settle(both: &[&Answer], open: &[&Answer]) -> String {
     let mut said = names(both, "and");
     if open.len() == both.len() {
         said.push_str(", even if the facts fit");
@@ -237,15 +234,10 @@ fn settle(report: &Report<'_>, both: &[&Answer], open: &[&Answer], nobody_is_sur
         )
     });
     said.push_str(if listed {
-        ". Amended limitations that name them would settle it («whomay request LETTER»)"
+        ". Amended limitations that name them would settle it («whomay request LETTER»)."
     } else {
-        ". The rule itself is unsettled: ask the FAA office"
+        ". The rule itself is unsettled: ask the FAA office."
     });
-    if !nobody_is_sure && report.question.holder.is_none() {
-        said.push_str("; until then take somebody named above.");
-    } else {
-        said.push('.');
-    }
     said
 }
 
