@@ -31,6 +31,19 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
         }
     }
     let bare = bare_sequence(&edges);
+    // The same line at the edges of half of the pages is furniture whatever words it has.
+    let everywhere: BTreeSet<&str> = {
+        let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+        for (page, edges) in edges.iter().enumerate() {
+            for edge in edges.iter().filter(|e| !starts_clause(&e.key)) {
+                on.entry(&edge.key).or_default().insert(page);
+            }
+        }
+        on.into_iter()
+            .filter(|(_, on)| on.len() >= 2 && on.len() * 2 >= pages.len())
+            .map(|(key, _)| key)
+            .collect()
+    };
     for (page, edges) in edges.iter().enumerate() {
         let enough = pages.get(page).is_some_and(|p| p.len() >= FEWEST);
         // from the edge inwards: what stands inside of a line of text is text
@@ -55,7 +68,7 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
                     Some(Number::Said) => true,
                     Some(Number::InPassing) if outermost => true,
                     Some(Number::Bare(n)) => bare.contains(&(page, n)) && outermost,
-                    _ => repeated && outermost,
+                    _ => (repeated || everywhere.contains(edge.key.as_str())) && outermost,
                 };
                 if furniture {
                     if let Some(line) = found.get_mut(page).and_then(|p| p.get_mut(edge.line)) {

@@ -112,10 +112,13 @@ fn numbering(clauses: &[Clause]) -> Vec<Defect> {
 
 /// "Page 2 of 3" without page 3.
 fn pages(text: &Text) -> Vec<Defect> {
+    // A head that was not taken for one still says which page it is.
     let mut seen: Vec<(u32, u32)> = text
         .furniture
         .iter()
-        .filter_map(|f| page_of(&f.text))
+        .map(|f| f.text.as_str())
+        .chain(text.content.lines().filter(|l| l.len() < 120))
+        .filter_map(page_of)
         .collect();
     seen.sort_unstable();
     seen.dedup();
