@@ -60,6 +60,25 @@ impl<'a> Report<'a> {
             .or(self.letter.aircraft.value.as_ref())
     }
 
+    /// What to do whoever signs; empty where one kind was asked about.
+    #[must_use]
+    pub fn steps(&self) -> Vec<String> {
+        if self.question.holder.is_some() || !self.letter.paper.is_letter() {
+            return Vec::new();
+        }
+        crate::answer::steps_for_letter(self.letter, self.answers)
+    }
+
+    /// What to beware of whoever signs.
+    #[must_use]
+    pub fn hazards(&self) -> Vec<String> {
+        if self.letter.paper.is_letter() {
+            crate::answer::hazards_for_letter(self.letter, self.question)
+        } else {
+            Vec::new()
+        }
+    }
+
     /// The sources behind a rule or a reading.
     #[must_use]
     pub fn sources(&self, id: &str) -> &'a [Reference] {

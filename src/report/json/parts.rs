@@ -39,6 +39,8 @@ pub(super) fn report(report: &Report<'_>) -> Root {
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
         answers: report.answers.iter().map(|a| answer(&view, a)).collect(),
+        next: report.steps().iter().map(|s| clean::line(s)).collect(),
+        hazards: report.hazards().iter().map(|s| clean::line(s)).collect(),
         unverified: report
             .unverified()
             .into_iter()

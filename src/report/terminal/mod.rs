@@ -8,7 +8,7 @@ pub(crate) mod sheet;
 mod why;
 
 use super::Report;
-pub(crate) use dispute::{grouped, hazards, steps};
+pub(crate) use dispute::{covered, grouped, hazards, steps};
 use sheet::Sheet;
 
 /// The widest that a report gets by itself.
