@@ -83,6 +83,20 @@ pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>, keys: &mut Keys) -> Vec<Hunk
     {
         return Vec::new();
     }
+    // Always worked out in one direction, so that swapping the sides only swaps the changes.
+    if old.text > new.text {
+        return in_order(new, old, keys)
+            .into_iter()
+            .map(|h| Hunk {
+                old: h.new,
+                new: h.old,
+            })
+            .collect();
+    }
+    in_order(old, new, keys)
+}
+
+fn in_order(old: &Side<'_>, new: &Side<'_>, keys: &mut Keys) -> Vec<Hunk> {
     let old_units = keys.units(old.text, &old.atoms, &old.cited);
     let new_units = keys.units(new.text, &new.atoms, &new.cited);
     let mut fine = Vec::new();

@@ -1,3 +1,5 @@
 //! The suite: one binary, one module a room.
 
 mod compare;
+mod compare_age;
+mod compare_diff;
