@@ -3,3 +3,4 @@
 mod compare;
 mod compare_age;
 mod compare_diff;
+mod compare_pairing;
