@@ -27,7 +27,7 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
-pub use age::AgeFile;
+pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
