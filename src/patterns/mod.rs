@@ -9,7 +9,7 @@ mod file;
 pub mod phrase;
 
 mod age;
-mod citation;
+pub mod citation;
 pub mod classes;
 pub mod inspector;
 mod law;
