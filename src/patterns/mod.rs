@@ -35,7 +35,7 @@ pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::ReadingFile;
-pub use topic::TopicFile;
+pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::WordingFile;
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
