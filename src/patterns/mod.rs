@@ -14,7 +14,7 @@ pub mod classes;
 mod inspector;
 mod law;
 mod modality;
-mod numbering;
+pub mod numbering;
 mod reading;
 mod topic;
 mod wording;
