@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::atoms::{AtomKind, fold};
+use super::atoms::AtomKind;
 use super::cite::moved_to;
 use super::diff::{Hunk, Side};
 use super::named::named;
@@ -20,8 +20,8 @@ pub(super) fn differences(
     if hunks.is_empty() {
         return Vec::new();
     }
-    let was = named(old.text, &old.atoms, patterns);
-    let is = named(new.text, &new.atoms, patterns);
+    let was = named(&old.atoms, patterns);
+    let is = named(&new.atoms, patterns);
     let mut out = Vec::new();
     for hunk in hunks {
         let change = Change {
@@ -72,7 +72,7 @@ impl Part {
         let word = |n: usize| {
             side.atoms
                 .get(n)
-                .map(|a| fold(a.span.of(side.text), a.kind))
+                .map(|a| a.word.to_string())
                 .unwrap_or_default()
         };
         let span = match (atoms.first(), atoms.last()) {

@@ -1,5 +1,6 @@
 //! A letter held against reference wordings and against another letter.
 
+mod age;
 mod assign;
 mod atoms;
 mod cite;
@@ -13,14 +14,6 @@ mod reference;
 mod tidy;
 mod words;
 
+pub use age::age;
 pub use diff::diff;
 pub use reference::{References, Within, compare};
-
-use crate::model::{Age, Letter, Text};
-use crate::patterns::Patterns;
-
-/// Tells which revisions the letter could come from.
-#[must_use]
-pub fn age(_letter: &Letter, _text: &Text, _patterns: &Patterns) -> Age {
-    Age::default()
-}

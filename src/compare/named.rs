@@ -3,7 +3,7 @@
 //! The phrases here are the few that every known wording uses; `patterns/inspector/` knows more,
 //! and [`named`] is the only place that has to ask it.
 
-use super::atoms::{Atom, fold};
+use super::atoms::Atom;
 use crate::model::{Kind, Span};
 use crate::patterns::Patterns;
 
@@ -45,11 +45,8 @@ const PHRASES: [(&[&str], Kind); 20] = [
 
 /// The kinds that a wording about an inspection names, in order; empty where the wording does
 /// not speak of an inspection.
-pub(super) fn named(text: &str, atoms: &[Atom], _patterns: &Patterns) -> Vec<(Kind, Span)> {
-    let words: Vec<String> = atoms
-        .iter()
-        .map(|a| fold(a.span.of(text), a.kind))
-        .collect();
+pub(super) fn named(atoms: &[Atom], _patterns: &Patterns) -> Vec<(Kind, Span)> {
+    let words: Vec<&str> = atoms.iter().map(|a| &*a.word).collect();
     if !words.iter().any(|w| w.starts_with("inspect")) {
         return Vec::new();
     }
