@@ -236,7 +236,7 @@ fn readings(out: &mut String, report: &Report<'_>) {
 }
 
 /// Text that Markdown takes as text, on one line.
-fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in clean::line(text).chars() {
         if matches!(

@@ -2,13 +2,14 @@
 //! the model.
 
 pub mod clean;
+pub mod due;
+pub mod entry;
 pub mod first;
-#[cfg(test)]
-pub(crate) mod fixtures;
 pub mod held;
 pub mod json;
 pub mod markdown;
 pub mod passages;
+pub mod request;
 pub mod show;
 pub mod terminal;
 pub mod view;
