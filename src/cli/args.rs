@@ -82,6 +82,9 @@ pub(super) enum Command {
         /// With --format markdown: the short form
         #[arg(long)]
         short: bool,
+        /// One page for the inspector instead: the clause, the scope, the log entry
+        #[arg(long)]
+        sheet: bool,
     },
     /// Only the question: who may inspect, and why
     Who {
@@ -111,6 +114,13 @@ pub(super) enum Command {
     Passages {
         /// A file of JSON Lines; standard input where none is given
         file: Option<PathBuf>,
+    },
+    /// Differences from the nearest standard wording
+    Compare {
+        #[command(flatten)]
+        letter: LetterFiles,
+        #[command(flatten)]
+        facts: Facts,
     },
     /// When a condition inspection of that day runs out
     Due {

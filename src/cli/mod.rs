@@ -3,6 +3,7 @@
 
 mod args;
 mod ask;
+mod compare;
 mod due;
 mod entry;
 mod facts;
@@ -50,7 +51,14 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             facts,
             short,
-        } => read::run(shared, letter, facts, *short),
+            sheet,
+        } => {
+            if *sheet {
+                read::sheet(shared, letter, facts)
+            } else {
+                read::run(shared, letter, facts, *short)
+            }
+        }
         Command::Who {
             letter,
             facts,
@@ -67,6 +75,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
+        Command::Compare { letter, facts } => compare::run(shared, letter, facts),
         Command::Due {
             dates,
             letter,

@@ -36,6 +36,7 @@ pub(super) fn run(shared: &Shared, stage: Stage, files: &LetterFiles) -> anyhow:
             letter: &read.letter,
             sentences: &sentences,
             comparison: &comparison,
+            patterns: &read.patterns,
         },
     );
     let result = match shared.format {

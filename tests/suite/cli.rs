@@ -453,3 +453,33 @@ fn a_request_is_drafted_where_it_would_help() {
     let draft = json(&["request", "samples/not-a-letter.txt", DAY]);
     assert_eq!(draft["useful"], false);
 }
+
+#[test]
+fn a_letter_is_held_against_the_nearest_wording() {
+    let compared = json(&["compare", LETTER]);
+    assert!(compared["comparison"]["wording"].is_string());
+    let clauses = compared["comparison"]["clauses"].as_array().unwrap();
+    assert!(
+        clauses
+            .iter()
+            .any(|c| c["clause"] == "26" && c["same"] == true)
+    );
+    whomay()
+        .args(["compare", LETTER])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Nearest wording"));
+}
+
+#[test]
+fn one_page_for_the_inspector() {
+    whomay()
+        .args(["read", "--sheet", LETTER, DAY])
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("What the log entry has to show".to_uppercase())
+                .and(predicate::str::contains("Clause 26"))
+                .and(predicate::str::contains("condition for safe operation")),
+        );
+}

@@ -28,3 +28,9 @@ pub fn pretty<T: serde::Serialize>(value: &T) -> String {
 pub(crate) fn first_answer(report: &Report<'_>) -> Option<impl serde::Serialize + use<>> {
     parts::answers(report).into_iter().next()
 }
+
+/// The comparison and the age alone.
+#[must_use]
+pub fn comparison(report: &Report<'_>) -> String {
+    pretty(&parts::compared(report))
+}

@@ -1,9 +1,9 @@
 //! From the model to the shapes of the JSON report.
 
 use super::types::{
-    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Comparison, Condition,
-    Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question, Reading,
-    Root, RuleKey, Source, Tool, Unverified,
+    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
+    Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
+    Reading, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Paper, Phase, Phrase,
@@ -53,6 +53,16 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             })
             .collect(),
         caution: CAUTION,
+    }
+}
+
+pub(super) fn compared(report: &Report<'_>) -> Compared {
+    let view = report.view();
+    Compared {
+        schema: 1,
+        source: report.text.sources.iter().map(source).collect(),
+        comparison: comparison(&view, report.comparison),
+        age: age(&view, report.age),
     }
 }
 

@@ -261,3 +261,11 @@ pub(super) struct Unverified {
     pub(super) grade: String,
     pub(super) checked: String,
 }
+
+#[derive(Serialize)]
+pub(super) struct Compared {
+    pub(super) schema: u32,
+    pub(super) source: Vec<Source>,
+    pub(super) comparison: Comparison,
+    pub(super) age: Age,
+}
