@@ -1,3 +1,4 @@
 //! Checks against things outside the project, each with its source beside it: one binary.
 
+mod inspectors;
 mod read;

@@ -6,6 +6,8 @@ mod compare;
 mod compare_age;
 mod compare_diff;
 mod compare_pairing;
+mod patterns;
 mod read;
 mod read_damage;
 mod report;
+mod samples;
