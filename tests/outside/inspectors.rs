@@ -126,3 +126,8 @@ fn the_first_authors_clauses_are_read_as_labelled() {
 fn the_second_authors_clauses_are_read_as_labelled() {
     holds("inspectors_second.jsonl");
 }
+
+#[test]
+fn the_third_authors_clauses_are_read_as_labelled() {
+    holds("inspectors_third.jsonl");
+}
