@@ -1,0 +1,4 @@
+//! Checks against things outside the project, each with its source beside it.
+
+mod calendar;
+mod law;
