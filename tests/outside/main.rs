@@ -1,4 +1,6 @@
 //! Checks against things outside the project, each with its source beside it: one binary.
 
+mod calendar;
 mod inspectors;
+mod law;
 mod read;
