@@ -10,7 +10,8 @@ pub mod phrase;
 
 mod age;
 mod citation;
-mod inspector;
+pub mod classes;
+pub mod inspector;
 mod law;
 mod modality;
 pub mod numbering;
@@ -29,13 +30,13 @@ use sha2::{Digest, Sha256};
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
-pub use inspector::{Head, InspectorFile, Meaning, Qualifier, Role, kinds_of};
-pub use law::LawFile;
-pub use modality::ModalityFile;
+pub use inspector::InspectorFile;
+pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
+pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
-pub use reading::ReadingFile;
+pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use topic::TopicFile;
 pub use wording::{Cut, WordingFile};
 

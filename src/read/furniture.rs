@@ -1,11 +1,17 @@
 //! Which lines belong to the page and not to the letter: running heads, footers, page numbers.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::page::Line;
 
 /// How many lines at either edge of a page can be furniture.
 const EDGE: usize = 3;
+/// Running heads and footers stand in the outer fifths of the page.
+const BAND: f32 = 0.2;
+/// So many pages are looked at for a line like this one.
+const TWINS: usize = 64;
+/// A page of fewer lines shows no pattern.
+const FEWEST: usize = 4;
 /// Running heads of two pages stand at the same height, up to this share of the page.
 const SAME_HEIGHT: f32 = 0.02;
 
@@ -25,22 +31,44 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
         }
     }
     let bare = bare_sequence(&edges);
+    // The same line at the edges of half of the pages is furniture whatever words it has.
+    let everywhere: BTreeSet<&str> = {
+        let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+        for (page, edges) in edges.iter().enumerate() {
+            for edge in edges.iter().filter(|e| !starts_clause(&e.key)) {
+                on.entry(&edge.key).or_default().insert(page);
+            }
+        }
+        on.into_iter()
+            .filter(|(_, on)| on.len() >= 2 && on.len() * 2 >= pages.len())
+            .map(|(key, _)| key)
+            .collect()
+    };
     for (page, edges) in edges.iter().enumerate() {
+        let enough = pages.get(page).is_some_and(|p| p.len() >= FEWEST);
         // from the edge inwards: what stands inside of a line of text is text
         for top in [true, false] {
             let mut outermost = true;
             for edge in edges.iter().filter(|e| e.top == top) {
                 let twins = keys.get(&(top, edge.key.clone()));
-                let repeated = twins.is_some_and(|places| {
-                    places.iter().any(|&(other, height)| {
-                        other != page && (height - edge.height).abs() < SAME_HEIGHT
-                    })
-                });
+                let in_band = if top {
+                    edge.height < BAND
+                } else {
+                    edge.height > 1.0 - BAND
+                };
+                let repeated = enough
+                    && in_band
+                    && edge.silent
+                    && twins.is_some_and(|places| {
+                        places.iter().take(TWINS).any(|&(other, height)| {
+                            other != page && (height - edge.height).abs() < SAME_HEIGHT
+                        })
+                    });
                 let furniture = match edge.number {
                     Some(Number::Said) => true,
                     Some(Number::InPassing) if outermost => true,
                     Some(Number::Bare(n)) => bare.contains(&(page, n)) && outermost,
-                    _ => repeated && outermost,
+                    _ => (repeated || everywhere.contains(edge.key.as_str())) && outermost,
                 };
                 if furniture {
                     if let Some(line) = found.get_mut(page).and_then(|p| p.get_mut(edge.line)) {
@@ -62,6 +90,8 @@ struct Edge {
     height: f32,
     key: String,
     number: Option<Number>,
+    /// It rules nothing: a line of a clause that happens to open two pages is no running head.
+    silent: bool,
 }
 
 /// A page number.
@@ -92,6 +122,7 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
             height: read.height,
             key: key(&read.text),
             number: number(&read.text),
+            silent: silent(&read.text),
         })
     };
     let tops = order.iter().take(depth).filter_map(|n| edge(n, true));
@@ -103,21 +134,42 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
     tops.chain(bottoms).collect()
 }
 
-/// What two running heads have in common: their words without case, numbers masked. A line that
-/// begins like a clause keeps its numbers, so that "(14)" and "(28)" stay two clauses.
+/// What two running heads have in common: their words without case, numbers masked.
 fn key(text: &str) -> String {
-    let masked = !starts_clause(text);
     let mut key = String::new();
     for c in text.chars() {
-        if masked && c.is_ascii_digit() {
-            if !key.ends_with('#') {
-                key.push('#');
-            }
-        } else {
+        if !c.is_ascii_digit() {
             key.extend(c.to_lowercase());
+        } else if !key.ends_with('#') {
+            key.push('#');
         }
     }
     key
+}
+
+/// Words of a clause; no running head has one.
+const RULING: &[&str] = &[
+    "authorized",
+    "except",
+    "may",
+    "must",
+    "not",
+    "only",
+    "permitted",
+    "prohibited",
+    "required",
+    "shall",
+    "unless",
+    "until",
+    "will",
+];
+
+fn silent(text: &str) -> bool {
+    !starts_clause(text)
+        && text.chars().any(char::is_alphabetic)
+        && !text
+            .split(|c: char| !c.is_alphabetic())
+            .any(|w| RULING.contains(&w.to_ascii_lowercase().as_str()))
 }
 
 /// `(26)`, `26.`, `26)`, `[10]`, `(a)`, `2.1` at the head of a line.
@@ -153,6 +205,14 @@ pub(super) fn starts_clause(text: &str) -> bool {
         }
         _ => false,
     }
+}
+
+/// A line of its own that says "Page 2 of 6".
+pub(super) fn is_page_mark(text: &str) -> bool {
+    let text = text.trim();
+    text.len() <= 40
+        && number(text) == Some(Number::Said)
+        && text.to_ascii_lowercase().contains("page")
 }
 
 /// Reads a page number.
@@ -193,7 +253,7 @@ fn number(text: &str) -> Option<Number> {
 }
 
 /// Bare numbers that count along with the pages, as (page, number).
-fn bare_sequence(edges: &[Vec<Edge>]) -> Vec<(usize, u32)> {
+fn bare_sequence(edges: &[Vec<Edge>]) -> BTreeSet<(usize, u32)> {
     let mut by_offset: BTreeMap<(bool, i64), Vec<(usize, u32)>> = BTreeMap::new();
     for (page, edges) in edges.iter().enumerate() {
         for edge in edges {
@@ -292,6 +352,33 @@ mod tests {
                 "j",
                 "on the surface.",
                 "(28)",
+            ]),
+        ];
+        assert_eq!(taken(&pages), [Vec::<String>::new(), Vec::new()]);
+    }
+
+    #[test]
+    fn a_clause_that_opens_two_pages_is_no_running_head() {
+        let pages = [
+            page(&[
+                "Phase I",
+                "1. No person may",
+                "fly",
+                "b",
+                "c",
+                "d",
+                "the owner must",
+                "sign",
+            ]),
+            page(&[
+                "Phase II",
+                "1. No person may",
+                "fly",
+                "e",
+                "f",
+                "g",
+                "the owner must",
+                "land",
             ]),
         ];
         assert_eq!(taken(&pages), [Vec::<String>::new(), Vec::new()]);

@@ -88,7 +88,7 @@ impl Patience {
         // The second reading only checks the first; it may not hold up the answer as long.
         let next = match reading {
             Reading::First => seconds,
-            Reading::Second => seconds / 2,
+            Reading::Second => seconds / 4,
         };
         Self {
             begun: Instant::now(),

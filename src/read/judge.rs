@@ -178,7 +178,7 @@ pub(super) fn differences(first: &str, second: &str) -> Vec<(&'static str, usize
 /// Whether the second reading saw enough of the page to be held against the first.
 pub(super) fn comparable(first: &str, second: &str) -> bool {
     let (a, b) = (squeezed(first).len(), squeezed(second).len());
-    b * 10 >= a * 8
+    b * 20 >= a * 19
 }
 
 fn squeezed(text: &str) -> String {

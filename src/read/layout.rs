@@ -58,13 +58,14 @@ pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<
         if count[quarter_turn] == 0 {
             continue;
         }
+        let gap = word_gap(marks);
         let upright: Vec<Mark> = marks
             .iter()
             .filter(|m| quarter(m.direction) == quarter_turn)
             .map(|m| turned(m, quarter_turn, width, height))
             .collect();
         let extent = if quarter_turn % 2 == 0 { height } else { width };
-        let blocks = columns::blocks(rows(upright));
+        let blocks = columns::blocks(rows(upright, gap));
         // A few words across the direction of the text are a stamp or a fax line, not the letter.
         if count[quarter_turn] * 10 < total {
             aside.extend(
@@ -81,6 +82,17 @@ pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<
         line.number = u32::try_from(n + 1).unwrap_or(u32::MAX);
     }
     (out, aside)
+}
+
+/// The gap that parts words, as a share of the size. Where blanks are drawn as characters, a small
+/// gap is only loose setting.
+fn word_gap(marks: &[Mark]) -> f64 {
+    let blanks = marks.iter().filter(|m| m.text.trim().is_empty()).count();
+    if blanks * 12 > marks.len() {
+        0.22
+    } else {
+        0.15
+    }
 }
 
 /// Quarter turns of the direction of writing, clockwise.
@@ -116,7 +128,7 @@ struct Baseline {
     right: f64,
 }
 
-fn rows(mut marks: Vec<Mark>) -> Vec<Row> {
+fn rows(mut marks: Vec<Mark>, gap: f64) -> Vec<Row> {
     marks.sort_by(|a, b| a.y.total_cmp(&b.y));
     let mut open: Vec<Baseline> = Vec::new();
     for mark in marks {
@@ -144,12 +156,12 @@ fn rows(mut marks: Vec<Mark>) -> Vec<Row> {
         }
     }
     open.into_iter()
-        .map(|line| segments(line.marks))
+        .map(|line| segments(line.marks, gap))
         .filter(|row| !row.is_empty())
         .collect()
 }
 
-fn segments(mut marks: Vec<Mark>) -> Row {
+fn segments(mut marks: Vec<Mark>, word_gap: f64) -> Row {
     marks.sort_by(|a, b| a.x.total_cmp(&b.x));
     let mut row: Row = Vec::new();
     let mut last: Option<Mark> = None;
@@ -178,7 +190,7 @@ fn segments(mut marks: Vec<Mark>) -> Row {
         let right = mark.x + mark.advance;
         match row.last_mut() {
             Some(segment) if gap <= 0.9 * size => {
-                if gap > 0.15 * size && !segment.text.ends_with(' ') {
+                if gap > word_gap * size && !segment.text.ends_with(' ') {
                     segment.text.push(' ');
                 }
                 segment.text.push_str(&mark.text);

@@ -121,7 +121,11 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
         }
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
-    let furniture = furniture::find(&lines);
+    let mut furniture = furniture::find(&lines);
+    if furniture.iter().flatten().all(|&taken| taken) {
+        // the same words on every page and nothing else: they are the text
+        furniture.iter_mut().flatten().for_each(|f| *f = false);
+    }
     for (leaf, furniture) in leaves.iter_mut().zip(furniture) {
         leaf.furniture = furniture;
     }
@@ -177,9 +181,9 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
                 });
             }
             let mut pages = plain::pages(&decoded.text);
-            let total = u32::try_from(pages.len()).unwrap_or(u32::MAX);
+            let total = pages.last().map_or(1, |p| p.number);
             if total > limits.pages {
-                pages.truncate(usize::try_from(limits.pages).unwrap_or(usize::MAX));
+                pages.retain(|p| p.number <= limits.pages);
                 notes.push(Note {
                     id: "pages-limit".into(),
                     message: format!(

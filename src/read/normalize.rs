@@ -258,62 +258,47 @@ fn goes_on(content: &str, full: bool, next: &str) -> bool {
     lower || full
 }
 
-/// First parts of compounds that keep their hyphen at a line end, where the text itself does not
-/// tell. From the vocabulary of operating limitations.
-const COMPOUNDS: &[&str] = &[
-    "all",
+/// First parts of compounds that are no syllables of longer words, so that a hyphen after them is
+/// their own. From the vocabulary of operating limitations.
+const FIRST_PARTS: &[&str] = &[
     "amateur",
-    "builder",
-    "cross",
-    "day",
-    "two",
-    "three",
-    "four",
-    "single",
-    "multi",
-    "dual",
-    "ex",
     "fixed",
-    "flight",
-    "full",
-    "half",
-    "high",
-    "in",
-    "instrument",
-    "kit",
-    "left",
-    "light",
-    "long",
-    "low",
-    "multi",
-    "night",
-    "non",
-    "off",
-    "on",
-    "out",
-    "over",
-    "owner",
-    "pilot",
-    "post",
-    "power",
-    "pre",
-    "right",
+    "post-maintenance",
     "self",
-    "short",
-    "sole",
-    "so",
-    "sport",
-    "stand",
-    "system",
-    "tail",
-    "take",
+    "single",
     "task",
-    "time",
-    "type",
+    "three",
+    "two",
     "variable",
-    "well",
-    "wide",
-    "year",
+];
+
+/// Compounds whose first part may also be a syllable ("in-volving", "stand-ard", "owner-ship"),
+/// with the beginning of the second.
+const COMPOUNDS: &[(&str, &str)] = &[
+    ("builder", "repairman"),
+    ("controllable", "pitch"),
+    ("cross", "country"),
+    ("day", "only"),
+    ("flight", "test"),
+    ("full", "time"),
+    ("ground", "based"),
+    ("heavier", "than"),
+    ("in", "flight"),
+    ("in", "service"),
+    ("kit", "built"),
+    ("light", "sport"),
+    ("lighter", "than"),
+    ("multi", "engine"),
+    ("non", "commercial"),
+    ("owner", "built"),
+    ("owner", "operator"),
+    ("part", "time"),
+    ("powered", "parachute"),
+    ("system", "essential"),
+    ("take", "off"),
+    ("time", "in"),
+    ("type", "certificate"),
+    ("weight", "shift"),
 ];
 
 /// The words of the whole text, to tell broken words from compounds.
@@ -372,12 +357,9 @@ impl Words {
         (capitals || cased) && !word_of_heading
             || bare.contains(['-', '/'])
             || bare.chars().next_back().is_some_and(char::is_numeric)
-            || COMPOUNDS.contains(&low.as_str()) && self.stands_alone(&next)
-    }
-
-    /// Whether the second part of a supposed compound could be a word: it stands in the text by
-    /// itself, or is long enough.
-    fn stands_alone(&self, word: &str) -> bool {
-        word.len() >= 4 || self.plain.contains(word)
+            || FIRST_PARTS.contains(&low.as_str())
+            || COMPOUNDS
+                .iter()
+                .any(|(first, second)| *first == low && next.starts_with(second))
     }
 }

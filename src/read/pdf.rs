@@ -34,7 +34,8 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
             "the PDF opens only with a password; open it with the password and print or save it as a PDF without one".into(),
         ));
     }
-    if first.pages.is_empty() && second.pages.iter().all(|p| p.lines.is_empty()) {
+    let speechless = |p: &Page| p.lines.is_empty();
+    if first.pages.is_empty() && second.pages.iter().all(speechless) {
         return Err(error(nothing(&first, limits)));
     }
     let total = first.total.max(second.total);
@@ -85,7 +86,8 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         }
         pages.push(page);
     }
-    if pages.iter().all(|p| p.lines.is_empty()) {
+    let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
+    if pages.iter().all(wordless) {
         let count = pages.len();
         return Err(error(match scans {
             0 => nothing(&first, limits),

@@ -2,6 +2,7 @@
 
 use encoding_rs::{UTF_16BE, UTF_16LE, WINDOWS_1252};
 
+use super::furniture::is_page_mark;
 use super::page::{Joint, Line, Page};
 
 /// A decoded text.
@@ -83,7 +84,7 @@ fn is_text(text: &str) -> bool {
             odd += 1;
         }
     }
-    odd * 50 <= all
+    odd <= all / 50 + 2
 }
 
 /// Pages at form feeds; lines with their number as a text editor counts them on that page.
@@ -99,15 +100,53 @@ pub(super) fn pages(text: &str) -> Vec<Page> {
     sheets
         .into_iter()
         .zip(1..)
-        .map(|(sheet, number)| Page {
-            number,
-            lines: lines(sheet),
-            ..Page::default()
+        .flat_map(|(sheet, number)| {
+            parts(sheet).into_iter().map(move |(part, before)| Page {
+                number,
+                lines: lines(part, before),
+                ..Page::default()
+            })
         })
         .collect()
 }
 
-fn lines(sheet: &str) -> Vec<Line> {
+/// A sheet without form feeds may still hold several printed pages, parted by "Page 2 of 6".
+/// Gives each of them with the number of lines before it, so that lines count through.
+fn parts(sheet: &str) -> Vec<(&str, u32)> {
+    let mut marks = Vec::new();
+    let (mut at, mut seen) = (0, 0_usize);
+    for (line, number) in sheet.split_inclusive('\n').zip(1_u32..) {
+        let end = at + line.len();
+        if is_page_mark(line) {
+            marks.push((at, end, number, seen));
+        }
+        seen += usize::from(!line.trim().is_empty());
+        at = end;
+    }
+    // one mark alone stands at an edge of the only page
+    let [(_, _, _, lines_above), _, ..] = marks.as_slice() else {
+        return vec![(sheet, 0)];
+    };
+    let heads = *lines_above < 3;
+    let mut out = Vec::with_capacity(marks.len() + 1);
+    let (mut from, mut before) = (0, 0);
+    for &(start, end, number, _) in &marks {
+        let (cut, lines) = if heads {
+            (start, number - 1)
+        } else {
+            (end, number)
+        };
+        if cut > from {
+            out.push((sheet.get(from..cut).unwrap_or_default(), before));
+        }
+        (from, before) = (cut, lines);
+    }
+    out.push((sheet.get(from..).unwrap_or_default(), before));
+    out.retain(|(part, _)| !part.trim().is_empty());
+    out
+}
+
+fn lines(sheet: &str, before: u32) -> Vec<Line> {
     let widest = sheet
         .lines()
         .map(|l| l.trim().chars().count())
@@ -116,7 +155,7 @@ fn lines(sheet: &str) -> Vec<Line> {
     let count = sheet.lines().filter(|l| !l.trim().is_empty()).count();
     let mut out: Vec<Line> = Vec::with_capacity(count);
     let mut joint = Joint::Break;
-    for (text, number) in sheet.lines().zip(1..) {
+    for (text, number) in sheet.lines().zip(before.saturating_add(1)..) {
         if text.trim().is_empty() {
             if !out.is_empty() {
                 joint = Joint::Gap;
@@ -198,6 +237,20 @@ mod tests {
         }
         assert!(decode(b"\x7fELF\x02\x01\x01\0\0\0\0\0\0\0\0\0").is_none());
         assert!(decode(&(0_u8..=255).collect::<Vec<_>>()).is_none());
+    }
+
+    #[test]
+    fn page_marks_part_a_sheet_and_lines_count_through() {
+        let text = "Head\na\nb\nc\nPage 1 of 2\nHead\nd\nPage 2 of 2\n";
+        let read = pages(text);
+        let seen: Vec<(u32, Vec<u32>)> = read
+            .iter()
+            .map(|p| (p.number, p.lines.iter().map(|l| l.number).collect()))
+            .collect();
+        assert_eq!(seen, [(1, vec![1, 2, 3, 4, 5]), (1, vec![6, 7, 8])]);
+        let heads = pages("Page 1 of 2\na\nb\nPage 2 of 2\nc\n");
+        assert_eq!(heads.len(), 2);
+        assert_eq!(heads[1].lines[0].text, "Page 2 of 2");
     }
 
     #[test]

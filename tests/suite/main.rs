@@ -1,6 +1,6 @@
 //! The suite: one binary, one module a room.
 
+mod answer;
 mod compare;
-mod compare_age;
-mod compare_diff;
-mod compare_pairing;
+mod read;
+mod read_damage;

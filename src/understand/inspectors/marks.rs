@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use crate::model::Span;
-use crate::patterns::{Meaning, Patterns, Role, Token, TokenKind};
+use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::{Patterns, Token, TokenKind};
 
 /// A phrase of a pattern file found in the clause.
 #[derive(Clone, Debug)]

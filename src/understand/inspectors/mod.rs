@@ -134,7 +134,7 @@ fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule>
                 }
                 add_kinds(&mut rule.excluded, statement.excluded);
                 for condition in statement.conditions {
-                    if !rule.conditions.iter().any(|c| c.span == condition.span) {
+                    if !rule.conditions.contains(&condition) {
                         rule.conditions.push(condition);
                     }
                 }

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::marks::Marked;
 use super::zones::Zone;
 use crate::model::{InspectorCondition, InspectorConditionKind, NamedKind, Span};
-use crate::patterns::{Head, Meaning, Qualifier, Role, kinds_of};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role, kinds_of};
 
 /// One person or firm.
 #[derive(Clone, Debug, Default)]

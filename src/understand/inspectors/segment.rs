@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::marks::{Mark, Marked};
 use super::zones;
 use crate::model::Span;
-use crate::patterns::{Meaning, Role};
+use crate::patterns::inspector::{Meaning, Role};
 
 /// A piece of a clause that is read by itself.
 #[derive(Clone, Debug)]

@@ -7,7 +7,7 @@ use super::people::{Person, people};
 use super::segment::Segment;
 use super::zones::{self, Zone};
 use crate::model::{Form, Inspection, InspectorCondition, NamedKind, Span};
-use crate::patterns::{Head, Meaning, Role};
+use crate::patterns::inspector::{Head, Meaning, Role};
 
 /// What a segment says about one inspection.
 #[derive(Clone, Debug)]
@@ -1007,6 +1007,7 @@ impl Reading<'_, '_> {
             conditions.push(extra.clone());
         }
         conditions.sort_by_key(|c| c.span);
+        let conditions = self.attached(conditions, &found.named);
         let mut evidence: Vec<Span> = Vec::new();
         if let Some(frame) = carried.frame.as_ref().filter(|_| self.modal.is_none()) {
             evidence.extend(&frame.evidence);
@@ -1038,6 +1039,60 @@ impl Reading<'_, '_> {
             closes: closes && found.form == Form::Closed,
             defines,
         }
+    }
+
+    /// Each condition put on the kinds whose person it stands with; a condition that stands with
+    /// nobody (behind the verb, or one that speaks of all) is put on all.
+    fn attached(
+        &self,
+        conditions: Vec<InspectorCondition>,
+        persons: &[Person],
+    ) -> Vec<InspectorCondition> {
+        use crate::model::InspectorConditionKind as C;
+        let marked = self.marked;
+        let spans: Vec<Span> = persons.iter().map(|p| marked.span(&p.tokens)).collect();
+        let verbs: Vec<Span> = marked
+            .within(&self.range)
+            .filter(|m| m.is(Role::Act) || m.is_modal())
+            .map(|m| marked.span(&m.tokens))
+            .collect();
+        let verb_between = |a: usize, b: usize| verbs.iter().any(|v| a <= v.start && v.end <= b);
+        let mut out = Vec::new();
+        for condition in conditions {
+            let at = condition.span;
+            let before = spans.iter().rposition(|s| s.start <= at.start);
+            let after = spans.iter().position(|s| s.start >= at.end);
+            // "appropriately rated mechanic": only a few words stand before the noun.
+            let leads = after.filter(|&i| {
+                let gap = Span::new(at.end, spans[i].start).of(marked.text);
+                gap.split_whitespace().count() <= 3
+                    && !gap.contains([',', ';', ':'])
+                    && !gap
+                        .split_whitespace()
+                        .any(|w| matches!(w, "or" | "and" | "by"))
+            });
+            let person = match (leads, before) {
+                _ if condition.kind == C::AsAuthorizedBy433 => None,
+                (Some(i), _) => Some(i),
+                (None, Some(i)) if !verb_between(spans[i].end, at.start) => Some(i),
+                _ => None,
+            };
+            match person {
+                Some(i) => {
+                    out.extend(
+                        persons[i]
+                            .kinds(marked)
+                            .into_iter()
+                            .map(|k| InspectorCondition {
+                                on: Some(k.kind),
+                                ..condition.clone()
+                            }),
+                    )
+                }
+                None => out.push(condition),
+            }
+        }
+        out
     }
 
     /// "for this aircraft", which says something only beside a certificate that may name another.

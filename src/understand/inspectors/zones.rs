@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::marks::{Mark, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
-use crate::patterns::{Head, Meaning, Qualifier, Role};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 
 /// A stretch that an opener opens.
 #[derive(Clone, Debug)]

@@ -87,6 +87,11 @@ pub(super) struct Scene<'a> {
     pub(super) patterns: &'a Patterns,
 }
 
+/// Behind one of these a noun takes no number.
+const ORDINALS: [&str; 8] = [
+    "first", "second", "third", "last", "next", "each", "every", "such",
+];
+
 struct Printed {
     label: Span,
     style: Style,
@@ -273,7 +278,11 @@ impl Scene<'_> {
             .longest_at(self.tokens, p)
             .is_some_and(|(_, role)| matches!(role, Role::Reference | Role::Note))
         {
-            return true;
+            // "the first item" is told apart already; no number follows it.
+            let told = p
+                .checked_sub(1)
+                .is_some_and(|q| ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w)));
+            return !told;
         }
         let joins = matches!(self.word(p), "," | "-" | "–" | "&")
             || ["and", "or", "through", "thru", "to"]

@@ -165,7 +165,7 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
         Before::Stop | Before::Pause => (8, 16),
         Before::Weak => (20, 0),
         Before::Words if mark.capital && shape == Shape::Listed && mark.style != Style::Round => {
-            (4, 0)
+            (0, 0)
         }
         Before::Words if mark.capital => (20, 0),
         Before::Words => (40, 0),
