@@ -16,12 +16,17 @@ use crate::model::{
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
 /// Key 2 with what the table needs.
+#[derive(Clone)]
 pub(super) struct KeyTwoFound {
     pub(super) key: LetterKey,
     /// What the clause itself asks of the kind.
     pub(super) state: State,
     /// A clause says who may inspect, whatever becomes of it.
     pub(super) list_found: bool,
+    /// One of the lists is closed.
+    closed: bool,
+    /// What the letter demands of the kind apart from any list.
+    demands: State,
 }
 
 pub(super) fn key_two(
@@ -101,18 +106,17 @@ fn light_sport_category(
         "This is no experimental letter: {} says who inspects a light-sport category aircraft, and closes the list.",
         list.file.citation
     ));
+    // The paper's own open list, or a general word in it, takes nothing away from the rule.
+    let general_word = own.key.answer == KeyTwo::Generic;
     own.key.answer = match own.key.answer {
         _ if !named => KeyTwo::ShutOut,
         KeyTwo::Excluded | KeyTwo::ShutOut => own.key.answer,
+        KeyTwo::Generic if own.closed => KeyTwo::Generic,
         KeyTwo::Unclear if !own.key.clauses.is_empty() => KeyTwo::Unclear,
         _ => KeyTwo::Named,
     };
-    if own.key.answer != KeyTwo::Unclear {
-        own.state = if own.key.answer == KeyTwo::Named {
-            own.state
-        } else {
-            State::met()
-        };
+    if general_word && own.key.answer == KeyTwo::Named {
+        own.state = own.demands.clone();
     }
     own
 }
@@ -173,12 +177,12 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     }
     let mut state = State::met();
 
-    // Words that cannot be relied on decide nothing.
+    // Words that cannot be relied on decide nothing; where a word is lost, a clause that seems to
+    // say nothing of who may inspect could be the list.
     let doubts: Vec<String> = level
         .rules
         .iter()
         .chain(specific.rules.iter())
-        .filter(|r| decides(r))
         .filter_map(|r| doubt(letter, r))
         .collect();
     if let Some(first) = doubts.into_iter().next() {
@@ -189,6 +193,8 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             key,
             state,
             list_found,
+            closed: false,
+            demands: State::met(),
         };
     }
 
@@ -197,11 +203,13 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         None if list_found => in_lists(letter, level, facts, kind, &mut state, &mut key),
         None => silent(letter, &mut key.notes),
     };
+    let mut demands = State::met();
     if !matches!(
         key.answer,
         KeyTwo::Excluded | KeyTwo::ShutOut | KeyTwo::Unclear
     ) {
-        requirements(letter, &[level, other], facts, kind, &mut state, &mut key);
+        requirements(letter, &[level, other], facts, kind, &mut demands, &mut key);
+        state = state.and(&demands);
     }
     key.evidence = evidence(level.rules.iter().copied(), kind);
     if list_found && !other.rules.is_empty() {
@@ -236,6 +244,8 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         key,
         state,
         list_found,
+        closed: level.lists(Form::Closed).next().is_some(),
+        demands,
     }
 }
 
@@ -309,7 +319,11 @@ fn excluded(
                 None
             }
             _ if strength == Strength::Loose => None,
-            _ => Some(KeyTwo::Excluded),
+            Some(Strength::Loose) => {
+                notes.push("A general clause shuts the kind out; the clause for this inspection uses a term that may cover it.".to_owned());
+                Some(KeyTwo::Unclear)
+            }
+            None => Some(KeyTwo::Excluded),
         };
     }
     if !by_general_only && !specific.says_who() {

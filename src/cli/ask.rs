@@ -15,7 +15,7 @@ const ORDER: [&str; 9] = [
     "trained",
     "ratings",
     "certificate-for",
-    "inspection-authorization",
+    "holds-ia",
     "earlier-certificate",
     "issued",
 ];
@@ -102,9 +102,9 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
             }
             "certificate-for" => {
                 question.certificate_for =
-                    self.one(words, &["this", "other"], values::certificate_for)?;
+                    self.one(words, &["this", "other", "none"], values::certificate_for)?;
             }
-            "inspection-authorization" => {
+            "holds-ia" => {
                 question.inspection_authorization = self.one(words, &yes_no, values::yes_no)?;
             }
             "earlier-certificate" => {

@@ -72,6 +72,8 @@ pub enum Role {
     Condition,
     /// Opens a condition that runs on: unless, provided, rated for.
     Opener,
+    /// Opens words behind a person that say what he has to have.
+    Modifier,
     /// Is not what one of its words suggests: inspection authorization, employment at a repair station.
     Ignore,
 }

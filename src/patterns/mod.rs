@@ -9,7 +9,7 @@ mod file;
 pub mod phrase;
 
 mod age;
-mod citation;
+pub mod citation;
 pub mod classes;
 pub mod inspector;
 mod law;
@@ -37,7 +37,7 @@ pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
-pub use topic::TopicFile;
+pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");

@@ -29,5 +29,6 @@ pub(crate) fn bare(holder: Kind) -> Answer {
         },
         readings: Vec::new(),
         next: Vec::new(),
+        hazards: Vec::new(),
     }
 }

@@ -1,7 +1,7 @@
 //! The report as Markdown: short (under fifteen lines, to paste into a message) and long.
 
 use super::first::FirstScreen;
-use super::terminal::{grouped, steps};
+use super::terminal::{grouped, hazards, steps};
 use super::{CAUTION, Report, clean, words};
 use crate::model::{Answer, Verdict};
 
@@ -124,7 +124,12 @@ pub fn long(report: &Report<'_>) -> String {
             }
         }
     };
-    list(&mut out, "Beware", report.hazards.to_vec());
+    let hazards = hazards(report);
+    list(
+        &mut out,
+        "Beware",
+        hazards.iter().map(|(h, _)| (*h).to_owned()).collect(),
+    );
     let condition = &report.letter.condition;
     list(
         &mut out,
@@ -134,12 +139,7 @@ pub fn long(report: &Report<'_>) -> String {
     list(
         &mut out,
         "Notes",
-        report
-            .letter
-            .notes
-            .iter()
-            .map(|n| n.message.clone())
-            .collect(),
+        report.notes.iter().map(|n| n.message.clone()).collect(),
     );
     let unverified = report.unverified();
     list(

@@ -1,6 +1,8 @@
 //! The suite: one binary, one module a room.
 
 mod answer;
+mod cli;
 mod compare;
 mod read;
 mod read_damage;
+mod report;

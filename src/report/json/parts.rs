@@ -22,7 +22,7 @@ pub(super) fn report(report: &Report<'_>) -> Root {
         source: report.text.sources.iter().map(source).collect(),
         question: question(report.question),
         letter: letter(&view),
-        notes: report.letter.notes.iter().map(note).collect(),
+        notes: report.notes.iter().map(note).collect(),
         clauses: clauses(&view),
         inspectors: report
             .letter
@@ -39,7 +39,6 @@ pub(super) fn report(report: &Report<'_>) -> Root {
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
         answers: report.answers.iter().map(|a| answer(&view, a)).collect(),
-        hazards: report.hazards.iter().map(|h| clean::line(h)).collect(),
         unverified: report
             .unverified()
             .into_iter()
@@ -106,11 +105,13 @@ fn letter(view: &View<'_>) -> Letter {
     let mut found = of("paper", &letter.paper_evidence);
     found.extend(of("basis", &letter.basis.evidence));
     found.extend(of("issued", &letter.issued.evidence));
+    found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
         is_letter: letter.paper.is_letter(),
         paper: paper(letter.paper),
         basis: letter.basis.value.map(basis),
         issued: letter.issued.value.map(|d| d.to_string()),
+        aircraft: letter.aircraft.value.as_ref().map(ToString::to_string),
         evidence: found,
     }
 }
@@ -378,6 +379,7 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
                 held_by: clean::line(&r.held_by),
                 since: clean::line(&r.since),
                 later_than_day: r.later_than_day,
+                applies_if: r.applies_if.as_deref().map(clean::line),
                 says: clean::line(&r.says),
                 support: clean::line(&r.support),
                 objection: clean::line(&r.objection),
@@ -385,6 +387,7 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
             })
             .collect(),
         next: lines(&answer.next),
+        hazards: lines(&answer.hazards),
     }
 }
 
@@ -392,6 +395,7 @@ fn condition(condition: &ConditionResult) -> Condition {
     Condition {
         name: condition.name.clone(),
         met: condition.met,
+        open_because: condition.open_because.map(OpenBecause::name),
         words: clean::line(&condition.words),
         citation: (!condition.citation.is_empty()).then(|| clean::line(&condition.citation)),
     }

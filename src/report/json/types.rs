@@ -16,7 +16,6 @@ pub(super) struct Root {
     pub(super) age: Age,
     pub(super) comparison: Comparison,
     pub(super) answers: Vec<Answer>,
-    pub(super) hazards: Vec<String>,
     pub(super) unverified: Vec<Unverified>,
     pub(super) caution: &'static str,
 }
@@ -57,6 +56,7 @@ pub(super) struct Letter {
     pub(super) paper: &'static str,
     pub(super) basis: Option<String>,
     pub(super) issued: Option<String>,
+    pub(super) aircraft: Option<String>,
     pub(super) evidence: Vec<Evidence>,
 }
 
@@ -205,6 +205,7 @@ pub(super) struct Answer {
     pub(super) letter: LetterKey,
     pub(super) readings: Vec<Reading>,
     pub(super) next: Vec<String>,
+    pub(super) hazards: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -222,6 +223,7 @@ pub(super) struct RuleKey {
 pub(super) struct Condition {
     pub(super) name: String,
     pub(super) met: Option<bool>,
+    pub(super) open_because: Option<&'static str>,
     pub(super) words: String,
     pub(super) citation: Option<String>,
 }
@@ -242,6 +244,7 @@ pub(super) struct Reading {
     pub(super) held_by: String,
     pub(super) since: String,
     pub(super) later_than_day: bool,
+    pub(super) applies_if: Option<String>,
     pub(super) says: String,
     pub(super) support: String,
     pub(super) objection: String,

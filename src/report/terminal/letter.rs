@@ -23,9 +23,39 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
             (None, None) => {}
         }
     }
+    let mut after_paragraph = false;
     for (index, clause) in clauses.iter().enumerate() {
-        one(sheet, report, index, clause);
+        let plain = clause.number.is_none()
+            && clause.item.is_none()
+            && !report
+                .letter
+                .norms
+                .iter()
+                .any(|n| n.clause == index && is_norm(n));
+        if plain {
+            if !after_paragraph {
+                sheet.blank();
+            }
+            let place = report.view().place_words(clause.span);
+            sheet.hanging(
+                2,
+                6,
+                &format!(
+                    "{} {}",
+                    dim(&format!("{place}:")),
+                    report.view().words(clause.body)
+                ),
+            );
+        } else {
+            one(sheet, report, index, clause);
+        }
+        after_paragraph = plain;
     }
+}
+
+/// Whether a norm binds anybody.
+fn is_norm(norm: &Norm) -> bool {
+    norm.modality != Modality::Statement && !norm.quoted
 }
 
 fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
@@ -54,8 +84,15 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
         &format!("{} {}", bold(&label), dim(&about.join("; "))),
     );
     sheet.para(indent + 4, &view.words(clause.body));
-    for norm in report.letter.norms.iter().filter(|n| n.clause == index) {
-        norm_line(sheet, indent + 4, norm);
+    let norms: Vec<String> = report
+        .letter
+        .norms
+        .iter()
+        .filter(|n| n.clause == index && is_norm(n))
+        .map(norm_words)
+        .collect();
+    if !norms.is_empty() {
+        sheet.hanging(indent + 4, indent + 7, &format!("-> {}", norms.join("; ")));
     }
     if let Some(comparison) = report
         .comparison
@@ -65,18 +102,12 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
     }
 }
 
-fn norm_line(sheet: &mut Sheet, indent: usize, norm: &Norm) {
-    if norm.modality == Modality::Statement || norm.quoted {
-        return;
-    }
-    let mut said = format!("-> {}", words::modality(norm.modality));
+fn norm_words(norm: &Norm) -> String {
+    let mut said = words::modality(norm.modality).to_owned();
     if let Some(trigger) = &norm.trigger {
         said.push_str(&format!(" (\"{}\")", clean::line(&trigger.text)));
     }
-    if let Some(bearer) = &norm.bearer {
-        said.push_str(&format!(": {}", clean::line(&bearer.text)));
-    }
-    sheet.hanging(indent, indent + 3, &said);
+    said
 }
 
 fn differences(sheet: &mut Sheet, indent: usize, comparison: &ClauseComparison) {
@@ -139,7 +170,7 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
             4,
             &format!(
                 "- {}{} {}",
-                clean::line(&defect.message),
+                words::sentence(&clean::line(&defect.message)),
                 dim(&place),
                 dim(&format!("[{}]", defect.kind.name())),
             ),
@@ -187,15 +218,19 @@ pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 pub(super) fn notes(sheet: &mut Sheet, report: &Report<'_>) {
-    if report.letter.notes.is_empty() {
+    if report.notes.is_empty() {
         return;
     }
     sheet.heading("Notes");
-    for note in &report.letter.notes {
+    for note in report.notes {
         let page = note
             .page
             .map_or_else(String::new, |p| format!(" (page {p})"));
-        sheet.hanging(2, 4, &format!("- {}{page}", clean::line(&note.message)));
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}{page}", words::sentence(&clean::line(&note.message))),
+        );
     }
 }
 

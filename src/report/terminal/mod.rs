@@ -8,7 +8,7 @@ pub(crate) mod sheet;
 mod why;
 
 use super::Report;
-pub(crate) use dispute::{grouped, steps};
+pub(crate) use dispute::{grouped, hazards, steps};
 use sheet::Sheet;
 
 /// The widest that a report gets by itself.
@@ -44,6 +44,6 @@ fn answer_parts(sheet: &mut Sheet, report: &Report<'_>) {
     why::keys(sheet, report);
     dispute::readings(sheet, report);
     dispute::next(sheet, report);
-    dispute::hazards(sheet, report);
+    dispute::beware(sheet, report);
     dispute::unverified(sheet, report);
 }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use crate::model::Span;
+use crate::model::{Inspection, Span};
 use crate::patterns::inspector::{Meaning, Role};
 use crate::patterns::{Patterns, Token, TokenKind};
 
@@ -102,6 +102,14 @@ impl<'a> Marked<'a> {
             .iter()
             .any(|m| m.names_person() || m.is(Role::Denial) || m.is(Role::Exclusive));
         inspects && names
+    }
+
+    /// The inspection named last by its own name, or told by an interval.
+    pub(super) fn last_inspection(&self) -> Option<Inspection> {
+        self.marks.iter().rev().find_map(|m| match m.meaning {
+            Meaning::Inspection(Some(i)) => Some(i),
+            _ => None,
+        })
     }
 
     pub(super) fn span(&self, tokens: &Range<usize>) -> Span {

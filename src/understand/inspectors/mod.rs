@@ -32,14 +32,18 @@ pub fn inspectors(
     patterns: &Patterns,
 ) -> Vec<InspectorRule> {
     let mut rules = Vec::new();
+    // What "that inspection" at the head of a clause looks back to.
+    let mut spoken_of = None;
     for unit in units(text, tokens, clauses) {
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
         let marked = Marked::new(text, tokens, range, patterns);
         if !marked.speaks_of_inspectors() {
+            spoken_of = marked.last_inspection().or(spoken_of);
             continue;
         }
-        let mut carried = Carried::default();
+        let mut carried = Carried::after(spoken_of);
+        spoken_of = marked.last_inspection().or(spoken_of);
         let mut found = Vec::new();
         for segment in segment::segments(&marked, sentences) {
             found.extend(statement::statements(&marked, &segment, &mut carried));
@@ -98,7 +102,7 @@ fn leads_in(text: &str, clause: &Clause) -> bool {
 /// Whether the clause is an item of a list: numbered, and with no modal of its own.
 fn is_list_item(text: &str, clause: &Clause) -> bool {
     let words = clause.body.of(text).to_ascii_lowercase();
-    clause.number.is_some()
+    (clause.number.is_some() || clause.body.of(text).starts_with(['*', '-', '•']))
         && !["may", "must", "shall", "will", "should", "is", "are"]
             .iter()
             .any(|m| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == *m))

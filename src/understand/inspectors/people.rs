@@ -136,6 +136,12 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                     (Some(_), Head::Repairman) => {
                         current.said.push(Qualifier::RepairmanCertificate);
                     }
+                    // "a repairman certificated as its builder"
+                    (Some(Head::Repairman), Head::Builder) => {
+                        current.said.push(Qualifier::BuilderCertificate);
+                    }
+                    // "a repairman employed with a repair station": the first noun heads.
+                    (Some(Head::Repairman | Head::Mechanic | Head::RepairStation), _) => {}
                     // "the owner's mechanic", "builder's mechanic": the last noun heads.
                     (Some(_), Head::Owner) => {}
                     (Some(_), other) => current.head = Some(other),

@@ -31,8 +31,24 @@ pub(super) struct Statement {
 pub(super) struct Carried {
     inspection: Option<Inspection>,
     named: Vec<NamedKind>,
+    /// Persons that the segment before spoke of, whatever it said of them: "he" looks back to them.
+    mentioned: Vec<NamedKind>,
+    /// The interval spoken of last, where no inspection is named.
+    interval: Option<Inspection>,
+    /// The inspection that the clause before spoke of: "that inspection".
+    before: Option<Inspection>,
     frame: Option<Frame>,
     defining: bool,
+}
+
+impl Carried {
+    /// At the head of a clause, after a clause that spoke of this inspection.
+    pub(super) fn after(inspection: Option<Inspection>) -> Self {
+        Self {
+            before: inspection,
+            ..Self::default()
+        }
+    }
 }
 
 /// A lead-in that governs the items after it.
@@ -143,6 +159,15 @@ fn by_inspection(marked: &Marked<'_>, range: &Range<usize>) -> Vec<(Range<usize>
     parts
 }
 
+/// "\"Inspector B\" is an A&P mechanic": a quoted term, and what it is.
+fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
+    let quote = |i: usize| marked.is(i, &["\"", "“", "”"]);
+    quote(range.start)
+        && (range.start + 1..range.end.min(range.start + 8))
+            .find(|&i| quote(i))
+            .is_some_and(|close| marked.is(close + 1, &["is", "are", ":"]))
+}
+
 fn one(
     marked: &Marked<'_>,
     whole: &Range<usize>,
@@ -175,6 +200,7 @@ fn one(
         carried.defining = true;
     }
     let defines = marked.within(whole).any(|m| m.is(Role::Defines))
+        || defines_term(marked, whole)
         || (carried.defining && reading.modal.is_none());
     let mut found = reading.find(segment, carried, speaks, defines);
     if closes && found.as_ref().is_some_and(|f| f.form == Form::Open) {
@@ -189,13 +215,38 @@ fn one(
         inspections.into_iter().map(Some).collect()
     };
     reading.leave_frame(segment, &found, &inspections, speaks, closes, carried);
-    if let Some(Some(i)) = inspections.last() {
+    let named_here = marked
+        .within(&range)
+        .any(|m| matches!(m.meaning, Meaning::Inspection(Some(_))));
+    if let Some(Some(i)) = inspections.last()
+        && (named_here || found.is_some())
+    {
         carried.inspection = Some(*i);
     }
+    carried.interval = reading.interval().or(carried.interval);
+    let mentioned: Vec<NamedKind> = reading
+        .all_people()
+        .iter()
+        .flat_map(|p| p.kinds(marked))
+        .collect();
+    let looked_back = std::mem::replace(&mut carried.mentioned, mentioned);
     let Some(found) = found else {
+        if let Some(statement) =
+            reading.by_pronoun(&looked_back, inspections.first().copied().flatten())
+        {
+            return vec![statement];
+        }
         let talks = speaks || reading.has(Role::Act) || reading.has_word(&["list"]);
         return if closes && talks {
-            vec![reading.closing(inspections.first().copied().flatten())]
+            vec![
+                reading.closing(
+                    inspections
+                        .first()
+                        .copied()
+                        .flatten()
+                        .filter(|_| named_here),
+                ),
+            ]
         } else {
             Vec::new()
         };
@@ -280,9 +331,65 @@ impl Reading<'_, '_> {
         if general {
             return Some(Inspection::Any);
         }
+        let back = word.is_none_or(|m| {
+            self.marked
+                .is(m.tokens.start, &["that", "this", "such", "the"])
+                || m.tokens.start > 0
+                    && self
+                        .marked
+                        .is(m.tokens.start - 1, &["that", "this", "such", "the"])
+        });
         carried
             .inspection
             .or(carried.frame.as_ref().and_then(|f| f.inspection))
+            .or(carried.interval)
+            .or(carried.before.filter(|_| back))
+    }
+
+    /// The interval that the segment names.
+    fn interval(&self) -> Option<Inspection> {
+        self.marked
+            .within(&self.range)
+            .find_map(|m| match m.meaning {
+                Meaning::Interval(i) => Some(i),
+                _ => None,
+            })
+    }
+
+    /// "…; on the strength of it he may inspect": the persons are those spoken of before.
+    fn by_pronoun(
+        &self,
+        mentioned: &[NamedKind],
+        inspection: Option<Inspection>,
+    ) -> Option<Statement> {
+        let subject = self.subject();
+        let pronoun = subject
+            .clone()
+            .any(|i| self.marked.is(i, &["he", "she", "they"]));
+        let inspects = self.has_inspection_word() || inspection.is_some();
+        if !self.modal_is(Role::Grant)
+            || !pronoun
+            || mentioned.is_empty()
+            || !inspects
+            || !self.grants_inspection()
+        {
+            return None;
+        }
+        Some(Statement {
+            span: self.marked.span(&(self.range.start..self.trimmed_end())),
+            form: Form::Open,
+            inspection,
+            named: mentioned.to_vec(),
+            excluded: Vec::new(),
+            conditions: zones::conditions(self.marked, &self.range, &self.zones),
+            evidence: self
+                .modal
+                .iter()
+                .map(|m| self.marked.span(&m.tokens))
+                .collect(),
+            closes: false,
+            defines: false,
+        })
     }
 
     fn people_in(&self, range: Range<usize>) -> Vec<Person> {
@@ -326,7 +433,9 @@ impl Reading<'_, '_> {
                     verb = Some(mark);
                 }
             }
-            let by = marked.is(at, &["by"]);
+            let by = marked.is(at, &["by"])
+                || (marked.is(at, &["to"])
+                    && verb.is_some_and(|v| v.is(Role::Act) && v.tokens.end == at + 1));
             if !by || self.in_zone(at) || self.starts_opener(at) {
                 continue;
             }
@@ -452,7 +561,7 @@ impl Reading<'_, '_> {
     ) -> Option<Found> {
         if let Some(frame) = carried.frame.as_ref()
             && self.modal.is_none()
-            && segment.item
+            && (segment.item || segment.goes_on)
         {
             let named = self.all_people();
             if !named.is_empty() {
@@ -467,7 +576,8 @@ impl Reading<'_, '_> {
         if defines {
             return self.definition(speaks);
         }
-        let about = speaks || (carried.inspection.is_some() && self.refers_back());
+        let known = carried.inspection.or(carried.interval).or(carried.before);
+        let about = speaks || (known.is_some() && self.refers_back());
         if !about {
             return None;
         }
@@ -490,7 +600,8 @@ impl Reading<'_, '_> {
     fn refers_back(&self) -> bool {
         self.has(Role::Act)
             || self.has(Role::Exclusive)
-            || self.has_word(&["it", "so", "this", "too"])
+            || self.has_word(&["it", "so", "this", "too", "likewise"])
+            || (self.modal_is(Role::Grant) && self.has_word(&["well", "also"]))
             || self.modal_is(Role::Bar)
     }
 
@@ -503,8 +614,16 @@ impl Reading<'_, '_> {
             }
         };
         let term = self.has_word(&["inspector", "inspectors", "inspecting"]);
-        let named = self.people_in(after);
-        ((speaks || term) && !named.is_empty()).then(|| Found::new(Form::None, named))
+        let named = self.people_in(after.clone());
+        // "shall be performed by a Competent Inspector, which term signifies …"
+        let before = self.range.start..after.start;
+        let performed = self.marked.within(&before).any(|m| m.is(Role::Act));
+        let form = match self.modal.as_ref().map(|m| m.meaning) {
+            Some(Meaning::Plain(Role::Duty)) if performed => Form::Closed,
+            Some(Meaning::Plain(Role::Grant)) if performed => Form::Open,
+            _ => Form::None,
+        };
+        ((speaks || term) && !named.is_empty()).then(|| Found::new(form, named))
     }
 
     /// "No one but", "No person may … unless inspected by", "No repair station may".
@@ -512,8 +631,17 @@ impl Reading<'_, '_> {
         let marked = self.marked;
         if let Some(nobody) = self.first_of(Role::Nobody, &self.range) {
             let subject = nobody.tokens.end..self.subject().end.max(nobody.tokens.end);
-            if let Some(but) = self.first_of(Role::But, &subject) {
-                let named = self.people_in(but.tokens.end..subject.end);
+            // "Nobody but X may", "Save for X, nobody may", "Nobody may … except X"
+            let places = [
+                subject.clone(),
+                self.range.start..nobody.tokens.start,
+                self.after_modal(),
+            ];
+            for place in places {
+                let Some(but) = self.first_of(Role::But, &place) else {
+                    continue;
+                };
+                let named = self.people_in(but.tokens.end..place.end);
                 if !named.is_empty() {
                     return Some(Found::new(Form::Closed, named));
                 }
@@ -535,9 +663,19 @@ impl Reading<'_, '_> {
             }
             return None;
         }
-        let first = self.range.start;
+        let first = self
+            .zones
+            .iter()
+            .find(|z| z.range.start == self.range.start)
+            .map_or(self.range.start, |z| (z.range.end + 1).min(self.range.end));
         if !marked.is(first, &["no"]) || self.modal_is(Role::Denial) {
             return None;
+        }
+        // "No inspection counts until a mechanic has performed it."
+        if self.modal.is_none()
+            && let Some(found) = self.restricted()
+        {
+            return Some(found);
         }
         let head_next = marked
             .within(&(first + 1..self.range.end.min(first + 5)))
@@ -607,6 +745,12 @@ impl Reading<'_, '_> {
             persons = by;
         }
         if persons.is_empty() {
+            // "In no event may an owner perform it": the subject stands behind the modal.
+            let act = self.first_of(Role::Act, &self.after_modal());
+            let end = act.map_or(self.range.end, |a| a.tokens.start);
+            persons = self.people_in(self.after_modal().start..end);
+        }
+        if persons.is_empty() {
             // "That certificate does not permit him to …"
             let back = self.has_word(&["him", "he", "them", "they", "its", "that"]);
             return (back && !carried.named.is_empty() && self.has(Role::Act)).then(|| Found {
@@ -618,10 +762,10 @@ impl Reading<'_, '_> {
         }
         // A person who is barred from doing something else is no inspector shut out.
         let acts = self.has(Role::Act)
-            || self
-                .modal
-                .as_ref()
-                .is_some_and(|m| self.marked.lower(m.tokens.end - 1).starts_with("accept"));
+            || self.modal.as_ref().is_some_and(|m| {
+                let last = self.marked.lower(m.tokens.end - 1);
+                last.starts_with("accept") || ["include", "to", "cover"].contains(&last.as_str())
+            });
         if !acts || self.does_something_else() {
             return None;
         }
@@ -676,11 +820,18 @@ impl Reading<'_, '_> {
         if named.is_empty() {
             return None;
         }
-        let mut excluded = Vec::new();
-        if let Some(but) = self.first_of(Role::But, &self.after_modal()) {
-            excluded = self.people_in(but.tokens.end..self.range.end);
-        }
+        let excluded = self.excepted(&mut named);
         named.extend(self.also());
+        // "will honor no inspection other than one performed by X"
+        let first = named.first().map_or(self.range.end, |p| p.tokens.start);
+        let none_but = self
+            .first_of(Role::But, &(self.range.start..first))
+            .is_some_and(|b| {
+                (self.range.start..b.tokens.start).any(|i| self.marked.is(i, &["no", "not"]))
+            });
+        if none_but {
+            return Some(Found::new(Form::Closed, named));
+        }
         let present = self.modal.is_none() && self.has_word(&["is", "are"]);
         let form = if self.only_limits(&named) || self.modal_is(Role::Duty) || present {
             Form::Closed
@@ -693,6 +844,31 @@ impl Reading<'_, '_> {
             excluded,
             extra: None,
         })
+    }
+
+    /// Persons taken out of a list: "except X", "X excepted", "neither X nor Y being acceptable".
+    fn excepted(&self, named: &mut Vec<Person>) -> Vec<Person> {
+        let marked = self.marked;
+        let after = self.after_modal();
+        if let Some(neither) = marked
+            .within(&after)
+            .find(|m| m.is(Role::Denial) && marked.is(m.tokens.start, &["neither"]))
+        {
+            return self.people_in(neither.tokens.end..self.range.end);
+        }
+        let Some(but) = self.first_of(Role::But, &after) else {
+            return Vec::new();
+        };
+        if marked.is(but.tokens.start, &["excepted"]) {
+            let comma = (after.start..but.tokens.start)
+                .rev()
+                .find(|&i| marked.is(i, &[","]))
+                .unwrap_or(after.start);
+            let taken = self.people_in(comma..but.tokens.start);
+            named.retain(|p| p.tokens.start < comma);
+            return taken;
+        }
+        self.people_in(but.tokens.end..self.range.end)
     }
 
     /// "… and so may a repair station", "as is any mechanic".
@@ -715,6 +891,8 @@ impl Reading<'_, '_> {
         if let Some(but) = self.first_of(Role::But, &subject) {
             named = self.people_in(subject.start..but.tokens.start);
             excluded = self.people_in(but.tokens.end..subject.end);
+        } else {
+            excluded.extend(self.excepted(&mut named));
         }
         if modal.is(Role::Grant) {
             // "are the only persons who may perform"
@@ -725,8 +903,22 @@ impl Reading<'_, '_> {
                         .any(|p| p.meaning == Meaning::Head(Head::Person))
             }) && !named.is_empty()
                 && self.zones.iter().all(|z| z.range.start > subject.start);
+            if named.is_empty() || named.iter().all(Person::is_plain_owner) {
+                let chosen = self.people_chosen();
+                if !chosen.is_empty() {
+                    return Some(Found::new(Form::Open, chosen));
+                }
+            }
             if named.is_empty() {
                 named = self.people_granted();
+            }
+            if named.is_empty() && self.has(Role::Act) {
+                // "Eligible to perform: X"
+                let colon = self.after_modal().find(|&i| marked.is(i, &[":"]));
+                named = colon.map_or_else(Vec::new, |c| self.people_in(c..self.range.end));
+                if !named.is_empty() {
+                    return Some(Found::new(Form::Open, named));
+                }
             }
             named.extend(self.also());
             if named.is_empty() || !self.grants_inspection() {
@@ -754,7 +946,7 @@ impl Reading<'_, '_> {
             .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
         if acts_before {
             // "A repair station that performs the inspection must hold …"
-            if self.does_something_else() || causes {
+            if self.does_something_else() {
                 return None;
             }
             let end = self.trimmed_end();
@@ -814,6 +1006,23 @@ impl Reading<'_, '_> {
         self.people_in(start + 1..end)
     }
 
+    /// "You may use a mechanic or a repair station."
+    fn people_chosen(&self) -> Vec<Person> {
+        let chooses = self.marked.marks.iter().any(|m| {
+            m.is(Role::Causative)
+                && Some(m.tokens.start) == self.modal.as_ref().map(|m| m.tokens.end)
+                && self.marked.is(
+                    m.tokens.start,
+                    &["use", "choose", "engage", "select", "hire", "employ"],
+                )
+        });
+        if chooses {
+            self.people_in(self.after_modal())
+        } else {
+            Vec::new()
+        }
+    }
+
     /// Whether what is granted is an inspection: "may perform", "is acceptable for".
     fn grants_inspection(&self) -> bool {
         let marked = self.marked;
@@ -824,6 +1033,14 @@ impl Reading<'_, '_> {
             || marked.lower(modal.tokens.start).starts_with("accept")
             || marked.is(modal.tokens.end, &["for", "as"]);
         if accepts {
+            return true;
+        }
+        // "A mechanic is authorized as well."
+        let elliptic = marked
+            .within(&self.after_modal())
+            .all(|m| !m.is(Role::Act) && !m.is(Role::OtherAct))
+            && self.has_word(&["well", "too", "also", "likewise"]);
+        if elliptic {
             return true;
         }
         let so = self
@@ -861,9 +1078,11 @@ impl Reading<'_, '_> {
         if self.modal.is_some() {
             return None;
         }
-        let inspection = marked
-            .within(&self.range)
-            .find(|m| matches!(m.meaning, Meaning::Inspection(Some(_))))?;
+        let interval = self.interval().is_some();
+        let inspection = marked.within(&self.range).find(|m| {
+            matches!(m.meaning, Meaning::Inspection(Some(_)))
+                || (interval && m.meaning == Meaning::Inspection(None))
+        })?;
         if marked.within(&self.range).any(|m| m.is(Role::OtherAct)) {
             return None;
         }
@@ -893,7 +1112,32 @@ impl Reading<'_, '_> {
         closes: bool,
         carried: &mut Carried,
     ) {
-        if found.is_some() {
+        if let Some(found) = found {
+            // "Eligible to perform: X; Y; Z"
+            if self.range.end < self.marked.range.end
+                && self.marked.is(self.range.end - 1, &[";"])
+                && !found.named.is_empty()
+                && found.form != Form::None
+                && !segment.item
+            {
+                carried.frame = Some(Frame {
+                    form: found.form,
+                    inspection: inspections.first().copied().flatten(),
+                    evidence: self
+                        .modal
+                        .iter()
+                        .map(|m| self.marked.span(&m.tokens))
+                        .collect(),
+                });
+            }
+            return;
+        }
+        if self.asks_who() {
+            carried.frame = Some(Frame {
+                form: Form::Open,
+                inspection: inspections.first().copied().flatten(),
+                evidence: vec![self.marked.span(&self.range)],
+            });
             return;
         }
         let header = self.has_by_header();
@@ -927,6 +1171,14 @@ impl Reading<'_, '_> {
 
     fn is_causative_or_other(&self) -> bool {
         self.does_something_else()
+    }
+
+    /// A heading: "Who may perform it".
+    fn asks_who(&self) -> bool {
+        self.marked.is(self.range.start, &["who"])
+            && self.marked.is(self.range.start + 1, &["may", "can"])
+            && self.has(Role::Act)
+            && self.range.len() <= 10
     }
 
     /// The head of a table: "… MAY BE PERFORMED BY".

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::adjunct::adjuncts;
 use super::group::{Group, passive, verb_at};
-use super::subject::{Place, Subject, is_agent};
+use super::subject::{Place, Subject, is_agent, skip_label};
 use super::view::{View, ends};
 use crate::model::{Modality, Norm};
 use crate::patterns::classes::{
@@ -14,7 +14,7 @@ use crate::patterns::classes::{
 use crate::patterns::{Role, TokenKind};
 
 /// Longest trigger, in tokens, that is shown as one piece from "no" or "only" to the modal.
-const LONGEST_TRIGGER: usize = 14;
+const LONGEST_TRIGGER: usize = 40;
 
 /// A clause with its trigger and subject.
 pub(super) struct Reading<'a> {
@@ -74,7 +74,7 @@ impl Reading<'_> {
             file = frame_file;
             trigger.end = frame_end;
             keeps = true;
-            if modality != Modality::Statement {
+            if view.is_any(frame_end - 1, &["to", "from", "for"]) {
                 verb = verb_at(view, frame_end, end);
             }
         } else if let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front) {
@@ -305,7 +305,10 @@ impl Reading<'_> {
             if perfect || speaker || pointing || being {
                 return file("modality/may-of-possibility");
             }
-        } else if view.is(start, "will") && alone && view.is_any(first, &["we", "i", "you"]) {
+        } else if view.is(start, "will")
+            && ((alone && view.is_any(first, &["we", "i", "you"]))
+                || (!agent && !passive && self.range.clone().any(|i| view.has(i, PROSE))))
+        {
             return file("modality/will-of-effect");
         }
         None
@@ -343,7 +346,7 @@ impl Reading<'_> {
         framed: bool,
     ) -> Option<Range<usize>> {
         let view = &self.view;
-        if let Some(phrase) = &self.group.subject {
+        if let (Some(phrase), None) = (&self.group.subject, participle) {
             return is_agent(view, phrase).then(|| phrase.clone());
         }
         if front.disclaimer.is_some() {
@@ -393,11 +396,10 @@ impl Reading<'_> {
     /// For a pronoun: the person or body named as subject of the condition in front.
     fn named_before(&self, front: &Front) -> Option<Range<usize>> {
         let view = &self.view;
-        let from = (self.range.start..front.phrase.start).find(|i| view.has(*i, SUBORDINATOR))?;
-        let found = self.noun_phrase(from + 1).or_else(|| {
-            let comma = (from..front.phrase.start).find(|i| view.is_comma(*i))?;
-            self.noun_phrase(comma + 1)
-        })?;
+        let found = (self.range.start..front.phrase.start)
+            .take(60)
+            .filter(|i| view.has(*i, DETERMINER) || (*i > 0 && view.has(*i - 1, SUBORDINATOR)))
+            .find_map(|i| self.noun_phrase(i))?;
         (found.end < front.phrase.start).then_some(found)
     }
 
@@ -443,6 +445,7 @@ impl Reading<'_> {
         }
         let mut end = from;
         let mut seen = false;
+        let mut modified = false;
         while end < self.range.end.min(from + 40) {
             let class = view.class(end);
             if view.is_mark(end) && !matches!(view.word(end), "&" | "/" | "." | "(" | ")")
@@ -454,16 +457,40 @@ impl Reading<'_> {
                 end = view.closer(end, self.range.end).max(end) + 1;
                 continue;
             }
-            let stop = class & (SUBORDINATOR | BE | HAVE) != 0
-                || (class & PREPOSITION != 0 && !view.is(end, "of"))
-                || (class & RELATIVE != 0)
-                || view.is(end, "to")
-                || (class & ADVERB != 0 && class & DETERMINER == 0)
-                || (class & NOT != 0 && !seen);
-            if stop {
-                break;
+            if modified {
+                let adjunct = view.known.adjuncts.longest_at(view.tokens, end).is_some();
+                if class & SUBORDINATOR != 0 || adjunct {
+                    break;
+                }
+                end += 1;
+                continue;
             }
-            if seen && class & AGENT == 0 && (is_verbish(view.word(end))) {
+            // "the person who holds the certificate", "persons not involved with the decision".
+            let named = seen && is_agent(view, &(from..end));
+            if named
+                && (view.is(end, "who")
+                    || is_verbish(view.word(end))
+                    || (view.is_participle(end + usize::from(class & NOT != 0))
+                        && class & AGENT == 0))
+                && !view.has(end, COORDINATOR)
+            {
+                modified = true;
+                end += 1;
+                continue;
+            }
+            // "where the operator fails": a verb in the third person.
+            let word = view.word(end);
+            let verb = seen
+                && class == 0
+                && view.has(end - 1, AGENT)
+                && ends(word, "s")
+                && word.starts_with(char::is_lowercase);
+            let stop = verb
+                || class & (SUBORDINATOR | BE | HAVE | NOT | RELATIVE) != 0
+                || (class & PREPOSITION != 0 && !view.is(end, "of"))
+                || view.is(end, "to")
+                || (class & ADVERB != 0 && class & DETERMINER == 0);
+            if stop {
                 break;
             }
             if class & DETERMINER == 0 && view.kind(end) == Some(TokenKind::Word) {
@@ -487,22 +514,26 @@ impl Reading<'_> {
     ) -> Option<Range<usize>> {
         let view = &self.view;
         let end = trim(view, self.range.start, self.range.end);
-        let mut from = verb.max(after);
+        // "shall be eligible for": the frame belongs to the act; "shall be required to" does not.
+        let link = after > 0 && view.is_any(after - 1, &["to", "from", "of"]);
+        let mut from = if link { verb.max(after) } else { verb };
         if self.group.role == Role::Predicate {
             from = after;
             if view.is_any(from, &["from", "to", "for"]) {
                 from += 1;
             }
             // "Aerobatic flight is prohibited": the act is the subject.
-            if from >= end
-                || adjunct == Some(after)
-                || (!agent && !view.is_any(after, &["from", "to"]))
-            {
+            let link = link || view.is_any(after, &["from", "to"]);
+            if from >= end || adjunct == Some(after) || (!agent && !link) {
                 let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
                 if !dummy && !agent && !front.phrase.is_empty() {
                     return Some(front.phrase.clone());
                 }
             }
+        }
+        // "shall: (1) keep …": the first item, without its label.
+        if matches!(view.word(from), ":" | "—") {
+            from = skip_label(view, from + 1, end);
         }
         let until = match adjunct {
             Some(a) if a > from => a,

@@ -146,6 +146,8 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
             }
         } else if view.is_adverb(v) && !view.has(v, BE) {
             v += 1;
+        } else if let Some(after) = set_phrase(view, v) {
+            v = after;
         } else if view.word(v) == "(" && view.closer(v, end) > v {
             v = view.closer(v, end) + 1;
         } else {
@@ -153,6 +155,34 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
         }
     }
     v
+}
+
+/// Set phrases between a modal and its verb: "at any time", "in particular".
+fn set_phrase(view: &View<'_>, at: usize) -> Option<usize> {
+    const PHRASES: [&[&str]; 12] = [
+        &["at", "any", "time"],
+        &["at", "all", "times"],
+        &["at", "once"],
+        &["at", "its", "discretion"],
+        &["in", "addition"],
+        &["in", "particular"],
+        &["in", "turn"],
+        &["in", "fact"],
+        &["where", "feasible"],
+        &["where", "appropriate"],
+        &["if", "necessary"],
+        &["as", "appropriate"],
+    ];
+    if !view.is_any(at, &["at", "in", "where", "if", "as"]) {
+        return None;
+    }
+    PHRASES.iter().find_map(|words| {
+        words
+            .iter()
+            .enumerate()
+            .all(|(n, w)| view.is(at + n, w))
+            .then_some(at + words.len())
+    })
 }
 
 /// The participle of a passive whose "be" stands at `v`.

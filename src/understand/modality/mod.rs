@@ -196,6 +196,13 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
             range.end,
             opening,
         );
+        // "Who may inspect": a heading or a question.
+        if subject.phrase.len() == 1
+            && view.is_any(subject.phrase.start, &["who", "what", "which", "how"])
+            && subject.place == Place::Main
+        {
+            continue;
+        }
         if let Some(phrase) = &group.subject {
             subject.phrase = phrase.clone();
             if subject.place == Place::Shared || (subject.place == Place::Embedded && opening) {
