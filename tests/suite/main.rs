@@ -3,9 +3,6 @@
 mod answer;
 mod cli;
 mod compare;
-mod compare_age;
-mod compare_diff;
-mod compare_pairing;
 mod patterns;
 mod read;
 mod read_damage;
