@@ -1,6 +1,6 @@
 //! Everything that the words of the letter alone say.
 
-use super::{Citation, Clause, InspectorRule, Norm, Note, Span};
+use super::{CategoryClass, Citation, Clause, InspectorRule, Norm, Note, Span};
 use jiff::civil::Date;
 
 /// A letter understood. Vectors that speak of a clause use its index in `clauses`.
@@ -24,6 +24,8 @@ pub struct Letter {
     pub basis: Found<Basis>,
     /// The day on which the letter was issued.
     pub issued: Found<Date>,
+    /// Category and class of the aircraft, where the head of the letter gives them.
+    pub aircraft: Found<CategoryClass>,
     /// What is missing, doubtful or contradictory.
     pub condition: Vec<Defect>,
     /// What the reader has to be told.

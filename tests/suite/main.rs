@@ -1,5 +1,14 @@
-//! Tests of the stages, one module a room.
+//! The suite: one binary, one module a room.
 
+mod answer;
 mod citations;
+mod cli;
+mod compare;
+mod compare_age;
+mod compare_diff;
+mod compare_pairing;
+mod read;
+mod read_damage;
+mod report;
 mod sentences;
 mod split;

@@ -1,0 +1,5 @@
+//! Checks against things outside the project, each with its source beside it: one binary.
+
+mod citations;
+mod read;
+mod split;
