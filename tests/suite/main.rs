@@ -1,6 +1,7 @@
 //! The suite: one binary, one module a room.
 
 mod answer;
+mod citations;
 mod cli;
 mod compare;
 mod patterns;
@@ -8,3 +9,5 @@ mod read;
 mod read_damage;
 mod report;
 mod samples;
+mod sentences;
+mod split;
