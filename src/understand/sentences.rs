@@ -9,10 +9,11 @@ use crate::patterns::{Patterns, Token, TokenKind};
 
 /// Words that start a sentence behind an abbreviation that may end one.
 const STARTERS: &[&str] = &[
-    "a", "after", "all", "an", "and", "any", "as", "at", "because", "before", "but", "by", "during", "each", "for",
-    "he", "how", "however", "i", "if", "in", "it", "its", "moreover", "my", "no", "nor", "on", "one", "only", "she",
-    "since", "that", "the", "their", "then", "there", "these", "they", "this", "those", "thus", "to", "under", "until",
-    "we", "what", "when", "where", "while", "who", "why", "with", "you",
+    "a", "after", "all", "an", "and", "any", "as", "at", "because", "before", "but", "by",
+    "during", "each", "for", "he", "how", "however", "i", "if", "in", "it", "its", "moreover",
+    "my", "no", "nor", "on", "one", "only", "she", "since", "that", "the", "their", "then",
+    "there", "these", "they", "this", "those", "thus", "to", "under", "until", "we", "what",
+    "when", "where", "while", "who", "why", "with", "you",
 ];
 
 /// The sentences of a text, in order; together they cover it.
@@ -110,7 +111,9 @@ impl Scene<'_> {
             }
             let dots_in_a_row = at - stop >= 3 || self.word(stop) == "…";
             let mut closed = at;
-            while matches!(self.word(closed), "\"" | "”" | "’" | "'" | ")" | "]" | "*") && self.glued(closed) {
+            while matches!(self.word(closed), "\"" | "”" | "’" | "'" | ")" | "]" | "*")
+                && self.glued(closed)
+            {
                 closed += 1;
             }
             // A footnote mark: "others.[1]"
@@ -146,10 +149,10 @@ impl Scene<'_> {
             return false;
         }
         match role_of(self.dots, stop) {
-            Some(Role::MayEnd) => STARTERS
-                .iter()
-                .any(|w| self.tokens[next].is(self.text, w))
-                && self.tokens[next].span.len() > 1,
+            Some(Role::MayEnd) => {
+                STARTERS.iter().any(|w| self.tokens[next].is(self.text, w))
+                    && self.tokens[next].span.len() > 1
+            }
             Some(_) => false,
             None => !self.is_initial(stop, next),
         }
@@ -169,9 +172,9 @@ impl Scene<'_> {
         if word.len() == 1 && word.starts_with(char::is_uppercase) && alone {
             // "… under part I. The" ends; "C. Ryan" does not.
             let name = self.tokens[next].kind == TokenKind::Word
-                && !STARTERS
-                    .iter()
-                    .any(|w| self.tokens[next].span.len() > 1 && self.tokens[next].is(self.text, w));
+                && !STARTERS.iter().any(|w| {
+                    self.tokens[next].span.len() > 1 && self.tokens[next].is(self.text, w)
+                });
             return name && word != "I" || self.at_line_head(before);
         }
         // The number of a list item.

@@ -4,9 +4,10 @@ use std::ops::Range;
 
 use super::adjunct::adjuncts;
 use super::group::{Group, passive, verb_at};
+use super::limiter;
 use super::subject::{Place, Subject, is_agent, skip_label};
 use super::view::{View, ends};
-use crate::model::{Modality, Norm};
+use crate::model::{Binds, Limiter, Modality, Norm};
 use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, HAVE, NOT, PREPOSITION, PRONOUN, PROSE, RELATIVE,
     STATIVE, STATUS, SUBORDINATOR,
@@ -33,6 +34,8 @@ struct Front {
     barred: Option<(Option<usize>, usize)>,
     only: Option<(usize, usize)>,
     disclaimer: Option<(usize, usize)>,
+    /// "no more than": leave up to a number, and none beyond it.
+    cap: Option<(usize, usize)>,
     /// The noun phrase without those words.
     phrase: Range<usize>,
 }
@@ -44,12 +47,10 @@ impl Reading<'_> {
         let group = &self.group;
         let end = self.range.end;
         let front = self.front();
-        let agent = front
-            .disclaimer
-            .is_none()
-            .then(|| is_agent(view, &front.phrase))
-            .unwrap_or(false);
-        let verb = verb_at(view, group.range.end, end);
+        let agent = front.disclaimer.is_none() && is_agent(view, &front.phrase);
+        // "Nor may any person operate": the verb stands behind the subject.
+        let behind = group.range.end.max(self.subject.phrase.end);
+        let verb = verb_at(view, behind, end);
         let participle = if group.role == Role::Modal {
             passive(view, verb, end)
         } else {
@@ -77,7 +78,9 @@ impl Reading<'_> {
             if view.is_any(frame_end - 1, &["to", "from", "for"]) {
                 verb = verb_at(view, frame_end, end);
             }
-        } else if let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front) {
+        } else if modality != Modality::Statement
+            && let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front)
+        {
             modality = Modality::Statement;
             file = possible;
         }
@@ -116,6 +119,14 @@ impl Reading<'_> {
                 trigger.end = trigger.end.max(at + 1);
             }
         } else if modality == Modality::Permission
+            && let Some((cap, at)) = front.cap
+        {
+            modality = Modality::Restriction;
+            file = cap;
+            if trigger.end.saturating_sub(at) <= LONGEST_TRIGGER {
+                trigger.start = at;
+            }
+        } else if modality == Modality::Permission
             && let Some((only, at)) = self.only_behind(trigger.end)
         {
             modality = Modality::Restriction;
@@ -127,6 +138,16 @@ impl Reading<'_> {
                 }
             }
         }
+        let limiter = match front.only {
+            _ if modality == Modality::Statement => None,
+            Some((_, at)) => Some(Limiter {
+                span: view.span(&(at..at + 1)),
+                binds: Binds::Subject,
+            }),
+            None => self
+                .only_behind(group.range.end)
+                .map(|(_, at)| limiter::of(view, at, &self.range, false)),
+        };
         let bearer = self.bearer(&front, agent, participle.filter(|_| !keeps), verb, keeps);
         let action = self.action(verb, trigger.end, bounds.first, &front, agent);
         Some(Norm {
@@ -138,6 +159,7 @@ impl Reading<'_> {
             action: action.and_then(|a| view.phrase(&a)),
             conditions: bounds.conditions,
             exceptions: bounds.exceptions,
+            limiter,
             pattern: view.known.id(file).map(str::to_owned),
             quoted: self.quoted.get(group.range.start).copied().unwrap_or(false),
         })
@@ -162,13 +184,19 @@ impl Reading<'_> {
             return front;
         }
         if self.subject.barred {
-            let at = (self.range.start..self.group.range.start)
-                .find(|i| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]))
+            let before = self.range.start..self.group.range.start;
+            let bars = |i: &usize| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]);
+            let at = before
+                .clone()
+                .find(|i| self.role_at(*i, Role::Negator).is_some())
+                .or_else(|| before.clone().find(bars))
                 .unwrap_or(self.group.range.start);
             front.barred = Some((self.role_at(at, Role::Negator).map(|(f, _)| f), at));
         }
         // "only" may stand in front of the phrase, where the adverbs were taken off.
+        let shared = self.subject.place == Place::Shared;
         if let Some(before) = front.phrase.start.checked_sub(1)
+            && !shared
             && before >= self.range.start
             && let Some((file, _)) = self.role_at(before, Role::Limiter)
         {
@@ -187,12 +215,13 @@ impl Reading<'_> {
                 at = after;
             } else if let Some((file, after)) = self.role_at(at, Role::Negator) {
                 let number = view.kind(after) == Some(TokenKind::Number) || view.word(after) == ".";
-                if number
-                    || view.is_any(
-                        after,
-                        &["more", "later", "fewer", "less", "longer", "sooner"],
-                    )
-                {
+                let cap = self.view.known.trigger_of(file);
+                if cap.is_some_and(|c| c.modality == Modality::Restriction) {
+                    front.cap = Some((file, at));
+                    at = after;
+                    break;
+                }
+                if number || view.is_any(after, &["later", "longer", "sooner", "earlier"]) {
                     break;
                 }
                 front.barred = Some((Some(file), at));
@@ -200,7 +229,8 @@ impl Reading<'_> {
             }
         }
         front.phrase.start = at.min(front.phrase.end);
-        for i in front.phrase.end..self.group.range.start {
+        let gap = if shared { self.subject.start } else { front.phrase.end };
+        for i in gap..self.group.range.start {
             if let Some((file, _)) = self.role_at(i, Role::Limiter) {
                 front.only = front.only.or(Some((file, i)));
             }

@@ -113,7 +113,8 @@ fn piece(
     let words_end = item.as_ref().map_or(span.end, |(_, at)| *at);
     let heading = chosen.is_none()
         && item.is_none()
-        && (scene.headings.get(line).copied().unwrap_or(false) || looks_like_heading(span.of(scene.text)));
+        && (scene.headings.get(line).copied().unwrap_or(false)
+            || looks_like_heading(span.of(scene.text)));
     Piece {
         span,
         chosen,
@@ -161,7 +162,11 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
             let shift = usize::from(!sections.is_empty() && !is_section);
             let mut depth = c.level.saturating_sub(1 + shift);
             let lettered = c.value.kind != Kind::Arabic && c.value.kind != Kind::Pair;
-            if depth == 0 && lettered && !is_section && let Some(lead) = lead {
+            if depth == 0
+                && lettered
+                && !is_section
+                && let Some(lead) = lead
+            {
                 // A lettered list under an unnumbered paragraph that leads in.
                 if open.first() != Some(&lead) {
                     open.clear();
@@ -172,7 +177,11 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
                 depth += 1;
             }
             open.truncate(depth);
-            let parent = if depth == 0 { None } else { open.last().copied() };
+            let parent = if depth == 0 {
+                None
+            } else {
+                open.last().copied()
+            };
             if !is_section {
                 open.push(at);
             }
@@ -380,9 +389,8 @@ impl Scene<'_> {
     /// Definitions in a row: "For the purposes of this section: Duty period means … Standby
     /// means …". Each of them starts a paragraph.
     fn definitions(&self) -> Vec<usize> {
-        let lower = |at: usize, word: &str| {
-            self.tokens.get(at).is_some_and(|t| t.is(self.text, word))
-        };
+        let lower =
+            |at: usize, word: &str| self.tokens.get(at).is_some_and(|t| t.is(self.text, word));
         let mut found = Vec::new();
         let mut announced = false;
         for at in 0..self.tokens.len() {
@@ -397,8 +405,15 @@ impl Scene<'_> {
                     super::marks::Before::Stop | super::marks::Before::Pause
                 );
                 let word = self.word(first);
-                if breaks && word.starts_with(char::is_alphabetic) && !(first > 0 && (lower(first - 1, "and") || lower(first - 1, "or"))) {
-                    if first > 0 && !self.closes_label(first - 1) && word.starts_with(char::is_uppercase) && !lower(first, "this") {
+                if breaks
+                    && word.starts_with(char::is_alphabetic)
+                    && !(first > 0 && (lower(first - 1, "and") || lower(first - 1, "or")))
+                {
+                    if first > 0
+                        && !self.closes_label(first - 1)
+                        && word.starts_with(char::is_uppercase)
+                        && !lower(first, "this")
+                    {
                         found.push(first);
                     }
                     break;
@@ -435,7 +450,12 @@ impl Scene<'_> {
             long |= capital && word.chars().filter(|c| c.is_uppercase()).count() >= 4;
             first = p;
         }
-        while first < at && matches!(self.word(first), "-" | "–" | "—" | "&" | ":" | ")" | "/" | ",") {
+        while first < at
+            && matches!(
+                self.word(first),
+                "-" | "–" | "—" | "&" | ":" | ")" | "/" | ","
+            )
+        {
             first += 1;
         }
         let stop = first == 0 || self.before_plain(first);

@@ -30,7 +30,8 @@ pub(in crate::understand) fn dots(
         }
         if *role == Role::BeforeNumber {
             let counts = tokens.get(range.end).is_some_and(|next| {
-                next.kind == TokenKind::Number || matches!(next.span.of(text), "§" | "(" | "¶" | "#")
+                next.kind == TokenKind::Number
+                    || matches!(next.span.of(text), "§" | "(" | "¶" | "#")
             });
             if !counts {
                 continue;

@@ -14,7 +14,11 @@ impl Scene<'_> {
             let open = (last.saturating_sub(20).max(first)..last)
                 .rev()
                 .find(|i| self.word(*i) == "(")?;
-            if open <= first || self.word(open + 1).starts_with(|c: char| c.is_ascii_digit()) {
+            if open <= first
+                || self
+                    .word(open + 1)
+                    .starts_with(|c: char| c.is_ascii_digit())
+            {
                 return None;
             }
             last = open - 1;

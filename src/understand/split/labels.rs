@@ -52,7 +52,11 @@ impl Value {
             Kind::Arabic => {
                 if self.place % SUFFIX != 0 {
                     // 22A behind 22, 22B behind 22A.
-                    return if self.place == last + 1 { Some(1) } else { None };
+                    return if self.place == last + 1 {
+                        Some(1)
+                    } else {
+                        None
+                    };
                 }
                 let (now, then) = (self.place / SUFFIX, last / SUFFIX);
                 if now > then { Some(now - then) } else { None }

@@ -226,7 +226,9 @@ impl Scene<'_> {
         let counts = first.kind == TokenKind::Number;
         match self.word(next) {
             ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
-            "." if self.glued(next) && role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber) => {
+            "." if self.glued(next)
+                && role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber) =>
+            {
                 if self.word(next + 1) == ")" && self.glued(next + 1) {
                     return made(label, Style::DotRound, next + 2);
                 }
@@ -237,7 +239,11 @@ impl Scene<'_> {
                         && self.word(next + 1).starts_with(|c: char| {
                             c.is_uppercase() || matches!(c, '"' | '“' | '(' | '[')
                         }));
-                if tight { None } else { made(label, Style::Dot, next + 1) }
+                if tight {
+                    None
+                } else {
+                    made(label, Style::Dot, next + 1)
+                }
             }
             follower if counts && head && !self.glued(next) => {
                 let gap = self
@@ -246,7 +252,11 @@ impl Scene<'_> {
                     .map_or("", |t| Span::new(label.end, t.span.start).of(self.text));
                 let apart = gap.len() > 1 || gap.contains(['\t', '\n']) || follower == "|";
                 let fits = apart || follower.starts_with(char::is_uppercase);
-                if fits { made(label, Style::Bare, next) } else { None }
+                if fits {
+                    made(label, Style::Bare, next)
+                } else {
+                    None
+                }
             }
             _ => None,
         }
@@ -269,9 +279,9 @@ impl Scene<'_> {
             .is_some_and(|(_, role)| matches!(role, Role::Reference | Role::Note))
         {
             // "the first item" is told apart already; no number follows it.
-            let told = p.checked_sub(1).is_some_and(|q| {
-                ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w))
-            });
+            let told = p
+                .checked_sub(1)
+                .is_some_and(|q| ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w)));
             return !told;
         }
         let joins = matches!(self.word(p), "," | "-" | "–" | "&")
@@ -282,7 +292,11 @@ impl Scene<'_> {
             return false;
         };
         if joins {
-            let q = if self.word(q) == "," && q > 0 { q - 1 } else { q };
+            let q = if self.word(q) == "," && q > 0 {
+                q - 1
+            } else {
+                q
+            };
             return self.tokens[q].kind == TokenKind::Number || self.closes_label(q);
         }
         self.closes_label(p)
@@ -319,7 +333,9 @@ impl Scene<'_> {
             }
             ")" => {
                 // "(Applicability: All)" behind a full sentence.
-                let open = (p.saturating_sub(30)..p).rev().find(|i| self.word(*i) == "(");
+                let open = (p.saturating_sub(30)..p)
+                    .rev()
+                    .find(|i| self.word(*i) == "(");
                 match open {
                     Some(open)
                         if open > 0
@@ -347,9 +363,11 @@ impl Scene<'_> {
 
     /// Whether only a title of a few words stands between two marks in parentheses.
     fn is_titled(&self, last: &Mark, printed: &Printed, at: usize) -> bool {
-        let first = printed.values.iter().flatten().any(|v| {
-            v.is_first() && last.values.iter().flatten().all(|w| w.kind != v.kind)
-        });
+        let first = printed
+            .values
+            .iter()
+            .flatten()
+            .any(|v| v.is_first() && last.values.iter().flatten().all(|w| w.kind != v.kind));
         let both = first && last.style == Style::Round && printed.style == Style::Round;
         let Some(dot) = at.checked_sub(1).filter(|p| both && self.word(*p) == ".") else {
             return false;
@@ -380,11 +398,12 @@ impl Scene<'_> {
         let headed = capitals || (head && line > 0 && self.headings[line - 1]);
         let paragraph = head && (self.starts[line] || headed);
         let titled = !head && last.is_some_and(|m| self.is_titled(m, printed, at));
-        let chained = !head && last.is_some_and(|m| {
-            m.span.end <= start && self.tokens[at - 1].span.end == m.span.end
-        });
+        let chained = !head
+            && last
+                .is_some_and(|m| m.span.end <= start && self.tokens[at - 1].span.end == m.span.end);
         if !chained {
-            let after_dash = at > 0 && matches!(self.word(at - 1), "—" | "–" | "―" | "|" | "“" | "\"");
+            let after_dash =
+                at > 0 && matches!(self.word(at - 1), "—" | "–" | "―" | "|" | "“" | "\"");
             if !head && self.glued(at) && !after_dash {
                 return None;
             }
@@ -416,13 +435,16 @@ impl Scene<'_> {
         if capitals {
             before = Before::Stop;
         }
-        if !head && matches!(printed.style, Style::Round | Style::Square) && before == Before::Stop {
+        if !head && matches!(printed.style, Style::Round | Style::Square) && before == Before::Stop
+        {
             // "(15)" behind the last sentence of a paragraph is an item at the end.
             let tag = follower == "(" && !self.closes_label(next + 2);
             let other_number = self
                 .printed(next, false)
                 .is_some_and(|p| p.style != printed.style && !self.glued(next));
-            if stands_alone || (printed.values[0].and_then(Value::number).is_some() && (tag || other_number)) {
+            if stands_alone
+                || (printed.values[0].and_then(Value::number).is_some() && (tag || other_number))
+            {
                 return None;
             }
         }

@@ -29,7 +29,8 @@ pub(super) fn headings(
                 token += 1;
             }
             let words = line.of(text);
-            let fresh = all[n].blank_before || n == 0 || stops(all[n - 1].span.of(text)) || capitals[n - 1];
+            let fresh =
+                all[n].blank_before || n == 0 || stops(all[n - 1].span.of(text)) || capitals[n - 1];
             if !fresh || words.len() > LONGEST_HEADING || words.ends_with(['.', ';', ',']) {
                 return false;
             }
@@ -94,7 +95,9 @@ pub(super) fn stops(words: &str) -> bool {
             return true;
         }
     }
-    let words = words.trim_end_matches(|c: char| c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']'));
+    let words = words.trim_end_matches(|c: char| {
+        c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']')
+    });
     words.is_empty() || words.ends_with(['.', '!', '?', ':', ';', '—', '…', '_', '|'])
 }
 
@@ -182,7 +185,28 @@ fn goes_on(before: &str, after: &str, full: bool) -> bool {
     let last = before.rsplit(char::is_whitespace).next().unwrap_or("");
     matches!(
         last,
-        "of" | "to" | "the" | "a" | "an" | "and" | "or" | "in" | "by" | "with" | "under" | "for" | "on"
-            | "§" | "§§" | "CFR" | "FAR" | "Part" | "part" | "section" | "paragraph" | "appendix"
-    ) || (before.ends_with(',') && !after.starts_with(['(', '[']) && !after.starts_with(|c: char| c.is_ascii_digit()))
+        "of" | "to"
+            | "the"
+            | "a"
+            | "an"
+            | "and"
+            | "or"
+            | "in"
+            | "by"
+            | "with"
+            | "under"
+            | "for"
+            | "on"
+            | "§"
+            | "§§"
+            | "CFR"
+            | "FAR"
+            | "Part"
+            | "part"
+            | "section"
+            | "paragraph"
+            | "appendix"
+    ) || (before.ends_with(',')
+        && !after.starts_with(['(', '['])
+        && !after.starts_with(|c: char| c.is_ascii_digit()))
 }

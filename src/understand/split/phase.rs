@@ -16,7 +16,8 @@ pub(super) struct List {
 
 impl List {
     fn has(&self, number: u32) -> bool {
-        let within = |ranges: &[(u32, u32)]| ranges.iter().any(|(a, b)| (*a..=*b).contains(&number));
+        let within =
+            |ranges: &[(u32, u32)]| ranges.iter().any(|(a, b)| (*a..=*b).contains(&number));
         within(&self.holds) && !within(&self.without)
     }
 }
@@ -34,7 +35,10 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
             Role::PhaseTwo => Phase::Two,
             _ => continue,
         };
-        if found.last().is_some_and(|l| tokens[range.start].span.start < l.span.end) {
+        if found
+            .last()
+            .is_some_and(|l| tokens[range.start].span.start < l.span.end)
+        {
             continue;
         }
         // Up to five words, then the colon or dash, or the number at once.
@@ -69,18 +73,31 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
                 if numbers.is_empty() || (matches!(word(at + 1), ")") && !without) {
                     break;
                 }
-                if word(at + 1) == "." && tokens.get(at + 2).is_some_and(|t| t.kind == TokenKind::Word) {
+                if word(at + 1) == "."
+                    && tokens
+                        .get(at + 2)
+                        .is_some_and(|t| t.kind == TokenKind::Word)
+                {
                     break;
                 }
-                let to = if without { &mut list.without } else { &mut list.holds };
+                let to = if without {
+                    &mut list.without
+                } else {
+                    &mut list.holds
+                };
                 let mut numbers = numbers.into_iter();
-                if ranged && let Some(last) = to.last_mut() && let Some(n) = numbers.next() {
+                if ranged
+                    && let Some(last) = to.last_mut()
+                    && let Some(n) = numbers.next()
+                {
                     last.1 = n.max(last.0);
                     ranged = false;
                 }
                 to.extend(numbers.map(|n| (n, n)));
                 // "1-6": the hyphen is no token of its own.
-                let glued = tokens.get(at + 1).is_some_and(|t| t.glued && t.kind == TokenKind::Number);
+                let glued = tokens
+                    .get(at + 1)
+                    .is_some_and(|t| t.glued && t.kind == TokenKind::Number);
                 ranged |= glued;
                 list.span.end = token.span.end;
                 at += 1;
@@ -97,17 +114,13 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
                     without = false;
                     list.span.end = token.span.end;
                 }
-                "," | ";" | "and" | "&" | "(" | "no" | "nos" | "limitation" | "limitations" | "item"
-                | "items" | "number" | "numbers" => {}
+                "," | ";" | "and" | "&" | "(" | "no" | "nos" | "limitation" | "limitations"
+                | "item" | "items" | "number" | "numbers" => {}
                 _ => break,
             }
             at += 1;
         }
-        let named: usize = list
-            .holds
-            .iter()
-            .map(|(a, b)| (b - a) as usize + 1)
-            .sum();
+        let named: usize = list.holds.iter().map(|(a, b)| (b - a) as usize + 1).sum();
         if named >= FEWEST && list.span.end > list.span.start {
             found.push(list);
         }
@@ -207,5 +220,11 @@ fn heading(
     }
     // A line that speaks of a phase within a sentence is no heading.
     let short = words.split_whitespace().count() <= 10;
-    told.filter(|_| short && clause.number.as_ref().is_none_or(|n| !n.label.starts_with(|c: char| c.is_ascii_digit())))
+    told.filter(|_| {
+        short
+            && clause
+                .number
+                .as_ref()
+                .is_none_or(|n| !n.label.starts_with(|c: char| c.is_ascii_digit()))
+    })
 }

@@ -13,7 +13,8 @@ pub(in crate::understand) fn quotes(text: &str) -> Vec<Span> {
     for (at, mark) in text.match_indices(['"', '“', '”', '„']) {
         let before = text[..at].chars().next_back();
         let after = text[at + mark.len()..].chars().next();
-        let spaced_before = before.is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | '—'));
+        let spaced_before =
+            before.is_none_or(|c| c.is_whitespace() || matches!(c, '(' | '[' | '—'));
         let spaced_after = after.is_none_or(|c| !c.is_alphanumeric());
         let opens = match mark {
             "“" | "„" => true,

@@ -231,7 +231,11 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                 Some(gap) if mark.paragraph => other_style + 8 + gap.min(12),
                 Some(gap) => other_style + 18 + 2 * gap.min(12),
                 None if value.is_first() && level == 0 => {
-                    if mark.headed { 3 } else { 14 }
+                    if mark.headed {
+                        3
+                    } else {
+                        14
+                    }
                 }
                 None if value.is_first() => 22,
                 None => 22,
@@ -248,7 +252,11 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                 .is_some_and(|(_, r)| r.kind == row.kind && r.style == row.style);
             if !within {
                 let cost = if value.is_first() {
-                    let led = if level == 0 || mark.led || mark.chained || mark.titled { 0 } else { 4 };
+                    let led = if level == 0 || mark.led || mark.chained || mark.titled {
+                        0
+                    } else {
+                        4
+                    };
                     led + again
                 } else if level == 0 {
                     // A letter that begins in the middle.
