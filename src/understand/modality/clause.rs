@@ -47,7 +47,7 @@ impl Reading<'_> {
         let group = &self.group;
         let end = self.range.end;
         let front = self.front();
-        let agent = front.disclaimer.is_none() && is_agent(view, &front.phrase);
+        let mut agent = front.disclaimer.is_none() && is_agent(view, &front.phrase);
         // "Nor may any person operate": the verb stands behind the subject.
         let behind = group.range.end.max(self.subject.phrase.end);
         let verb = verb_at(view, behind, end);
@@ -105,7 +105,14 @@ impl Reading<'_> {
         } else {
             core_start..trigger.end.max(front.phrase.end)
         };
-        let bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
+        let mut bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
+        let mut front = front;
+        if barred && let Some(at) = self.exempt(&front.phrase) {
+            let until = trim(view, at, group.range.start);
+            bounds.exceptions.insert(0, view.span(&(at..until)));
+            front.phrase.end = front.phrase.end.min(at);
+            agent = is_agent(view, &front.phrase);
+        }
         if barred && !bounds.exceptions.is_empty() {
             modality = Modality::Restriction;
         }
@@ -138,6 +145,7 @@ impl Reading<'_> {
                 }
             }
         }
+        let trigger_end = trigger.end;
         let limiter = match front.only {
             _ if modality == Modality::Statement => None,
             Some((_, at)) => Some(Limiter {
@@ -148,7 +156,14 @@ impl Reading<'_> {
                 .only_behind(group.range.end)
                 .map(|(_, at)| limiter::of(view, at, &self.range, false)),
         };
-        let bearer = self.bearer(&front, agent, participle.filter(|_| !keeps), verb, keeps);
+        let bearer = self.bearer(
+            &front,
+            agent,
+            participle.filter(|_| !keeps),
+            verb,
+            keeps,
+            trigger_end,
+        );
         let action = self.action(verb, trigger.end, bounds.first, &front, agent);
         Some(Norm {
             clause,
@@ -229,7 +244,11 @@ impl Reading<'_> {
             }
         }
         front.phrase.start = at.min(front.phrase.end);
-        let gap = if shared { self.subject.start } else { front.phrase.end };
+        let gap = if shared {
+            self.subject.start
+        } else {
+            front.phrase.end
+        };
         for i in gap..self.group.range.start {
             if let Some((file, _)) = self.role_at(i, Role::Limiter) {
                 front.only = front.only.or(Some((file, i)));
@@ -242,6 +261,32 @@ impl Reading<'_> {
             front.phrase.end -= 1;
         }
         front
+    }
+
+    /// Who is left out of a ban by the subject itself: "no person other than the builder may",
+    /// "no one but a mechanic may".
+    fn exempt(&self, phrase: &Range<usize>) -> Option<usize> {
+        let view = &self.view;
+        let mut i = phrase.start;
+        if i >= self.group.range.start {
+            return None;
+        }
+        while i < self.group.range.start {
+            if view.has(i, RELATIVE) {
+                return None;
+            }
+            let but = view.is(i, "but")
+                && i <= phrase.start + 2
+                && i > 0
+                && (view.has(i - 1, PRONOUN | AGENT) || view.is(i - 1, "none"));
+            let other = (view.is(i, "other") && view.is(i + 1, "than"))
+                || view.is_any(i, &["except", "excepting"]);
+            if but || other {
+                return Some(i);
+            }
+            i += 1;
+        }
+        None
     }
 
     fn role_at(&self, at: usize, role: Role) -> Option<(usize, usize)> {
@@ -374,6 +419,7 @@ impl Reading<'_> {
         participle: Option<usize>,
         verb: usize,
         framed: bool,
+        after: usize,
     ) -> Option<Range<usize>> {
         let view = &self.view;
         if let (Some(phrase), None) = (&self.group.subject, participle) {
@@ -387,14 +433,26 @@ impl Reading<'_> {
         if dummy && let Some(found) = self.behind("for", verb) {
             return Some(found);
         }
-        if view.is(self.group.range.end - 1, "of") {
-            return self.noun_phrase(self.group.range.end);
+        if after > 0 && view.is(after - 1, "of") {
+            return self.noun_phrase(after);
+        }
+        // "Passengers are prohibited": the bar is on carrying them, not on them.
+        let link = ["to", "from", "for"];
+        let bare = self.group.role == Role::Predicate
+            && !(after > 0 && view.is_any(after - 1, &link))
+            && !view.is_any(after, &link);
+        if bare {
+            return None;
         }
         if let Some(p) = participle {
             if agent && view.has(p, STATUS) {
                 return Some(front.phrase.clone());
             }
             return self.by_agent(p);
+        }
+        // "shall be subject to review by the board".
+        if view.has(verb, BE) && view.is(verb + 1, "subject") && view.is(verb + 2, "to") {
+            return self.by_agent(verb + 2);
         }
         if dummy {
             if framed || view.has(verb, STATIVE | BE | HAVE) || front.only.is_some() {
@@ -429,6 +487,7 @@ impl Reading<'_> {
         let found = (self.range.start..front.phrase.start)
             .take(60)
             .filter(|i| view.has(*i, DETERMINER) || (*i > 0 && view.has(*i - 1, SUBORDINATOR)))
+            .filter(|i| !view.is_any(i + 1, &["event", "case"]))
             .find_map(|i| self.noun_phrase(i))?;
         (found.end < front.phrase.start).then_some(found)
     }
@@ -545,7 +604,7 @@ impl Reading<'_> {
         let view = &self.view;
         let end = trim(view, self.range.start, self.range.end);
         // "shall be eligible for": the frame belongs to the act; "shall be required to" does not.
-        let link = after > 0 && view.is_any(after - 1, &["to", "from", "of"]);
+        let link = after > 0 && view.is_any(after - 1, &["to", "from", "of", "for"]);
         let mut from = if link { verb.max(after) } else { verb };
         if self.group.role == Role::Predicate {
             from = after;
@@ -554,12 +613,20 @@ impl Reading<'_> {
             }
             // "Aerobatic flight is prohibited": the act is the subject.
             let link = link || view.is_any(after, &["from", "to"]);
-            if from >= end || adjunct == Some(after) || (!agent && !link) {
+            if from >= end || adjunct == Some(after) || !link {
                 let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
-                if !dummy && !agent && !front.phrase.is_empty() {
+                if !dummy && !front.phrase.is_empty() && !(agent && link) {
                     return Some(front.phrase.clone());
                 }
             }
+        }
+        // "is the responsibility of the owner to have …": the act stands behind the bearer.
+        if after > 0
+            && view.is(after - 1, "of")
+            && let Some(bearer) = self.noun_phrase(after)
+            && view.is(bearer.end, "to")
+        {
+            from = bearer.end + 1;
         }
         // "shall: (1) keep …": the first item, without its label.
         if matches!(view.word(from), ":" | "—") {

@@ -142,6 +142,7 @@ fn inserted(view: &View<'_>, from: usize, end: usize) -> bool {
     let class = view.class(from);
     class & (PREPOSITION | SUBORDINATOR | RELATIVE) != 0
         || view.is_any(from, &["as", "in", "acting", "being"])
+        || (view.is(from, "other") && view.is(from + 1, "than"))
         || (end > from + 1 && (ends(view.word(from), "ing") || view.is_participle(from)))
 }
 
@@ -394,6 +395,7 @@ fn clause(
         && !(phrase.clone()).any(|i| view.has(i, RELATIVE))
         && let Some((inner, false)) = leftmost(view, phrase.start, phrase.end)
         && inner > phrase.start
+        && !view.is(inner, "other")
         && view.class(inner - 1) & (PREPOSITION | COORDINATOR | DETERMINER) == 0
         && (view.kind(inner - 1) == Some(TokenKind::Number)
             || (inner + 1 == phrase.end && view.has(inner, PRONOUN))
@@ -564,6 +566,7 @@ fn pick(view: &View<'_>, parts: &[Range<usize>]) -> Option<usize> {
         let class = view.class(r.start);
         (class & (PREPOSITION | SUBORDINATOR) != 0 && class & DETERMINER == 0)
             || view.is_any(r.start, &["to", "as", "be"])
+            || (view.is(r.start, "other") && view.is(r.start + 1, "than"))
             || is_span_of_time(view, r.start)
             || (ends(view.word(r.start), "ing") && r.len() > 2 && class == 0)
     };
@@ -680,6 +683,23 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
     let end = phrase.end.min(phrase.start + 80);
     if phrase.len() == 1 && view.has(i, PRONOUN) {
         return !view.is_any(i, &["there", "nothing", "it"]);
+    }
+    // "four shall serve": members counted before.
+    let counted = |i: usize| {
+        view.kind(i) == Some(TokenKind::Number)
+            || view.is_any(
+                i,
+                &[
+                    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+                ],
+            )
+    };
+    if !phrase.is_empty()
+        && phrase.len() <= 3
+        && phrase.clone().all(counted)
+        && view.kind(i) == Some(TokenKind::Word)
+    {
+        return true;
     }
     let mut head: Option<usize> = None;
     let mut agent_seen = false;
