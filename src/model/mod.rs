@@ -29,7 +29,7 @@ pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
 };
 pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
-pub use norm::{Modality, Norm, Phrase};
+pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Text};
