@@ -124,7 +124,7 @@ fn letter(view: &View<'_>) -> Letter {
     found.extend(of("issued", &letter.issued.evidence));
     found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
-        is_letter: letter.paper.is_letter(),
+        is_letter: letter.paper.is_limitations(),
         paper: paper(letter.paper),
         basis: letter.basis.value.map(basis),
         issued: letter.issued.value.map(|d| d.to_string()),
