@@ -1,6 +1,6 @@
 //! A letter held against reference wordings or another letter.
 
-use super::Span;
+use super::{Note, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -113,6 +113,8 @@ pub struct Age {
     pub candidates: Vec<AgeCandidate>,
     /// The features behind them.
     pub evidence: Vec<AgeEvidence>,
+    /// What does not fit: a stated date and a wording of another time.
+    pub notes: Vec<Note>,
 }
 
 /// A candidate revision.
@@ -133,4 +135,6 @@ pub struct AgeEvidence {
     pub span: Span,
     /// What it points to, in words.
     pub points_to: String,
+    /// Whether it speaks for [`Age::best`]; true where there is none.
+    pub supports: bool,
 }

@@ -24,7 +24,7 @@ pub struct Letter {
     pub basis: Found<Basis>,
     /// The day on which the letter was issued.
     pub issued: Found<Date>,
-    /// Category and class of the aircraft, where the letter tells them.
+    /// Category and class of the aircraft, where the head of the letter gives them.
     pub aircraft: Found<CategoryClass>,
     /// What is missing, doubtful or contradictory.
     pub condition: Vec<Defect>,

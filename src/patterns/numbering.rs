@@ -1,11 +1,42 @@
-//! Numbering styles of letters.
+//! Words that tell a clause number from another number, and the end of a sentence from a dot.
+
+use serde::Deserialize;
 
 use super::file::pattern_file;
 use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
 
+/// What the words of a numbering file do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// Before a number: it refers to something and starts no clause ("paragraph", "part").
+    Reference,
+    /// Before a number at the head of a line: it belongs to the number ("Limitation 5:").
+    Head,
+    /// At the head of a line: a paragraph of its own starts ("NOTE:").
+    Note,
+    /// An abbreviation whose dot ends no sentence ("e.g.", "C.F.R.").
+    Abbreviation,
+    /// An abbreviation whose dot ends no sentence where a number or a letter of a list follows
+    /// ("No. 5", "Sec. 91.319").
+    BeforeNumber,
+    /// An abbreviation, with a capital, whose dot ends no sentence ("Mr.", "Mass.").
+    Name,
+    /// An abbreviation whose dot may end a sentence as well ("U.S.", "Inc.").
+    MayEnd,
+    /// A heading over clauses that hold during flight testing.
+    PhaseOne,
+    /// A heading over clauses that hold after flight testing.
+    PhaseTwo,
+    /// A heading over clauses that hold in both.
+    PhaseBoth,
+}
+
 pattern_file! {
     /// One file of `patterns/numbering/`.
     NumberingFile, hit: Example, miss: Example, {
+        /// What the words do.
+        role: Role,
         /// Phrases; see [`super::phrase`].
         any: Vec<String>,
     }
@@ -16,8 +47,12 @@ pattern_file! {
 pub struct Numberings {
     /// The files.
     pub files: Vec<Loaded<NumberingFile>>,
-    /// Phrases; the payload is the index of the file.
-    pub phrases: PhraseSet<usize>,
+    /// Words before a number, and notes.
+    pub words: PhraseSet<Role>,
+    /// Abbreviations.
+    pub abbreviations: PhraseSet<Role>,
+    /// Headings of the phases.
+    pub phases: PhraseSet<Role>,
 }
 
 impl Numberings {
@@ -25,17 +60,28 @@ impl Numberings {
         files: Vec<Loaded<NumberingFile>>,
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
-        let mut phrases = PhraseSet::default();
-        for (n, loaded) in files.iter().enumerate() {
+        let mut all = Self::default();
+        for loaded in &files {
+            let role = loaded.file.role;
+            let set = match role {
+                Role::Reference | Role::Head | Role::Note => &mut all.words,
+                Role::Abbreviation | Role::BeforeNumber | Role::Name | Role::MayEnd => {
+                    &mut all.abbreviations
+                }
+                Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth => &mut all.phases,
+            };
+            let form = |message| PatternError::Form {
+                file: format!("{}.toml", loaded.id),
+                message,
+            };
             for phrase in &loaded.file.any {
-                phrases
-                    .add(lexicon, phrase, n)
-                    .map_err(|message| PatternError::Form {
-                        file: format!("{}.toml", loaded.id),
-                        message,
-                    })?;
+                let held = set.add(lexicon, phrase, role).map_err(form)?;
+                if let Some(other) = held.filter(|other| *other != role) {
+                    return Err(form(format!("«{phrase}» is {other:?} in another file")));
+                }
             }
         }
-        Ok(Self { files, phrases })
+        all.files = files;
+        Ok(all)
     }
 }

@@ -47,7 +47,7 @@ pub struct Passage {
 pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage {
     let tokens = patterns.lexicon.tokens(text);
     let clauses = split::clauses(text, &tokens, patterns);
-    let sentences = sentences::sentences(text, &tokens, &clauses);
+    let sentences = sentences::sentences(text, &tokens, &clauses, patterns);
     let citations = citations::citations(text, &tokens, context, patterns);
     let norms = modality::norms(text, &tokens, &clauses, &sentences, context, patterns);
     let topics = topics::topics(text, &tokens, &clauses, patterns);
@@ -78,7 +78,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         notes: text.notes.clone(),
         ..Letter::default()
     };
-    paper::tell(&mut letter, text, &passage.tokens);
+    paper::tell(&mut letter, text, &passage.tokens, patterns);
     condition::check(&mut letter, text, &passage.tokens);
     letter
 }

@@ -1,4 +1,5 @@
-//! Checks against things outside the project, each with its source beside it.
+//! Checks against things outside the project, each with its source beside it: one binary.
 
 mod calendar;
 mod law;
+mod read;

@@ -1,0 +1,561 @@
+//! Reads one main clause: what it does, who bears it, what is to be done.
+
+use std::ops::Range;
+
+use super::adjunct::adjuncts;
+use super::group::{Group, passive, verb_at};
+use super::subject::{Place, Subject, is_agent, skip_label};
+use super::view::{View, ends};
+use crate::model::{Modality, Norm};
+use crate::patterns::classes::{
+    ADVERB, AGENT, BE, COORDINATOR, DETERMINER, HAVE, NOT, PREPOSITION, PRONOUN, PROSE, RELATIVE,
+    STATIVE, STATUS, SUBORDINATOR,
+};
+use crate::patterns::{Role, TokenKind};
+
+/// Longest trigger, in tokens, that is shown as one piece from "no" or "only" to the modal.
+const LONGEST_TRIGGER: usize = 40;
+
+/// A clause with its trigger and subject.
+pub(super) struct Reading<'a> {
+    pub(super) view: View<'a>,
+    pub(super) group: Group,
+    pub(super) subject: Subject,
+    /// Tokens of the whole clause.
+    pub(super) range: Range<usize>,
+    pub(super) quoted: &'a [bool],
+}
+
+/// Words that stand in front of a subject and change the norm.
+#[derive(Default)]
+struct Front {
+    /// Index of the file, and the token where it begins.
+    barred: Option<(Option<usize>, usize)>,
+    only: Option<(usize, usize)>,
+    disclaimer: Option<(usize, usize)>,
+    /// The noun phrase without those words.
+    phrase: Range<usize>,
+}
+
+impl Reading<'_> {
+    /// The norm of the clause; `None` where the trigger turns out to be none.
+    pub(super) fn norm(&self, clause: usize) -> Option<Norm> {
+        let view = &self.view;
+        let group = &self.group;
+        let end = self.range.end;
+        let front = self.front();
+        let agent = front
+            .disclaimer
+            .is_none()
+            .then(|| is_agent(view, &front.phrase))
+            .unwrap_or(false);
+        let verb = verb_at(view, group.range.end, end);
+        let participle = if group.role == Role::Modal {
+            passive(view, verb, end)
+        } else {
+            None
+        };
+        if !self.subject_fits(agent, participle.is_some()) {
+            return None;
+        }
+        let frame = self.frame(verb, agent, &front);
+        let mut file = group.file;
+        let mut trigger = group.range.clone();
+        let mut modality = group.modality;
+        let mut negated = group.negated;
+        let mut keeps = false;
+        let mut verb = verb;
+        if let Some((frame_file, frame_end)) = frame
+            && let Some(compiled) = view.known.trigger_of(frame_file)
+        {
+            let own = compiled.negated.unwrap_or(Modality::Statement);
+            modality = if group.not { own } else { compiled.modality };
+            negated = own;
+            file = frame_file;
+            trigger.end = frame_end;
+            keeps = true;
+            if view.is_any(frame_end - 1, &["to", "from", "for"]) {
+                verb = verb_at(view, frame_end, end);
+            }
+        } else if let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front) {
+            modality = Modality::Statement;
+            file = possible;
+        }
+        if let Some((bar, at)) = front.barred {
+            if modality != Modality::Statement || negated != Modality::Statement {
+                modality = negated;
+            }
+            file = bar.unwrap_or(file);
+            if trigger.end - at <= LONGEST_TRIGGER {
+                trigger.start = at;
+            }
+        }
+        if let Some((disclaimer, at)) = front.disclaimer {
+            modality = Modality::Statement;
+            file = disclaimer;
+            trigger.start = at;
+        }
+        let barred = modality == Modality::Prohibition;
+        let core_start = front.phrase.start.min(trigger.start);
+        let core = if front.phrase.is_empty() {
+            trigger.clone()
+        } else {
+            core_start..trigger.end.max(front.phrase.end)
+        };
+        let bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
+        if barred && !bounds.exceptions.is_empty() {
+            modality = Modality::Restriction;
+        }
+        if let Some((only, at)) = front.only
+            && matches!(modality, Modality::Permission | Modality::Obligation)
+        {
+            modality = Modality::Restriction;
+            file = only;
+            if trigger.end.saturating_sub(at) <= LONGEST_TRIGGER {
+                trigger.start = trigger.start.min(at);
+                trigger.end = trigger.end.max(at + 1);
+            }
+        } else if modality == Modality::Permission
+            && let Some((only, at)) = self.only_behind(trigger.end)
+        {
+            modality = Modality::Restriction;
+            file = only;
+            if at <= trigger.end + 4 {
+                trigger.end = at + 1;
+                if verb == at {
+                    verb = verb_at(view, at + 1, end);
+                }
+            }
+        }
+        let bearer = self.bearer(&front, agent, participle.filter(|_| !keeps), verb, keeps);
+        let action = self.action(verb, trigger.end, bounds.first, &front, agent);
+        Some(Norm {
+            clause,
+            modality,
+            span: view.span(&(self.range.start..trim(view, self.range.start, end))),
+            trigger: view.phrase(&trigger),
+            bearer: bearer.and_then(|b| view.phrase(&b)),
+            action: action.and_then(|a| view.phrase(&a)),
+            conditions: bounds.conditions,
+            exceptions: bounds.exceptions,
+            pattern: view.known.id(file).map(str::to_owned),
+            quoted: self.quoted.get(group.range.start).copied().unwrap_or(false),
+        })
+    }
+
+    /// Whether the trigger is one here, with this subject.
+    pub(super) fn fits(&self) -> bool {
+        let front = self.front();
+        let agent = is_agent(&self.view, &front.phrase);
+        let verb = verb_at(&self.view, self.group.range.end, self.range.end);
+        self.subject_fits(agent, passive(&self.view, verb, self.range.end).is_some())
+    }
+
+    /// What stands before the head of the subject.
+    fn front(&self) -> Front {
+        let view = &self.view;
+        let mut front = Front {
+            phrase: self.subject.phrase.clone(),
+            ..Front::default()
+        };
+        if self.group.subject.is_some() || matches!(self.subject.place, Place::Relative(_)) {
+            return front;
+        }
+        if self.subject.barred {
+            let at = (self.range.start..self.group.range.start)
+                .find(|i| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]))
+                .unwrap_or(self.group.range.start);
+            front.barred = Some((self.role_at(at, Role::Negator).map(|(f, _)| f), at));
+        }
+        // "only" may stand in front of the phrase, where the adverbs were taken off.
+        if let Some(before) = front.phrase.start.checked_sub(1)
+            && before >= self.range.start
+            && let Some((file, _)) = self.role_at(before, Role::Limiter)
+        {
+            front.only = Some((file, before));
+        }
+        let mut at = front.phrase.start;
+        for _ in 0..2 {
+            if at >= front.phrase.end {
+                break;
+            }
+            if let Some((file, after)) = self.role_at(at, Role::Disclaimer) {
+                front.disclaimer = Some((file, at));
+                at = after;
+            } else if let Some((file, after)) = self.role_at(at, Role::Limiter) {
+                front.only = Some((file, at));
+                at = after;
+            } else if let Some((file, after)) = self.role_at(at, Role::Negator) {
+                let number = view.kind(after) == Some(TokenKind::Number) || view.word(after) == ".";
+                if number
+                    || view.is_any(
+                        after,
+                        &["more", "later", "fewer", "less", "longer", "sooner"],
+                    )
+                {
+                    break;
+                }
+                front.barred = Some((Some(file), at));
+                at = after;
+            }
+        }
+        front.phrase.start = at.min(front.phrase.end);
+        for i in front.phrase.end..self.group.range.start {
+            if let Some((file, _)) = self.role_at(i, Role::Limiter) {
+                front.only = front.only.or(Some((file, i)));
+            }
+        }
+        while !front.phrase.is_empty()
+            && let Some((file, _)) = self.role_at(front.phrase.end - 1, Role::Limiter)
+        {
+            front.only = front.only.or(Some((file, front.phrase.end - 1)));
+            front.phrase.end -= 1;
+        }
+        front
+    }
+
+    fn role_at(&self, at: usize, role: Role) -> Option<(usize, usize)> {
+        let (after, &file) = self.view.known.phrases.longest_at(self.view.tokens, at)?;
+        let trigger = self.view.known.trigger_of(file)?;
+        (trigger.role == role).then_some((file, after))
+    }
+
+    /// Whether the trigger takes this subject: "is to" of a purpose is no duty.
+    fn subject_fits(&self, agent: bool, passive: bool) -> bool {
+        use crate::patterns::Subject as Wanted;
+        match self
+            .view
+            .known
+            .trigger_of(self.group.file)
+            .map(|t| t.subject)
+        {
+            Some(Wanted::Agent) => agent || passive,
+            Some(Wanted::Thing) => !agent,
+            Some(Wanted::Passive) => passive,
+            _ => true,
+        }
+    }
+
+    /// The frame behind the modal: its file, and one past its last token.
+    fn frame(&self, verb: usize, agent: bool, front: &Front) -> Option<(usize, usize)> {
+        use crate::patterns::Subject as Wanted;
+        let view = &self.view;
+        if self.group.role != Role::Modal {
+            return None;
+        }
+        let mut places = Vec::with_capacity(9);
+        places.push(self.group.range.start);
+        let mut i = verb;
+        while i < self.range.end && places.len() < 9 {
+            if view.has(i, BE | HAVE) || !view.is_adverb(i) {
+                places.push(i);
+            }
+            i += 1;
+        }
+        let words: Vec<_> = places
+            .iter()
+            .filter_map(|i| view.tokens.get(*i).copied())
+            .collect();
+        let frames = &view.known.frames;
+        let (count, &file) = frames
+            .longest_at(&words, 0)
+            .or_else(|| frames.longest_at(&words, 1))?;
+        let trigger = view.known.trigger_of(file)?;
+        let fits = match trigger.subject {
+            Wanted::Any | Wanted::Passive => true,
+            Wanted::Agent => agent,
+            Wanted::Thing => !agent,
+            Wanted::Speaker => {
+                front.phrase.len() == 1
+                    && view.is_any(front.phrase.start, &["it", "we", "one", "i", "you"])
+            }
+        };
+        let last = count.checked_sub(1).and_then(|c| places.get(c))?;
+        fits.then_some((file, last + 1))
+    }
+
+    /// "may" that tells what can happen, not what is allowed; "will" that foretells.
+    fn possibility(&self, verb: usize, passive: bool, agent: bool, front: &Front) -> Option<usize> {
+        let view = &self.view;
+        let start = self.group.range.start;
+        let phrase = &front.phrase;
+        let alone = phrase.len() == 1;
+        let first = phrase.start;
+        let file = |id: &str| view.known.files.iter().position(|f| f.id == id);
+        if view.is(start, "must") && start > 0 && view.is(start - 1, "so") {
+            return file("modality/must-be-noted");
+        }
+        if view.is(start, "may") {
+            let prose = !agent
+                && !phrase.is_empty()
+                && self.range.clone().any(|i| view.has(i, PROSE))
+                && !self.group.not;
+            if prose {
+                return file("modality/may-of-possibility");
+            }
+            let perfect = view.has(verb, HAVE) && view.is_participle(verb + 1);
+            let speaker = alone && view.is_any(first, &["we", "one", "i"]);
+            let pointing = alone
+                && !passive
+                && view.is_any(
+                    first,
+                    &["this", "that", "these", "those", "it", "there", "which"],
+                );
+            let being = !passive && !agent && view.has(verb, BE) && !phrase.is_empty();
+            if perfect || speaker || pointing || being {
+                return file("modality/may-of-possibility");
+            }
+        } else if view.is(start, "will")
+            && ((alone && view.is_any(first, &["we", "i", "you"]))
+                || (!agent && !passive && self.range.clone().any(|i| view.has(i, PROSE))))
+        {
+            return file("modality/will-of-effect");
+        }
+        None
+    }
+
+    /// "only" in the predicate: its file and its place.
+    fn only_behind(&self, from: usize) -> Option<(usize, usize)> {
+        let view = &self.view;
+        let mut i = from;
+        while i < self.range.end {
+            if view.has(i, RELATIVE) || matches!(view.word(i), ";" | ":") {
+                return None;
+            }
+            if matches!(view.word(i), "(" | "[" | "“") {
+                i = view.closer(i, self.range.end) + 1;
+                continue;
+            }
+            if let Some((file, _)) = self.role_at(i, Role::Limiter)
+                && !(i > 0 && view.has(i - 1, NOT))
+                && !self.quoted.get(i).copied().unwrap_or(false)
+            {
+                return Some((file, i));
+            }
+            i += 1;
+        }
+        None
+    }
+
+    fn bearer(
+        &self,
+        front: &Front,
+        agent: bool,
+        participle: Option<usize>,
+        verb: usize,
+        framed: bool,
+    ) -> Option<Range<usize>> {
+        let view = &self.view;
+        if let (Some(phrase), None) = (&self.group.subject, participle) {
+            return is_agent(view, phrase).then(|| phrase.clone());
+        }
+        if front.disclaimer.is_some() {
+            return None;
+        }
+        // "It is prohibited for any person to", "is the responsibility of the owner".
+        let dummy = front.phrase.len() == 1 && view.is(front.phrase.start, "it");
+        if dummy && let Some(found) = self.behind("for", verb) {
+            return Some(found);
+        }
+        if view.is(self.group.range.end - 1, "of") {
+            return self.noun_phrase(self.group.range.end);
+        }
+        if let Some(p) = participle {
+            if agent && view.has(p, STATUS) {
+                return Some(front.phrase.clone());
+            }
+            return self.by_agent(p);
+        }
+        if dummy {
+            if framed || view.has(verb, STATIVE | BE | HAVE) || front.only.is_some() {
+                return None;
+            }
+            return self
+                .named_before(front)
+                .or_else(|| Some(front.phrase.clone()));
+        }
+        if !agent || front.phrase.is_empty() {
+            return None;
+        }
+        if front.phrase.len() == 1
+            && view.is_any(
+                front.phrase.start,
+                &["this", "that", "these", "those", "it", "both", "they"],
+            )
+        {
+            return match view.word(front.phrase.start) {
+                "they" | "They" => self
+                    .named_before(front)
+                    .or_else(|| Some(front.phrase.clone())),
+                _ => None,
+            };
+        }
+        Some(front.phrase.clone())
+    }
+
+    /// For a pronoun: the person or body named as subject of the condition in front.
+    fn named_before(&self, front: &Front) -> Option<Range<usize>> {
+        let view = &self.view;
+        let found = (self.range.start..front.phrase.start)
+            .take(60)
+            .filter(|i| view.has(*i, DETERMINER) || (*i > 0 && view.has(*i - 1, SUBORDINATOR)))
+            .find_map(|i| self.noun_phrase(i))?;
+        (found.end < front.phrase.start).then_some(found)
+    }
+
+    /// The agent in the noun phrase behind a preposition.
+    fn behind(&self, preposition: &str, from: usize) -> Option<Range<usize>> {
+        let at = (from..self.range.end.min(from + 12)).find(|i| self.view.is(*i, preposition))?;
+        self.noun_phrase(at + 1)
+    }
+
+    /// The agent of a passive: "performed by the owner".
+    fn by_agent(&self, participle: usize) -> Option<Range<usize>> {
+        let view = &self.view;
+        let end = self.range.end.min(participle + 160);
+        let mut i = participle + 1;
+        while i < end {
+            if matches!(view.word(i), "(" | "[" | "“") {
+                i = view.closer(i, end) + 1;
+                continue;
+            }
+            if matches!(view.word(i), ";" | ":") {
+                return None;
+            }
+            if view.is(i, "by") {
+                let last = i - 1;
+                let own = last == participle
+                    || !view.is_participle(last)
+                    || view.has(last - 1, COORDINATOR)
+                    || view.is_comma(last - 1);
+                if own && let Some(found) = self.noun_phrase(i + 1) {
+                    return Some(found);
+                }
+            }
+            i += 1;
+        }
+        None
+    }
+
+    /// A noun phrase that begins at `from`, if it names a person or body.
+    fn noun_phrase(&self, from: usize) -> Option<Range<usize>> {
+        let view = &self.view;
+        if is_verbish(view.word(from)) && !view.has(from, AGENT) {
+            return None;
+        }
+        let mut end = from;
+        let mut seen = false;
+        let mut modified = false;
+        while end < self.range.end.min(from + 40) {
+            let class = view.class(end);
+            if view.is_mark(end) && !matches!(view.word(end), "&" | "/" | "." | "(" | ")")
+                || view.word(end) == "." && end + 1 == self.range.end
+            {
+                break;
+            }
+            if view.word(end) == "(" {
+                end = view.closer(end, self.range.end).max(end) + 1;
+                continue;
+            }
+            if modified {
+                let adjunct = view.known.adjuncts.longest_at(view.tokens, end).is_some();
+                if class & SUBORDINATOR != 0 || adjunct {
+                    break;
+                }
+                end += 1;
+                continue;
+            }
+            // "the person who holds the certificate", "persons not involved with the decision".
+            let named = seen && is_agent(view, &(from..end));
+            if named
+                && (view.is(end, "who")
+                    || is_verbish(view.word(end))
+                    || (view.is_participle(end + usize::from(class & NOT != 0))
+                        && class & AGENT == 0))
+                && !view.has(end, COORDINATOR)
+            {
+                modified = true;
+                end += 1;
+                continue;
+            }
+            // "where the operator fails": a verb in the third person.
+            let word = view.word(end);
+            let verb = seen
+                && class == 0
+                && view.has(end - 1, AGENT)
+                && ends(word, "s")
+                && word.starts_with(char::is_lowercase);
+            let stop = verb
+                || class & (SUBORDINATOR | BE | HAVE | NOT | RELATIVE) != 0
+                || (class & PREPOSITION != 0 && !view.is(end, "of"))
+                || view.is(end, "to")
+                || (class & ADVERB != 0 && class & DETERMINER == 0);
+            if stop {
+                break;
+            }
+            if class & DETERMINER == 0 && view.kind(end) == Some(TokenKind::Word) {
+                seen = true;
+            }
+            end += 1;
+        }
+        while end > from && view.has(end - 1, COORDINATOR) {
+            end -= 1;
+        }
+        (end > from && is_agent(view, &(from..end))).then_some(from..end)
+    }
+
+    fn action(
+        &self,
+        verb: usize,
+        after: usize,
+        adjunct: Option<usize>,
+        front: &Front,
+        agent: bool,
+    ) -> Option<Range<usize>> {
+        let view = &self.view;
+        let end = trim(view, self.range.start, self.range.end);
+        // "shall be eligible for": the frame belongs to the act; "shall be required to" does not.
+        let link = after > 0 && view.is_any(after - 1, &["to", "from", "of"]);
+        let mut from = if link { verb.max(after) } else { verb };
+        if self.group.role == Role::Predicate {
+            from = after;
+            if view.is_any(from, &["from", "to", "for"]) {
+                from += 1;
+            }
+            // "Aerobatic flight is prohibited": the act is the subject.
+            let link = link || view.is_any(after, &["from", "to"]);
+            if from >= end || adjunct == Some(after) || (!agent && !link) {
+                let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
+                if !dummy && !agent && !front.phrase.is_empty() {
+                    return Some(front.phrase.clone());
+                }
+            }
+        }
+        // "shall: (1) keep …": the first item, without its label.
+        if matches!(view.word(from), ":" | "—") {
+            from = skip_label(view, from + 1, end);
+        }
+        let until = match adjunct {
+            Some(a) if a > from => a,
+            _ => end,
+        };
+        let until = trim(view, from, until.min(end));
+        (from < until).then_some(from..until)
+    }
+}
+
+/// Without stops, commas and conjunctions at the end.
+pub(super) fn trim(view: &View<'_>, from: usize, mut end: usize) -> usize {
+    while end > from + 1
+        && (matches!(view.word(end - 1), "." | "," | ";" | ":" | "—" | "-")
+            || view.has(end - 1, COORDINATOR))
+    {
+        end -= 1;
+    }
+    end
+}
+
+/// A finite or third-person verb by its ending would need a lexicon; only participles are sure.
+fn is_verbish(word: &str) -> bool {
+    ends(word, "ing") && word.len() > 5
+}

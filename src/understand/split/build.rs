@@ -1,0 +1,473 @@
+//! Makes the clauses: pieces of text between starts, with levels, parents and ids.
+
+use std::collections::{HashMap, HashSet};
+
+use super::labels::Kind;
+use super::marks::{Mark, Scene};
+use super::paragraphs::{in_capitals, stops};
+use super::sequence::Chosen;
+use crate::model::{Clause, Label, Span};
+use crate::patterns::numbering::Role;
+
+/// A piece of the text that is a clause of its own.
+struct Piece {
+    span: Span,
+    chosen: Option<Chosen>,
+    /// The number as it is printed.
+    number: Option<Label>,
+    /// End of the number, for the body.
+    body: usize,
+    item: Option<Label>,
+    /// End of the words, without the item.
+    words_end: usize,
+    heading: bool,
+    indent: usize,
+}
+
+/// The clauses of a text whose numbers are known. `ends` are tokens at which a clause starts
+/// because an item number ends the one before.
+pub(super) fn clauses(
+    scene: &Scene<'_>,
+    marks: &[Mark],
+    chosen: &[Chosen],
+    ends: &[usize],
+) -> Vec<Clause> {
+    let pieces = pieces(scene, marks, chosen, ends);
+    nest(scene, marks, pieces)
+}
+
+/// Where the pieces start: token, and the number there.
+fn pieces(scene: &Scene<'_>, marks: &[Mark], chosen: &[Chosen], ends: &[usize]) -> Vec<Piece> {
+    let tokens = scene.tokens;
+    let mut starts: Vec<(usize, Option<Chosen>)> = vec![(0, None)];
+    let mut token = 0;
+    for (line, starts_here) in scene.lines.all.iter().zip(scene.starts) {
+        while tokens
+            .get(token)
+            .is_some_and(|t| t.span.start < line.span.start)
+        {
+            token += 1;
+        }
+        if *starts_here {
+            starts.push((token, None));
+        }
+    }
+    starts.extend(ends.iter().map(|at| (*at, None)));
+    starts.extend(scene.notes().into_iter().map(|at| (at, None)));
+    starts.extend(scene.definitions().into_iter().map(|at| (at, None)));
+    for c in chosen {
+        let mark = &marks[c.mark];
+        if mark.titled && c.level > 1 {
+            continue;
+        }
+        let mut at = mark.token;
+        if at > 0 && scene.is_bullet(at - 1) {
+            at -= 1;
+        }
+        if !mark.head
+            && let Some(heading) = scene.capitals_before(at)
+        {
+            starts.push((heading, None));
+        }
+        starts.push((at, Some(*c)));
+    }
+    // A number wins over a paragraph that starts at the same token.
+    starts.sort_by_key(|(at, chosen)| (*at, chosen.is_none()));
+    starts.dedup_by_key(|(at, _)| *at);
+    starts.retain(|(at, _)| *at < tokens.len());
+    let mut made = Vec::with_capacity(starts.len());
+    for (n, (first, chosen)) in starts.iter().enumerate() {
+        let end = starts.get(n + 1).map_or(tokens.len(), |(at, _)| *at);
+        if end <= *first {
+            continue;
+        }
+        made.push(piece(scene, marks, *first, end, *chosen));
+    }
+    made
+}
+
+fn piece(
+    scene: &Scene<'_>,
+    marks: &[Mark],
+    first: usize,
+    end: usize,
+    chosen: Option<Chosen>,
+) -> Piece {
+    let span = Span::new(
+        scene.tokens[first].span.start,
+        scene.tokens[end - 1].span.end,
+    );
+    let line = scene.lines.at(span.start);
+    let mut body = span.start;
+    let mut number = None;
+    if let Some(c) = chosen {
+        let mark = &marks[c.mark];
+        body = mark.span.end;
+        number = Some(Label {
+            printed: mark.span.of(scene.text).to_owned(),
+            label: label_of(mark, scene.text),
+            span: mark.span,
+        });
+    }
+    let item = scene.item(first, end);
+    let words_end = item.as_ref().map_or(span.end, |(_, at)| *at);
+    let heading = chosen.is_none()
+        && item.is_none()
+        && (scene.headings.get(line).copied().unwrap_or(false)
+            || looks_like_heading(span.of(scene.text)));
+    Piece {
+        span,
+        chosen,
+        number,
+        body,
+        words_end: words_end.max(body),
+        item: item.map(|(label, _)| label),
+        heading,
+        indent: scene.lines.all.get(line).map_or(0, |l| l.indent),
+    }
+}
+
+/// The label without its marks; a 1 that was read as a letter is a 1.
+fn label_of(mark: &Mark, text: &str) -> String {
+    match mark.values[0].and_then(super::labels::Value::number) {
+        Some(n) => n.to_string(),
+        None => mark.label.of(text).to_owned(),
+    }
+}
+
+/// Words that are no sentence: a heading, a signature, a field of a form.
+fn looks_like_heading(words: &str) -> bool {
+    !words.contains(char::is_alphabetic)
+        || (words.len() <= 80 && !stops(words) && words.split_whitespace().count() <= 10)
+}
+
+/// Gives the pieces their levels, parents and ids.
+fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
+    let by_items = by_items(&pieces);
+    let sections = sections(scene, &pieces);
+    let mut clauses: Vec<Clause> = Vec::with_capacity(pieces.len());
+    let mut ids = Ids::default();
+    // The open clause of each level, and the column where its words start.
+    let mut open: Vec<usize> = Vec::new();
+    let mut columns: HashMap<usize, usize> = HashMap::new();
+    // The paragraph that an item number at the end of a later one will name.
+    let mut waiting: Option<usize> = None;
+    let mut lead: Option<usize> = None;
+    let mut item_seen = false;
+    let mut unfinished = false;
+    for (n, piece) in pieces.iter().enumerate() {
+        let at = clauses.len();
+        let is_section = sections.contains(&n);
+        let (parent, level) = if let Some(c) = piece.chosen {
+            let shift = usize::from(!sections.is_empty() && !is_section);
+            let mut depth = c.level.saturating_sub(1 + shift);
+            let lettered = c.value.kind != Kind::Arabic && c.value.kind != Kind::Pair;
+            if depth == 0
+                && lettered
+                && !is_section
+                && let Some(lead) = lead
+            {
+                // A lettered list under an unnumbered paragraph that leads in.
+                if open.first() != Some(&lead) {
+                    open.clear();
+                    open.push(lead);
+                }
+                depth = 1;
+            } else if lead.is_some() && open.first() == lead.as_ref() && lettered {
+                depth += 1;
+            }
+            open.truncate(depth);
+            let parent = if depth == 0 {
+                None
+            } else {
+                open.last().copied()
+            };
+            if !is_section {
+                open.push(at);
+            }
+            waiting = None;
+            (parent, depth + 1)
+        } else if piece.heading && !(waiting.is_some() && unfinished) {
+            waiting = None;
+            (None, 1)
+        } else if piece.item.is_some() || by_items {
+            open.clear();
+            let parent = waiting;
+            (parent, usize::from(parent.is_some()) + 1)
+        } else {
+            let parent = owner(&open, &columns, &clauses, piece);
+            let level = parent.map_or(1, |p| usize::from(clauses[p].level) + 1);
+            (parent, level)
+        };
+        let mut item = piece.item.clone();
+        if piece.number.is_none() && !piece.heading {
+            if let (Some(first), Some(label)) = (waiting, item.as_ref()) {
+                // The number stands at the end of the last paragraph, and names the first.
+                if let Some(clause) = clauses.get_mut(first) {
+                    let id = ids.fresh(label.label.clone());
+                    clause.id.clone_from(&id);
+                    clause.item = item.take();
+                }
+                waiting = None;
+            } else if by_items && item.is_none() && waiting.is_none() {
+                waiting = Some(at);
+            }
+            item_seen |= piece.item.is_some();
+            // What stands before the first item belongs to it only where it leads in.
+            unfinished = {
+                let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
+                words.trim_end().ends_with([':', ';', ',', '—'])
+            };
+            if !item_seen && !unfinished {
+                waiting = None;
+            }
+        }
+        let id = match (&piece.number, &item) {
+            (Some(number), _) => {
+                let base = match parent.and_then(|p| clauses.get(p)) {
+                    Some(parent) if level > 1 => format!("{}({})", parent.id, number.label),
+                    _ => number.label.clone(),
+                };
+                ids.fresh(base)
+            }
+            (None, Some(item)) => ids.fresh(item.label.clone()),
+            (None, None) => ids.paragraph(),
+        };
+        if piece.number.is_some() {
+            let line = scene.lines.at(piece.body);
+            columns.insert(at, column(scene, line, piece.body));
+            if let Some(c) = piece.chosen
+                && !(lead.is_some() && open.first() == lead.as_ref())
+                && marks[c.mark].head
+            {
+                lead = None;
+            }
+        } else {
+            let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
+            let leads = words.trim_end().ends_with([':', '—']);
+            lead = leads.then_some(at);
+        }
+        let span = Span::new(piece.span.start, piece.span.end).trimmed(scene.text);
+        clauses.push(Clause {
+            id,
+            number: piece.number.clone(),
+            item,
+            level: u8::try_from(level).unwrap_or(u8::MAX),
+            parent: parent.filter(|p| *p < at),
+            span,
+            body: Span::new(piece.body, piece.words_end).trimmed(scene.text),
+            phase: None,
+        });
+    }
+    clauses
+}
+
+/// The clause to which an unnumbered paragraph belongs: the numbered clause above it, or, where
+/// its words stand as deep as those of a sub-item, that one.
+fn owner(
+    open: &[usize],
+    columns: &HashMap<usize, usize>,
+    clauses: &[Clause],
+    piece: &Piece,
+) -> Option<usize> {
+    let first = *open.first()?;
+    // A signature or a form's field under the last clause belongs to none.
+    if piece.heading {
+        return None;
+    }
+    let deepest = open.iter().rev().copied().find(|at| {
+        clauses.get(*at).is_some_and(|c| c.number.is_some())
+            && columns
+                .get(at)
+                .is_some_and(|column| piece.indent > 0 && piece.indent + 1 >= *column)
+    });
+    Some(deepest.unwrap_or(first))
+}
+
+/// The column of a byte on its line.
+fn column(scene: &Scene<'_>, line: usize, byte: usize) -> usize {
+    let Some(line) = scene.lines.all.get(line) else {
+        return 0;
+    };
+    let rest = scene.text.get(byte..).unwrap_or("");
+    let blank = rest.len() - rest.trim_start().len();
+    Span::new(line.span.start, byte + blank)
+        .of(scene.text)
+        .chars()
+        .count()
+        + line.indent
+}
+
+/// Whether the letter names its clauses by item numbers at their ends and by nothing else.
+fn by_items(pieces: &[Piece]) -> bool {
+    let items = pieces
+        .iter()
+        .filter(|p| p.item.is_some() && p.number.is_none())
+        .count();
+    let numbers = pieces
+        .iter()
+        .filter(|p| {
+            p.chosen
+                .is_some_and(|c| c.level == 1 && c.value.kind == Kind::Arabic)
+        })
+        .count();
+    items >= 3 && items > numbers
+}
+
+/// The pieces that are numbered headings of sections: "I. PHASE I", "A. GENERAL", with clauses in
+/// Arabic numbers below.
+fn sections(scene: &Scene<'_>, pieces: &[Piece]) -> HashSet<usize> {
+    let tops: Vec<usize> = (0..pieces.len())
+        .filter(|n| pieces[*n].chosen.is_some_and(|c| c.level == 1))
+        .collect();
+    let below = pieces.iter().any(|p| {
+        p.chosen
+            .is_some_and(|c| c.level == 2 && c.value.kind == Kind::Arabic)
+    });
+    let all_headings = tops.iter().all(|n| {
+        let piece = &pieces[*n];
+        let words = Span::new(piece.body, piece.words_end)
+            .trimmed(scene.text)
+            .of(scene.text);
+        piece
+            .chosen
+            .is_some_and(|c| matches!(c.value.kind, Kind::Upper | Kind::RomanUpper))
+            && words.len() <= 120
+            && (in_capitals(words) || !stops(words) || words.ends_with(':'))
+    });
+    if below && all_headings && !tops.is_empty() {
+        tops.into_iter().collect()
+    } else {
+        HashSet::new()
+    }
+}
+
+/// Hands out ids, each once.
+#[derive(Default)]
+struct Ids {
+    used: HashMap<String, u32>,
+    paragraphs: u32,
+}
+
+impl Ids {
+    fn fresh(&mut self, base: String) -> String {
+        let count = self.used.entry(base.clone()).or_insert(0);
+        *count += 1;
+        if *count == 1 {
+            base
+        } else {
+            let id = format!("{base}/{count}");
+            self.used.entry(id.clone()).or_insert(1);
+            id
+        }
+    }
+
+    fn paragraph(&mut self) -> String {
+        self.paragraphs += 1;
+        format!("p{}", self.paragraphs)
+    }
+}
+
+impl Scene<'_> {
+    /// Notes within a line, in capitals and with a colon, behind a full stop.
+    fn notes(&self) -> Vec<usize> {
+        let mut found = Vec::new();
+        for (range, role) in self.patterns.numbering.words.find(self.tokens) {
+            let head = range.start;
+            if *role == Role::Note
+                && self.word(range.end) == ":"
+                && in_capitals(self.word(head))
+                && self.before(head).0 == super::marks::Before::Stop
+                && !super::quotes::inside(self.quotes, self.tokens[head].span.start)
+            {
+                found.push(head);
+            }
+        }
+        found
+    }
+
+    /// Definitions in a row: "For the purposes of this section: Duty period means … Standby
+    /// means …". Each of them starts a paragraph.
+    fn definitions(&self) -> Vec<usize> {
+        let lower =
+            |at: usize, word: &str| self.tokens.get(at).is_some_and(|t| t.is(self.text, word));
+        let mut found = Vec::new();
+        let mut announced = false;
+        for at in 0..self.tokens.len() {
+            announced |= lower(at, "definitions") || (lower(at, "purposes") && lower(at + 1, "of"));
+            if !(announced && lower(at, "means")) {
+                continue;
+            }
+            for first in (at.saturating_sub(10)..at).rev() {
+                let (before, _) = self.before(first);
+                let breaks = matches!(
+                    before,
+                    super::marks::Before::Stop | super::marks::Before::Pause
+                );
+                let word = self.word(first);
+                if breaks
+                    && word.starts_with(char::is_alphabetic)
+                    && !(first > 0 && (lower(first - 1, "and") || lower(first - 1, "or")))
+                {
+                    if first > 0
+                        && !self.closes_label(first - 1)
+                        && word.starts_with(char::is_uppercase)
+                        && !lower(first, "this")
+                    {
+                        found.push(first);
+                    }
+                    break;
+                }
+                if matches!(word, ")" | "(" | ",") && !matches!(self.word(first + 1), "means") {
+                    break;
+                }
+            }
+        }
+        found
+    }
+
+    /// The first token of a heading in capitals that stands directly before a token and behind a
+    /// full stop.
+    pub(super) fn capitals_before(&self, at: usize) -> Option<usize> {
+        let mut first = at;
+        let mut long = false;
+        while let Some(p) = first.checked_sub(1) {
+            if at - p > 14 {
+                return None;
+            }
+            let word = self.word(p);
+            let joins = matches!(word, "-" | "–" | "—" | "&" | ":" | "(" | ")" | "/" | ",");
+            // A dot within "PHASE I. FLIGHT TEST" goes on; one behind a small letter stops.
+            let inner_dot = word == "."
+                && p.checked_sub(1).is_some_and(|q| {
+                    matches!(self.word(q), "I" | "II" | "1" | "2")
+                        && self.word(q.saturating_sub(1)).eq_ignore_ascii_case("phase")
+                });
+            let capital = word.chars().all(|c| c.is_uppercase() || c.is_ascii_digit());
+            if !(joins || capital || inner_dot) {
+                break;
+            }
+            long |= capital && word.chars().filter(|c| c.is_uppercase()).count() >= 4;
+            first = p;
+        }
+        while first < at
+            && matches!(
+                self.word(first),
+                "-" | "–" | "—" | "&" | ":" | ")" | "/" | ","
+            )
+        {
+            first += 1;
+        }
+        let stop = first == 0 || self.before_plain(first);
+        (long && first < at && stop).then_some(first)
+    }
+
+    fn before_plain(&self, at: usize) -> bool {
+        at.checked_sub(1)
+            .is_some_and(|p| matches!(self.word(p), "." | ";" | "!" | "?" | "\"" | "”"))
+    }
+
+    fn is_bullet(&self, at: usize) -> bool {
+        matches!(self.word(at), "•" | "·" | "▪" | "●")
+    }
+}

@@ -1,0 +1,51 @@
+//! Dots that end no sentence.
+
+use crate::patterns::numbering::Role;
+use crate::patterns::{Patterns, Token, TokenKind};
+
+/// The tokens that lie in an abbreviation and are dots, in order, with what the dot can do.
+pub(in crate::understand) fn dots(
+    text: &str,
+    tokens: &[Token],
+    patterns: &Patterns,
+) -> Vec<(usize, Role)> {
+    let mut found = Vec::new();
+    for (range, role) in patterns.numbering.abbreviations.find(tokens) {
+        let Some((head, last)) = tokens.get(range.start).zip(tokens.get(range.end - 1)) else {
+            continue;
+        };
+        let capital = head.span.of(text).starts_with(char::is_uppercase);
+        // "no" and a dot with a blank between is no abbreviation.
+        if !last.glued || (*role == Role::Name && !capital) {
+            continue;
+        }
+        let inner = range.start..range.end - 1;
+        for at in inner {
+            if tokens[at].span.of(text) == "." {
+                found.push((at, Role::Abbreviation));
+            }
+        }
+        if last.span.of(text) != "." {
+            continue;
+        }
+        if *role == Role::BeforeNumber {
+            let counts = tokens.get(range.end).is_some_and(|next| {
+                next.kind == TokenKind::Number
+                    || matches!(next.span.of(text), "§" | "(" | "¶" | "#")
+            });
+            if !counts {
+                continue;
+            }
+        }
+        found.push((range.end - 1, *role));
+    }
+    found
+}
+
+/// What the dot at token `at` can do, where it belongs to an abbreviation.
+pub(in crate::understand) fn role_of(dots: &[(usize, Role)], at: usize) -> Option<Role> {
+    dots.binary_search_by_key(&at, |(t, _)| *t)
+        .ok()
+        .and_then(|i| dots.get(i))
+        .map(|(_, role)| *role)
+}

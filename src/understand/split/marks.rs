@@ -1,0 +1,472 @@
+//! Everything that could be the number of a clause, with what its surroundings say for and
+//! against it. [`super::sequence`] decides.
+
+use super::dots::role_of;
+use super::labels::{Value, readings};
+use super::lines::Lines;
+use super::quotes::inside;
+use crate::model::Span;
+use crate::patterns::numbering::Role;
+use crate::patterns::{Patterns, Token, TokenKind};
+
+/// How a label is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Style {
+    /// `(26)`
+    Round,
+    /// `26)`
+    RightRound,
+    /// `26.`
+    Dot,
+    /// `26.)`
+    DotRound,
+    /// `[26]`
+    Square,
+    /// `26` alone, in a table or on its own line.
+    Bare,
+    /// `Limitation 26:`
+    Worded,
+}
+
+/// What stands before a mark.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Before {
+    /// Nothing, or the end of a sentence.
+    Stop,
+    /// `;` or `:` or a dash, or "and" / "or" behind `;` or `,`.
+    Pause,
+    /// A comma, or "and" / "or" alone.
+    Weak,
+    /// The middle of a sentence.
+    Words,
+}
+
+/// A candidate.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Mark {
+    /// As printed.
+    pub(super) span: Span,
+    /// Without its marks.
+    pub(super) label: Span,
+    pub(super) style: Style,
+    pub(super) values: [Option<Value>; 2],
+    /// The line it stands on.
+    pub(super) line: usize,
+    /// First on its line.
+    pub(super) head: bool,
+    /// First in its paragraph.
+    pub(super) paragraph: bool,
+    pub(super) before: Before,
+    /// The text before leads in: it ends with a colon or a dash.
+    pub(super) led: bool,
+    /// Directly behind another mark.
+    pub(super) chained: bool,
+    /// What follows begins with a capital or a quotation mark.
+    pub(super) capital: bool,
+    /// A heading stands before it.
+    pub(super) headed: bool,
+    /// Behind the title of the mark before it: "(b) Approval of changes. (1) Minor changes …".
+    pub(super) titled: bool,
+    /// Index of its first token.
+    pub(super) token: usize,
+}
+
+/// What the search for marks knows of the text.
+pub(super) struct Scene<'a> {
+    pub(super) text: &'a str,
+    pub(super) tokens: &'a [Token],
+    pub(super) lines: &'a Lines,
+    /// For each line, whether a paragraph starts with it.
+    pub(super) starts: &'a [bool],
+    /// For each line, whether it is a heading by its looks.
+    pub(super) headings: &'a [bool],
+    pub(super) quotes: &'a [Span],
+    pub(super) dots: &'a [(usize, Role)],
+    /// Where no clause can start (lists of clause numbers).
+    pub(super) barred: &'a [Span],
+    pub(super) patterns: &'a Patterns,
+}
+
+/// Behind one of these a noun takes no number.
+const ORDINALS: [&str; 8] = [
+    "first", "second", "third", "last", "next", "each", "every", "such",
+];
+
+struct Printed {
+    label: Span,
+    style: Style,
+    values: [Option<Value>; 2],
+    /// One past the last token.
+    end: usize,
+}
+
+impl Scene<'_> {
+    /// All candidates, in order.
+    pub(super) fn marks(&self) -> Vec<Mark> {
+        let mut marks: Vec<Mark> = Vec::new();
+        let mut line = 0;
+        let mut line_of_last = usize::MAX;
+        let mut at = 0;
+        while at < self.tokens.len() {
+            let start = self.tokens[at].span.start;
+            while self
+                .lines
+                .all
+                .get(line + 1)
+                .is_some_and(|l| l.span.start <= start)
+            {
+                line += 1;
+            }
+            // A bullet or a table rule before the number still leaves it first on its line.
+            let mut head = line != line_of_last;
+            line_of_last = line;
+            if head && self.is_lead_mark(at) {
+                let rest = self.tokens.get(at + 1);
+                if rest.is_some_and(|t| t.span.start < self.lines.all[line].span.end) {
+                    at += 1;
+                } else {
+                    head = false;
+                }
+            }
+            if let Some(printed) = self.printed(at, head)
+                && let Some(mark) = self.judge(at, &printed, line, head, marks.last())
+            {
+                at = printed.end;
+                marks.push(mark);
+                continue;
+            }
+            at += 1;
+        }
+        marks
+    }
+
+    pub(super) fn word(&self, at: usize) -> &str {
+        self.tokens.get(at).map_or("", |t| t.span.of(self.text))
+    }
+
+    pub(super) fn glued(&self, at: usize) -> bool {
+        self.tokens.get(at).is_some_and(|t| t.glued)
+    }
+
+    fn is_lead_mark(&self, at: usize) -> bool {
+        matches!(self.word(at), "•" | "·" | "|" | "*" | "-" | "–" | "▪" | "●")
+            && !self.glued(at + 1)
+    }
+
+    /// The label that starts at a token, and the token behind it; `1-2` are two tokens.
+    fn label(&self, at: usize) -> Option<(Span, usize)> {
+        let token = self.tokens.get(at)?;
+        if token.kind == TokenKind::Mark || token.span.len() > 7 {
+            return None;
+        }
+        let mut span = token.span;
+        let mut next = at + 1;
+        if let Some(second) = self.tokens.get(next)
+            && second.glued
+            && second.kind != TokenKind::Mark
+        {
+            if token.kind != TokenKind::Number || second.kind != TokenKind::Number {
+                return None;
+            }
+            span.end = second.span.end;
+            next += 1;
+        }
+        Some((span, next))
+    }
+
+    fn printed(&self, at: usize, head: bool) -> Option<Printed> {
+        let first = self.tokens.get(at)?;
+        let open = first.span.of(self.text);
+        let made = |label: Span, style, end| {
+            let values = readings(label.of(self.text));
+            (values[0].is_some() || values[1].is_some()).then_some(Printed {
+                label,
+                style,
+                values,
+                end,
+            })
+        };
+        if let "(" | "[" = open {
+            let (label, close) = self.label(at + 1)?;
+            let (want, style) = if open == "(" {
+                (")", Style::Round)
+            } else {
+                ("]", Style::Square)
+            };
+            if self.word(close) != want || !(head || (self.glued(at + 1) && self.glued(close))) {
+                return None;
+            }
+            let dot = head && self.word(close + 1) == "." && self.glued(close + 1);
+            return made(label, style, close + 1 + usize::from(dot));
+        }
+        if first.kind == TokenKind::Mark {
+            return None;
+        }
+        if head && first.kind == TokenKind::Word && first.word != 0 {
+            let word = self
+                .patterns
+                .numbering
+                .words
+                .longest_at(self.tokens, at)
+                .filter(|(_, role)| matches!(role, Role::Head | Role::Reference));
+            if let Some((mut end, _)) = word {
+                end += usize::from(self.word(end) == "." && self.glued(end));
+                if let Some((label, close)) = self.label(end)
+                    && self.tokens[end].kind == TokenKind::Number
+                    && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—")
+                {
+                    return made(label, Style::Worded, close + 1);
+                }
+            }
+        }
+        if first.span.len() > 7 {
+            return None;
+        }
+        let (label, next) = self.label(at)?;
+        let counts = first.kind == TokenKind::Number;
+        match self.word(next) {
+            ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
+            "." if self.glued(next)
+                && role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber) =>
+            {
+                if self.word(next + 1) == ")" && self.glued(next + 1) {
+                    return made(label, Style::DotRound, next + 2);
+                }
+                // "1.No person" at the head of a line; else a blank has to follow.
+                let tight = self.glued(next + 1)
+                    && !(head
+                        && counts
+                        && self.word(next + 1).starts_with(|c: char| {
+                            c.is_uppercase() || matches!(c, '"' | '“' | '(' | '[')
+                        }));
+                if tight {
+                    None
+                } else {
+                    made(label, Style::Dot, next + 1)
+                }
+            }
+            follower if counts && head && !self.glued(next) => {
+                let gap = self
+                    .tokens
+                    .get(next)
+                    .map_or("", |t| Span::new(label.end, t.span.start).of(self.text));
+                let apart = gap.len() > 1 || gap.contains(['\t', '\n']) || follower == "|";
+                let fits = apart || follower.starts_with(char::is_uppercase);
+                if fits {
+                    made(label, Style::Bare, next)
+                } else {
+                    None
+                }
+            }
+            _ => None,
+        }
+    }
+
+    /// Whether a number at token `at` belongs to the word before it, or to a reference before it.
+    fn refers(&self, at: usize) -> bool {
+        let Some(p) = at.checked_sub(1) else {
+            return false;
+        };
+        let mut p = p;
+        if self.word(p) == "." && role_of(self.dots, p).is_some() && p > 0 {
+            p -= 1;
+        }
+        if self
+            .patterns
+            .numbering
+            .words
+            .longest_at(self.tokens, p)
+            .is_some_and(|(_, role)| matches!(role, Role::Reference | Role::Note))
+        {
+            // "the first item" is told apart already; no number follows it.
+            let told = p
+                .checked_sub(1)
+                .is_some_and(|q| ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w)));
+            return !told;
+        }
+        let joins = matches!(self.word(p), "," | "-" | "–" | "&")
+            || ["and", "or", "through", "thru", "to"]
+                .iter()
+                .any(|w| self.tokens[p].is(self.text, w));
+        let Some(q) = p.checked_sub(1) else {
+            return false;
+        };
+        if joins {
+            let q = if self.word(q) == "," && q > 0 {
+                q - 1
+            } else {
+                q
+            };
+            return self.tokens[q].kind == TokenKind::Number || self.closes_label(q);
+        }
+        self.closes_label(p)
+    }
+
+    /// Whether the token closes a label in parentheses, as in "(b)".
+    pub(super) fn closes_label(&self, at: usize) -> bool {
+        self.word(at) == ")"
+            && at >= 2
+            && self.word(at - 2) == "("
+            && self.tokens[at - 1].span.len() <= 5
+            && readings(self.word(at - 1)).iter().any(Option::is_some)
+    }
+
+    /// What stands before token `at`, and whether it leads in.
+    pub(super) fn before(&self, at: usize) -> (Before, bool) {
+        let Some(mut p) = at.checked_sub(1) else {
+            return (Before::Stop, false);
+        };
+        // Closing marks belong to the sentence that they close.
+        for _ in 0..3 {
+            if matches!(self.word(p), "”" | "\"" | "’" | "'") && p > 0 {
+                p -= 1;
+            }
+        }
+        match self.word(p) {
+            "." | "!" | "?" | "…" | "|" | "]" | "•" | "_" => {
+                let dot = role_of(self.dots, p);
+                if dot.is_none_or(|r| r == Role::MayEnd) {
+                    (Before::Stop, false)
+                } else {
+                    (Before::Words, false)
+                }
+            }
+            ")" => {
+                // "(Applicability: All)" behind a full sentence.
+                let open = (p.saturating_sub(30)..p)
+                    .rev()
+                    .find(|i| self.word(*i) == "(");
+                match open {
+                    Some(open)
+                        if open > 0
+                            && matches!(self.word(open - 1), "." | "\"" | "”" | "!" | "?")
+                            && role_of(self.dots, open - 1).is_none() =>
+                    {
+                        (Before::Stop, false)
+                    }
+                    _ if self.word(p - 1) == "." => (Before::Stop, false),
+                    _ => (Before::Words, false),
+                }
+            }
+            ";" => (Before::Pause, false),
+            ":" | "—" | "–" | "-" | "―" => (Before::Pause, true),
+            "," => (Before::Weak, false),
+            _ if self.tokens[p].is(self.text, "and") || self.tokens[p].is(self.text, "or") => {
+                match p.checked_sub(1).map(|q| self.word(q)) {
+                    Some(";" | "," | ".") => (Before::Pause, false),
+                    _ => (Before::Weak, false),
+                }
+            }
+            _ => (Before::Words, false),
+        }
+    }
+
+    /// Whether only a title of a few words stands between two marks in parentheses.
+    fn is_titled(&self, last: &Mark, printed: &Printed, at: usize) -> bool {
+        let first = printed
+            .values
+            .iter()
+            .flatten()
+            .any(|v| v.is_first() && last.values.iter().flatten().all(|w| w.kind != v.kind));
+        let both = first && last.style == Style::Round && printed.style == Style::Round;
+        let Some(dot) = at.checked_sub(1).filter(|p| both && self.word(*p) == ".") else {
+            return false;
+        };
+        let between = Span::new(last.span.end, self.tokens[dot].span.start).of(self.text);
+        between.len() <= 90
+            && between.trim_start().starts_with(char::is_uppercase)
+            && !between.contains(['.', ';', ':', '—'])
+            && !["may", "must", "shall", "is", "are", "will", "has"]
+                .iter()
+                .any(|verb| between.split_whitespace().any(|w| w == *verb))
+    }
+
+    fn judge(
+        &self,
+        at: usize,
+        printed: &Printed,
+        line: usize,
+        head: bool,
+        last: Option<&Mark>,
+    ) -> Option<Mark> {
+        let start = self.tokens[at].span.start;
+        let end = self.tokens.get(printed.end.checked_sub(1)?)?.span.end;
+        if inside(self.quotes, start) || inside(self.barred, start + 1) {
+            return None;
+        }
+        let capitals = !head && self.capitals_before(at).is_some();
+        let headed = capitals || (head && line > 0 && self.headings[line - 1]);
+        let paragraph = head && (self.starts[line] || headed);
+        let titled = !head && last.is_some_and(|m| self.is_titled(m, printed, at));
+        let chained = !head
+            && last
+                .is_some_and(|m| m.span.end <= start && self.tokens[at - 1].span.end == m.span.end);
+        if !chained {
+            let after_dash =
+                at > 0 && matches!(self.word(at - 1), "—" | "–" | "―" | "|" | "“" | "\"");
+            if !head && self.glued(at) && !after_dash {
+                return None;
+            }
+            if !paragraph && !capitals && self.refers(at) {
+                return None;
+            }
+        }
+        // What stands behind the whole chain "(a)(1)(i)".
+        let mut next = printed.end;
+        while self.word(next) == "(" && self.glued(next) && self.closes_label(next + 2) {
+            next += 3;
+        }
+        let follower = self.word(next);
+        let same_line = self
+            .tokens
+            .get(next)
+            .is_some_and(|t| t.span.start < self.lines.all[line].span.end);
+        let stands_alone = !same_line;
+        if matches!(follower, "," | ";" | ")" | "." | "]") && same_line {
+            return None;
+        }
+        let joins = ["of", "through", "thru", "and", "or", "above", "below"]
+            .iter()
+            .any(|w| follower == *w);
+        if joins && !(paragraph && !stands_alone && follower != "of") {
+            return None;
+        }
+        let (mut before, led) = self.before(at);
+        if capitals {
+            before = Before::Stop;
+        }
+        if !head && matches!(printed.style, Style::Round | Style::Square) && before == Before::Stop
+        {
+            // "(15)" behind the last sentence of a paragraph is an item at the end.
+            let tag = follower == "(" && !self.closes_label(next + 2);
+            let other_number = self
+                .printed(next, false)
+                .is_some_and(|p| p.style != printed.style && !self.glued(next));
+            if stands_alone
+                || (printed.values[0].and_then(Value::number).is_some() && (tag || other_number))
+            {
+                return None;
+            }
+        }
+        if !head && stands_alone {
+            return None;
+        }
+        Some(Mark {
+            span: Span::new(start, end),
+            label: printed.label,
+            style: printed.style,
+            values: printed.values,
+            line,
+            head,
+            paragraph,
+            before,
+            led,
+            chained,
+            capital: follower
+                .starts_with(|c: char| c.is_uppercase() || matches!(c, '"' | '“' | '[' | '(')),
+            headed,
+            titled,
+            token: at,
+        })
+    }
+}

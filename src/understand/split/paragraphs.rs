@@ -1,0 +1,212 @@
+//! Which lines are headings, and which lines start a paragraph.
+
+use super::lines::Lines;
+use super::quotes::inside;
+use crate::model::Span;
+use crate::patterns::numbering::Role;
+use crate::patterns::{Patterns, Token};
+
+/// A heading is not longer than this many bytes.
+const LONGEST_HEADING: usize = 100;
+
+/// For each line, whether it is a heading by its looks: capitals, or a few words on a line of
+/// their own, or the name of a phase.
+pub(super) fn headings(
+    text: &str,
+    tokens: &[Token],
+    lines: &Lines,
+    patterns: &Patterns,
+) -> Vec<bool> {
+    let all = &lines.all;
+    let capitals: Vec<bool> = all.iter().map(|l| in_capitals(l.span.of(text))).collect();
+    // A letter typed in capitals throughout has no headings by its capitals.
+    let shouting = capitals.iter().filter(|c| **c).count() * 2 > all.len() && all.len() > 3;
+    let mut token = 0;
+    (0..all.len())
+        .map(|n| {
+            let line = all[n].span;
+            while tokens.get(token).is_some_and(|t| t.span.start < line.start) {
+                token += 1;
+            }
+            let words = line.of(text);
+            let fresh =
+                all[n].blank_before || n == 0 || stops(all[n - 1].span.of(text)) || capitals[n - 1];
+            if !fresh || words.len() > LONGEST_HEADING || words.ends_with(['.', ';', ',']) {
+                return false;
+            }
+            if words.starts_with(|c: char| !c.is_uppercase()) {
+                return false;
+            }
+            if capitals[n] && !shouting && !starts_with_label(words) {
+                return true;
+            }
+            if patterns
+                .numbering
+                .phases
+                .longest_at(tokens, token)
+                .is_some_and(|(_, role)| {
+                    matches!(role, Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth)
+                })
+                && words.split_whitespace().count() <= 8
+                && !words.contains(|c: char| c == ',')
+            {
+                return true;
+            }
+            let alone = all[n].blank_before && all.get(n + 1).is_none_or(|l| l.blank_before);
+            alone
+                && words.split_whitespace().count() <= 8
+                && words.ends_with(char::is_alphanumeric)
+                && !starts_with_label(words)
+        })
+        .collect()
+}
+
+/// "A. GENERAL" and "1. GENERAL" are numbered; whether they are headings shows later.
+fn starts_with_label(words: &str) -> bool {
+    words
+        .split_whitespace()
+        .next()
+        .is_some_and(|w| w.len() <= 6 && w.ends_with(['.', ')', ']']))
+}
+
+/// Whether words are typed in capitals: no small letter, and a word of some length.
+pub(super) fn in_capitals(words: &str) -> bool {
+    let mut letters = 0;
+    for c in words.chars() {
+        if c.is_lowercase() {
+            return false;
+        }
+        letters += usize::from(c.is_uppercase());
+    }
+    letters >= 4
+}
+
+/// Whether a sentence, or a part of one that a list follows, ends here.
+pub(super) fn stops(words: &str) -> bool {
+    let words = words.trim_end();
+    // "(15)" and "(Applicability: All)" stand behind a full sentence.
+    if words.ends_with(')')
+        && let Some(open) = words.rfind('(')
+        && words.len() - open < 60
+        && open > 0
+    {
+        let before = words[..open].trim_end();
+        if stops(before) {
+            return true;
+        }
+    }
+    let words = words.trim_end_matches(|c: char| {
+        c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']')
+    });
+    words.is_empty() || words.ends_with(['.', '!', '?', ':', ';', '—', '…', '_', '|'])
+}
+
+fn pauses(words: &str) -> bool {
+    words
+        .strip_suffix("and")
+        .or_else(|| words.strip_suffix("or"))
+        .is_some_and(|w| w.trim_end().ends_with([';', ',']))
+}
+
+/// For each line, whether a paragraph starts with it.
+pub(super) fn starts(
+    text: &str,
+    tokens: &[Token],
+    lines: &Lines,
+    headings: &[bool],
+    quotes: &[Span],
+    patterns: &Patterns,
+) -> Vec<bool> {
+    let all = &lines.all;
+    let mut token = 0;
+    let mut found = Vec::with_capacity(all.len());
+    for n in 0..all.len() {
+        let line = all[n];
+        while tokens
+            .get(token)
+            .is_some_and(|t| t.span.start < line.span.start)
+        {
+            token += 1;
+        }
+        let Some(before) = n.checked_sub(1).map(|p| all[p]) else {
+            found.push(true);
+            continue;
+        };
+        let words = line.span.of(text);
+        let words_before = before.span.of(text);
+        let stop = stops(words_before);
+        let quoted = inside(quotes, line.span.start);
+        let starts = if headings[n] || headings[n - 1] {
+            true
+        } else if line.blank_before {
+            // A full line without a stop goes on behind the page break.
+            let full = !lines.had_room(n) && words_before.split_whitespace().count() > 5;
+            !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full)))
+        } else if quoted || !(stop || pauses(words_before)) {
+            false
+        } else if words.starts_with(char::is_lowercase) {
+            false
+        } else {
+            let note = patterns
+                .numbering
+                .words
+                .longest_at(tokens, token)
+                .is_some_and(|(end, role)| {
+                    *role == Role::Note && tokens.get(end).is_some_and(|t| t.is(text, ":"))
+                });
+            let bullet = words.starts_with(['•', '·', '▪', '●', '|']) || words.starts_with("* ");
+            // A line that stands deeper than the one before, or out again, where lines hang.
+            let moved = line.indent >= before.indent + 2
+                && n >= 2
+                && all[n - 2].indent == before.indent
+                && !all[n - 1].blank_before;
+            let out = line.indent + 2 <= before.indent
+                && line.indent > 0
+                && n >= 2
+                && all[n - 2].indent == before.indent;
+            note || bullet || moved || out || lines.had_room(n)
+        };
+        found.push(starts);
+    }
+    found
+}
+
+/// Whether a paragraph goes on over blank lines, as at a page break.
+fn goes_on(before: &str, after: &str, full: bool) -> bool {
+    if stops(before) {
+        return false;
+    }
+    if full {
+        return true;
+    }
+    if after.starts_with(char::is_lowercase) {
+        return before.split_whitespace().count() > 3 || before.ends_with(',');
+    }
+    let last = before.rsplit(char::is_whitespace).next().unwrap_or("");
+    matches!(
+        last,
+        "of" | "to"
+            | "the"
+            | "a"
+            | "an"
+            | "and"
+            | "or"
+            | "in"
+            | "by"
+            | "with"
+            | "under"
+            | "for"
+            | "on"
+            | "§"
+            | "§§"
+            | "CFR"
+            | "FAR"
+            | "Part"
+            | "part"
+            | "section"
+            | "paragraph"
+            | "appendix"
+    ) || (before.ends_with(',')
+        && !after.starts_with(['(', '['])
+        && !after.starts_with(|c: char| c.is_ascii_digit()))
+}
