@@ -75,7 +75,19 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
-        Command::Compare { letter, facts } => compare::run(shared, letter, facts),
+        Command::Compare {
+            letter,
+            other,
+            claim,
+            basis,
+        } => {
+            let against = compare::Against {
+                other: other.as_deref(),
+                claim: claim.as_deref(),
+                basis: *basis,
+            };
+            compare::run(shared, letter, &against)
+        }
         Command::Due {
             dates,
             letter,

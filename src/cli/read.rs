@@ -15,7 +15,7 @@ pub(super) fn run(
     facts: &Facts,
     short: bool,
 ) -> anyhow::Result<ExitCode> {
-    let read = letter::read(shared, files)?;
+    let mut read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
     let report = read.report(&answered, Some(&compared));

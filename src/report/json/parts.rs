@@ -1,5 +1,6 @@
 //! From the model to the shapes of the JSON report.
 
+use super::rounded;
 use super::types::{
     Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
     Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
@@ -158,11 +159,6 @@ fn evidence(view: &View<'_>, span: Span) -> Evidence {
     }
 }
 
-/// Three decimals, so that the same input gives the same bytes on every machine.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
-}
-
 fn note(note: &model::Note) -> Note {
     Note {
         id: note.id.clone(),
@@ -312,6 +308,7 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
                 evidence: evidence(view, e.span),
                 pattern: e.pattern.clone(),
                 points_to: clean::line(&e.points_to),
+                supports: e.supports,
             })
             .collect(),
     }
@@ -347,7 +344,7 @@ fn comparison(view: &View<'_>, comparison: Option<&model::Comparison>) -> Compar
     }
 }
 
-fn difference(difference: &model::Difference) -> Difference {
+pub(super) fn difference(difference: &model::Difference) -> Difference {
     Difference {
         kind: difference.kind.name(),
         material: difference.material,

@@ -168,6 +168,7 @@ pub(super) struct AgeEvidence {
     pub(super) evidence: Evidence,
     pub(super) pattern: String,
     pub(super) points_to: String,
+    pub(super) supports: bool,
 }
 
 #[derive(Serialize)]

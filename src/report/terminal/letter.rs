@@ -270,9 +270,14 @@ pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
             2,
             4,
             &format!(
-                "- \"{}\" {} points to {}",
+                "- \"{}\" {} {} {}",
                 view.words(evidence.span),
                 dim(&format!("({})", view.place_words(evidence.span))),
+                if evidence.supports {
+                    "points to"
+                } else {
+                    "speaks against it, and points to"
+                },
                 clean::line(&evidence.points_to),
             ),
         );
