@@ -2,6 +2,7 @@
 
 mod calendar;
 mod citations;
+mod compare;
 mod inspectors;
 mod law;
 mod read;
