@@ -1,0 +1,3 @@
+//! Checks against things outside the project, each with its source beside it: one binary.
+
+mod modality;
