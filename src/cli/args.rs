@@ -3,12 +3,24 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use jiff::civil::Date;
 
+use super::facts::Facts;
+use super::values;
 use crate::patterns::{PatternError, Patterns};
+use crate::report::show::Stage;
 
 /// Who may inspect this experimental aircraft, by which clause and which rule?
 #[derive(Debug, Parser)]
-#[command(name = "whomay", version, about, max_term_width = 80)]
+#[command(
+    name = "whomay",
+    version,
+    about,
+    max_term_width = 80,
+    after_help = "Exit: 0 done, 2 could not do the work (see the message).\n\
+                  `who --status` also: no 1, disputed 3, undetermined 4.\n\
+                  Not legal advice. Nothing leaves this machine."
+)]
 pub(super) struct Arguments {
     #[command(flatten)]
     pub(super) shared: Shared,
@@ -22,6 +34,24 @@ pub(super) struct Shared {
     /// A folder of pattern files laid over the built-in ones: adds, or replaces by id
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) patterns: Option<PathBuf>,
+    /// How the result is written: terminal, json or markdown
+    #[arg(long, value_name = "FORMAT", global = true, default_value = "terminal")]
+    pub(super) format: values::Format,
+    /// Write into this file instead of standard output
+    #[arg(short, long, value_name = "FILE", global = true)]
+    pub(super) output: Option<PathBuf>,
+    /// Let --output replace a file that is there
+    #[arg(long, global = true)]
+    pub(super) force: bool,
+    /// Bold and dim text: auto, always or never (NO_COLOR is honored)
+    #[arg(long, value_name = "WHEN", global = true, default_value = "auto")]
+    pub(super) color: values::Color,
+    /// Columns of the terminal report; the terminal's own, but at most 80, unless given
+    #[arg(long, value_name = "COLUMNS", global = true, value_parser = clap::value_parser!(u16).range(32..))]
+    pub(super) width: Option<u16>,
+    /// Nothing on standard error but errors
+    #[arg(long, global = true)]
+    pub(super) quiet: bool,
 }
 
 impl Shared {
@@ -33,11 +63,102 @@ impl Shared {
     }
 }
 
+/// The files of one letter.
+#[derive(Debug, Args)]
+pub(super) struct LetterFiles {
+    /// The letter: text or PDF, `-` for standard input; several files are one letter
+    #[arg(required = true, value_name = "LETTER")]
+    pub(super) files: Vec<String>,
+}
+
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
+    /// The whole report: the answer first, then why, then the letter clause by clause
+    Read {
+        #[command(flatten)]
+        letter: LetterFiles,
+        #[command(flatten)]
+        facts: Facts,
+        /// With --format markdown: the short form
+        #[arg(long)]
+        short: bool,
+    },
+    /// Only the question: who may inspect, and why
+    Who {
+        #[command(flatten)]
+        letter: LetterFiles,
+        #[command(flatten)]
+        facts: Facts,
+        /// The answer as exit code: yes 0, no 1, disputed 3, undetermined 4
+        #[arg(long, requires = "holder")]
+        status: bool,
+        /// Ask for the facts that can still change the answer, one by one
+        #[arg(long)]
+        ask: bool,
+        /// With --format markdown: the short form
+        #[arg(long)]
+        short: bool,
+    },
+    /// What one stage saw in the letter
+    Show {
+        /// lines, text, clauses, sentences, norms, citations, topics, inspectors, alignment
+        #[arg(value_name = "STAGE", value_parser = values::stage)]
+        stage: Stage,
+        #[command(flatten)]
+        letter: LetterFiles,
+    },
     /// JSON Lines in, JSON Lines out: what the stages find in each passage
     Passages {
         /// A file of JSON Lines; standard input where none is given
         file: Option<PathBuf>,
+    },
+    /// When a condition inspection of that day runs out
+    Due {
+        /// The days of inspections, as in the log entries
+        #[arg(required = true, value_name = "DATE", value_parser = values::date)]
+        dates: Vec<Date>,
+        /// A letter, whose own interval counts; twelve calendar months without one
+        #[arg(long, value_name = "LETTER")]
+        letter: Vec<String>,
+        /// An iCalendar file (RFC 5545) instead of a report
+        #[arg(long)]
+        calendar: bool,
+    },
+    /// Is everything in this log entry that the letter asks for, and could its signer sign?
+    Entry {
+        #[command(flatten)]
+        letter: LetterFiles,
+        /// The text of the log entry: a file, or `-` for standard input
+        #[arg(value_name = "ENTRY")]
+        entry: String,
+        #[command(flatten)]
+        facts: Facts,
+    },
+    /// A draft request for amended limitations; questions for the FAA office and an attorney
+    Request {
+        #[command(flatten)]
+        letter: LetterFiles,
+        #[command(flatten)]
+        facts: Facts,
+    },
+    /// Reference wordings held, with source and grade
+    Wordings,
+    /// Rules held, by date, with source and grade
+    Rules,
+    /// Readings of the dispute held, with source and grade
+    Readings,
+    /// A pattern, rule or reading in full
+    Explain {
+        /// As the reports print it: law/…, reading/…, modality/…
+        #[arg(value_name = "ID")]
+        id: String,
+    },
+    /// The JSON Schema of `read` and `who` with --format json
+    Schema,
+    /// Reads a PDF in a process of its own; the program starts itself with it
+    #[command(hide = true, name = crate::read::worker::COMMAND)]
+    ReadWorker {
+        /// Limits
+        words: Vec<String>,
     },
 }

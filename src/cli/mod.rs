@@ -1,12 +1,27 @@
-//! The command line: arguments as typed ([`args`]), one function per command.
+//! The command line: arguments as typed ([`args`], [`facts`], [`values`]), one function per
+//! command.
 
 mod args;
+mod ask;
+mod due;
+mod entry;
+mod facts;
+mod held;
+mod letter;
+mod output;
 mod passages;
+mod read;
+mod request;
+mod show;
+mod values;
+mod who;
 
 use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::report::clean;
+use crate::report::held::Held;
 use args::{Arguments, Command};
 
 /// Exit code for work that could not be done.
@@ -15,20 +30,60 @@ const FAILED: u8 = 2;
 /// Runs the program on the arguments of the process.
 #[must_use]
 pub fn main() -> ExitCode {
+    crate::read::worker::enable();
     let arguments = Arguments::parse();
     match run(arguments) {
         Ok(code) => code,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
-            anstream::eprintln!("whomay: {error:#}");
+            // File names and words of a letter may stand in a message.
+            anstream::eprintln!("whomay: {}", clean::lines(&format!("{error:#}")));
             ExitCode::from(FAILED)
         }
     }
 }
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
+    let shared = &arguments.shared;
     match &arguments.command {
-        Command::Passages { file } => passages::run(&arguments.shared, file.as_deref()),
+        Command::Read {
+            letter,
+            facts,
+            short,
+        } => read::run(shared, letter, facts, *short),
+        Command::Who {
+            letter,
+            facts,
+            status,
+            ask,
+            short,
+        } => {
+            let wishes = who::Wishes {
+                status: *status,
+                ask: *ask,
+                short: *short,
+            };
+            who::run(shared, letter, facts, &wishes)
+        }
+        Command::Show { stage, letter } => show::run(shared, *stage, letter),
+        Command::Passages { file } => passages::run(shared, file.as_deref()),
+        Command::Due {
+            dates,
+            letter,
+            calendar,
+        } => due::run(shared, dates, letter, *calendar),
+        Command::Entry {
+            letter,
+            entry,
+            facts,
+        } => entry::run(shared, letter, entry, facts),
+        Command::Request { letter, facts } => request::run(shared, letter, facts),
+        Command::Wordings => held::list(shared, Held::Wordings),
+        Command::Rules => held::list(shared, Held::Rules),
+        Command::Readings => held::list(shared, Held::Readings),
+        Command::Explain { id } => held::explain(shared, id),
+        Command::Schema => held::schema(shared),
+        Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }
 

@@ -1,26 +1,26 @@
 //! A letter held against reference wordings and against another letter.
 
-use crate::model::{Age, Comparison, Diff, Letter, Text};
-use crate::patterns::Patterns;
+mod age;
+mod assign;
+mod atoms;
+mod cite;
+mod claim;
+mod claim_facts;
+mod clauses;
+mod condition;
+mod content;
+mod diff;
+mod kinds;
+mod letters;
+mod named;
+mod pool;
+mod reference;
+mod tidy;
+mod words;
 
-/// Compares two wordings word by word.
-#[must_use]
-pub fn diff(_old: &str, _new: &str, _patterns: &Patterns) -> Diff {
-    Diff {
-        same: true,
-        ops: Vec::new(),
-        differences: Vec::new(),
-    }
-}
-
-/// Compares the letter with the reference wordings held for its basis.
-#[must_use]
-pub fn compare(_letter: &Letter, _text: &Text, _patterns: &Patterns) -> Comparison {
-    Comparison::default()
-}
-
-/// Tells which revisions the letter could come from.
-#[must_use]
-pub fn age(_letter: &Letter, _text: &Text, _patterns: &Patterns) -> Age {
-    Age::default()
-}
+pub use age::age;
+pub use claim::claim;
+pub use condition::condition;
+pub use diff::diff;
+pub use letters::letters;
+pub use reference::{References, Within, compare};

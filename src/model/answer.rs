@@ -114,8 +114,10 @@ impl KeyTwo {
 pub struct ConditionResult {
     /// Its name: `owned-by-holder`, `category-trained` …
     pub name: String,
-    /// Met, not met, or not known.
+    /// Met, not met, or open.
     pub met: Option<bool>,
+    /// Why it is open; `None` where it is met or not met.
+    pub open_because: Option<OpenBecause>,
     /// Words for people: what it asks.
     pub words: String,
     /// Citation for a rule's condition; empty for a clause's.
@@ -169,6 +171,9 @@ pub struct ReadingApplied {
     pub since: String,
     /// Its date is later than the day asked about.
     pub later_than_day: bool,
+    /// The branch of an open fact on which it speaks ("if the letter was issued before
+    /// 2025-10-22"); `None` where it speaks in any case.
+    pub applies_if: Option<String>,
     /// What it says, in a sentence.
     pub says: String,
     /// Its best support.
@@ -202,4 +207,6 @@ pub struct Answer {
     pub readings: Vec<ReadingApplied>,
     /// What to do next, in order.
     pub next: Vec<String>,
+    /// What can go wrong, where it applies here.
+    pub hazards: Vec<String>,
 }

@@ -1,6 +1,6 @@
 //! Everything that the words of the letter alone say.
 
-use super::{Citation, Clause, InspectorRule, Norm, Note, Span};
+use super::{CategoryClass, Citation, Clause, InspectorRule, Norm, Note, Span};
 use jiff::civil::Date;
 
 /// A letter understood. Vectors that speak of a clause use its index in `clauses`.
@@ -24,6 +24,8 @@ pub struct Letter {
     pub basis: Found<Basis>,
     /// The day on which the letter was issued.
     pub issued: Found<Date>,
+    /// Category and class of the aircraft, where the head of the letter gives them.
+    pub aircraft: Found<CategoryClass>,
     /// What is missing, doubtful or contradictory.
     pub condition: Vec<Defect>,
     /// What the reader has to be told.
@@ -67,10 +69,16 @@ pub enum Paper {
 }
 
 impl Paper {
-    /// Whether the answer may rest on it.
+    /// Whether it is a letter of an experimental aircraft.
     #[must_use]
     pub const fn is_letter(self) -> bool {
         matches!(self, Self::OperatingLimitations)
+    }
+
+    /// Whether it is a US letter of operating limitations, experimental or not.
+    #[must_use]
+    pub const fn is_limitations(self) -> bool {
+        matches!(self, Self::OperatingLimitations | Self::LightSportCategory)
     }
 }
 

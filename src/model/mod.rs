@@ -21,8 +21,9 @@ pub use answer::{
 pub use citation::Citation;
 pub use clause::{Clause, Label, Phase};
 pub use comparison::{
-    Age, AgeCandidate, AgeEvidence, ClauseComparison, Comparison, Diff, Difference, DifferenceKind,
-    Op,
+    Age, AgeCandidate, AgeEvidence, ClaimFinding, ClaimStatement, ClaimVerdict, ClauseComparison,
+    ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Op,
+    Relation,
 };
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,

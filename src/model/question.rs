@@ -120,17 +120,55 @@ impl CategoryClass {
         "weight-shift-control",
     ];
 
-    /// Reads `CATEGORY` or `CATEGORY/CLASS`; `None` where the category is unknown.
+    /// The classes of each category (§ 61.5, with gyroplane and helicopter).
+    pub const CLASSES: [(&'static str, &'static [&'static str]); 5] = [
+        (
+            "airplane",
+            &[
+                "single-engine-land",
+                "multi-engine-land",
+                "single-engine-sea",
+                "multi-engine-sea",
+            ],
+        ),
+        ("rotorcraft", &["gyroplane", "helicopter"]),
+        ("lighter-than-air", &["airship", "balloon"]),
+        ("powered-parachute", &["land", "sea"]),
+        ("weight-shift-control", &["land", "sea"]),
+    ];
+
+    /// Reads `CATEGORY`, `CATEGORY/CLASS`, or a class whose name tells its category
+    /// (`gyroplane`); `None` where the category, or the class within it, is unknown: a class
+    /// that nobody knows must not be found "different".
     #[must_use]
     pub fn parse(words: &str) -> Option<Self> {
-        let (category, class) = match words.split_once('/') {
-            Some((category, class)) => (category, Some(class.trim().to_ascii_lowercase())),
-            None => (words, None),
+        let clean = |w: &str| {
+            w.split_whitespace()
+                .collect::<Vec<_>>()
+                .join("-")
+                .to_ascii_lowercase()
         };
-        let category = category.trim().to_ascii_lowercase();
-        Self::CATEGORIES
-            .contains(&category.as_str())
-            .then_some(Self { category, class })
+        let (category, class) = match words.split_once('/') {
+            Some((category, class)) => (clean(category), Some(clean(class))),
+            None => (clean(words), None),
+        };
+        if class.is_none()
+            && let Some((owner, _)) = Self::CLASSES[..3]
+                .iter()
+                .find(|(_, classes)| classes.contains(&category.as_str()))
+        {
+            return Some(Self {
+                category: (*owner).to_owned(),
+                class: Some(category),
+            });
+        }
+        let known = Self::CATEGORIES.contains(&category.as_str())
+            && class.as_deref().is_none_or(|class| {
+                Self::CLASSES
+                    .iter()
+                    .any(|(owner, classes)| *owner == category && classes.contains(&class))
+            });
+        known.then_some(Self { category, class })
     }
 }
 
@@ -157,4 +195,26 @@ pub enum CertificateFor {
     This,
     /// Another one.
     Other,
+    /// None: a light-sport card that lists no aircraft.
+    Unlisted,
+}
+
+impl CertificateFor {
+    /// The name in options and machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::This => "this",
+            Self::Other => "other",
+            Self::Unlisted => "none",
+        }
+    }
+
+    /// The value of that name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        [Self::This, Self::Other, Self::Unlisted]
+            .into_iter()
+            .find(|c| c.name() == name)
+    }
 }

@@ -9,12 +9,13 @@ mod file;
 pub mod phrase;
 
 mod age;
-mod citation;
+pub mod citation;
 pub mod classes;
-mod inspector;
+pub mod inspector;
 mod law;
 mod modality;
 pub mod numbering;
+mod paper;
 mod reading;
 mod topic;
 mod wording;
@@ -26,17 +27,18 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
-pub use age::AgeFile;
+pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
-pub use law::LawFile;
+pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
 pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
+pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
-pub use reading::ReadingFile;
+pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use topic::{Sign as TopicSign, TopicFile};
-pub use wording::WordingFile;
+pub use wording::{Cut, WordingFile};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
 
@@ -79,6 +81,8 @@ pub struct Patterns {
     pub citation: citation::Citations,
     /// Numbering styles and words that keep a number from starting a clause.
     pub numbering: numbering::Numberings,
+    /// Signs of the kind of paper, its basis, its dates and its aircraft.
+    pub paper: Papers,
     /// Reference wordings.
     pub wording: Vec<Loaded<WordingFile>>,
     /// Features that date a letter.
@@ -146,6 +150,7 @@ impl Patterns {
                 file::load(&files, "numbering")?,
                 &mut lexicon,
             )?,
+            paper: Papers::compile(file::load(&files, "paper")?, &mut lexicon)?,
             wording: file::load(&files, "wording")?,
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
@@ -174,12 +179,13 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 9] = [
+const ROOMS: [&str; 10] = [
     "modality",
     "inspector",
     "topic",
     "citation",
     "numbering",
+    "paper",
     "wording",
     "age",
     "law",

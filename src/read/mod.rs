@@ -1,8 +1,37 @@
 //! Files → Text.
+//!
+//! ```text
+//! file ─source─▶ bytes ┬─plain──────────────────────────▶ pages ─furniture─▶ ─normalize─▶ Text
+//!                      └─pdf ─isolate─▶ worker ┬─first ──▶ layout
+//!                                              └─second
+//! ```
+//!
+//! A PDF is read twice, by two independent engines, each in a process of its own under limits of
+//! time and memory; see [`worker`]. Text is only decoded.
 
-use crate::model::Text;
+mod columns;
+mod first;
+mod furniture;
+mod isolate;
+mod judge;
+mod layout;
+mod letters;
+mod normalize;
+mod page;
+mod pdf;
+mod plain;
+mod second;
+mod source;
+pub mod worker;
 
-/// How much is read before a limit stops it.
+use std::path::PathBuf;
+
+use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
+
+use normalize::Leaf;
+use page::{Line, Page};
+
+/// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
 pub struct Limits {
     /// Bytes of one file.
@@ -11,10 +40,16 @@ pub struct Limits {
     pub pages: u32,
     /// Characters of the whole letter.
     pub characters: usize,
-    /// Seconds for reading one PDF, and one more for each page.
+    /// Seconds for the first page of a PDF, and one more for each further page. A reader that
+    /// says nothing for so long is stopped, too.
     pub seconds: u64,
-    /// Address space of the process that reads a PDF, in bytes.
+    /// Address space of each process that reads a PDF, in bytes.
     pub memory: u64,
+    /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
+    ///
+    /// By default what [`worker::enable`] found; `None` for a library used by another program.
+    /// Then PDFs are read in this process, once instead of twice, and `memory` does not bind.
+    pub worker: Option<PathBuf>,
 }
 
 impl Default for Limits {
@@ -23,8 +58,9 @@ impl Default for Limits {
             bytes: 100 << 20,
             pages: 200,
             characters: 4_000_000,
-            seconds: 10,
+            seconds: 8,
             memory: 2 << 30,
+            worker: worker::executable(),
         }
     }
 }
@@ -43,6 +79,122 @@ pub struct ReadError {
 ///
 /// # Errors
 /// [`ReadError`] where a file cannot be opened, is no text or PDF, needs a password or holds no text.
-pub fn read(_files: &[String], _limits: &Limits) -> Result<Text, ReadError> {
-    Ok(Text::default())
+pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
+    let mut text = Text::default();
+    let mut leaves: Vec<Leaf> = Vec::new();
+    for name in files {
+        let index = u16::try_from(text.sources.len()).map_err(|_| ReadError {
+            file: source::shown(name),
+            message: "is one file too many; a letter has a few".into(),
+        })?;
+        let (source, mut notes, pages) = read_file(name, limits)?;
+        if files.len() > 1 {
+            // a page number alone does not say of which file
+            for note in &mut notes {
+                note.message = format!("{}: {}", source::shown(name), note.message);
+            }
+        }
+        text.notes.extend(notes);
+        let reason = match source.read_as {
+            ReadAs::PdfText => "the file does not tell which character this is",
+            ReadAs::PdfScan | ReadAs::Image => "read by OCR with less than full confidence",
+            ReadAs::Text => "a byte of the file is no character",
+        };
+        text.sources.push(source);
+        for page in pages {
+            text.furniture
+                .extend(page.aside.iter().map(|words| Furniture {
+                    text: letters::clean(words),
+                    place: Place {
+                        source: index,
+                        page: page.number,
+                        line: 0,
+                    },
+                }));
+            leaves.push(Leaf {
+                source: index,
+                page: page.number,
+                lines: normalize::clean_lines(page.lines),
+                furniture: Vec::new(),
+                reason,
+            });
+        }
+    }
+    let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
+    let mut furniture = furniture::find(&lines);
+    if furniture.iter().flatten().all(|&taken| taken) {
+        // the same words on every page and nothing else: they are the text
+        furniture.iter_mut().flatten().for_each(|f| *f = false);
+    }
+    for (leaf, furniture) in leaves.iter_mut().zip(furniture) {
+        leaf.furniture = furniture;
+    }
+    normalize::write(&leaves, limits.characters, &mut text);
+    Ok(text)
+}
+
+/// Reads one file into pages.
+fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
+    let file = source::open(name, limits)?;
+    let mut source = Source {
+        name: file.name.clone(),
+        sha256: file.sha256(),
+        pages: 1,
+        read_as: ReadAs::Text,
+    };
+    let error = |message: String| ReadError {
+        file: source::shown(name),
+        message,
+    };
+    match source::form(&file.bytes) {
+        source::Form::Pdf => {
+            let pdf = pdf::read(file, limits)?;
+            source.pages = pdf.total;
+            source.read_as = ReadAs::PdfText;
+            Ok((source, pdf.notes, pdf.pages))
+        }
+        source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),
+        source::Form::Maybe => {
+            let decoded = plain::decode(&file.bytes).ok_or_else(|| {
+                error(
+                    "is neither text nor PDF; hand over the letter as PDF or as plain text".into(),
+                )
+            })?;
+            if decoded.text.trim().is_empty() {
+                return Err(error(
+                    "holds nothing but blanks; copy or download it again".into(),
+                ));
+            }
+            let mut notes = Vec::new();
+            if decoded.guessed {
+                notes.push(Note {
+                    id: "windows-1252".into(),
+                    message: "The text is no UTF-8; it was read as Windows-1252. Where signs such as § look wrong, save it as UTF-8.".into(),
+                    page: None,
+                });
+            }
+            if decoded.damaged {
+                notes.push(Note {
+                    id: "bytes-lost".into(),
+                    message: "Some bytes of the text are no characters; words with one of them are doubtful.".into(),
+                    page: None,
+                });
+            }
+            let mut pages = plain::pages(&decoded.text);
+            let total = pages.last().map_or(1, |p| p.number);
+            if total > limits.pages {
+                pages.retain(|p| p.number <= limits.pages);
+                notes.push(Note {
+                    id: "pages-limit".into(),
+                    message: format!(
+                        "The text has {total} pages, the first {} were read: that is the limit.",
+                        limits.pages
+                    ),
+                    page: None,
+                });
+            }
+            source.pages = total;
+            Ok((source, notes, pages))
+        }
+    }
 }

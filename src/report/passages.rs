@@ -242,8 +242,20 @@ fn inspectors<'a>(text: &'a str, rule: &'a InspectorRule) -> JsonInspectors<'a> 
         inspection: rule.inspection.name(),
         named: names(&rule.named),
         excluded: names(&rule.excluded),
-        conditions: rule.conditions.iter().map(|c| c.span.of(text)).collect(),
+        conditions: conditions(text, rule),
     }
+}
+
+/// The words of the conditions; one that is put on two kinds is one condition.
+fn conditions<'a>(text: &'a str, rule: &'a InspectorRule) -> Vec<&'a str> {
+    let mut words: Vec<&str> = Vec::new();
+    for condition in &rule.conditions {
+        let said = condition.span.of(text);
+        if !words.iter().any(|w| w.eq_ignore_ascii_case(said)) {
+            words.push(said);
+        }
+    }
+    words
 }
 
 fn compared<'a>(id: &'a serde_json::Value, diff: &'a Diff) -> Compared<'a> {

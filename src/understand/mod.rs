@@ -78,7 +78,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         notes: text.notes.clone(),
         ..Letter::default()
     };
-    paper::tell(&mut letter, text, &passage.tokens);
+    paper::tell(&mut letter, text, &passage.tokens, patterns);
     condition::check(&mut letter, text, &passage.tokens);
     letter
 }

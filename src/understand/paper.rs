@@ -1,7 +1,355 @@
-//! What kind of paper it is, on which basis and on which day it was issued.
+//! What kind of paper it is, on which basis and day it was issued, for what kind of aircraft.
 
-use crate::model::{Letter, Text};
-use crate::patterns::Token;
+use std::ops::Range;
 
-/// Fills `paper`, `basis` and `issued` from the words.
-pub(super) fn tell(_letter: &mut Letter, _text: &Text, _tokens: &[Token]) {}
+use jiff::civil::Date;
+
+use crate::model::{Basis, CategoryClass, Citation, Found, Letter, Modality, Paper, Span, Text};
+use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
+
+/// A sign found in the text.
+struct Sign<'p> {
+    meaning: &'p PaperMeaning,
+    file: usize,
+    tokens: Range<usize>,
+    span: Span,
+}
+
+/// Fills `paper`, `basis`, `issued` and `aircraft` from the words.
+pub(super) fn tell(letter: &mut Letter, text: &Text, tokens: &[Token], patterns: &Patterns) {
+    let content = &text.content;
+    let signs: Vec<Sign<'_>> = patterns
+        .paper
+        .phrases
+        .find(tokens)
+        .map(|(range, (file, meaning))| Sign {
+            meaning,
+            file: *file,
+            span: Span::new(
+                tokens[range.start].span.start,
+                tokens[range.end - 1].span.end,
+            ),
+            tokens: range,
+        })
+        .collect();
+    let head = head(letter, content);
+    letter.basis = basis(&signs, &letter.citations, content, head);
+    (letter.paper, letter.paper_evidence) = paper(letter, &signs, content, head);
+    letter.issued = issued(&signs, tokens, content);
+    letter.aircraft = aircraft(&signs, head);
+}
+
+/// The words before the first numbered clause: title, aircraft, dates.
+fn head(letter: &Letter, content: &str) -> Span {
+    let end = letter
+        .clauses
+        .iter()
+        .find(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
+        .map_or(content.len().min(HEAD), |c| c.span.start);
+    Span::new(0, end)
+}
+
+/// Without a numbered clause, this many bytes are taken for the head.
+const HEAD: usize = 1200;
+
+/// How many different signs make a paper a letter of operating limitations.
+const ENOUGH_SIGNS: usize = 2;
+
+fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Paper, Vec<Span>) {
+    let of = |meaning: &PaperMeaning| -> Vec<Span> {
+        signs
+            .iter()
+            .filter(|s| s.meaning == meaning)
+            .map(|s| s.span)
+            .collect()
+    };
+    let first = |spans: &[Span]| spans.iter().take(3).copied().collect::<Vec<_>>();
+    let voice = of(&PaperMeaning::Letter);
+    let mut different: Vec<String> = voice
+        .iter()
+        .map(|s| {
+            s.of(content)
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ")
+                .to_lowercase()
+        })
+        .collect();
+    different.sort();
+    different.dedup();
+    let binds = letter
+        .norms
+        .iter()
+        .any(|n| n.modality != Modality::Statement && !n.quoted)
+        || letter.inspectors.iter().any(|r| !r.named.is_empty());
+    let light_sport: Vec<Span> = of(&PaperMeaning::LightSportCategory)
+        .into_iter()
+        .filter(|s| head.contains(*s) || s.of(content).starts_with("91.327"))
+        .collect();
+    let experimental =
+        letter.basis.value.is_some() || head.of(content).to_lowercase().contains("experimental");
+    let registration = of(&PaperMeaning::Registration);
+    let airman = of(&PaperMeaning::AirmanCertificate);
+    let certificate = of(&PaperMeaning::Certificate);
+    if !registration.is_empty() {
+        (Paper::Registration, first(&registration))
+    } else if !airman.is_empty() && different.len() < ENOUGH_SIGNS {
+        (Paper::AirmanCertificate, first(&airman))
+    } else if different.len() >= ENOUGH_SIGNS && binds {
+        if !light_sport.is_empty() && !experimental {
+            (Paper::LightSportCategory, first(&light_sport))
+        } else {
+            (Paper::OperatingLimitations, first(&voice))
+        }
+    } else if !certificate.is_empty() {
+        (Paper::Certificate, first(&certificate))
+    } else if letter.inspectors.iter().any(|r| r.evidence.len() > 1) && !voice.is_empty() {
+        // A single clause, pasted: enough to read, and the reader knows what it is.
+        (Paper::OperatingLimitations, first(&voice))
+    } else {
+        (Paper::Unknown, Vec::new())
+    }
+}
+
+/// The paragraph of § 21.191: cited in the head, named in the head, cited anywhere as the purpose,
+/// named anywhere; the first of these that tells, and only if it tells one.
+fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: Span) -> Found<Basis> {
+    let cited: Vec<(Basis, Span)> = citations
+        .iter()
+        .filter(|c| c.part == "21" && c.section.starts_with("191"))
+        .filter_map(|c| Basis::parse(&c.target).map(|b| (b, c.span)))
+        .collect();
+    let named: Vec<(Basis, Span)> = signs
+        .iter()
+        .filter_map(|s| match s.meaning {
+            PaperMeaning::Basis(b) => Some((*b, s.span)),
+            _ => None,
+        })
+        .filter(|(_, span)| !person_follows(content, *span))
+        .collect();
+    let in_head = |list: &[(Basis, Span)]| -> Vec<(Basis, Span)> {
+        list.iter()
+            .filter(|(_, s)| head.contains(*s))
+            .copied()
+            .collect()
+    };
+    for candidates in [in_head(&cited), in_head(&named), cited, named] {
+        if candidates.is_empty() {
+            continue;
+        }
+        let mut letters: Vec<char> = candidates.iter().map(|(b, _)| b.letter).collect();
+        letters.sort_unstable();
+        letters.dedup();
+        let evidence = candidates.iter().take(3).map(|(_, s)| *s).collect();
+        // Exhibition and air racing share their letters; every rule treats (d) and (e) alike.
+        let one = letters.len() == 1 || letters == ['d', 'e'];
+        let value = one.then(|| {
+            candidates
+                .iter()
+                .map(|(b, _)| *b)
+                .find(|b| b.item.is_some())
+                .unwrap_or(Basis {
+                    letter: letters[0],
+                    item: None,
+                })
+        });
+        return Found { value, evidence };
+    }
+    Found::default()
+}
+
+/// "amateur-built aircraft builder" names a person, "light-sport repairman" too.
+fn person_follows(content: &str, span: Span) -> bool {
+    let next = content
+        .get(span.end..)
+        .unwrap_or("")
+        .split_whitespace()
+        .next()
+        .unwrap_or("");
+    ["builder", "repairman", "repairmen"]
+        .iter()
+        .any(|p| next.to_lowercase().starts_with(p))
+}
+
+fn aircraft(signs: &[Sign<'_>], head: Span) -> Found<CategoryClass> {
+    let found: Vec<(&CategoryClass, Span)> = signs
+        .iter()
+        .filter_map(|s| match s.meaning {
+            PaperMeaning::Category(c) if head.contains(s.span) => Some((c, s.span)),
+            _ => None,
+        })
+        .collect();
+    let mut categories: Vec<&str> = found.iter().map(|(c, _)| c.category.as_str()).collect();
+    categories.sort_unstable();
+    categories.dedup();
+    let mut classes: Vec<&str> = found
+        .iter()
+        .filter_map(|(c, _)| c.class.as_deref())
+        .collect();
+    classes.sort_unstable();
+    classes.dedup();
+    Found {
+        value: match categories.as_slice() {
+            [one] => Some(CategoryClass {
+                category: (*one).to_owned(),
+                class: match classes.as_slice() {
+                    [class] => Some((*class).to_owned()),
+                    _ => None,
+                },
+            }),
+            _ => None,
+        },
+        evidence: found.iter().take(3).map(|(_, s)| *s).collect(),
+    }
+}
+
+/// How many tokens may stand between "Date of issue" and the date.
+const REACH: usize = 9;
+
+fn issued(signs: &[Sign<'_>], tokens: &[Token], content: &str) -> Found<Date> {
+    let mut found: Vec<(Date, Span)> = Vec::new();
+    for sign in signs
+        .iter()
+        .filter(|s| *s.meaning == PaperMeaning::IssueDate)
+    {
+        let _ = sign.file;
+        let start = sign.tokens.end;
+        // Another label, or a new sentence, ends the reach of this one.
+        let next_label = signs
+            .iter()
+            .filter(|s| {
+                s.tokens.start >= start
+                    && matches!(s.meaning, PaperMeaning::IssueDate | PaperMeaning::OtherDate)
+            })
+            .map(|s| s.tokens.start)
+            .min()
+            .unwrap_or(tokens.len());
+        let reach = (start..tokens.len().min(start + REACH).min(next_label)).find_map(|at| {
+            date_at(tokens, content, at).map(|(date, end)| {
+                (
+                    date,
+                    Span::new(tokens[at].span.start, tokens[end - 1].span.end),
+                )
+            })
+        });
+        let labelled_otherwise = signs.iter().any(|s| {
+            *s.meaning == PaperMeaning::OtherDate
+                && s.tokens.end <= sign.tokens.start
+                && sign.tokens.start - s.tokens.end <= 2
+                && !content[s.span.end..sign.span.start].contains('\n')
+        });
+        if let Some((date, span)) = reach
+            && !labelled_otherwise
+        {
+            found.push((date, Span::new(sign.span.start, span.end)));
+        }
+    }
+    let mut days: Vec<Date> = found.iter().map(|(d, _)| *d).collect();
+    days.sort_unstable();
+    days.dedup();
+    Found {
+        value: match days.as_slice() {
+            [day] => Some(*day),
+            _ => None,
+        },
+        evidence: found.iter().take(4).map(|(_, s)| *s).collect(),
+    }
+}
+
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+/// A date that starts at a token, and the index past it: `May 14, 2008`, `3 June 1999`,
+/// `2025-11-12`, `10/02/2002` (month first, as in the United States).
+pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Date, usize)> {
+    let word = |i: usize| {
+        tokens
+            .get(i)
+            .map(|t: &Token| t.span.of(content))
+            .unwrap_or("")
+    };
+    let month = |i: usize| {
+        let word = word(i).to_ascii_lowercase();
+        (word.len() >= 3)
+            .then(|| {
+                MONTHS
+                    .iter()
+                    .position(|m| *m == word || (word.len() <= 4 && m.starts_with(&word)))
+            })
+            .flatten()
+            .and_then(|m| i8::try_from(m + 1).ok())
+    };
+    let number = |i: usize| -> Option<i16> {
+        tokens
+            .get(i)
+            .filter(|t| t.kind == TokenKind::Number)
+            .and_then(|t| {
+                let digits = t
+                    .span
+                    .of(content)
+                    .trim_end_matches(|c: char| c.is_ascii_alphabetic());
+                (!digits.is_empty()).then(|| digits.parse().ok()).flatten()
+            })
+    };
+    let skip = |i: usize| {
+        if matches!(word(i), "," | "." | "of" | "day") {
+            i + 1
+        } else {
+            i
+        }
+    };
+    let skip2 = |i: usize| skip(skip(i));
+    let year = |n: i16| match n {
+        0..=40 => n + 2000,
+        41..=99 => n + 1900,
+        _ => n,
+    };
+    let day = |y: i16, m: i8, d: i16, end: usize| {
+        let date = Date::new(year(y), m, i8::try_from(d).ok()?).ok()?;
+        (1946..=2100).contains(&date.year()).then_some((date, end))
+    };
+    if let Some(m) = month(at) {
+        let d_at = skip(at + 1);
+        let d = number(d_at)?;
+        let y_at = skip(d_at + 1);
+        return day(number(y_at)?, m, d, y_at + 1);
+    }
+    let first = number(at)?;
+    let m_at = skip2(at + 1);
+    if let Some(m) = month(m_at) {
+        let y_at = skip(m_at + 1);
+        return day(number(y_at)?, m, first, y_at + 1);
+    }
+    // "2025-11-12": hyphens between figures are no tokens.
+    let joined = |i: usize| {
+        tokens.get(i).zip(tokens.get(i + 1)).map_or("", |(a, b)| {
+            content.get(a.span.end..b.span.start).unwrap_or("")
+        })
+    };
+    if word(at).len() == 4 && joined(at) == "-" && joined(at + 1) == "-" {
+        let m = i8::try_from(number(at + 1)?).ok()?;
+        return day(first, m, number(at + 2)?, at + 3);
+    }
+    let separated = |i: usize| matches!(word(i), "/" | "-");
+    if separated(at + 1) && separated(at + 3) {
+        let m = i8::try_from(first).ok()?;
+        return day(number(at + 4)?, m, number(at + 2)?, at + 5);
+    }
+    if joined(at) == "-" && joined(at + 1) == "-" {
+        let m = i8::try_from(first).ok()?;
+        return day(number(at + 2)?, m, number(at + 1)?, at + 3);
+    }
+    None
+}

@@ -1,0 +1,203 @@
+//! The facts of a case: the question's options first, else the letter's words.
+
+use crate::model::{
+    Basis, CategoryClass, CertificateFor, Found, Inspection, Letter, Note, Ownership, Paper,
+    Question, Ratings,
+};
+use crate::patterns::Regime;
+use jiff::civil::Date;
+
+/// Everything that the two keys are held against.
+#[derive(Clone, Debug)]
+pub(super) struct Facts {
+    pub(super) on: Date,
+    pub(super) inspection: Inspection,
+    pub(super) regime: Regime,
+    pub(super) basis: Option<Basis>,
+    pub(super) issued: Option<Date>,
+    pub(super) owner: Option<Ownership>,
+    pub(super) trained: Option<CategoryClass>,
+    pub(super) aircraft: Option<CategoryClass>,
+    pub(super) ratings: Option<Ratings>,
+    pub(super) certificate_for: Option<CertificateFor>,
+    pub(super) earlier_certificate: Option<bool>,
+    pub(super) holds_ia: Option<bool>,
+}
+
+impl Facts {
+    pub(super) fn resolve(letter: &Letter, question: &Question) -> Self {
+        let regime = if letter.paper == Paper::LightSportCategory {
+            Regime::LightSportCategory
+        } else {
+            Regime::Experimental
+        };
+        Self {
+            on: question.on,
+            // "Inspections required by these limitations" are asked about as the yearly one.
+            inspection: match question.inspection {
+                Inspection::Any => Inspection::Yearly,
+                other => other,
+            },
+            regime,
+            basis: match regime {
+                Regime::LightSportCategory => None,
+                Regime::Experimental => basis(question.basis, letter.basis.value),
+            },
+            issued: question.issued.or(letter.issued.value),
+            owner: question.owner,
+            trained: question.trained.clone(),
+            aircraft: aircraft(question.aircraft.as_ref(), letter.aircraft.value.as_ref()),
+            ratings: question.ratings,
+            certificate_for: question.certificate_for,
+            earlier_certificate: question.earlier_certificate,
+            holds_ia: question.inspection_authorization,
+        }
+    }
+}
+
+/// The option goes before the letter, except where the letter says the same more precisely.
+fn basis(option: Option<Basis>, letter: Option<Basis>) -> Option<Basis> {
+    match (option, letter) {
+        (Some(o), Some(l)) if o.letter == l.letter && o.item.is_none() => Some(l),
+        (Some(o), _) => Some(o),
+        (None, l) => l,
+    }
+}
+
+fn aircraft(
+    option: Option<&CategoryClass>,
+    letter: Option<&CategoryClass>,
+) -> Option<CategoryClass> {
+    match (option, letter) {
+        (Some(o), Some(l)) if o.category == l.category && o.class.is_none() => Some(l.clone()),
+        (Some(o), _) => Some(o.clone()),
+        (None, l) => l.cloned(),
+    }
+}
+
+/// What the reader has to be told about the facts before any answer: contradictions between the
+/// letter and the options, values that the letter gives twice, a letter that is younger than the
+/// day asked about, a basis of a certificate that runs out.
+#[must_use]
+pub fn notes(letter: &Letter, question: &Question) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let mut note = |id: &str, message: String| {
+        notes.push(Note {
+            id: id.to_owned(),
+            message,
+            page: None,
+        });
+    };
+    if let (Some(option), Some(own)) = (question.basis, letter.basis.value)
+        && (option.letter != own.letter
+            || (option.item.is_some() && own.item.is_some() && option.item != own.item))
+    {
+        note(
+            "basis-contradicts",
+            format!(
+                "The question says § 21.191{option}, the letter § 21.191{own}. The answers follow the question; check the certificate."
+            ),
+        );
+    }
+    if let (Some(option), Some(own)) = (question.issued, letter.issued.value)
+        && option != own
+    {
+        note(
+            "issued-contradicts",
+            format!(
+                "The question says that the letter was issued on {option}, the letter says {own}. The answers follow the question; check the letter."
+            ),
+        );
+    }
+    if let (Some(option), Some(own)) = (&question.aircraft, &letter.aircraft.value)
+        && (option.category != own.category
+            || (option.class.is_some() && own.class.is_some() && option.class != own.class))
+    {
+        note(
+            "aircraft-contradicts",
+            format!(
+                "The question says that the aircraft is {option}, the letter {own}. The answers follow the question; check the certificate."
+            ),
+        );
+    }
+    twice(
+        &letter.basis,
+        "basis",
+        "two purposes of § 21.191",
+        &mut note,
+    );
+    twice(&letter.issued, "issued", "two issue dates", &mut note);
+    let facts = Facts::resolve(letter, question);
+    if letter.paper == Paper::LightSportCategory && question.basis.is_some() {
+        note(
+            "basis-contradicts",
+            "The question names a paragraph of § 21.191, but the paper is that of a light-sport category aircraft, which has no experimental certificate. The answers follow the paper."
+                .to_owned(),
+        );
+    }
+    if let Some(issued) = facts.issued
+        && issued > facts.on
+    {
+        note(
+            "letter-younger-than-day",
+            format!(
+                "The letter was issued on {issued}, after the day asked about ({}). The letter in force on that day counts, and it is not this one.",
+                facts.on
+            ),
+        );
+    }
+    if let Some(basis) = facts.basis {
+        if ['a', 'b', 'c', 'f'].contains(&basis.letter) {
+            note(
+                "certificate-expires",
+                format!(
+                    "A certificate under § 21.191{basis} itself expires (§ 21.181(a)(4): 3 years from issue or renewal, or less as prescribed; grade A, eCFR as of 2026-08-24; before 2025 reported as 1 year, from memory). Look at the day on it."
+                ),
+            );
+        }
+        let day_one = Date::constant(2025, 10, 22);
+        if ['k', 'l'].contains(&basis.letter) && facts.on < day_one {
+            note(
+                "basis-younger-than-day",
+                format!(
+                    "§ 21.191{basis} did not exist on {}: it came with the rule in force from 2025-10-22 (90 FR 35034; which paragraph took effect on which day is not verified). Before, (i)(2) or (i)(3).",
+                    facts.on
+                ),
+            );
+        }
+    }
+    notes
+}
+
+fn twice<T>(found: &Found<T>, id: &str, what: &str, note: &mut impl FnMut(&str, String)) {
+    if found.value.is_none() && found.evidence.len() > 1 {
+        note(
+            &format!("{id}-twice"),
+            format!("The letter gives {what}; none is relied on. Say which one holds."),
+        );
+    }
+}
+
+/// What a paper that is no letter of operating limitations looks like, and what to hand in
+/// instead; `None` for a letter.
+#[must_use]
+pub const fn paper_looks_like(paper: Paper) -> Option<&'static str> {
+    match paper {
+        Paper::OperatingLimitations => None,
+        Paper::LightSportCategory => Some(
+            "the operating limitations of a light-sport category aircraft: no experimental certificate, and § 91.327(b)(2) says who inspects",
+        ),
+        Paper::Certificate => Some(
+            "a special airworthiness certificate alone (FAA Form 8130-7); hand in the operating limitations that are attached to it",
+        ),
+        Paper::AirmanCertificate => {
+            Some("a person's certificate; hand in the operating limitations of the aircraft")
+        }
+        Paper::Registration => {
+            Some("a registration; hand in the operating limitations of the aircraft")
+        }
+        Paper::Unknown => Some(
+            "no US letter of operating limitations that could be told; hand in the operating limitations of the aircraft, all pages",
+        ),
+    }
+}

@@ -1,0 +1,48 @@
+//! `whomay wordings`, `rules`, `readings`, `explain` and `schema`.
+
+use std::process::ExitCode;
+
+use anyhow::bail;
+
+use super::args::Shared;
+use super::values::Format;
+use crate::report::held::{self, Held};
+use crate::report::{clean, json};
+
+/// Lists what is held.
+pub(super) fn list(shared: &Shared, held: Held) -> anyhow::Result<ExitCode> {
+    shared.only("this list", &[Format::Terminal, Format::Json])?;
+    let patterns = shared.load()?;
+    let entries = held::entries(held, &patterns);
+    let result = match shared.format {
+        Format::Json => held::json(&entries),
+        _ => held::terminal(&entries, shared.columns()),
+    };
+    shared.write(&result)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Prints one file in full.
+pub(super) fn explain(shared: &Shared, id: &str) -> anyhow::Result<ExitCode> {
+    shared.only("explain", &[Format::Terminal])?;
+    let patterns = shared.load()?;
+    match held::explain(id, &patterns) {
+        Ok(full) => shared.write(&full)?,
+        Err(near) if near.is_empty() => bail!(
+            "{}: no pattern, rule or reading has this id; `whomay rules`, `readings` and `wordings` list them",
+            clean::line(id)
+        ),
+        Err(near) => bail!(
+            "{}: no pattern, rule or reading has this id; like it: {}",
+            clean::line(id),
+            near.join(", ")
+        ),
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Prints the JSON Schema.
+pub(super) fn schema(shared: &Shared) -> anyhow::Result<ExitCode> {
+    shared.write(json::SCHEMA)?;
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,74 @@
+//! What several commands do first: read the files, understand the letter, answer the question.
+
+use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
+use crate::patterns::Patterns;
+use crate::read::Limits;
+use crate::report::Report;
+
+use super::args::{LetterFiles, Shared};
+
+/// A letter that was read, with the knowledge it was read with.
+pub(super) struct Read {
+    pub(super) patterns: Patterns,
+    pub(super) text: Text,
+    pub(super) letter: Letter,
+}
+
+/// Reads the files as one letter.
+pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
+    let patterns = shared.load()?;
+    let text = crate::read(&files.files, &Limits::default())?;
+    let letter = crate::understand(&text, &patterns);
+    Ok(Read {
+        patterns,
+        text,
+        letter,
+    })
+}
+
+/// A question with its answers.
+pub(super) struct Answered {
+    pub(super) question: Question,
+    pub(super) answers: Vec<Answer>,
+    pub(super) notes: Vec<Note>,
+}
+
+impl Read {
+    /// Answers the question.
+    pub(super) fn answer(&self, question: Question) -> Answered {
+        let answers = crate::answer(&self.letter, &question, &self.patterns);
+        let mut notes = self.letter.notes.clone();
+        notes.extend(crate::answer::notes(&self.letter, &question));
+        Answered {
+            question,
+            answers,
+            notes,
+        }
+    }
+
+    /// The letter beside the reference wordings.
+    pub(super) fn compare(&self) -> (Comparison, Age) {
+        (
+            crate::compare::compare(&self.letter, &self.text, &self.patterns),
+            crate::compare::age(&self.letter, &self.text, &self.patterns),
+        )
+    }
+
+    /// The bundle that a format renders.
+    pub(super) fn report<'a>(
+        &'a self,
+        answered: &'a Answered,
+        compared: Option<&'a (Comparison, Age)>,
+    ) -> Report<'a> {
+        Report {
+            text: &self.text,
+            letter: &self.letter,
+            question: &answered.question,
+            answers: &answered.answers,
+            notes: &answered.notes,
+            comparison: compared.map(|c| &c.0),
+            age: compared.map(|c| &c.1),
+            patterns: &self.patterns,
+        }
+    }
+}

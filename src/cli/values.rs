@@ -1,0 +1,119 @@
+//! Values of options: each error names the accepted values.
+
+use clap::ValueEnum;
+use jiff::civil::Date;
+
+use crate::model::{Basis, CategoryClass, CertificateFor, Inspection, Kind, Ownership, Ratings};
+use crate::report::show::Stage;
+
+/// How the result is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// Text for people
+    Terminal,
+    /// For programs; see `whomay schema`
+    Json,
+    /// To paste into a message or a document
+    Markdown,
+}
+
+impl Format {
+    pub(super) const fn name(self) -> &'static str {
+        match self {
+            Self::Terminal => "terminal",
+            Self::Json => "json",
+            Self::Markdown => "markdown",
+        }
+    }
+}
+
+/// When to style.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Color {
+    /// On a terminal, unless NO_COLOR is set
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+pub(super) fn date(words: &str) -> Result<Date, String> {
+    words
+        .parse()
+        .map_err(|_| "expected a day as YEAR-MONTH-DAY, such as 2026-11-25".to_owned())
+}
+
+pub(super) fn holder(words: &str) -> Result<Kind, String> {
+    Kind::from_name(words)
+        .filter(|k| Kind::HOLDERS.contains(k) || *k == Kind::Other)
+        .ok_or_else(|| {
+            let names: Vec<&str> = Kind::HOLDERS.iter().map(|k| k.name()).collect();
+            format!("accepted: {}, other", names.join(", "))
+        })
+}
+
+pub(super) fn owner(words: &str) -> Result<Ownership, String> {
+    Ownership::from_name(words).ok_or_else(|| {
+        let names: Vec<&str> = Ownership::ALL.iter().map(|o| o.name()).collect();
+        format!("accepted: {}", names.join(", "))
+    })
+}
+
+pub(super) fn category(words: &str) -> Result<CategoryClass, String> {
+    CategoryClass::parse(words)
+        .filter(|c| c.class.as_deref() != Some(""))
+        .ok_or_else(|| {
+            format!(
+                "accepted: {}; a class may follow, as in airplane/single-engine-land",
+                CategoryClass::CATEGORIES.join(", ")
+            )
+        })
+}
+
+pub(super) fn basis(words: &str) -> Result<Basis, String> {
+    Basis::parse(words).ok_or_else(|| {
+        "accepted: a paragraph of 14 CFR 21.191, a to l, and i1, i2, i3 (amateur-built is g)"
+            .to_owned()
+    })
+}
+
+pub(super) fn ratings(words: &str) -> Result<Ratings, String> {
+    let mut ratings = Ratings {
+        airframe: false,
+        powerplant: false,
+    };
+    for word in words.split(',') {
+        match word.trim() {
+            "airframe" => ratings.airframe = true,
+            "powerplant" => ratings.powerplant = true,
+            _ => return Err("accepted: airframe, powerplant or airframe,powerplant".to_owned()),
+        }
+    }
+    Ok(ratings)
+}
+
+pub(super) fn certificate_for(words: &str) -> Result<CertificateFor, String> {
+    CertificateFor::from_name(words).ok_or_else(|| "accepted: this, other, none".to_owned())
+}
+
+pub(super) fn yes_no(words: &str) -> Result<bool, String> {
+    match words {
+        "yes" => Ok(true),
+        "no" => Ok(false),
+        _ => Err("accepted: yes, no".to_owned()),
+    }
+}
+
+pub(super) fn inspection(words: &str) -> Result<Inspection, String> {
+    Inspection::from_name(words)
+        .filter(|i| matches!(i, Inspection::Yearly | Inspection::HundredHour))
+        .ok_or_else(|| "accepted: yearly, 100-hour".to_owned())
+}
+
+pub(super) fn stage(words: &str) -> Result<Stage, String> {
+    Stage::from_name(words).ok_or_else(|| {
+        let names: Vec<&str> = Stage::ALL.iter().map(|s| s.name()).collect();
+        format!("accepted: {}", names.join(", "))
+    })
+}

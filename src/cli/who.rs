@@ -1,0 +1,58 @@
+//! `whomay who`.
+
+use std::process::ExitCode;
+
+use super::args::{LetterFiles, Shared};
+use super::facts::Facts;
+use super::values::Format;
+use super::{ask, letter};
+use crate::model::Verdict;
+use crate::report::{json, markdown, terminal};
+
+/// What `who` is told beside the facts.
+pub(super) struct Wishes {
+    /// The answer as exit code.
+    pub(super) status: bool,
+    /// Ask for the deciding facts.
+    pub(super) ask: bool,
+    /// Short Markdown.
+    pub(super) short: bool,
+}
+
+/// Only the question.
+pub(super) fn run(
+    shared: &Shared,
+    files: &LetterFiles,
+    facts: &Facts,
+    wishes: &Wishes,
+) -> anyhow::Result<ExitCode> {
+    if wishes.ask && files.files.iter().any(|f| f == "-") {
+        anyhow::bail!(
+            "--ask reads your answers from standard input, so the letter cannot come from there; \
+             name a file"
+        );
+    }
+    let read = letter::read(shared, files)?;
+    let mut question = facts.question();
+    if wishes.ask {
+        question = ask::ask(&read, question)?;
+    }
+    let answered = read.answer(question);
+    let compared = (shared.format == Format::Json).then(|| read.compare());
+    let report = read.report(&answered, compared.as_ref());
+    let result = match shared.format {
+        Format::Terminal => terminal::question(&report, shared.columns()),
+        Format::Json => json::report(&report),
+        Format::Markdown if wishes.short => markdown::short(&report),
+        Format::Markdown => markdown::long(&report),
+    };
+    shared.write(&result)?;
+    let verdict = answered.answers.first().map(|a| a.answer);
+    Ok(match verdict {
+        _ if !wishes.status => ExitCode::SUCCESS,
+        Some(Verdict::Yes) => ExitCode::SUCCESS,
+        Some(Verdict::No) => ExitCode::from(1),
+        Some(Verdict::Disputed) => ExitCode::from(3),
+        Some(Verdict::Undetermined) | None => ExitCode::from(4),
+    })
+}

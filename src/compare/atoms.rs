@@ -1,0 +1,216 @@
+//! The units of a word-level comparison: words, numbers, marks, blanks to fill in.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use super::cite::Cited;
+use crate::model::Span;
+
+/// What an atom is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum AtomKind {
+    /// Letters with inner apostrophes.
+    Word,
+    /// Starts with a digit: `12`, `65.104`, `1,000`.
+    Number,
+    /// One mark.
+    Mark,
+    /// `____`: a place to write in.
+    Blank,
+}
+
+/// A unit of comparison.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Atom {
+    /// Where it stands.
+    pub(super) span: Span,
+    /// What it is.
+    pub(super) kind: AtomKind,
+    /// Its words with case, shape of quotes and dashes, soft hyphens and blanks folded.
+    pub(super) word: Box<str>,
+}
+
+/// Numbers for keys, shared by the texts that are compared.
+#[derive(Debug, Default)]
+pub(super) struct Keys {
+    numbers: HashMap<Box<str>, u32>,
+}
+
+impl Keys {
+    fn number(&mut self, word: &str) -> u32 {
+        if let Some(number) = self.numbers.get(word) {
+            return *number;
+        }
+        let next = u32::try_from(self.numbers.len()).unwrap_or(u32::MAX);
+        self.numbers.insert(word.into(), next);
+        next
+    }
+
+    /// What makes each atom equal to another one.
+    pub(super) fn of(&mut self, atoms: &[Atom]) -> Vec<u32> {
+        atoms.iter().map(|a| self.number(&a.word)).collect()
+    }
+
+    /// The atoms with each citation as one unit, whose words are its key: another form of the
+    /// same citation is a difference that is shown.
+    pub(super) fn units(&mut self, atoms: &[Atom], cited: &[Cited]) -> Vec<Unit> {
+        let mut out = Vec::with_capacity(atoms.len());
+        let mut cited = cited.iter().enumerate().peekable();
+        let mut at = 0;
+        while let Some(atom) = atoms.get(at) {
+            while cited.next_if(|(_, c)| c.atoms.start < at).is_some() {}
+            let unit = match cited.next_if(|(_, c)| c.atoms.start == at) {
+                Some((n, c)) if c.atoms.len() > 1 => {
+                    let mut key = "cites".to_owned();
+                    for part in atoms.get(c.atoms.clone()).unwrap_or_default() {
+                        key.push(' ');
+                        key.push_str(&part.word);
+                    }
+                    Unit {
+                        key: self.number(&key),
+                        atoms: c.atoms.clone(),
+                        citation: Some(n),
+                    }
+                }
+                _ => Unit {
+                    key: self.number(&atom.word),
+                    atoms: at..at + 1,
+                    citation: None,
+                },
+            };
+            at = unit.atoms.end;
+            out.push(unit);
+        }
+        out
+    }
+}
+
+/// One atom, or a whole citation.
+#[derive(Clone, Debug)]
+pub(super) struct Unit {
+    /// What makes it equal to another one.
+    pub(super) key: u32,
+    /// The atoms.
+    pub(super) atoms: Range<usize>,
+    /// Index of the citation.
+    pub(super) citation: Option<usize>,
+}
+
+/// Blanks of every kind, and characters that print nothing.
+fn is_blank(c: char) -> bool {
+    c.is_whitespace()
+        || matches!(
+            c,
+            '\u{ad}' | '\u{200b}' | '\u{200c}' | '\u{200d}' | '\u{2060}' | '\u{feff}'
+        )
+}
+
+fn is_dash(c: char) -> bool {
+    matches!(c, '-' | '\u{2010}'..='\u{2015}' | '\u{2212}')
+}
+
+fn is_apostrophe(c: char) -> bool {
+    matches!(c, '\'' | '’' | '‘')
+}
+
+/// The form in which atoms are equal.
+fn fold(words: &str, kind: AtomKind) -> String {
+    if kind == AtomKind::Blank {
+        return "___".to_owned();
+    }
+    let mut out = String::with_capacity(words.len());
+    for c in words.chars() {
+        match c {
+            c if is_blank(c) => {}
+            c if is_dash(c) => {
+                if !out.ends_with('-') {
+                    out.push('-');
+                }
+            }
+            '’' | '‘' => out.push('\''),
+            '“' | '”' | '„' => out.push('"'),
+            c => out.extend(c.to_lowercase()),
+        }
+    }
+    out
+}
+
+/// The atoms of a text.
+pub(super) fn atoms(text: &str) -> Vec<Atom> {
+    let mut atoms = Vec::with_capacity(text.len() / 5);
+    scan(text, |span, kind| {
+        atoms.push(Atom {
+            span,
+            kind,
+            word: fold(span.of(text), kind).into(),
+        });
+    });
+    atoms
+}
+
+fn scan(text: &str, mut emit: impl FnMut(Span, AtomKind)) {
+    let mut chars = text.char_indices().peekable();
+    while let Some((start, c)) = chars.next() {
+        if is_blank(c) {
+            continue;
+        }
+        let mut end = start + c.len_utf8();
+        let mut kind = AtomKind::Mark;
+        let next_after = |at: usize, d: char| {
+            text.get(at + d.len_utf8()..)
+                .and_then(|rest| rest.chars().next())
+        };
+        if c.is_alphanumeric() {
+            let number = c.is_ascii_digit();
+            kind = if number {
+                AtomKind::Number
+            } else {
+                AtomKind::Word
+            };
+            while let Some(&(at, d)) = chars.peek() {
+                let next = next_after(at, d);
+                let inner = d.is_alphanumeric()
+                    || (d == '\u{ad}' && next.is_some_and(char::is_alphanumeric))
+                    || (is_apostrophe(d) && next.is_some_and(char::is_alphabetic))
+                    || (number
+                        && matches!(d, '.' | ',')
+                        && next.is_some_and(|n| n.is_ascii_digit()));
+                if !inner {
+                    break;
+                }
+                chars.next();
+                end = at + d.len_utf8();
+            }
+        } else if c == '_' || is_dash(c) {
+            let same = |d: char| if c == '_' { d == '_' } else { is_dash(d) };
+            // Three and more are a place to write in; one or two belong to a name.
+            let row = text[start..].chars().take_while(|d| same(*d)).count();
+            if c != '_' || row > 2 {
+                for _ in 1..row {
+                    if let Some((at, d)) = chars.next() {
+                        end = at + d.len_utf8();
+                    }
+                }
+            }
+            if c == '_' && row > 2 {
+                kind = AtomKind::Blank;
+            }
+        }
+        emit(Span::new(start, end), kind);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn forms_that_print_alike_are_equal() {
+        let a = atoms("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
+        let b = atoms("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
+        assert_eq!(
+            a.iter().map(|a| &a.word).collect::<Vec<_>>(),
+            b.iter().map(|a| &a.word).collect::<Vec<_>>()
+        );
+    }
+}

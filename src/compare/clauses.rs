@@ -1,0 +1,48 @@
+//! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
+
+use crate::model::{Letter, Span, Text};
+
+/// A clause of level 1 with everything that belongs to it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Passage<'t> {
+    /// Index in [`Letter::clauses`].
+    pub(super) clause: usize,
+    /// Where its words stand.
+    pub(super) span: Span,
+    /// Its words, without number and item.
+    pub(super) body: &'t str,
+}
+
+/// The clauses of level 1 in the order of the letter.
+pub(super) fn level_one<'t>(letter: &Letter, text: &'t Text) -> Vec<Passage<'t>> {
+    let mut out: Vec<Passage<'t>> = Vec::new();
+    // For each clause the passage that it belongs to.
+    let mut of: Vec<Option<usize>> = Vec::with_capacity(letter.clauses.len());
+    for (n, clause) in letter.clauses.iter().enumerate() {
+        let home = clause
+            .parent
+            .filter(|p| *p < n)
+            .and_then(|p| of.get(p).copied().flatten());
+        match home {
+            Some(home) => {
+                if let Some(passage) = out.get_mut(home) {
+                    passage.span.end = passage.span.end.max(clause.body.end);
+                }
+                of.push(Some(home));
+            }
+            None if clause.level <= 1 => {
+                of.push(Some(out.len()));
+                out.push(Passage {
+                    clause: n,
+                    span: clause.body,
+                    body: "",
+                });
+            }
+            None => of.push(None),
+        }
+    }
+    for passage in &mut out {
+        passage.body = passage.span.of(&text.content).trim();
+    }
+    out
+}

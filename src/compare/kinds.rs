@@ -1,0 +1,519 @@
+//! What a change is, and whether it matters.
+
+use std::collections::BTreeSet;
+
+use super::atoms::AtomKind;
+use super::cite::moved_to;
+use super::diff::{Hunk, Side};
+use super::named::{named, rules};
+use super::words::{self, Role, role};
+use crate::model::{Difference, DifferenceKind, Kind, Span};
+use crate::patterns::Patterns;
+
+/// The changes with their kinds; a change of several things has several entries.
+pub(super) fn differences(
+    hunks: &[Hunk],
+    old: &Side<'_>,
+    new: &Side<'_>,
+    patterns: &Patterns,
+) -> Vec<Difference> {
+    if hunks.is_empty() {
+        return Vec::new();
+    }
+    let was = named(&rules(old.text, patterns));
+    let is = named(&rules(new.text, patterns));
+    let mut out = Vec::new();
+    for hunk in hunks {
+        let change = Change {
+            old: Part::new(old, &hunk.old, &was),
+            new: Part::new(new, &hunk.new, &is),
+        };
+        let (old_words, new_words) = (old.words(&hunk.old), new.words(&hunk.new));
+        for (kind, material, reason) in change.tell() {
+            out.push(Difference {
+                kind,
+                material,
+                old: old_words.to_owned(),
+                new: new_words.to_owned(),
+                reason,
+            });
+        }
+    }
+    out
+}
+
+type Told = (DifferenceKind, bool, String);
+
+/// One side of a change.
+#[derive(Debug)]
+struct Part {
+    /// Folded words and marks.
+    words: Vec<String>,
+    kinds: Vec<AtomKind>,
+    /// Cited rules that the change touches.
+    cited: Vec<String>,
+    /// Words outside citations.
+    free: Vec<String>,
+    /// Inspectors that the change touches.
+    named: Vec<Kind>,
+    /// Inspectors named elsewhere in the text.
+    elsewhere: Vec<Kind>,
+    /// «no person» or «only» governs the modal verb of the change.
+    barred: bool,
+    /// The change stands at the head of the text.
+    head: bool,
+    /// «phase» stands before it: Roman digits can follow.
+    after_phase: bool,
+}
+
+impl Part {
+    fn new(side: &Side<'_>, range: &std::ops::Range<usize>, names: &[(Kind, Span)]) -> Self {
+        let atoms = side.atoms.get(range.clone()).unwrap_or_default();
+        let word = |n: usize| {
+            side.atoms
+                .get(n)
+                .map(|a| a.word.to_string())
+                .unwrap_or_default()
+        };
+        let span = match (atoms.first(), atoms.last()) {
+            (Some(a), Some(b)) => Span::new(a.span.start, b.span.end),
+            _ => Span::default(),
+        };
+        let touched = |c: &std::ops::Range<usize>| c.start < range.end && range.start < c.end;
+        let in_citation = |n: usize| side.cited.iter().any(|c| c.atoms.contains(&n));
+        let before = |back: usize| range.start.checked_sub(back).map(word).unwrap_or_default();
+        Self {
+            words: range.clone().map(word).collect(),
+            kinds: atoms.iter().map(|a| a.kind).collect(),
+            cited: side
+                .cited
+                .iter()
+                .filter(|c| touched(&c.atoms))
+                .map(|c| c.target.clone())
+                .collect(),
+            free: range
+                .clone()
+                .filter(|n| !in_citation(*n))
+                .map(word)
+                .collect(),
+            named: names
+                .iter()
+                .filter(|(_, s)| s.overlaps(span))
+                .map(|(k, _)| *k)
+                .collect(),
+            elsewhere: names
+                .iter()
+                .filter(|(_, s)| !s.overlaps(span))
+                .map(|(k, _)| *k)
+                .collect(),
+            barred: before(1) == "person" && before(2) == "no",
+            head: range.start == 0,
+            after_phase: before(1) == "phase",
+        }
+    }
+
+    /// Words with that role, outside citations, in order.
+    fn of(&self, wanted: Role) -> Vec<&str> {
+        self.free
+            .iter()
+            .map(String::as_str)
+            .filter(|w| role(w) == wanted && w.chars().any(char::is_alphanumeric))
+            .collect()
+    }
+
+    fn numbers(&self) -> Vec<String> {
+        self.free
+            .iter()
+            .filter_map(|w| words::number(w, self.after_phase))
+            .collect()
+    }
+
+    /// Words with a meaning of their own, stems only.
+    fn content(&self) -> Vec<&str> {
+        self.free
+            .iter()
+            .filter(|w| {
+                role(w) == Role::Content
+                    && w.chars().any(char::is_alphanumeric)
+                    && words::number(w, self.after_phase).is_none()
+            })
+            .map(|w| words::stem(w))
+            .collect()
+    }
+
+    fn is_blank(&self) -> bool {
+        !self.words.is_empty()
+            && (self.kinds.contains(&AtomKind::Blank)
+                || self.words.first().is_some_and(|w| w == "[")
+                    && self.words.last().is_some_and(|w| w == "]"))
+    }
+
+    /// A clause number: marks, and one number or letter.
+    fn is_label(&self) -> bool {
+        let mut named = self
+            .words
+            .iter()
+            .filter(|w| w.chars().any(char::is_alphanumeric));
+        match (named.next(), named.next()) {
+            (None, _) => !self.words.is_empty(),
+            (Some(one), None) => {
+                self.words.len() > 1
+                    && self.words.len() <= 3
+                    && one.len() <= 4
+                    && (one.starts_with(|c: char| c.is_ascii_digit())
+                        || one.chars().all(|c| matches!(c, 'i' | 'v' | 'x'))
+                        || one.len() == 1)
+            }
+            _ => false,
+        }
+    }
+}
+
+#[derive(Debug)]
+struct Change {
+    old: Part,
+    new: Part,
+}
+
+impl Change {
+    fn tell(&self) -> Vec<Told> {
+        if let Some(told) = self.of_no_weight() {
+            return vec![told];
+        }
+        let mut out = self.inspectors();
+        let one_sided = self.old.words.is_empty() || self.new.words.is_empty();
+        let steps: [fn(&Self) -> Option<Told>; 7] = [
+            Self::limiter,
+            Self::negation,
+            Self::modality,
+            Self::number,
+            Self::citation,
+            Self::joint,
+            Self::condition,
+        ];
+        if one_sided {
+            // A passage that came or went is one difference, named after its weightiest word.
+            if out.is_empty() {
+                let words = self.old.words.len() + self.new.words.len();
+                let told = steps
+                    .iter()
+                    .enumerate()
+                    .filter(|(n, _)| *n == 0 || words <= SHORT)
+                    .find_map(|(_, step)| step(self));
+                out.push(told.unwrap_or_else(|| self.term()));
+            }
+            return out;
+        }
+        out.extend(steps.iter().filter_map(|step| step(self)));
+        if out.is_empty() || self.terms_differ() && !self.names_inspectors() {
+            out.push(self.term());
+        }
+        out
+    }
+
+    fn names_inspectors(&self) -> bool {
+        !self.old.named.is_empty() || !self.new.named.is_empty()
+    }
+
+    /// Changes that leave the norm as it is.
+    fn of_no_weight(&self) -> Option<Told> {
+        let (old, new) = (&self.old, &self.new);
+        let editorial = |reason: &str| Some((DifferenceKind::Editorial, false, reason.to_owned()));
+        if old.is_blank() && new.is_blank() {
+            return editorial("two forms of a place to write in");
+        }
+        if old.is_blank() && !new.words.is_empty() && new.words.len() <= SHORT {
+            return editorial("a place to write in is filled in");
+        }
+        let label = |p: &Part| p.words.is_empty() || p.is_label();
+        if old.head && new.head && label(old) && label(new) {
+            return editorial("the clause number, or its marks");
+        }
+        if !old.cited.is_empty() && old.cited == new.cited && self.free_equal() {
+            return Some((
+                DifferenceKind::Citation,
+                false,
+                format!("the same rule in another form: {}", old.cited.join(", ")),
+            ));
+        }
+        if old.cited != new.cited {
+            return None;
+        }
+        let weighty = |part: &Part| {
+            part.free
+                .iter()
+                .any(|w| w.chars().any(char::is_alphanumeric) && role(w) != Role::Light)
+        };
+        if !weighty(old) && !weighty(new) {
+            let word = |p: &Part| p.words.iter().any(|w| w.chars().any(char::is_alphanumeric));
+            return editorial(if word(old) || word(new) {
+                "words without weight"
+            } else {
+                "marks only"
+            });
+        }
+        if !old.words.is_empty() && !new.words.is_empty() && self.free_equal() {
+            return editorial("the same words in another form");
+        }
+        None
+    }
+
+    /// Whether the words outside citations are the same but for articles, endings and the form
+    /// of numbers.
+    fn free_equal(&self) -> bool {
+        let roles = [
+            Role::Leave,
+            Role::Duty,
+            Role::Advice,
+            Role::Limiter,
+            Role::Negation,
+            Role::Condition,
+            Role::Joint,
+            Role::Measure,
+        ];
+        roles.iter().all(|r| self.old.of(*r) == self.new.of(*r))
+            && self.old.numbers() == self.new.numbers()
+            && self.old.content() == self.new.content()
+    }
+
+    fn inspectors(&self) -> Vec<Told> {
+        let set = |p: &Part| p.named.iter().copied().collect::<BTreeSet<Kind>>();
+        let (was, is) = (set(&self.old), set(&self.new));
+        let mut out = Vec::new();
+        for kind in is
+            .difference(&was)
+            .filter(|k| !self.old.elsewhere.contains(k))
+        {
+            out.push((
+                DifferenceKind::InspectorAdded,
+                true,
+                format!("it now names: {}", kind.title()),
+            ));
+        }
+        for kind in was
+            .difference(&is)
+            .filter(|k| !self.new.elsewhere.contains(k))
+        {
+            out.push((
+                DifferenceKind::InspectorRemoved,
+                true,
+                format!("it no longer names: {}", kind.title()),
+            ));
+        }
+        out
+    }
+
+    fn limiter(&self) -> Option<Told> {
+        let (old, new) = (self.old.of(Role::Limiter), self.new.of(Role::Limiter));
+        let (gone, come) = apart(&old, &new);
+        (!gone.is_empty() || !come.is_empty()).then(|| {
+            (
+                DifferenceKind::Limiter,
+                true,
+                format!("{}: who or what is covered changes", went(&gone, &come)),
+            )
+        })
+    }
+
+    fn negation(&self) -> Option<Told> {
+        let (old, new) = (self.old.of(Role::Negation), self.new.of(Role::Negation));
+        let (gone, come) = apart(&old, &new);
+        (!gone.is_empty() || !come.is_empty()).then(|| {
+            let turned = old.len() % 2 != new.len() % 2;
+            let says = if turned {
+                "the meaning turns round"
+            } else {
+                "another negation"
+            };
+            (
+                DifferenceKind::Negation,
+                turned,
+                format!("{}: {says}", went(&gone, &come)),
+            )
+        })
+    }
+
+    fn modality(&self) -> Option<Told> {
+        let force = |p: &Part| {
+            [Role::Leave, Role::Duty, Role::Advice]
+                .into_iter()
+                .filter(|r| !p.of(*r).is_empty())
+                .collect::<Vec<_>>()
+        };
+        let verbs = |p: &Part| {
+            [Role::Leave, Role::Duty, Role::Advice]
+                .into_iter()
+                .flat_map(|r| p.of(r).into_iter().map(str::to_owned).collect::<Vec<_>>())
+                .collect::<Vec<_>>()
+        };
+        let (old, new) = (verbs(&self.old), verbs(&self.new));
+        if old == new {
+            return None;
+        }
+        let (gone, come) = apart(&old, &new);
+        if gone.is_empty() && come.is_empty() {
+            return None;
+        }
+        let words = went(&gone, &come);
+        let barred = self.old.barred && self.new.barred;
+        Some(if force(&self.old) == force(&self.new) {
+            (
+                DifferenceKind::Modality,
+                false,
+                format!("{words}: the same force"),
+            )
+        } else if barred && !old.is_empty() && !new.is_empty() {
+            (
+                DifferenceKind::Modality,
+                false,
+                format!("{words}: behind «no person» each of them bars"),
+            )
+        } else {
+            (
+                DifferenceKind::Modality,
+                true,
+                format!("{words}: the force of the norm changes"),
+            )
+        })
+    }
+
+    fn number(&self) -> Option<Told> {
+        let measures = |p: &Part| {
+            p.of(Role::Measure)
+                .into_iter()
+                .map(|w| words::stem(w).to_owned())
+                .collect::<Vec<_>>()
+        };
+        let (old, new) = (self.old.numbers(), self.new.numbers());
+        if old != new {
+            let (gone, come) = apart(&old, &new);
+            return Some((
+                DifferenceKind::Number,
+                true,
+                format!("{}: another number", went(&gone, &come)),
+            ));
+        }
+        let (old, new) = (measures(&self.old), measures(&self.new));
+        let (gone, come) = apart(&old, &new);
+        (!gone.is_empty() || !come.is_empty()).then(|| {
+            (
+                DifferenceKind::Number,
+                true,
+                format!("{}: another interval or measure", went(&gone, &come)),
+            )
+        })
+    }
+
+    fn citation(&self) -> Option<Told> {
+        let (old, new) = (&self.old.cited, &self.new.cited);
+        if old == new {
+            return None;
+        }
+        let (gone, come) = apart(old, new);
+        if gone.is_empty() && come.is_empty() {
+            return None;
+        }
+        let moved = gone.len() == come.len()
+            && gone
+                .iter()
+                .zip(&come)
+                .all(|(a, b)| moved_to(a) == Some(b) || moved_to(b) == Some(a));
+        Some(if moved {
+            (
+                DifferenceKind::Citation,
+                false,
+                format!(
+                    "{}: the paragraph moved, its words did not change",
+                    went(&gone, &come)
+                ),
+            )
+        } else {
+            (
+                DifferenceKind::Citation,
+                true,
+                format!("{}: another rule is cited", went(&gone, &come)),
+            )
+        })
+    }
+
+    fn joint(&self) -> Option<Told> {
+        let (old, new) = (self.old.of(Role::Joint), self.new.of(Role::Joint));
+        let bare = self.old.content().is_empty() && self.new.content().is_empty();
+        (old != new && bare && !old.is_empty() && !new.is_empty()).then(|| {
+            (
+                DifferenceKind::Term,
+                true,
+                format!("{}: one of them, or all of them", went(&old, &new)),
+            )
+        })
+    }
+
+    fn condition(&self) -> Option<Told> {
+        let (old, new) = (self.old.of(Role::Condition), self.new.of(Role::Condition));
+        let (gone, come) = apart(&old, &new);
+        (!gone.is_empty() || !come.is_empty()).then(|| {
+            (
+                DifferenceKind::Term,
+                true,
+                format!("{}: a condition changes", went(&gone, &come)),
+            )
+        })
+    }
+
+    fn terms_differ(&self) -> bool {
+        let mut old = self.old.content();
+        let mut new = self.new.content();
+        old.sort_unstable();
+        new.sort_unstable();
+        old != new
+    }
+
+    fn term(&self) -> Told {
+        let reason = if self.old.words.is_empty() {
+            "words that were not there before"
+        } else if self.new.words.is_empty() {
+            "words that are no longer there"
+        } else if !self.terms_differ() {
+            return (
+                DifferenceKind::Editorial,
+                false,
+                "the same words in another order".to_owned(),
+            );
+        } else {
+            "another term"
+        };
+        (DifferenceKind::Term, true, reason.to_owned())
+    }
+}
+
+/// A change of at most so many words is named after a word in it; a longer one is a passage.
+const SHORT: usize = 12;
+
+/// What is only in `old`, and what is only in `new`, as bags.
+fn apart<T: Clone + PartialEq>(old: &[T], new: &[T]) -> (Vec<T>, Vec<T>) {
+    let mut come: Vec<T> = new.to_vec();
+    let mut gone = Vec::new();
+    for word in old {
+        if let Some(at) = come.iter().position(|w| w == word) {
+            come.remove(at);
+        } else {
+            gone.push(word.clone());
+        }
+    }
+    (gone, come)
+}
+
+fn went<T: AsRef<str>>(gone: &[T], come: &[T]) -> String {
+    let list = |words: &[T]| {
+        words
+            .iter()
+            .map(|w| format!("«{}»", w.as_ref()))
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    match (gone.is_empty(), come.is_empty()) {
+        (false, false) => format!("{} became {}", list(gone), list(come)),
+        (false, true) => format!("{} is gone", list(gone)),
+        _ => format!("{} is new", list(come)),
+    }
+}

@@ -1,0 +1,27 @@
+//! Which kinds of inspector a wording names, and where.
+
+use crate::model::{InspectorRule, Kind, Span};
+use crate::patterns::Patterns;
+use crate::understand::{inspectors, sentences};
+
+/// What a wording that stands alone says about who may inspect.
+pub(super) fn rules(text: &str, patterns: &Patterns) -> Vec<InspectorRule> {
+    if !text.to_ascii_lowercase().contains("inspect") {
+        return Vec::new();
+    }
+    let tokens = patterns.lexicon.tokens(text);
+    let sentences = sentences::sentences(text, &tokens, &[], patterns);
+    inspectors::inspectors(text, &tokens, &[], &sentences, &[], &[], patterns)
+}
+
+/// The kinds that the rules name, in the order of the text.
+pub(super) fn named(rules: &[InspectorRule]) -> Vec<(Kind, Span)> {
+    let mut out: Vec<(Kind, Span)> = rules
+        .iter()
+        .flat_map(|r| &r.named)
+        .map(|n| (n.kind, n.span))
+        .collect();
+    out.sort_by_key(|(kind, span)| (span.start, span.end, *kind));
+    out.dedup();
+    out
+}

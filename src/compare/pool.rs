@@ -1,0 +1,209 @@
+//! A pool of texts that clauses are looked up in: candidates by an inverted index, similarity by
+//! weighted words.
+
+use std::collections::HashMap;
+
+use super::content::{Bag, Vocabulary, body, shared};
+use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
+
+/// A text of the pool.
+#[derive(Debug)]
+struct Entry {
+    probe: Probe,
+    /// Nothing can be said about words that the text lacks at an end that is cut.
+    cut: bool,
+}
+
+/// Texts to be looked up in.
+#[derive(Debug)]
+pub(super) struct Pool {
+    vocabulary: Vocabulary,
+    entries: Vec<Entry>,
+    /// For each feature the entries that have it; only looked up, never walked through.
+    postings: HashMap<u64, Vec<u32>>,
+}
+
+/// A text made ready for lookups.
+#[derive(Debug)]
+pub(super) struct Probe {
+    bag: Bag,
+    mass: f64,
+    exact_mass: f64,
+}
+
+impl Probe {
+    fn new(mut bag: Bag, vocabulary: &Vocabulary) -> Self {
+        vocabulary.weigh(&mut bag);
+        Self {
+            mass: bag.mass(),
+            exact_mass: bag.exact_mass(),
+            bag,
+        }
+    }
+}
+
+/// A candidate with its similarity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Candidate {
+    /// Index in the pool.
+    pub(super) entry: usize,
+    /// 0 to 1.
+    pub(super) similarity: f64,
+    /// The part of the probe's weight that the entry has too.
+    pub(super) of_probe: f64,
+    /// The part of the entry's weight that the probe has too.
+    pub(super) of_entry: f64,
+}
+
+/// How many candidates of a clause are looked at closely.
+const CLOSE_LOOK: usize = 24;
+
+impl Pool {
+    /// A pool of texts. How rare words are is learnt from all wordings held, from the texts
+    /// themselves and from the texts that will be looked up.
+    pub(super) fn of_texts<'t>(
+        texts: impl IntoIterator<Item = &'t str>,
+        looked_up: impl IntoIterator<Item = &'t str>,
+        patterns: &Patterns,
+    ) -> Self {
+        let mut vocabulary = Vocabulary::default();
+        for wording in &patterns.wording {
+            vocabulary.count(&Bag::of(body(&wording.file.text)));
+        }
+        let bags: Vec<Bag> = texts.into_iter().map(Bag::of).collect();
+        for bag in &bags {
+            vocabulary.count(bag);
+        }
+        for text in looked_up {
+            vocabulary.count(&Bag::of(text));
+        }
+        Self::of_bags(bags.into_iter().map(|b| (b, false)), vocabulary)
+    }
+
+    /// A pool of reference wordings, without their clause numbers.
+    pub(super) fn of_wordings(held: &[&Loaded<WordingFile>], patterns: &Patterns) -> Self {
+        let mut vocabulary = Vocabulary::default();
+        let mut bags = Vec::with_capacity(held.len());
+        let mut next = held.iter().peekable();
+        // Those held are a part of all, in the same order.
+        for wording in &patterns.wording {
+            let bag = Bag::of(body(&wording.file.text));
+            vocabulary.count(&bag);
+            if next.next_if(|w| std::ptr::eq(**w, wording)).is_some() {
+                bags.push((bag, wording.file.cut != Cut::Whole));
+            }
+        }
+        Self::of_bags(bags, vocabulary)
+    }
+
+    fn of_bags(bags: impl IntoIterator<Item = (Bag, bool)>, vocabulary: Vocabulary) -> Self {
+        let mut postings: HashMap<u64, Vec<u32>> = HashMap::new();
+        let mut entries = Vec::new();
+        for (n, (bag, cut)) in (0..).zip(bags) {
+            for feature in &bag.meaning {
+                postings.entry(feature.id).or_default().push(n);
+            }
+            entries.push(Entry {
+                probe: Probe::new(bag, &vocabulary),
+                cut,
+            });
+        }
+        Self {
+            vocabulary,
+            entries,
+            postings,
+        }
+    }
+
+    /// Makes a clause without its number ready.
+    pub(super) fn probe(&self, text: &str) -> Probe {
+        Probe::new(Bag::of(text), &self.vocabulary)
+    }
+
+    /// The entries that share words with the probe, most similar first; at most a few dozen.
+    pub(super) fn candidates(&self, probe: &Probe) -> Vec<Candidate> {
+        if probe.mass <= 0.0 {
+            return Vec::new();
+        }
+        let mut sums = vec![0.0; self.entries.len()];
+        for feature in &probe.bag.meaning {
+            for entry in self.postings.get(&feature.id).into_iter().flatten() {
+                if let Some(sum) = sums.get_mut(*entry as usize) {
+                    *sum += feature.weight;
+                }
+            }
+        }
+        let mut rough: Vec<(f64, usize)> = sums
+            .into_iter()
+            .zip(&self.entries)
+            .enumerate()
+            .filter(|(_, (sum, _))| *sum > 0.0)
+            .map(|(n, (sum, entry))| (sum / (entry.probe.mass + probe.mass), n))
+            .collect();
+        rough.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        rough.truncate(CLOSE_LOOK);
+        let mut close: Vec<Candidate> = rough
+            .into_iter()
+            .filter_map(|(_, n)| self.look(probe, n))
+            .collect();
+        close.sort_by(|a, b| {
+            b.similarity
+                .total_cmp(&a.similarity)
+                .then(a.entry.cmp(&b.entry))
+        });
+        close
+    }
+
+    /// How similar a probe and an entry are.
+    pub(super) fn look(&self, probe: &Probe, n: usize) -> Option<Candidate> {
+        let entry = self.entries.get(n)?;
+        let share = |shared: f64, of: f64| {
+            if of > 0.0 {
+                (shared / of).min(1.0)
+            } else {
+                0.0
+            }
+        };
+        let common = shared(&probe.bag.meaning, &entry.probe.bag.meaning);
+        let exact = shared(&probe.bag.exact, &entry.probe.bag.exact);
+        let both = |common: f64, a: f64, b: f64| {
+            let dice = share(2.0 * common, a + b);
+            if entry.cut {
+                // What is held of the wording counts for more than what is not.
+                dice.max(0.3 * dice + 0.65 * share(common, b))
+            } else {
+                dice
+            }
+        };
+        let meaning = both(common, probe.mass, entry.probe.mass);
+        let exact = both(exact, probe.exact_mass, entry.probe.exact_mass);
+        Some(Candidate {
+            entry: n,
+            similarity: 0.75 * meaning + 0.25 * exact,
+            of_probe: share(common, probe.mass),
+            of_entry: share(common, entry.probe.mass),
+        })
+    }
+
+    /// The part of the weight of `words` that stands in `other` too; 1 for words without weight.
+    pub(super) fn share(&self, words: &str, other: &str) -> f64 {
+        let (words, other) = (self.probe(words), self.probe(other));
+        if words.mass > 0.0 {
+            shared(&words.bag.meaning, &other.bag.meaning) / words.mass
+        } else {
+            1.0
+        }
+    }
+
+    /// How similar two entries are in content.
+    pub(super) fn between(&self, a: usize, b: usize) -> f64 {
+        let (Some(a), Some(b)) = (self.entries.get(a), self.entries.get(b)) else {
+            return 0.0;
+        };
+        let mass = a.probe.mass + b.probe.mass;
+        if mass <= 0.0 {
+            return 0.0;
+        }
+        2.0 * shared(&a.probe.bag.meaning, &b.probe.bag.meaning) / mass
+    }
+}

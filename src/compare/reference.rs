@@ -1,0 +1,366 @@
+//! A letter held against the reference wordings of its basis.
+
+use std::collections::BTreeMap;
+
+use super::assign::{Edges, assign};
+use super::clauses::{Passage, level_one};
+use super::content::body;
+use super::diff::diff;
+use super::pool::{Candidate, Pool};
+use crate::model::{ClauseComparison, Comparison, Letter, Paper, Text};
+use crate::patterns::{Loaded, Patterns, WordingFile};
+
+/// The least similarity at which a wording is called the one behind a clause.
+pub(super) const NEAR: f64 = 0.38;
+/// Where a wording of the same content is taken by another clause: the least similarity at which
+/// a second clause has it too (a letter that says something twice, a clause in two pieces).
+const NEAR_AGAIN: f64 = 0.5;
+/// Wordings of one topic this similar are revisions of one limitation.
+const ONE_LIMITATION: f64 = 0.6;
+/// A candidate much less similar than the best one is no way out for a clause.
+const NO_WAY_OUT: f64 = 0.8;
+/// Revisions whose similarity differs by less than this are equally near.
+const EQUALLY_NEAR: f64 = 0.004;
+
+/// Which wordings a comparison may use.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Within {
+    /// Those of that paragraph of § 21.191.
+    Basis(char),
+    /// Those of the light-sport category.
+    LightSportCategory,
+    /// Those of every paragraph of § 21.191: only to tell clauses that do not belong here.
+    AnyBasis,
+}
+
+/// Compares the letter with the reference wordings held for its basis.
+///
+/// Where the letter does not say its basis, the words of its clauses may tell it: then the note
+/// says so. Wordings of another basis are never compared with.
+#[must_use]
+pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison {
+    let passages = level_one(letter, text);
+    let (within, mut note) = match (letter.paper, letter.basis.value) {
+        (Paper::LightSportCategory, _) => (Some(Within::LightSportCategory), None),
+        (_, Some(basis)) => (Some(Within::Basis(basis.letter)), None),
+        (_, None) => basis_of_words(&passages, patterns),
+    };
+    let Some(within) = within else {
+        return Comparison {
+            wording: None,
+            clauses: passages.iter().map(alone).collect(),
+            note,
+        };
+    };
+    let held = wordings(within, patterns);
+    if held.is_empty() {
+        note = Some(match within {
+            Within::Basis(letter) => format!(
+                "No reference wording is held for § 21.191({letter}), so the letter was compared \
+                 with none; an order that you hold can be added."
+            ),
+            Within::LightSportCategory | Within::AnyBasis => {
+                "No reference wording is held for such a paper.".to_owned()
+            }
+        });
+    }
+    let mut comparison = against(&passages, &held, patterns);
+    comparison.note = note;
+    comparison
+}
+
+/// The wordings of a basis, in order of their ids; those from memory are never among them.
+pub(super) fn wordings(within: Within, patterns: &Patterns) -> Vec<&Loaded<WordingFile>> {
+    patterns
+        .wording
+        .iter()
+        .filter(|w| {
+            w.file
+                .source
+                .iter()
+                .all(|s| matches!(s.grade.as_str(), "A" | "B" | "C"))
+        })
+        .filter(|w| match within {
+            Within::Basis(letter) => w.file.is_of(letter),
+            Within::LightSportCategory => w.file.basis.is_empty(),
+            Within::AnyBasis => !w.file.basis.is_empty(),
+        })
+        .collect()
+}
+
+fn alone(passage: &Passage<'_>) -> ClauseComparison {
+    ClauseComparison {
+        clause: passage.clause,
+        reference: None,
+        similarity: 0.0,
+        diff: None,
+    }
+}
+
+/// The basis whose wordings the clauses have, where they have those of one basis only.
+fn basis_of_words(
+    passages: &[Passage<'_>],
+    patterns: &Patterns,
+) -> (Option<Within>, Option<String>) {
+    const SURE: f64 = 0.8;
+    const CLAUSES: usize = 3;
+    let held: Vec<&Loaded<WordingFile>> = patterns
+        .wording
+        .iter()
+        .filter(|w| !w.file.basis.is_empty())
+        .collect();
+    let pool = Pool::of_wordings(&held, patterns);
+    let mut of: BTreeMap<char, usize> = BTreeMap::new();
+    let mut told = 0;
+    for passage in passages {
+        let probe = pool.probe(passage.body);
+        let near: Vec<&Loaded<WordingFile>> = pool
+            .candidates(&probe)
+            .into_iter()
+            .filter(|c| c.similarity >= SURE)
+            .filter_map(|c| held.get(c.entry).copied())
+            .collect();
+        if near.is_empty() {
+            continue;
+        }
+        told += 1;
+        let mut letters: Vec<char> = near
+            .iter()
+            .flat_map(|w| w.file.basis.iter().filter_map(|b| b.chars().next()))
+            .collect();
+        letters.sort_unstable();
+        letters.dedup();
+        for letter in letters {
+            *of.entry(letter).or_default() += 1;
+        }
+    }
+    let unanimous: Vec<char> = of
+        .iter()
+        .filter(|(_, n)| **n == told)
+        .map(|(l, _)| *l)
+        .collect();
+    let single = unanimous
+        .iter()
+        .copied()
+        .find(|l| of.iter().all(|(other, n)| other == l || *n < told));
+    match single {
+        Some(letter) if told >= CLAUSES => (
+            Some(Within::Basis(letter)),
+            Some(format!(
+                "The letter does not say under which paragraph of § 21.191 it was issued; \
+                 {told} of its clauses are worded as those for ({letter}), so it was compared with these."
+            )),
+        ),
+        _ => (
+            None,
+            Some(
+                "The letter does not say under which paragraph of § 21.191 it was issued, and \
+                 wordings are compared within one basis only; state it with --basis."
+                    .to_owned(),
+            ),
+        ),
+    }
+}
+
+/// Pairs clauses with wordings of one basis.
+pub(super) fn against(
+    passages: &[Passage<'_>],
+    held: &[&Loaded<WordingFile>],
+    patterns: &Patterns,
+) -> Comparison {
+    let pool = Pool::of_wordings(held, patterns);
+    let limitation = limitations(&pool, held);
+    let found: Vec<Vec<Candidate>> = passages
+        .iter()
+        .map(|p| {
+            let probe = pool.probe(p.body);
+            pool.candidates(&probe)
+                .into_iter()
+                .filter(|c| c.similarity >= NEAR)
+                .collect()
+        })
+        .collect();
+    let paired = pair(passages, &found, &limitation);
+    let nearest = nearest_series(&found, &paired, &limitation, held);
+    let clauses = passages
+        .iter()
+        .zip(&found)
+        .zip(&paired)
+        .map(|((passage, found), paired)| {
+            let Some(paired) = paired else {
+                return alone(passage);
+            };
+            let members = || {
+                found
+                    .iter()
+                    .filter(|c| limitation.get(c.entry) == Some(paired))
+            };
+            let best = members().map(|c| c.similarity).fold(0.0, f64::max);
+            let chosen = members()
+                .filter(|c| best - c.similarity < EQUALLY_NEAR)
+                .filter_map(|c| Some((c, *held.get(c.entry)?)))
+                .min_by_key(|(c, w)| (Some(&w.file.series) != nearest.as_ref(), c.entry));
+            let Some((candidate, wording)) = chosen else {
+                return alone(passage);
+            };
+            ClauseComparison {
+                clause: passage.clause,
+                reference: Some(wording.id.clone()),
+                similarity: candidate.similarity,
+                diff: Some(diff(body(&wording.file.text), passage.body, patterns)),
+            }
+        })
+        .collect();
+    Comparison {
+        wording: nearest,
+        clauses,
+        note: None,
+    }
+}
+
+/// For each wording the limitation of which it is a revision.
+fn limitations(pool: &Pool, held: &[&Loaded<WordingFile>]) -> Vec<usize> {
+    let mut leaders: Vec<usize> = Vec::new();
+    held.iter()
+        .enumerate()
+        .map(|(n, wording)| {
+            let near = leaders
+                .iter()
+                .copied()
+                .filter(|l| {
+                    held.get(*l)
+                        .is_some_and(|w| w.file.topic == wording.file.topic)
+                })
+                .map(|l| (pool.between(l, n), l))
+                .filter(|(s, _)| *s >= ONE_LIMITATION)
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            near.map_or_else(
+                || {
+                    leaders.push(n);
+                    n
+                },
+                |(_, l)| l,
+            )
+        })
+        .collect()
+}
+
+/// The limitation of each clause: each limitation to one clause at first, so that the sum of
+/// similarities is greatest; then clauses that say again what another one says.
+fn pair(
+    passages: &[Passage<'_>],
+    found: &[Vec<Candidate>],
+    limitation: &[usize],
+) -> Vec<Option<usize>> {
+    let by_limitation: Vec<Vec<(usize, f64)>> = found
+        .iter()
+        .map(|row| {
+            let mut best: BTreeMap<usize, f64> = BTreeMap::new();
+            for candidate in row {
+                if let Some(l) = limitation.get(candidate.entry) {
+                    let known = best.entry(*l).or_insert(0.0);
+                    *known = known.max(candidate.similarity);
+                }
+            }
+            let top = best.values().copied().fold(0.0, f64::max);
+            best.into_iter()
+                .filter(|(_, s)| *s >= NO_WAY_OUT * top)
+                .collect()
+        })
+        .collect();
+    // In order of their words, so that the order of the clauses decides nothing.
+    let mut order: Vec<usize> = (0..passages.len()).collect();
+    order.sort_by_key(|n| passages.get(*n).map(|p| p.body));
+    let edges: Edges = order
+        .iter()
+        .map(|n| by_limitation.get(*n).cloned().unwrap_or_default())
+        .collect();
+    let assigned = assign(&edges, limitation.len());
+    let mut paired = vec![None; passages.len()];
+    for (n, column) in order.iter().zip(assigned) {
+        if let Some(slot) = paired.get_mut(*n) {
+            *slot = column;
+        }
+    }
+    for (slot, row) in paired.iter_mut().zip(&by_limitation) {
+        if slot.is_none() {
+            *slot = row
+                .iter()
+                .filter(|(_, s)| *s >= NEAR_AGAIN)
+                .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))
+                .map(|(l, _)| *l);
+        }
+    }
+    paired
+}
+
+/// The series whose wordings are nearest: each clause has one vote for the revisions that are
+/// nearest to it, divided among those that are equally near.
+fn nearest_series(
+    found: &[Vec<Candidate>],
+    paired: &[Option<usize>],
+    limitation: &[usize],
+    held: &[&Loaded<WordingFile>],
+) -> Option<String> {
+    let mut votes: BTreeMap<&str, f64> = BTreeMap::new();
+    for (row, paired) in found.iter().zip(paired) {
+        let Some(paired) = paired else { continue };
+        let members: Vec<&Candidate> = row
+            .iter()
+            .filter(|c| limitation.get(c.entry) == Some(paired))
+            .collect();
+        let best = members.iter().map(|c| c.similarity).fold(0.0, f64::max);
+        let mut series: Vec<&str> = members
+            .iter()
+            .filter(|c| best - c.similarity < EQUALLY_NEAR)
+            .filter_map(|c| held.get(c.entry))
+            .map(|w| w.file.series.as_str())
+            .collect();
+        series.sort_unstable();
+        series.dedup();
+        let share = best / series.len().max(1) as f64;
+        for name in series {
+            *votes.entry(name).or_insert(0.0) += share;
+        }
+    }
+    votes
+        .into_iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
+        .map(|(name, _)| name.to_owned())
+}
+
+/// The reference wordings of one basis, made ready for lookups.
+#[derive(Debug)]
+pub struct References<'p> {
+    held: Vec<&'p Loaded<WordingFile>>,
+    pool: Pool,
+}
+
+impl<'p> References<'p> {
+    /// Those held for a basis.
+    #[must_use]
+    pub fn new(within: Within, patterns: &'p Patterns) -> Self {
+        let held = wordings(within, patterns);
+        let pool = Pool::of_wordings(&held, patterns);
+        Self { held, pool }
+    }
+
+    /// Whether none is held.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.held.is_empty()
+    }
+
+    /// The wordings nearest to a text, nearest first, each with its similarity from 0 to 1; none
+    /// where nothing is near enough to be called the wording behind it.
+    #[must_use]
+    pub fn nearest(&self, text: &str) -> Vec<(&'p Loaded<WordingFile>, f64)> {
+        let probe = self.pool.probe(body(text));
+        self.pool
+            .candidates(&probe)
+            .into_iter()
+            .filter(|c| c.similarity >= NEAR)
+            .filter_map(|c| Some((*self.held.get(c.entry)?, c.similarity)))
+            .collect()
+    }
+}

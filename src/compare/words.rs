@@ -1,0 +1,93 @@
+//! Words that tell what a difference means.
+//!
+//! The words that permit, demand and bar, and those that name inspectors, come from the pattern
+//! files where these know them; the lists here are the closed classes of English that no file
+//! needs: articles, conjunctions, number words.
+
+/// What a word does in a norm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Role {
+    /// may, can: leave.
+    Leave,
+    /// must, shall, will: duty.
+    Duty,
+    /// should: advice.
+    Advice,
+    /// only, unless, except.
+    Limiter,
+    /// not, no, never.
+    Negation,
+    /// if, when, until, during: a condition.
+    Condition,
+    /// and, or.
+    Joint,
+    /// months, hours, calendar: what a number counts.
+    Measure,
+    /// Articles, prepositions, forms of «to be»: no weight of their own.
+    Light,
+    /// A word with a meaning of its own.
+    Content,
+}
+
+/// The role of a folded word.
+pub(super) fn role(word: &str) -> Role {
+    match word {
+        "may" | "can" | "might" | "could" | "authorized" | "permitted" | "allowed" => Role::Leave,
+        "must" | "shall" | "will" | "required" => Role::Duty,
+        "should" | "recommended" => Role::Advice,
+        "only" | "unless" | "except" | "solely" | "exclusively" | "excluding" | "but" => {
+            Role::Limiter
+        }
+        "not" | "no" | "never" | "nor" | "neither" | "none" | "nobody" | "without" | "cannot"
+        | "prohibited" | "forbidden" => Role::Negation,
+        "if" | "when" | "whenever" | "while" | "where" | "until" | "before" | "after"
+        | "during" | "provided" | "within" | "prior" => Role::Condition,
+        "and" | "or" => Role::Joint,
+        "calendar" | "hour" | "hours" | "day" | "days" | "month" | "months" | "year" | "years"
+        | "week" | "weeks" | "annually" | "annual" | "yearly" | "monthly" | "feet" | "miles"
+        | "knots" | "pounds" => Role::Measure,
+        "a" | "an" | "the" | "of" | "to" | "in" | "on" | "at" | "by" | "for" | "with" | "from"
+        | "as" | "that" | "this" | "these" | "those" | "which" | "who" | "it" | "its" | "is"
+        | "are" | "was" | "were" | "be" | "been" | "being" | "has" | "have" | "had" | "such"
+        | "also" | "so" | "there" | "then" | "any" | "s" => Role::Light,
+        _ => Role::Content,
+    }
+}
+
+/// Whether a word has no weight of its own: an article, a preposition, «and», a form of «to be».
+pub(super) fn is_light(word: &str) -> bool {
+    matches!(role(word), Role::Light | Role::Joint)
+}
+
+/// The value of a number, in digits or words, or in Roman digits where `roman` says that they
+/// can stand there.
+pub(super) fn number(word: &str, roman: bool) -> Option<String> {
+    if word.starts_with(|c: char| c.is_ascii_digit()) {
+        return Some(word.replace(',', ""));
+    }
+    const WORDS: [&str; 13] = [
+        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+        "eleven", "twelve",
+    ];
+    const ROMAN: [&str; 7] = ["", "i", "ii", "iii", "iv", "v", "vi"];
+    if let Some(n) = WORDS.iter().position(|w| *w == word) {
+        return Some(n.to_string());
+    }
+    ROMAN
+        .iter()
+        .position(|w| roman && !word.is_empty() && *w == word)
+        .map(|n| n.to_string())
+}
+
+/// A word without its endings of number and tense, as far as that can be told from its letters.
+pub(super) fn stem(word: &str) -> &str {
+    let word = word.strip_suffix("'s").unwrap_or(word);
+    for ending in ["ings", "ing", "ied", "ed", "ies", "es", "s", "e"] {
+        if let Some(rest) = word.strip_suffix(ending)
+            && rest.len() >= 4
+        {
+            return rest;
+        }
+    }
+    word
+}

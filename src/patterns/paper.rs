@@ -1,0 +1,108 @@
+//! Signs of the kind of paper, of its basis, its dates and its aircraft.
+
+use serde::Deserialize;
+
+use super::file::pattern_file;
+use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
+use crate::model::{Basis, CategoryClass};
+
+pattern_file! {
+    /// One file of `patterns/paper/`.
+    PaperFile, hit: Example, miss: Example, {
+        /// The words and what they are a sign of.
+        sign: Sign,
+    }
+}
+
+/// The words of a sign and what they tell.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Sign {
+    /// `letter`, `light-sport-category`, `certificate`, `airman-certificate`, `registration`,
+    /// `basis`, `issue-date`, `other-date`, `category`.
+    pub of: String,
+    /// For `basis` the paragraph of § 21.191, for `category` category and class.
+    #[serde(default)]
+    pub means: String,
+    /// Phrases; see [`super::phrase`].
+    pub any: Vec<String>,
+}
+
+/// What a sign tells.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PaperMeaning {
+    /// The voice of operating limitations.
+    Letter,
+    /// A light-sport category aircraft: no experimental certificate.
+    LightSportCategory,
+    /// FAA Form 8130-7.
+    Certificate,
+    /// A person's certificate.
+    AirmanCertificate,
+    /// A registration.
+    Registration,
+    /// The purpose of the certificate, in words.
+    Basis(Basis),
+    /// Stands before the day of issue.
+    IssueDate,
+    /// Stands before another day.
+    OtherDate,
+    /// What the aircraft is.
+    Category(CategoryClass),
+}
+
+/// All files of the folder, compiled.
+#[derive(Debug, Default)]
+pub struct Papers {
+    /// The files.
+    pub files: Vec<Loaded<PaperFile>>,
+    /// Phrases; the payload is the index of the file and what it tells.
+    pub phrases: PhraseSet<(usize, PaperMeaning)>,
+}
+
+impl Papers {
+    pub(super) fn compile(
+        files: Vec<Loaded<PaperFile>>,
+        lexicon: &mut Lexicon,
+    ) -> Result<Self, PatternError> {
+        let mut phrases = PhraseSet::default();
+        for (n, loaded) in files.iter().enumerate() {
+            let form = |message: String| PatternError::Form {
+                file: format!("{}.toml", loaded.id),
+                message,
+            };
+            let sign = &loaded.file.sign;
+            let meaning = meaning(&sign.of, &sign.means).ok_or_else(|| {
+                form(format!(
+                    "of = \"{}\", means = \"{}\" is not known",
+                    sign.of, sign.means
+                ))
+            })?;
+            for phrase in &sign.any {
+                let clash = phrases
+                    .add(lexicon, phrase, (n, meaning.clone()))
+                    .map_err(form)?;
+                if clash.is_some_and(|(other, _)| other != n) {
+                    return Err(form(format!("«{phrase}» stands in another file too")));
+                }
+            }
+        }
+        Ok(Self { files, phrases })
+    }
+}
+
+fn meaning(of: &str, means: &str) -> Option<PaperMeaning> {
+    Some(match (of, means) {
+        ("basis", basis) => PaperMeaning::Basis(Basis::parse(basis)?),
+        ("category", category) => PaperMeaning::Category(CategoryClass::parse(category)?),
+        (_, m) if !m.is_empty() => return None,
+        ("letter", _) => PaperMeaning::Letter,
+        ("light-sport-category", _) => PaperMeaning::LightSportCategory,
+        ("certificate", _) => PaperMeaning::Certificate,
+        ("airman-certificate", _) => PaperMeaning::AirmanCertificate,
+        ("registration", _) => PaperMeaning::Registration,
+        ("issue-date", _) => PaperMeaning::IssueDate,
+        ("other-date", _) => PaperMeaning::OtherDate,
+        _ => return None,
+    })
+}

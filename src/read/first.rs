@@ -1,0 +1,243 @@
+//! The first reading of a PDF: `hayro-interpret` says which character stands where.
+
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use hayro_interpret::font::{Glyph, GlyphRun};
+use hayro_interpret::hayro_cmap::BfString;
+use hayro_interpret::hayro_syntax::page::Page as PdfPage;
+use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf};
+use hayro_interpret::util::TransformExt;
+use hayro_interpret::{
+    BlendMode, ClipPath, Context, Device, DrawMode, DrawProps, Image, ImageDrawProps,
+    InterpreterCache, InterpreterSettings, SoftMask, interpret_page,
+};
+use kurbo::{BezPath, Rect};
+
+use super::layout::{self, Mark};
+use super::page::{Census, Fault, Page};
+use super::worker::{Failure, Message, Stint};
+
+/// A page side longer than this, in points, is taken to be this long: nothing is printed on it.
+const SIDE: f64 = 20_000.0;
+/// Characters of one page; a page of small type has six thousand.
+const PAGE_CHARACTERS: usize = 200_000;
+/// Below this many visible characters a page counts as having none.
+pub(super) const FEW: u32 = 20;
+
+/// Reads page after page and hands over each as soon as it is done.
+pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message)) {
+    let pdf = match Pdf::new(bytes) {
+        Ok(pdf) => pdf,
+        Err(error) => {
+            emit(Message::Failed(match error {
+                LoadPdfError::Decryption(DecryptionError::PasswordProtected) => Failure::Password,
+                LoadPdfError::Decryption(_) => Failure::Encryption,
+                LoadPdfError::Invalid => Failure::Damaged,
+            }));
+            return;
+        }
+    };
+    let pages = pdf.pages();
+    emit(Message::Opened {
+        pages: u32::try_from(pages.len()).unwrap_or(u32::MAX),
+    });
+    let mut cache = InterpreterCache::new();
+    for (page, number) in pages.iter().zip(1..=stint.pages) {
+        if stint.stopped() {
+            return;
+        }
+        let read = read_page(page, number, &cache, stint);
+        if read.fault.is_some() {
+            // what the page left behind in the cache may be half-made
+            cache = InterpreterCache::new();
+        }
+        emit(Message::Page(read));
+    }
+    emit(Message::Done);
+}
+
+fn read_page<'a>(
+    page: &'a PdfPage<'a>,
+    number: u32,
+    cache: &InterpreterCache<'a>,
+    stint: &Stint,
+) -> Page {
+    let (width, height) = page.render_dimensions();
+    let side = |s: f32| Some(f64::from(s)).filter(|s| s.is_finite()).unwrap_or(SIDE);
+    let (width, height) = (side(width).clamp(1.0, SIDE), side(height).clamp(1.0, SIDE));
+    let mut eye = Eye {
+        marks: Vec::new(),
+        hidden: Vec::new(),
+        census: Census::default(),
+        width,
+        height,
+        until: Instant::now() + Duration::from_secs(stint.page_seconds),
+        stop: Arc::clone(&stint.stop),
+        fault: None,
+    };
+    let done = catch_unwind(AssertUnwindSafe(|| {
+        let mut context = Context::new(
+            page.initial_transform(true).to_kurbo(),
+            Rect::new(0.0, 0.0, width, height),
+            cache,
+            page.xref(),
+            InterpreterSettings::default(),
+        );
+        interpret_page(page, &mut context, &mut eye);
+    }));
+    let mut fault = eye.fault;
+    if done.is_err() && fault.is_none() {
+        fault = Some(Fault::Broken);
+    }
+    let census = eye.census;
+    // An invisible layer is the page's text only where the page shows none of its own.
+    let marks = if census.visible < FEW && census.invisible >= FEW
+        || (census.cover > 0.6 && census.invisible > census.visible)
+    {
+        eye.marks.append(&mut eye.hidden);
+        eye.marks
+    } else {
+        eye.marks
+    };
+    let laid = catch_unwind(|| layout::lines(&marks, width, height));
+    let (lines, aside) = laid.unwrap_or_else(|_| {
+        fault = Some(Fault::Broken);
+        (Vec::new(), Vec::new())
+    });
+    Page {
+        number,
+        lines,
+        aside,
+        census,
+        fault,
+    }
+}
+
+/// Looks at everything that is drawn and remembers the characters.
+struct Eye {
+    marks: Vec<Mark>,
+    hidden: Vec<Mark>,
+    census: Census,
+    width: f64,
+    height: f64,
+    until: Instant,
+    stop: Arc<AtomicBool>,
+    fault: Option<Fault>,
+}
+
+/// Thrown to leave a page that has no end; unwinding without the panic hook, caught in
+/// [`read_page`].
+struct Enough;
+
+impl Eye {
+    /// Leaves the page where a limit is reached; called on everything that is drawn.
+    fn watch(&mut self) {
+        let fault = if self.marks.len() + self.hidden.len() > PAGE_CHARACTERS {
+            Fault::TooMuch
+        } else if Instant::now() > self.until || self.stop.load(Ordering::Relaxed) {
+            Fault::TooLong
+        } else {
+            return;
+        };
+        self.fault = Some(fault);
+        resume_unwind(Box::new(Enough));
+    }
+
+    fn see(&mut self, mark: Mark, invisible: bool) {
+        let blank = mark.text.trim().is_empty();
+        let inside = (-1.0..=self.width + 1.0).contains(&mark.x)
+            && (-1.0..=self.height + 1.0).contains(&mark.y);
+        let place = match (inside, invisible) {
+            (false, _) => &mut self.census.outside,
+            (true, true) => &mut self.census.invisible,
+            (true, false) => &mut self.census.visible,
+        };
+        if !blank {
+            *place = place.saturating_add(1);
+        }
+        if inside {
+            if invisible {
+                self.hidden.push(mark);
+            } else {
+                self.marks.push(mark);
+            }
+        }
+    }
+}
+
+impl<'a> Device<'a> for Eye {
+    fn draw_path(&mut self, _: &BezPath, _: DrawProps<'a>, _: &DrawMode) {
+        self.census.paths = self.census.paths.saturating_add(1);
+        self.watch();
+    }
+
+    fn draw_rect(&mut self, _: &Rect, _: DrawProps<'a>, _: &DrawMode) {
+        self.census.paths = self.census.paths.saturating_add(1);
+        self.watch();
+    }
+
+    fn push_clip_path(&mut self, _: &ClipPath) {}
+
+    fn push_clip_rect(&mut self, _: &Rect) {}
+
+    fn push_transparency_group(&mut self, _: f32, _: Option<SoftMask<'a>>, _: BlendMode) {
+        self.watch();
+    }
+
+    fn draw_glyph_run(&mut self, run: &GlyphRun<'_, 'a>, props: DrawProps<'a>, mode: &DrawMode) {
+        self.watch();
+        let invisible = matches!(mode, DrawMode::Invisible);
+        for glyph in run.glyphs() {
+            let [a, b, c, d, x, y] = (props.transform * glyph.transform()).as_coeffs();
+            let along = a.hypot(b);
+            let across = c.hypot(d);
+            let advance = match &**glyph {
+                Glyph::Outline(outline) => outline.advance_width(),
+                Glyph::Type3(drawn) => drawn.advance_width(),
+            };
+            let text = match glyph.as_unicode() {
+                Some(BfString::Char(c)) => c.to_string(),
+                Some(BfString::String(s)) => s,
+                None => {
+                    self.census.unknown = self.census.unknown.saturating_add(1);
+                    '\u{fffd}'.to_string()
+                }
+            };
+            let mark = Mark {
+                x,
+                y,
+                advance: f64::from(advance.unwrap_or(0.0)) * along,
+                size: across * 1000.0,
+                direction: (a, b),
+                text,
+                confidence: 1.0,
+            };
+            if mark.x.is_finite()
+                && mark.y.is_finite()
+                && mark.advance.is_finite()
+                && mark.size.is_finite()
+                && mark.text.len() <= 64
+            {
+                self.see(mark, invisible);
+            }
+        }
+    }
+
+    fn draw_image(&mut self, image: Image<'a, '_>, props: ImageDrawProps<'a>) {
+        self.watch();
+        let [a, b, c, d, _, _] = props.transform.as_coeffs();
+        let area = (a * d - b * c).abs() * f64::from(image.width()) * f64::from(image.height());
+        #[expect(clippy::cast_possible_truncation, reason = "a share of the page")]
+        let cover = (area / (self.width * self.height)) as f32;
+        if cover.is_finite() {
+            self.census.cover = self.census.cover.max(cover.min(1.0));
+        }
+    }
+
+    fn pop_clip(&mut self) {}
+
+    fn pop_transparency_group(&mut self) {}
+}

@@ -1,0 +1,96 @@
+//! What every engine hands over: pages of lines, whatever the lines were read from.
+
+use serde::{Deserialize, Serialize};
+
+/// A page as one engine saw it, in reading order.
+///
+/// It crosses the pipe between the worker and the program, so it is plain data.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(super) struct Page {
+    /// From 1.
+    pub(super) number: u32,
+    /// The lines that belong to the text.
+    pub(super) lines: Vec<Line>,
+    /// Lines that run in another direction than the text: stamps, notes in the margin.
+    #[serde(default)]
+    pub(super) aside: Vec<String>,
+    /// What was counted while reading.
+    #[serde(default)]
+    pub(super) census: Census,
+    /// Why the page is not whole, if it is not.
+    #[serde(default)]
+    pub(super) fault: Option<Fault>,
+}
+
+/// What was seen on a page, for telling scans, hidden layers and damaged fonts.
+#[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
+pub(super) struct Census {
+    /// Characters that a reader of the paper sees.
+    pub(super) visible: u32,
+    /// Characters drawn invisibly, as OCR programs do over a scan.
+    pub(super) invisible: u32,
+    /// Characters whose Unicode value the file does not tell.
+    pub(super) unknown: u32,
+    /// Characters placed outside the page.
+    pub(super) outside: u32,
+    /// Lines and shapes drawn.
+    pub(super) paths: u32,
+    /// Share of the page that the largest image covers, 0 to 1.
+    pub(super) cover: f32,
+}
+
+/// Why a page is not whole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) enum Fault {
+    /// The engine broke down on it.
+    Broken,
+    /// It took too long.
+    TooLong,
+    /// It holds more characters than the limit.
+    TooMuch,
+}
+
+/// A line of a page.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(super) struct Line {
+    /// The words as read, parted by single blanks.
+    pub(super) text: String,
+    /// The line as printed, from 1.
+    pub(super) number: u32,
+    /// Height of the line on the page, 0 at the top and 1 at the bottom; for plain text its rank
+    /// among the lines of the page.
+    pub(super) height: f32,
+    /// How it hangs together with the line before.
+    #[serde(default)]
+    pub(super) joint: Joint,
+    /// Whether it reaches the right edge of its column, so that the sentence may well go on.
+    #[serde(default)]
+    pub(super) full: bool,
+    /// Words (by their rank in the line) that were read with less than full confidence.
+    #[serde(default)]
+    pub(super) weak: Vec<(u32, f32)>,
+}
+
+/// How a line hangs together with the line before it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) enum Joint {
+    /// The next line of the same paragraph, as far as the spacing tells.
+    #[default]
+    Line,
+    /// After a gap: a new paragraph.
+    Gap,
+    /// The first line of a page or column: only the words can tell.
+    Break,
+}
+
+impl Page {
+    /// The words of the page, one line each.
+    pub(super) fn words(&self) -> String {
+        let mut all = String::new();
+        for line in &self.lines {
+            all.push_str(&line.text);
+            all.push('\n');
+        }
+        all
+    }
+}

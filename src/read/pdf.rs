@@ -1,0 +1,352 @@
+//! A PDF → pages: both readings, the better of them for each page, and what has to be said.
+
+use std::sync::Arc;
+
+use super::isolate::{self, End, Outcome};
+use super::judge::{self, Kind};
+use super::page::{Fault, Page};
+use super::source::{File, shown};
+use super::worker::Failure;
+use super::{Limits, ReadError};
+use crate::model::Note;
+
+/// The pages of a PDF with notes on them.
+#[derive(Debug)]
+pub(super) struct Pdf {
+    pub(super) pages: Vec<Page>,
+    /// Pages that the file has.
+    pub(super) total: u32,
+    pub(super) notes: Vec<Note>,
+}
+
+const OCR: &str = "run it through an OCR program that writes a PDF with text or a text file, or type the clauses into a text file";
+
+/// Reads a PDF.
+pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
+    let error = |message: String| ReadError {
+        file: shown(&file.name),
+        message,
+    };
+    let bytes = Arc::new(file.bytes);
+    let (first, second) = isolate::both(&bytes, limits);
+    if first.end == End::Failed(Failure::Password) {
+        return Err(error(
+            "the PDF opens only with a password; open it with the password and print or save it as a PDF without one".into(),
+        ));
+    }
+    let speechless = |p: &Page| p.lines.is_empty();
+    if first.pages.is_empty() && second.pages.iter().all(speechless) {
+        return Err(error(nothing(&first, limits)));
+    }
+    let total = first.total.max(second.total);
+    let mut notes = Vec::new();
+    let mut pages = Vec::new();
+    let mut unread = Vec::new();
+    let mut scans = 0_u32;
+    let second_works = second.pages.iter().any(|p| !p.lines.is_empty());
+    let mut unchecked = Vec::new();
+    for number in 1..=total.min(limits.pages) {
+        let other = second.pages.iter().find(|p| p.number == number);
+        let Some(page) = first.pages.iter().find(|p| p.number == number) else {
+            match other.filter(|p| !p.lines.is_empty()) {
+                Some(other) => pages.push(replaced(other, None, &mut notes)),
+                None => unread.push(number),
+            }
+            continue;
+        };
+        let kind = judge::kind(page);
+        let usable = matches!(kind, Kind::Text | Kind::HiddenLayer) && !page.lines.is_empty();
+        // A damaged table of characters or a broken page: perhaps the other engine copes.
+        let better = other.filter(|other| {
+            !usable
+                && !other.lines.is_empty()
+                && !judge::garbled(&Page {
+                    census: super::page::Census::default(),
+                    ..(*other).clone()
+                })
+                && other.words().len() > 40
+        });
+        if let Some(other) = better {
+            pages.push(replaced(other, Some(page), &mut notes));
+            continue;
+        }
+        let mut page = page.clone();
+        describe(&page, kind, &mut notes);
+        match kind {
+            Kind::Scan | Kind::Drawn => {
+                scans += 1;
+                page.lines.clear();
+            }
+            Kind::Text | Kind::HiddenLayer | Kind::Garbled => {
+                if second_works || second.end == End::Done {
+                    compare(&page, other, &mut unchecked, &mut notes);
+                }
+            }
+            Kind::Empty => {}
+        }
+        pages.push(page);
+    }
+    let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
+    if pages.iter().all(wordless) {
+        let count = pages.len();
+        return Err(error(match scans {
+            0 => nothing(&first, limits),
+            _ if usize::try_from(scans).is_ok_and(|s| s == count) && count == 1 => {
+                format!("the page is a scan: a picture of paper without words in it; {OCR}")
+            }
+            _ => format!(
+                "{scans} of {count} pages are scans, pictures of paper without words in them, and the others hold no text; {OCR}"
+            ),
+        }));
+    }
+    endings(&first, &second, total, &unread, limits, &mut notes);
+    if !unchecked.is_empty() && second.end != End::NotTried {
+        notes.push(Note {
+            id: "one-reading".into(),
+            message: format!(
+                "The second, independent reading could not follow {}; the words there rest on one reading.",
+                listed(&unchecked)
+            ),
+            page: None,
+        });
+    }
+    Ok(Pdf {
+        pages,
+        total,
+        notes,
+    })
+}
+
+/// Why nothing was read at all.
+fn nothing(first: &Outcome, limits: &Limits) -> String {
+    match first.end {
+        End::Failed(Failure::Encryption) => {
+            "the PDF is encrypted in a way that is not known; open it in a PDF program and print it to a new PDF".into()
+        }
+        End::Failed(_) => {
+            "the PDF is damaged: no page can be found in it; copy or download it again, or open it in a PDF program and save it anew".into()
+        }
+        End::TooLong => format!(
+            "reading the PDF was stopped after {} seconds; it may be damaged: open it in a PDF program and print it to a new PDF",
+            limits.seconds
+        ),
+        End::Broken => {
+            "the PDF cannot be read: the reader broke down on it; open it in a PDF program and print it to a new PDF".into()
+        }
+        End::Done | End::NotTried => format!(
+            "the PDF has {} and no text in {}; if its pages are pictures of paper, {OCR}",
+            pages(first.total),
+            if first.total == 1 { "it" } else { "them" }
+        ),
+    }
+}
+
+fn pages(n: u32) -> String {
+    if n == 1 {
+        "1 page".into()
+    } else {
+        format!("{n} pages")
+    }
+}
+
+/// "page 3", "pages 1, 2 and 7".
+fn listed(numbers: &[u32]) -> String {
+    match numbers {
+        [] => "no page".into(),
+        [n] => format!("page {n}"),
+        [head @ .., last] => {
+            let head: Vec<String> = head.iter().map(u32::to_string).collect();
+            format!("pages {} and {last}", head.join(", "))
+        }
+    }
+}
+
+/// The other engine's page in place of the first's.
+fn replaced(other: &Page, first: Option<&Page>, notes: &mut Vec<Note>) -> Page {
+    notes.push(Note {
+        id: "second-reading-used".into(),
+        message: format!(
+            "The first reading found no usable text on page {0}; the words of page {0} come from the second reading, which knows less about where they stand. Hold them against the paper.",
+            other.number
+        ),
+        page: Some(other.number),
+    });
+    Page {
+        aside: first.map(|p| p.aside.clone()).unwrap_or_default(),
+        ..other.clone()
+    }
+}
+
+/// What the reader has to be told about one page.
+fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
+    let number = page.number;
+    let mut say = |id: &str, message: String| {
+        notes.push(Note {
+            id: id.into(),
+            message,
+            page: Some(number),
+        });
+    };
+    match kind {
+        Kind::Text => {}
+        Kind::HiddenLayer => say(
+            "page-hidden-layer",
+            format!(
+                "Page {number} is a scan; its words come from the invisible layer that an OCR program laid over it. Hold what matters against the picture."
+            ),
+        ),
+        Kind::Scan => say(
+            "page-is-scan",
+            format!(
+                "Page {number} is a scan, a picture of paper without words in it, and was not read; {OCR}."
+            ),
+        ),
+        Kind::Drawn => say(
+            "page-is-drawn",
+            format!(
+                "The words of page {number} are drawn as shapes and were not read; print the page to paper or to a picture, and {OCR}."
+            ),
+        ),
+        Kind::Garbled => say(
+            "page-garbled",
+            format!(
+                "What page {number} shows cannot be told from the file: its characters make no English words. Print it to a picture, and {OCR}."
+            ),
+        ),
+        Kind::Empty => say("page-empty", format!("Page {number} holds no text.")),
+    }
+    match page.fault {
+        None => {}
+        Some(Fault::Broken) => say(
+            "page-broken",
+            format!("Page {number} is damaged; it may hold more than was read."),
+        ),
+        Some(Fault::TooLong) => say(
+            "page-cut",
+            format!(
+                "Reading page {number} took too long and was stopped; it may hold more than was read."
+            ),
+        ),
+        Some(Fault::TooMuch) => say(
+            "page-cut",
+            format!(
+                "Page {number} holds more characters than any printed page; reading it was stopped."
+            ),
+        ),
+    }
+    let census = page.census;
+    if kind == Kind::Text && census.invisible > 0 {
+        say(
+            "hidden-text",
+            format!(
+                "Page {number} holds {} characters that are not visible on paper; they were left out.",
+                census.invisible
+            ),
+        );
+    }
+    if census.outside > 20 {
+        say(
+            "text-outside",
+            format!(
+                "Page {number} holds {} characters outside of its edges; they were left out.",
+                census.outside
+            ),
+        );
+    }
+    if census.unknown > 0 && kind != Kind::Garbled {
+        say(
+            "unknown-characters",
+            format!(
+                "The file does not tell which {} characters of page {number} are; words with one of them are doubtful.",
+                census.unknown
+            ),
+        );
+    }
+}
+
+/// Holds the second reading against the first.
+fn compare(page: &Page, other: Option<&Page>, unchecked: &mut Vec<u32>, notes: &mut Vec<Note>) {
+    let first = page.words();
+    let second = other.map(Page::words).unwrap_or_default();
+    if !judge::comparable(&first, &second) {
+        unchecked.push(page.number);
+        return;
+    }
+    let different = judge::differences(&first, &second);
+    if different.is_empty() {
+        return;
+    }
+    let words: Vec<String> = different
+        .iter()
+        .map(|(word, a, b)| format!("\"{word}\" ({a} against {b})"))
+        .collect();
+    notes.push(Note {
+        id: "readings-differ".into(),
+        message: format!(
+            "Two independent readings of page {} differ in words that decide: {}. Hold them against the paper.",
+            page.number,
+            words.join(", ")
+        ),
+        page: Some(page.number),
+    });
+}
+
+/// What a reading that did not end as it should leaves to say.
+fn endings(
+    first: &Outcome,
+    second: &Outcome,
+    total: u32,
+    unread: &[u32],
+    limits: &Limits,
+    notes: &mut Vec<Note>,
+) {
+    if total > limits.pages {
+        notes.push(Note {
+            id: "pages-limit".into(),
+            message: format!(
+                "The file has {total} pages, the first {} were read: that is the limit.",
+                limits.pages
+            ),
+            page: None,
+        });
+    }
+    if !unread.is_empty() {
+        let why = match first.end {
+            End::TooLong => "reading took too long and was stopped",
+            _ => "the reader broke down on the file",
+        };
+        notes.push(Note {
+            id: "page-unread".into(),
+            message: format!(
+                "{} could not be read: {why}. Open the file in a PDF program and print it to a new PDF.",
+                capital(&listed(unread))
+            ),
+            page: unread.first().copied(),
+        });
+    }
+    match second.end {
+        End::Done => {}
+        End::NotTried => notes.push(Note {
+            id: "one-reading".into(),
+            message: "The PDF was read once and in this process: no second, independent reading was made.".into(),
+            page: None,
+        }),
+        End::Failed(_) | End::TooLong | End::Broken => {
+            if second.pages.is_empty() {
+                notes.push(Note {
+                    id: "one-reading".into(),
+                    message: "The second, independent reading failed on this file; the words rest on one reading.".into(),
+                    page: None,
+                });
+            }
+        }
+    }
+}
+
+fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}

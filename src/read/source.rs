@@ -1,0 +1,157 @@
+//! Files → bytes, and what the bytes are.
+
+use std::io::Read;
+
+use sha2::{Digest, Sha256};
+
+use super::{Limits, ReadError};
+
+/// A file with its bytes.
+#[derive(Debug)]
+pub(super) struct File {
+    /// As the user typed it.
+    pub(super) name: String,
+    pub(super) bytes: Vec<u8>,
+}
+
+impl File {
+    /// SHA-256, lower-case hexadecimal.
+    pub(super) fn sha256(&self) -> String {
+        use std::fmt::Write as _;
+        let mut out = String::with_capacity(64);
+        for byte in Sha256::digest(&self.bytes) {
+            // writing to a string does not fail
+            let _ = write!(out, "{byte:02x}");
+        }
+        out
+    }
+}
+
+/// Reads a file, or standard input for `-`.
+pub(super) fn open(name: &str, limits: &Limits) -> Result<File, ReadError> {
+    let mut bytes = Vec::new();
+    let most = limits.bytes.saturating_add(1);
+    let outcome = if name == "-" {
+        std::io::stdin().lock().take(most).read_to_end(&mut bytes)
+    } else {
+        std::fs::File::open(name).and_then(|file| {
+            if file.metadata()?.is_dir() {
+                return Err(std::io::Error::other(
+                    "is a folder; name the file of the letter in it",
+                ));
+            }
+            file.take(most).read_to_end(&mut bytes)
+        })
+    };
+    let error = |message: String| ReadError {
+        file: shown(name),
+        message,
+    };
+    if let Err(cause) = outcome {
+        return Err(error(match cause.kind() {
+            std::io::ErrorKind::NotFound => {
+                "there is no such file; check the name and the folder".into()
+            }
+            std::io::ErrorKind::PermissionDenied => {
+                "may not be read by you; ask its owner for permission".into()
+            }
+            std::io::ErrorKind::Other => cause.to_string(),
+            _ => format!("cannot be read: {cause}"),
+        }));
+    }
+    if bytes.is_empty() {
+        return Err(error(
+            "the file is empty (0 bytes); copy or download it again".into(),
+        ));
+    }
+    if u64::try_from(bytes.len()).unwrap_or(u64::MAX) > limits.bytes {
+        return Err(error(format!(
+            "is larger than {} MB; a letter of operating limitations is far smaller: hand over only its pages",
+            limits.bytes >> 20
+        )));
+    }
+    Ok(File {
+        name: name.to_owned(),
+        bytes,
+    })
+}
+
+/// The name for messages: no control characters, and a word for standard input.
+pub(super) fn shown(name: &str) -> String {
+    if name == "-" {
+        return "standard input".into();
+    }
+    name.chars()
+        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
+        .collect()
+}
+
+/// What the bytes are, by their beginning.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Form {
+    Pdf,
+    /// Text, as far as the beginning tells.
+    Maybe,
+    /// Something else: its name, and what to do.
+    Other(&'static str, &'static str),
+}
+
+/// Tells a PDF from what may be text and from what is neither.
+pub(super) fn form(bytes: &[u8]) -> Form {
+    const PICTURE: &str = "it cannot be read yet: run it through an OCR program that writes a PDF with text or a text file, or type the clauses into a text file";
+    const OFFICE: &str = "save it as PDF or as plain text in the program that made it";
+    let head = bytes.get(..bytes.len().min(1024)).unwrap_or(bytes);
+    if head.windows(5).any(|w| w == b"%PDF-") {
+        return Form::Pdf;
+    }
+    let starts = |mark: &[u8]| head.starts_with(mark);
+    let text_head = head
+        .iter()
+        .copied()
+        .skip_while(|b| b.is_ascii_whitespace() || matches!(b, 0xef | 0xbb | 0xbf))
+        .take(32)
+        .map(|b| b.to_ascii_lowercase())
+        .collect::<Vec<u8>>();
+    if starts(b"\x89PNG") {
+        Form::Other("a PNG picture", PICTURE)
+    } else if starts(b"\xff\xd8\xff") {
+        Form::Other("a JPEG picture", PICTURE)
+    } else if starts(b"II*\0") || starts(b"MM\0*") {
+        Form::Other("a TIFF picture", PICTURE)
+    } else if starts(b"GIF8") || starts(b"BM") && bytes.get(6..10) == Some(&[0; 4]) {
+        Form::Other("a picture", PICTURE)
+    } else if head.get(4..12).is_some_and(|b| b.starts_with(b"ftyp")) {
+        Form::Other("a picture or film of a phone", PICTURE)
+    } else if starts(b"PK\x03\x04") {
+        Form::Other("a ZIP archive or a word processor's file", OFFICE)
+    } else if starts(b"\xd0\xcf\x11\xe0") {
+        Form::Other("an old word processor's file", OFFICE)
+    } else if starts(b"{\\rtf") {
+        Form::Other("an RTF file", OFFICE)
+    } else if starts(b"%!") {
+        Form::Other("a PostScript file", "convert it to PDF")
+    } else if text_head.starts_with(b"<!doctype html") || text_head.starts_with(b"<html") {
+        Form::Other(
+            "a web page",
+            "save it as PDF or as plain text in the browser",
+        )
+    } else if starts(b"\x1f\x8b") {
+        Form::Other("a compressed file", "unpack it first")
+    } else {
+        Form::Maybe
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn forms_by_their_beginning() {
+        assert_eq!(form(b"%PDF-1.4\n"), Form::Pdf);
+        assert_eq!(form(b"HTTP/1.1 200 OK\r\n\r\n%PDF-1.4\n"), Form::Pdf);
+        assert_eq!(form(b"(1) No person may"), Form::Maybe);
+        assert!(matches!(form(b"\xff\xd8\xff\xe0"), Form::Other(..)));
+        assert!(matches!(form(b"\n<!DOCTYPE html>"), Form::Other(..)));
+    }
+}

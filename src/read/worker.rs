@@ -1,0 +1,216 @@
+//! The worker: the same executable, started again to read one PDF under limits.
+//!
+//! Stack overflows, endless loops and memory without bounds cannot be caught inside a process.
+//! So the program starts itself with a hidden subcommand; the file comes in on standard input and
+//! pages go out on standard output, one JSON line each, as soon as they are read. What was handed
+//! over before a breakdown is kept. [`super::isolate`] is the other side.
+
+use std::io::{Read, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
+
+use serde::{Deserialize, Serialize};
+
+use super::page::Page;
+use super::{first, second};
+
+/// The hidden subcommand.
+pub const COMMAND: &str = "read-worker";
+
+/// Stack of the thread that reads; nested objects of a hostile file go deep.
+const STACK: usize = 64 << 20;
+
+/// What a worker says, one line each.
+#[derive(Debug, Serialize, Deserialize)]
+pub(super) enum Message {
+    /// The file could be opened and has so many pages.
+    Opened {
+        /// All of them, also those beyond the limit.
+        pages: u32,
+    },
+    /// A page was read.
+    Page(Page),
+    /// Nothing more will come, and nothing is missing.
+    Done,
+    /// The file cannot be read.
+    Failed(Failure),
+}
+
+/// Why a PDF cannot be read at all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) enum Failure {
+    /// It opens with a password only.
+    Password,
+    /// It is encrypted in a way that is broken or unknown.
+    Encryption,
+    /// No page can be found in it.
+    Damaged,
+}
+
+/// Which of the two readings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Reading {
+    First,
+    Second,
+}
+
+/// How much one worker may do.
+#[derive(Clone, Debug)]
+pub(super) struct Stint {
+    pub(super) reading: Reading,
+    /// Pages to read.
+    pub(super) pages: u32,
+    /// Seconds for one page.
+    pub(super) page_seconds: u64,
+    /// Seconds of processor time.
+    pub(super) seconds: u64,
+    /// Bytes of address space.
+    pub(super) memory: u64,
+    /// Bytes of the file.
+    pub(super) bytes: u64,
+    /// Set when nobody waits for the pages any more.
+    pub(super) stop: Arc<AtomicBool>,
+}
+
+impl Stint {
+    pub(super) fn stopped(&self) -> bool {
+        self.stop.load(Ordering::Relaxed)
+    }
+
+    /// As arguments of the hidden subcommand.
+    pub(super) fn to_words(&self) -> Vec<String> {
+        let reading = match self.reading {
+            Reading::First => "first",
+            Reading::Second => "second",
+        };
+        let numbers = [
+            u64::from(self.pages),
+            self.page_seconds,
+            self.seconds,
+            self.memory,
+            self.bytes,
+        ];
+        std::iter::once(reading.to_owned())
+            .chain(numbers.iter().map(u64::to_string))
+            .collect()
+    }
+
+    fn from_words(words: &[String]) -> Option<Self> {
+        let [reading, numbers @ ..] = words else {
+            return None;
+        };
+        let numbers: Vec<u64> = numbers.iter().map_while(|w| w.parse().ok()).collect();
+        let [pages, page_seconds, seconds, memory, bytes] = numbers[..] else {
+            return None;
+        };
+        Some(Self {
+            reading: match reading.as_str() {
+                "first" => Reading::First,
+                "second" => Reading::Second,
+                _ => return None,
+            },
+            pages: u32::try_from(pages).ok()?,
+            page_seconds,
+            seconds,
+            memory,
+            bytes,
+            stop: Arc::default(),
+        })
+    }
+}
+
+static EXECUTABLE: OnceLock<PathBuf> = OnceLock::new();
+
+/// Says that the running executable answers the hidden subcommand, so that [`super::Limits`] use
+/// it as worker by default. The command line calls it before anything else.
+pub fn enable() {
+    if let Ok(path) = std::env::current_exe() {
+        // a second call would only say the same
+        let _ = EXECUTABLE.set(path);
+    }
+}
+
+/// The executable named by [`enable`].
+pub(super) fn executable() -> Option<PathBuf> {
+    EXECUTABLE.get().cloned()
+}
+
+/// What the hidden subcommand does: reads a PDF from standard input under the limits that
+/// `words` name, and writes pages to standard output.
+#[must_use]
+pub fn main(words: &[String]) -> ExitCode {
+    let Some(stint) = Stint::from_words(words) else {
+        return ExitCode::from(2);
+    };
+    // A breakdown is told to the parent, not to the user.
+    std::panic::set_hook(Box::new(|_| {}));
+    limit(&stint);
+    let mut bytes = Vec::new();
+    let stdin = std::io::stdin().lock();
+    if stdin.take(stint.bytes).read_to_end(&mut bytes).is_err() {
+        return ExitCode::from(2);
+    }
+    let reader = std::thread::Builder::new()
+        .stack_size(STACK)
+        .spawn(move || {
+            let mut out = std::io::stdout().lock();
+            read(bytes, &stint, &mut |message| {
+                // Nobody may be listening any more; then the next page notices.
+                if let Ok(line) = serde_json::to_string(&message) {
+                    let sent = writeln!(out, "{line}").and_then(|()| out.flush());
+                    if sent.is_err() {
+                        stint.stop.store(true, Ordering::Relaxed);
+                    }
+                }
+            });
+        });
+    match reader.map(std::thread::JoinHandle::join) {
+        Ok(Ok(())) => ExitCode::SUCCESS,
+        _ => ExitCode::from(2),
+    }
+}
+
+/// Reads in this process.
+pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message)) {
+    match stint.reading {
+        Reading::First => first::read(bytes, stint, emit),
+        Reading::Second => second::read(&bytes, stint, emit),
+    }
+}
+
+/// Binds this process; where the system has no such limits, the parent's clock is left.
+#[cfg(unix)]
+fn limit(stint: &Stint) {
+    use rlimit::{Resource, setrlimit};
+    let _ = setrlimit(Resource::AS, stint.memory, stint.memory);
+    let _ = setrlimit(Resource::CPU, stint.seconds, stint.seconds);
+    let _ = setrlimit(Resource::CORE, 0, 0);
+}
+
+/// Binds this process; where the system has no such limits, the parent's clock is left.
+#[cfg(not(unix))]
+fn limit(_: &Stint) {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_stint_survives_the_command_line() {
+        let stint = Stint {
+            reading: Reading::Second,
+            pages: 200,
+            page_seconds: 4,
+            seconds: 30,
+            memory: 2 << 30,
+            bytes: 1 << 20,
+            stop: Arc::default(),
+        };
+        let back = Stint::from_words(&stint.to_words()).expect("it was written a line above");
+        assert_eq!(back.to_words(), stint.to_words());
+        assert!(Stint::from_words(&["first".into(), "x".into()]).is_none());
+        assert!(Stint::from_words(&[]).is_none());
+    }
+}

@@ -1,0 +1,201 @@
+//! What the program holds: wordings, rules, readings, each with source and grade; and one file in
+//! full.
+
+use serde::Serialize;
+
+use super::terminal::sheet::{Sheet, bold, dim};
+use super::{clean, json, words};
+use crate::patterns::{Patterns, Reference};
+
+/// What can be listed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// Reference wordings.
+    Wordings,
+    /// Rules by date.
+    Rules,
+    /// Readings of the dispute.
+    Readings,
+}
+
+/// One file in a list.
+#[derive(Debug, Serialize)]
+pub struct Entry {
+    /// Its id, for `whomay explain`.
+    pub id: String,
+    /// What it is about.
+    pub about: String,
+    /// More about it: revision, basis, item, topic for a wording.
+    pub details: Vec<String>,
+    /// Its sources.
+    pub sources: Vec<Source>,
+}
+
+/// A source of a file.
+#[derive(Debug, Serialize)]
+pub struct Source {
+    /// The work.
+    pub title: String,
+    /// Where and in which state it was read.
+    pub locator: String,
+    /// The line that carries the rule.
+    pub quote: String,
+    /// A letter.
+    pub grade: String,
+    /// What the letter means.
+    pub grade_means: &'static str,
+    /// The day it was checked.
+    pub checked: String,
+}
+
+/// The entries of a list, in order of their ids.
+#[must_use]
+pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
+    match held {
+        Held::Wordings => patterns
+            .wording
+            .iter()
+            .map(|l| {
+                let file = &l.file;
+                let mut details = vec![file.series.clone()];
+                details.push(if file.issued.is_empty() {
+                    "date not known".to_owned()
+                } else {
+                    file.issued.clone()
+                });
+                details.push(format!("§ 21.191({})", file.basis.join("), (")));
+                if !file.item.is_empty() {
+                    details.push(format!("item {}", file.item));
+                }
+                details.push(file.topic.clone());
+                entry(&l.id, &file.about, details, &file.source)
+            })
+            .collect(),
+        Held::Rules => patterns
+            .law
+            .iter()
+            .map(|l| {
+                let file = &l.file;
+                let mut details = vec![file.citation.clone()];
+                details.push(match (file.from, file.to) {
+                    (None, None) => "always".to_owned(),
+                    (Some(from), None) => format!("from {from}"),
+                    (None, Some(to)) => format!("before {to}"),
+                    (Some(from), Some(to)) => format!("from {from}, before {to}"),
+                });
+                if !file.basis.is_empty() {
+                    let bases: Vec<String> = file.basis.iter().map(ToString::to_string).collect();
+                    details.push(format!("§ 21.191{}", bases.join(", ")));
+                }
+                details.extend(file.kinds.iter().map(|k| k.name().to_owned()));
+                entry(&l.id, &file.about, details, &file.source)
+            })
+            .collect(),
+        Held::Readings => patterns
+            .reading
+            .iter()
+            .map(|l| {
+                let file = &l.file;
+                let mut details = vec![format!("{}, {}", file.held_by, file.known_since_words)];
+                details.extend(file.kinds.iter().map(|k| k.name().to_owned()));
+                entry(&l.id, &file.about, details, &file.source)
+            })
+            .collect(),
+    }
+}
+
+fn entry(id: &str, about: &str, details: Vec<String>, sources: &[Reference]) -> Entry {
+    Entry {
+        id: id.to_owned(),
+        about: clean::line(about),
+        details: details.iter().map(|d| clean::line(d)).collect(),
+        sources: sources
+            .iter()
+            .map(|s| Source {
+                title: clean::line(&s.title),
+                locator: clean::line(&s.locator),
+                quote: clean::line(&s.quote),
+                grade: s.grade.clone(),
+                grade_means: words::grade(&s.grade),
+                checked: s.checked.to_string(),
+            })
+            .collect(),
+    }
+}
+
+/// The list as JSON.
+#[must_use]
+pub fn json(entries: &[Entry]) -> String {
+    json::pretty(&entries)
+}
+
+/// The list for people.
+#[must_use]
+pub fn terminal(entries: &[Entry], width: usize) -> String {
+    let mut sheet = Sheet::new(width);
+    for entry in entries {
+        sheet.blank();
+        let details = if entry.details.is_empty() {
+            String::new()
+        } else {
+            format!(" {}", dim(&format!("({})", entry.details.join("; "))))
+        };
+        sheet.hanging(0, 2, &format!("{}{details}", bold(&entry.id)));
+        sheet.para(2, &entry.about);
+        for source in &entry.sources {
+            let locator = if source.locator.is_empty() {
+                String::new()
+            } else {
+                format!(", {}", source.locator)
+            };
+            sheet.hanging(
+                2,
+                4,
+                &format!(
+                    "{}{locator} - grade {}: {}; checked {}",
+                    source.title, source.grade, source.grade_means, source.checked
+                ),
+            );
+        }
+    }
+    if entries.is_empty() {
+        sheet.para(0, "None held.");
+    }
+    sheet.finish()
+}
+
+/// A file in full, as it stands, after a line that says where it is from.
+///
+/// # Errors
+/// The ids most like the one asked for, where there is no such file.
+pub fn explain(id: &str, patterns: &Patterns) -> Result<String, Vec<String>> {
+    if let Some(source) = patterns.source_of(id) {
+        return Ok(format!(
+            "# patterns/{id}.toml\n\n{}\n",
+            clean::lines(source).trim_end()
+        ));
+    }
+    let wanted = id.to_lowercase();
+    let last = |s: &str| s.rsplit('/').next().unwrap_or(s).to_lowercase();
+    let mut near: Vec<(u32, &str)> = patterns
+        .ids()
+        .map(|known| {
+            let likeness = if last(known) == last(&wanted) {
+                1000
+            } else if !wanted.is_empty() && known.to_lowercase().contains(&wanted) {
+                900
+            } else {
+                let diff = similar::TextDiff::from_chars(wanted.as_str(), known);
+                (f64::from(diff.ratio()) * 800.0) as u32
+            };
+            (likeness, known)
+        })
+        .filter(|(likeness, _)| *likeness >= 480)
+        .collect();
+    near.sort_by_key(|(likeness, known)| (std::cmp::Reverse(*likeness), *known));
+    Err(near
+        .into_iter()
+        .take(5)
+        .map(|(_, known)| known.to_owned())
+        .collect())
+}

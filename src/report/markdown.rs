@@ -1,0 +1,261 @@
+//! The report as Markdown: short (under fifteen lines, to paste into a message) and long.
+
+use super::first::FirstScreen;
+use super::terminal::{covered, grouped, hazards, steps};
+use super::{CAUTION, Report, clean, words};
+use crate::model::{Answer, Kind, Verdict};
+
+/// The short form: what was asked, the answer a kind, the caution.
+#[must_use]
+pub fn short(report: &Report<'_>) -> String {
+    let first = FirstScreen::of(report);
+    let mut out = format!(
+        "**{}** - {}\n\n",
+        escape(&first.title),
+        escape(&first.question)
+    );
+    for verdict in [
+        Verdict::Yes,
+        Verdict::Disputed,
+        Verdict::Undetermined,
+        Verdict::No,
+    ] {
+        let said: Vec<String> = report
+            .answers
+            .iter()
+            .zip(&first.rows)
+            .filter(|(answer, _)| answer.answer == verdict)
+            .map(|(answer, row)| {
+                let mut said = answer.holder.title().to_owned();
+                if verdict == Verdict::Undetermined && !row.because.is_empty() {
+                    said.push_str(&format!(" ({})", row.because));
+                }
+                said
+            })
+            .collect();
+        if !said.is_empty() {
+            out.push_str(&format!(
+                "- **{}**: {}\n",
+                words::capital(words::verdict(verdict)),
+                escape(&said.join("; "))
+            ));
+        }
+    }
+    let mut clauses: Vec<String> = Vec::new();
+    for row in first.rows.iter().filter(|r| r.clause != "-") {
+        if !clauses.contains(&row.clause) {
+            clauses.push(row.clause.clone());
+        }
+    }
+    if !clauses.is_empty() {
+        out.push_str(&format!("- Clause {}\n", escape(&clauses.join("; "))));
+    }
+    out.push_str(&format!("\n{CAUTION}\n"));
+    out
+}
+
+/// The long form: everything that the terminal report says of the question.
+#[must_use]
+pub fn long(report: &Report<'_>) -> String {
+    let first = FirstScreen::of(report);
+    let mut out = format!(
+        "# {}\n\n{}\n\n",
+        escape(&first.title),
+        escape(&first.question)
+    );
+    out.push_str("| who | answer | clause |\n|---|---|---|\n");
+    for row in &first.rows {
+        let because = if row.because.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", escape(&row.because))
+        };
+        out.push_str(&format!(
+            "| {} | **{}**{} | {} |\n",
+            escape(&words::capital(row.kind.title())),
+            words::verdict(row.verdict),
+            because,
+            escape(&row.clause),
+        ));
+    }
+    out.push('\n');
+    for (label, sentence) in &first.todo {
+        out.push_str(&format!("* **{label}**: {}\n", escape(sentence)));
+    }
+    out.push_str(&format!("\n{CAUTION}\n"));
+
+    let view = report.view();
+    if !report.letter.inspectors.is_empty() {
+        out.push_str("\n## What the letter says about who inspects\n");
+        for rule in &report.letter.inspectors {
+            out.push_str(&format!(
+                "\nClause {} ({}), {}; {}:\n\n> {}\n",
+                escape(&view.id(rule.clause)),
+                escape(&view.place_words(rule.span)),
+                words::inspection(rule.inspection),
+                words::form(rule.form),
+                escape(&view.words(rule.span)),
+            ));
+        }
+    }
+    out.push_str("\n## Why\n");
+    for answer in report.answers {
+        why(&mut out, report, answer);
+    }
+    readings(&mut out, report);
+    let list = |out: &mut String, heading: &str, items: Vec<String>| {
+        if !items.is_empty() {
+            out.push_str(&format!("\n## {heading}\n\n"));
+            for item in items {
+                out.push_str(&format!("* {}\n", escape(&item)));
+            }
+        }
+    };
+    let general = report.steps();
+    let own = steps(report);
+    let own = own
+        .iter()
+        .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(s, &general));
+    let next = general
+        .iter()
+        .cloned()
+        .chain(own.map(|(step, kinds)| for_kinds(report, step, kinds)))
+        .collect();
+    list(&mut out, "Next steps", next);
+    let mut beware = report.hazards();
+    beware.extend(
+        hazards(report)
+            .iter()
+            .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
+    );
+    list(&mut out, "Beware", beware);
+    let condition = &report.letter.condition;
+    list(
+        &mut out,
+        "Condition of the letter",
+        condition.iter().map(|d| d.message.clone()).collect(),
+    );
+    list(
+        &mut out,
+        "Notes",
+        report.notes.iter().map(|n| n.message.clone()).collect(),
+    );
+    let unverified = report.unverified();
+    list(
+        &mut out,
+        "Relied on, but not verified",
+        unverified
+            .iter()
+            .map(|(id, s)| {
+                format!(
+                    "{}: {} ({id}, {})",
+                    s.title,
+                    words::grade(&s.grade),
+                    s.checked
+                )
+            })
+            .collect(),
+    );
+    out
+}
+
+/// The sentence, with the kinds that it is meant for where it is not for all.
+fn for_kinds(report: &Report<'_>, sentence: &str, kinds: &[Kind]) -> String {
+    if kinds.len() >= report.answers.len() {
+        return sentence.to_owned();
+    }
+    let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
+    format!("{sentence} ({})", kinds.join("; "))
+}
+
+fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
+    let view = report.view();
+    out.push_str(&format!(
+        "\n**{}**: {}\n\n* The rule {}.",
+        escape(&words::capital(answer.holder.title())),
+        words::verdict(answer.answer),
+        words::rule(answer.rule.answer),
+    ));
+    if !answer.rule.citations.is_empty() {
+        out.push_str(&format!(" {}", escape(&answer.rule.citations.join("; "))));
+    }
+    out.push('\n');
+    let conditions = answer
+        .rule
+        .conditions
+        .iter()
+        .chain(&answer.letter.conditions);
+    for condition in conditions {
+        let met = match condition.met {
+            Some(true) => "met",
+            Some(false) => "not met",
+            None => "unknown",
+        };
+        out.push_str(&format!("  * {met}: {}\n", escape(&condition.words)));
+    }
+    let ids = view.ids(&answer.letter.clauses);
+    let clause = if ids.is_empty() {
+        String::new()
+    } else {
+        format!(" (clause {})", escape(&ids.join(", ")))
+    };
+    out.push_str(&format!(
+        "* The letter {}{}.\n",
+        words::key_two(answer.letter.answer),
+        clause
+    ));
+}
+
+fn readings(out: &mut String, report: &Report<'_>) {
+    let groups = grouped(report);
+    if groups.is_empty() {
+        return;
+    }
+    out.push_str("\n## How others read it\n");
+    for (reading, kinds) in groups {
+        let here: Vec<String> = kinds
+            .iter()
+            .map(|(kind, verdict)| format!("{}: {}", kind.title(), words::verdict(*verdict)))
+            .collect();
+        let later = if reading.later_than_day {
+            " (later than the day asked about)"
+        } else {
+            ""
+        };
+        out.push_str(&format!(
+            "\n**{}**, {}{later}: {}\n\n* For it: {}\n* Against it: {}\n* Strength: {}\n* Here: {}\n",
+            escape(&words::capital(&reading.held_by)),
+            escape(&reading.since),
+            escape(&reading.says),
+            escape(&reading.support),
+            escape(&reading.objection),
+            escape(&reading.strength),
+            escape(&here.join("; ")),
+        ));
+    }
+}
+
+/// Text that Markdown takes as text, on one line.
+pub(crate) fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in clean::line(text).chars() {
+        if matches!(
+            c,
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' | '~'
+        ) {
+            out.push('\\');
+        }
+        out.push(c);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_of_a_letter_stay_marks() {
+        assert_eq!(escape("[x](y) <b>\n| a_b"), "\\[x\\](y) \\<b\\> \\| a\\_b");
+    }
+}

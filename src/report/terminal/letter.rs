@@ -1,0 +1,248 @@
+//! The letter: clause by clause, its condition, its age, notes.
+
+use super::sheet::{Sheet, bold, dim};
+use crate::model::{Clause, ClauseComparison, Difference, Modality, Norm, Phase};
+use crate::report::{Report, clean, words};
+
+pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
+    let clauses = &report.letter.clauses;
+    if clauses.is_empty() {
+        return;
+    }
+    sheet.heading("The letter, clause by clause");
+    if let Some(comparison) = report.comparison {
+        match (&comparison.wording, &comparison.note) {
+            (Some(wording), _) => sheet.para(
+                2,
+                &format!(
+                    "Compared with the wordings held; nearest: {}.",
+                    clean::line(wording)
+                ),
+            ),
+            (None, Some(note)) => sheet.para(2, &clean::line(note)),
+            (None, None) => {}
+        }
+    }
+    let mut after_paragraph = false;
+    for (index, clause) in clauses.iter().enumerate() {
+        let plain = clause.number.is_none()
+            && clause.item.is_none()
+            && !report
+                .letter
+                .norms
+                .iter()
+                .any(|n| n.clause == index && is_norm(n));
+        if plain {
+            if !after_paragraph {
+                sheet.blank();
+            }
+            let place = report.view().place_words(clause.span);
+            sheet.hanging(
+                2,
+                6,
+                &format!(
+                    "{} {}",
+                    dim(&format!("{place}:")),
+                    report.view().words(clause.body)
+                ),
+            );
+        } else {
+            one(sheet, report, index, clause);
+        }
+        after_paragraph = plain;
+    }
+}
+
+/// Whether a norm binds anybody.
+fn is_norm(norm: &Norm) -> bool {
+    norm.modality != Modality::Statement && !norm.quoted
+}
+
+fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
+    let view = report.view();
+    let indent = 2 + 2 * usize::from(clause.level.saturating_sub(1)).min(4);
+    sheet.blank();
+    let label = clause.number.as_ref().map_or_else(
+        || format!("[{}]", view.id(index)),
+        |number| clean::line(&number.printed),
+    );
+    let mut about = vec![view.place_words(clause.span)];
+    if let Some(item) = clause.item.as_ref().filter(|_| clause.number.is_some()) {
+        about.push(format!("item {}", clean::line(&item.printed)));
+    }
+    match clause.phase {
+        Some(Phase::One) => about.push("phase I".to_owned()),
+        Some(Phase::Two) => about.push("phase II".to_owned()),
+        None => {}
+    }
+    if let Some(topics) = report.letter.topics.get(index).filter(|t| !t.is_empty()) {
+        about.push(clean::line(&topics.join(", ")));
+    }
+    sheet.hanging(
+        indent,
+        indent + 4,
+        &format!("{} {}", bold(&label), dim(&about.join("; "))),
+    );
+    sheet.para(indent + 4, &view.words(clause.body));
+    let norms: Vec<String> = report
+        .letter
+        .norms
+        .iter()
+        .filter(|n| n.clause == index && is_norm(n))
+        .map(norm_words)
+        .collect();
+    if !norms.is_empty() {
+        sheet.hanging(indent + 4, indent + 7, &format!("-> {}", norms.join("; ")));
+    }
+    if let Some(comparison) = report
+        .comparison
+        .and_then(|c| c.clauses.iter().find(|c| c.clause == index))
+    {
+        differences(sheet, indent + 4, comparison);
+    }
+}
+
+fn norm_words(norm: &Norm) -> String {
+    let mut said = words::modality(norm.modality).to_owned();
+    if let Some(trigger) = &norm.trigger {
+        said.push_str(&format!(" (\"{}\")", clean::line(&trigger.text)));
+    }
+    said
+}
+
+fn differences(sheet: &mut Sheet, indent: usize, comparison: &ClauseComparison) {
+    let (Some(reference), Some(diff)) = (&comparison.reference, &comparison.diff) else {
+        return;
+    };
+    let reference = clean::line(reference);
+    if diff.same {
+        sheet.hanging(indent, indent + 3, &format!("== same words as {reference}"));
+        return;
+    }
+    let material = diff.differences.iter().filter(|d| d.material).count();
+    let other = diff.differences.len() - material;
+    sheet.hanging(
+        indent,
+        indent + 3,
+        &format!(
+            "<> {:.0} % the words of {reference}: {material} {} that matter{}, {other} of wording only",
+            (comparison.similarity * 100.0).floor(),
+            if material == 1 { "difference" } else { "differences" },
+            if material == 1 { "s" } else { "" },
+        ),
+    );
+    for difference in diff.differences.iter().filter(|d| d.material) {
+        sheet.hanging(
+            indent + 3,
+            indent + 5,
+            &format!("* {}", changed(difference)),
+        );
+    }
+}
+
+/// One difference in a line.
+pub(crate) fn changed(difference: &Difference) -> String {
+    let (old, new) = (clean::line(&difference.old), clean::line(&difference.new));
+    let change = match (old.is_empty(), new.is_empty()) {
+        (true, _) => format!("has \"{new}\", which the other lacks"),
+        (_, true) => format!("lacks \"{old}\""),
+        _ => format!("\"{new}\" instead of \"{old}\""),
+    };
+    let reason = if difference.reason.is_empty() {
+        String::new()
+    } else {
+        format!(" - {}", clean::line(&difference.reason))
+    };
+    format!("{}: {change}{reason}", words::difference(difference.kind))
+}
+
+pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
+    if report.letter.condition.is_empty() {
+        return;
+    }
+    sheet.heading("Condition of the letter");
+    for defect in &report.letter.condition {
+        let place = defect.span.map_or_else(String::new, |s| {
+            format!(" ({})", report.view().place_words(s))
+        });
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "- {}{} {}",
+                words::sentence(&clean::line(&defect.message)),
+                dim(&place),
+                dim(&format!("[{}]", defect.kind.name())),
+            ),
+        );
+    }
+}
+
+pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
+    let Some(age) = report
+        .age
+        .filter(|a| !a.candidates.is_empty() || a.best.is_some())
+    else {
+        return;
+    };
+    sheet.heading("Where the wording comes from");
+    sheet.para(
+        2,
+        &age.best.as_ref().map_or_else(
+            || "Cannot tell; candidates:".to_owned(),
+            |best| format!("Most likely {}.", clean::line(best)),
+        ),
+    );
+    let candidates: Vec<String> = age
+        .candidates
+        .iter()
+        .take(4)
+        .map(|c| format!("{} {:.0} %", clean::line(&c.wording), c.weight * 100.0))
+        .collect();
+    if candidates.len() > 1 || age.best.is_none() {
+        sheet.para(2, &format!("{}.", candidates.join(", ")));
+    }
+    for evidence in age.evidence.iter().take(8) {
+        let view = report.view();
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "- \"{}\" {} points to {}",
+                view.words(evidence.span),
+                dim(&format!("({})", view.place_words(evidence.span))),
+                clean::line(&evidence.points_to),
+            ),
+        );
+    }
+}
+
+pub(super) fn notes(sheet: &mut Sheet, report: &Report<'_>) {
+    if report.notes.is_empty() {
+        return;
+    }
+    sheet.heading("Notes");
+    for note in report.notes {
+        let page = note
+            .page
+            .map_or_else(String::new, |p| format!(" (page {p})"));
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}{page}", words::sentence(&clean::line(&note.message))),
+        );
+    }
+}
+
+/// With which program and knowledge the report was made, so that it can be made again.
+pub(super) fn made_with(sheet: &mut Sheet, report: &Report<'_>) {
+    sheet.blank();
+    sheet.para(
+        0,
+        &dim(&format!(
+            "whomay {}, patterns {}; `whomay explain ID` shows a rule, a reading or a pattern in full.",
+            env!("CARGO_PKG_VERSION"),
+            report.patterns.digest(),
+        )),
+    );
+}

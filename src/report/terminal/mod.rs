@@ -1,0 +1,50 @@
+//! The report for people, in plain text of a certain width: the answer first, then why, then the
+//! letter.
+
+mod dispute;
+mod first;
+mod letter;
+pub(crate) mod sheet;
+mod why;
+
+use super::Report;
+pub(crate) use dispute::{covered, grouped, hazards, steps};
+use sheet::Sheet;
+pub(crate) use why::{clauses as inspector_clauses, keys};
+
+/// The widest that a report gets by itself.
+pub const WIDTH: usize = 80;
+
+/// The whole report; styles are ANSI sequences, for the writer to strip where none are wanted.
+#[must_use]
+pub fn whole(report: &Report<'_>, width: usize) -> String {
+    let mut sheet = Sheet::new(width);
+    first::screen(&mut sheet, report);
+    answer_parts(&mut sheet, report);
+    letter::clauses(&mut sheet, report);
+    letter::condition(&mut sheet, report);
+    letter::age(&mut sheet, report);
+    letter::notes(&mut sheet, report);
+    letter::made_with(&mut sheet, report);
+    sheet.finish()
+}
+
+/// Only the question: the first screen, why, what is in dispute, what next.
+#[must_use]
+pub fn question(report: &Report<'_>, width: usize) -> String {
+    let mut sheet = Sheet::new(width);
+    first::screen(&mut sheet, report);
+    answer_parts(&mut sheet, report);
+    letter::condition(&mut sheet, report);
+    letter::notes(&mut sheet, report);
+    sheet.finish()
+}
+
+fn answer_parts(sheet: &mut Sheet, report: &Report<'_>) {
+    why::clauses(sheet, report);
+    why::keys(sheet, report);
+    dispute::readings(sheet, report);
+    dispute::next(sheet, report);
+    dispute::beware(sheet, report);
+    dispute::unverified(sheet, report);
+}

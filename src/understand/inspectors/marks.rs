@@ -1,0 +1,207 @@
+//! The words of a clause that play a part in saying who may inspect.
+
+use std::ops::Range;
+
+use crate::model::{Inspection, Span};
+use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::{Patterns, Token, TokenKind};
+
+/// A phrase of a pattern file found in the clause.
+#[derive(Clone, Debug)]
+pub(super) struct Mark {
+    /// What it means to the grammar.
+    pub(super) meaning: Meaning,
+    /// Index of its file.
+    pub(super) file: usize,
+    /// Its tokens.
+    pub(super) tokens: Range<usize>,
+}
+
+impl Mark {
+    pub(super) fn is(&self, role: Role) -> bool {
+        self.meaning == Meaning::Plain(role)
+    }
+
+    /// Whether it is a word that makes a modality.
+    pub(super) fn is_modal(&self) -> bool {
+        [
+            Role::Grant,
+            Role::Duty,
+            Role::Advise,
+            Role::Denial,
+            Role::Bar,
+            Role::Reserve,
+        ]
+        .iter()
+        .any(|r| self.is(*r))
+    }
+
+    /// Whether a noun phrase for a person can start with it.
+    pub(super) fn names_person(&self) -> bool {
+        matches!(self.meaning, Meaning::Head(_) | Meaning::Qualifier(_))
+    }
+}
+
+/// A clause with its marks.
+pub(super) struct Marked<'a> {
+    pub(super) text: &'a str,
+    pub(super) tokens: &'a [Token],
+    /// The tokens of the clause.
+    pub(super) range: Range<usize>,
+    pub(super) marks: Vec<Mark>,
+    pub(super) patterns: &'a Patterns,
+}
+
+/// A quotation of more words than this is the text of an entry, not a term.
+const LONGEST_TERM: usize = 5;
+
+impl<'a> Marked<'a> {
+    pub(super) fn new(
+        text: &'a str,
+        tokens: &'a [Token],
+        range: Range<usize>,
+        patterns: &'a Patterns,
+    ) -> Self {
+        let quoted = quotations(text, tokens, range.clone());
+        let phrases = &patterns.inspector.phrases;
+        let mut marks = Vec::new();
+        let mut at = range.start;
+        while at < range.end {
+            if let Some(quote) = quoted.iter().find(|q| q.contains(&at)) {
+                at = quote.end;
+                continue;
+            }
+            match phrases.longest_at(&tokens[..range.end], at) {
+                Some((end, &(file, meaning))) => {
+                    marks.push(Mark {
+                        meaning,
+                        file,
+                        tokens: at..end,
+                    });
+                    at = end;
+                }
+                None => at += 1,
+            }
+        }
+        Self {
+            text,
+            tokens,
+            range,
+            marks,
+            patterns,
+        }
+    }
+
+    /// A quick look: is anything said about an inspection or its inspector?
+    pub(super) fn speaks_of_inspectors(&self) -> bool {
+        let inspects = self.marks.iter().any(|m| {
+            matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::Act) || m.is(Role::Defines)
+        });
+        let names = self
+            .marks
+            .iter()
+            .any(|m| m.names_person() || m.is(Role::Denial) || m.is(Role::Exclusive));
+        inspects && names
+    }
+
+    /// The inspection named last by its own name, or told by an interval.
+    pub(super) fn last_inspection(&self) -> Option<Inspection> {
+        self.marks.iter().rev().find_map(|m| match m.meaning {
+            Meaning::Inspection(Some(i)) => Some(i),
+            _ => None,
+        })
+    }
+
+    pub(super) fn span(&self, tokens: &Range<usize>) -> Span {
+        match (self.tokens.get(tokens.start), tokens.end.checked_sub(1)) {
+            (Some(first), Some(last)) if last >= tokens.start => Span::new(
+                first.span.start,
+                self.tokens.get(last).map_or(first.span.end, |t| t.span.end),
+            ),
+            _ => Span::default(),
+        }
+    }
+
+    /// Whether token `at` is one of these words, given in lower case.
+    pub(super) fn is(&self, at: usize, words: &[&str]) -> bool {
+        self.tokens
+            .get(at)
+            .is_some_and(|t| words.iter().any(|w| t.is(self.text, w)))
+    }
+
+    /// The word at a token, in lower case.
+    pub(super) fn lower(&self, at: usize) -> String {
+        self.tokens
+            .get(at)
+            .map(|t| t.span.of(self.text).to_ascii_lowercase())
+            .unwrap_or_default()
+    }
+
+    /// The marks that lie wholly in a range of tokens.
+    pub(super) fn within(&self, range: &Range<usize>) -> impl DoubleEndedIterator<Item = &Mark> {
+        let range = range.clone();
+        let first = self.marks.partition_point(|m| m.tokens.start < range.start);
+        let end = self
+            .marks
+            .partition_point(|m| m.tokens.end <= range.end)
+            .max(first);
+        self.marks[first..end].iter()
+    }
+
+    /// Whether a line break stands before the token.
+    pub(super) fn starts_line(&self, at: usize) -> bool {
+        match (
+            at.checked_sub(1).and_then(|p| self.tokens.get(p)),
+            self.tokens.get(at),
+        ) {
+            (Some(before), Some(token)) => Span::new(before.span.end, token.span.start)
+                .of(self.text)
+                .contains('\n'),
+            _ => true,
+        }
+    }
+
+    /// If an item marker `(a)`, `a)`, `1.`, `-` starts at the token: the index past it.
+    pub(super) fn item_marker(&self, at: usize) -> Option<usize> {
+        let short = |i: usize| {
+            self.tokens
+                .get(i)
+                .is_some_and(|t| t.kind != TokenKind::Mark && t.span.len() <= 4)
+        };
+        if self.is(at, &["(", "["]) && short(at + 1) && self.is(at + 2, &[")", "]"]) {
+            return Some(at + 3);
+        }
+        if !self.starts_line(at) {
+            return None;
+        }
+        if self.is(at, &["-", "*", "•", "–", "—", "|"]) {
+            return Some(at + 1);
+        }
+        (short(at) && self.is(at + 1, &[")", "."]) && self.tokens[at + 1].glued).then_some(at + 2)
+    }
+}
+
+/// The ranges of tokens inside long quotations, quotes included.
+fn quotations(text: &str, tokens: &[Token], range: Range<usize>) -> Vec<Range<usize>> {
+    let mut found = Vec::new();
+    let mut open: Option<usize> = None;
+    for at in range.clone() {
+        let mark = tokens[at].span.of(text);
+        match (open, mark) {
+            (None, "\"" | "“") => open = Some(at),
+            (Some(start), "\"" | "”") => {
+                if at - start > LONGEST_TERM + 1 {
+                    found.push(start..at + 1);
+                }
+                open = None;
+            }
+            _ => {}
+        }
+    }
+    if let Some(start) = open
+        && range.end - start > LONGEST_TERM + 1
+    {
+        found.push(start..range.end);
+    }
+    found
+}

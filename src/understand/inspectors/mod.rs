@@ -1,0 +1,211 @@
+//! Who may inspect, as each clause says it.
+//!
+//! A clause with its sub-items is cut into segments (main clauses, list items, table rows); each
+//! segment is read by itself ([`statement`]), with what the segments before it left open: the
+//! lead-in that governs items, the inspection last spoken of, the persons last named. What the
+//! segments say about the same inspection is then put together.
+
+mod marks;
+mod people;
+mod segment;
+mod statement;
+mod zones;
+
+use crate::model::{
+    Citation, Clause, Form, Inspection, InspectorRule, Kind, NamedKind, Norm, Span,
+};
+use crate::patterns::{Patterns, Token};
+
+use marks::Marked;
+use statement::{Carried, Statement};
+
+/// What the clauses say about who may inspect, in order of the text: one rule for each inspection
+/// that a clause speaks of.
+#[must_use]
+pub fn inspectors(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    _norms: &[Norm],
+    _citations: &[Citation],
+    patterns: &Patterns,
+) -> Vec<InspectorRule> {
+    let mut rules = Vec::new();
+    // What "that inspection" at the head of a clause looks back to.
+    let mut spoken_of = None;
+    for unit in units(text, tokens, clauses) {
+        let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+            ..tokens.partition_point(|t| t.span.start < unit.body.end);
+        let marked = Marked::new(text, tokens, range, patterns);
+        if !marked.speaks_of_inspectors() {
+            spoken_of = marked.last_inspection().or(spoken_of);
+            continue;
+        }
+        let mut carried = Carried::after(spoken_of);
+        spoken_of = marked.last_inspection().or(spoken_of);
+        let mut found = Vec::new();
+        for segment in segment::segments(&marked, sentences) {
+            found.extend(statement::statements(&marked, &segment, &mut carried));
+        }
+        rules.extend(put_together(unit.clause, found));
+    }
+    resolve_defined_terms(text, &mut rules);
+    rules
+}
+
+/// A clause with everything that belongs to it.
+struct Unit {
+    clause: usize,
+    body: Span,
+    leads_in: bool,
+}
+
+fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
+    if clauses.is_empty() {
+        return vec![Unit {
+            clause: 0,
+            leads_in: false,
+            body: Span::new(
+                tokens.first().map_or(0, |t| t.span.start),
+                tokens.last().map_or(text.len(), |t| t.span.end),
+            ),
+        }];
+    }
+    let mut units: Vec<Unit> = Vec::new();
+    for (n, clause) in clauses.iter().enumerate() {
+        match units.last_mut() {
+            Some(unit)
+                if clause.parent.is_some() || (unit.leads_in && is_list_item(text, clause)) =>
+            {
+                unit.body.end = unit.body.end.max(clause.span.end);
+            }
+            _ => units.push(Unit {
+                clause: n,
+                leads_in: leads_in(text, clause),
+                body: Span::new(clause.body.start, clause.span.end.max(clause.body.end)),
+            }),
+        }
+    }
+    units
+}
+
+/// An unnumbered line such as "The condition inspection may be performed by:" governs the items
+/// that follow it, although their numbers are of the level of clauses.
+fn leads_in(text: &str, clause: &Clause) -> bool {
+    let words = clause.body.of(text).trim_end();
+    clause.number.is_none()
+        && words.ends_with(':')
+        && words.to_ascii_lowercase().contains("inspect")
+}
+
+/// Whether the clause is an item of a list: numbered, and with no modal of its own.
+fn is_list_item(text: &str, clause: &Clause) -> bool {
+    let words = clause.body.of(text).to_ascii_lowercase();
+    (clause.number.is_some() || clause.body.of(text).starts_with(['*', '-', '•']))
+        && !["may", "must", "shall", "will", "should", "is", "are"]
+            .iter()
+            .any(|m| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == *m))
+}
+
+/// Puts together what the segments of one clause say about the same inspection.
+fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule> {
+    let mut rules: Vec<InspectorRule> = Vec::new();
+    for statement in statements {
+        if statement.closes {
+            // "No other person may perform it": closes what is there, for that inspection or for
+            // all of them.
+            for rule in &mut rules {
+                if statement.inspection.is_none_or(|i| i == rule.inspection)
+                    && rule.form == Form::Open
+                {
+                    rule.form = Form::Closed;
+                    rule.evidence.extend(&statement.evidence);
+                    rule.span.end = rule.span.end.max(statement.span.end);
+                }
+            }
+            if statement.named.is_empty() {
+                continue;
+            }
+        }
+        let inspection = statement.inspection.unwrap_or(Inspection::Any);
+        match rules.iter_mut().find(|r| r.inspection == inspection) {
+            Some(rule) => {
+                // A denial beside a permission adds nothing to the form.
+                rule.form = rule.form.min(statement.form);
+                if statement.form != Form::None || rule.form == Form::None || statement.defines {
+                    add_kinds(&mut rule.named, statement.named);
+                }
+                add_kinds(&mut rule.excluded, statement.excluded);
+                for condition in statement.conditions {
+                    if !rule.conditions.contains(&condition) {
+                        rule.conditions.push(condition);
+                    }
+                }
+                rule.evidence.extend(statement.evidence);
+                rule.span.end = rule.span.end.max(statement.span.end);
+                if statement.defines {
+                    drop_defined_term(rule);
+                }
+            }
+            None => rules.push(InspectorRule {
+                clause,
+                span: statement.span,
+                form: statement.form,
+                inspection,
+                named: statement.named,
+                excluded: statement.excluded,
+                conditions: statement.conditions,
+                evidence: statement.evidence,
+                doubt: None,
+            }),
+        }
+    }
+    for rule in &mut rules {
+        let excluded: Vec<Kind> = rule.excluded.iter().map(|k| k.kind).collect();
+        if rule.form == Form::None {
+            rule.named.retain(|k| !excluded.contains(&k.kind));
+        }
+        rule.evidence.sort_unstable();
+        rule.evidence.dedup();
+    }
+    rules
+}
+
+fn add_kinds(to: &mut Vec<NamedKind>, kinds: Vec<NamedKind>) {
+    for kind in kinds {
+        if !to.iter().any(|k| k.kind == kind.kind) {
+            to.push(kind);
+        }
+    }
+}
+
+/// "Performed by an authorized inspector", with a definition beside it: the definition names them.
+fn drop_defined_term(rule: &mut InspectorRule) {
+    if rule.named.iter().any(|k| k.kind != Kind::Other) {
+        rule.named.retain(|k| k.kind != Kind::Other);
+    }
+}
+
+/// A term defined in another clause of the letter: its kinds stand for it everywhere.
+fn resolve_defined_terms(text: &str, rules: &mut [InspectorRule]) {
+    let is_term = |k: &NamedKind| {
+        k.kind == Kind::Other && k.span.of(text).to_ascii_lowercase().contains("inspector")
+    };
+    let defined: Option<Vec<NamedKind>> = rules
+        .iter()
+        .find(|r| {
+            r.form == Form::None
+                && !r.named.is_empty()
+                && r.span.of(text).to_ascii_lowercase().contains("inspector")
+                && !r.named.iter().any(is_term)
+        })
+        .map(|r| r.named.clone());
+    let Some(defined) = defined else { return };
+    for rule in rules.iter_mut().filter(|r| r.form != Form::None) {
+        if rule.named.iter().any(is_term) {
+            rule.named.retain(|k| !is_term(k));
+            add_kinds(&mut rule.named, defined.clone());
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! How long reading takes, against `pdftotext` on the same files in the same run.
+//!
+//! ```text
+//! cargo bench --bench reading -- FILE...         medians in milliseconds, and their ratio
+//! cargo bench --bench reading -- --text FILE     the text as read, notes on standard error
+//! ```
+
+use std::path::PathBuf;
+use std::process::{Command, Stdio};
+use std::time::{Duration, Instant};
+
+use whomay::read::{Limits, read};
+
+/// Runs of each; the median counts.
+const RUNS: usize = 41;
+
+fn main() {
+    let arguments: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|a| a != "--bench")
+        .collect();
+    let limits = Limits {
+        worker: Some(PathBuf::from(env!("CARGO_BIN_EXE_whomay"))),
+        ..Limits::default()
+    };
+    match arguments.as_slice() {
+        [flag, files @ ..] if flag == "--text" => show(files, &limits),
+        files => measure(files, &limits),
+    }
+}
+
+fn show(files: &[String], limits: &Limits) {
+    match read(files, limits) {
+        Ok(text) => {
+            for note in &text.notes {
+                eprintln!("note {}: {}", note.id, note.message);
+            }
+            for line in &text.furniture {
+                eprintln!("furniture, page {}: {}", line.place.page, line.text);
+            }
+            for doubt in &text.doubts {
+                eprintln!(
+                    "doubt {:.2}: {}",
+                    doubt.confidence,
+                    doubt.span.of(&text.content)
+                );
+            }
+            println!("{}", text.content);
+        }
+        Err(error) => {
+            eprintln!("{error}");
+            std::process::exit(2);
+        }
+    }
+}
+
+fn measure(files: &[String], limits: &Limits) {
+    for file in files {
+        let name = std::slice::from_ref(file);
+        let ours = median(|| {
+            let _ = read(name, limits);
+        });
+        let theirs = median(|| {
+            let _ = Command::new("pdftotext")
+                .args([file.as_str(), "-"])
+                .stdout(Stdio::null())
+                .stderr(Stdio::null())
+                .status();
+        });
+        println!(
+            "{file}: reading {:.1} ms, pdftotext {:.1} ms, ratio {:.2}",
+            ours.as_secs_f64() * 1e3,
+            theirs.as_secs_f64() * 1e3,
+            ours.as_secs_f64() / theirs.as_secs_f64()
+        );
+    }
+}
+
+fn median(mut work: impl FnMut()) -> Duration {
+    let mut times: Vec<Duration> = (0..RUNS)
+        .map(|_| {
+            let begun = Instant::now();
+            work();
+            begun.elapsed()
+        })
+        .collect();
+    times.sort();
+    times.get(RUNS / 2).copied().unwrap_or_default()
+}
