@@ -69,7 +69,7 @@ impl<'a> Report<'a> {
         if self.question.holder.is_some() || !self.letter.paper.is_letter() {
             return Vec::new();
         }
-        crate::answer::steps_for_letter(self.letter, self.answers)
+        crate::answer::steps_for_letter(self.letter, &self.text.content, self.answers)
     }
 
     /// What to beware of whoever signs.
