@@ -237,6 +237,13 @@ fn norm(
     put(&mut fields, "conditions", spans(&norm.conditions));
     put(&mut fields, "exceptions", spans(&norm.exceptions));
     put(&mut fields, "quoted", norm.quoted.then_some(true));
+    put(
+        &mut fields,
+        "limiter",
+        norm.limiter
+            .as_ref()
+            .map(|l| format!("\"{}\" on {}", view.words(l.span), l.binds.name())),
+    );
     let files = &patterns.modality.files;
     let won = files
         .iter()

@@ -124,6 +124,23 @@ fn the_first_screen_of_every_sample_can_be_acted_on() {
 }
 
 #[test]
+fn first_screens() {
+    let mut screens = String::new();
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["who", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let screen: Vec<&str> = text
+            .lines()
+            .take_while(|l| !l.starts_with("WHAT"))
+            .collect();
+        screens.push_str(&screen.join("\n"));
+        screens.push_str("\n----\n");
+    }
+    insta::assert_snapshot!(screens);
+}
+
+#[test]
 fn the_answer_can_be_the_exit_code() {
     let code = |file: &str, holder: &str| {
         whomay()

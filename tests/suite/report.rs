@@ -197,6 +197,7 @@ fn made() -> Made {
                 action: None,
                 conditions: Vec::new(),
                 exceptions: Vec::new(),
+                limiter: None,
                 pattern: Some("modality/no-person-unless".into()),
                 quoted: false,
                 limiter: None,

@@ -23,15 +23,21 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
             (None, None) => {}
         }
     }
+    // By clause, once: a letter may have thousands.
+    let mut beside: Vec<Beside<'_>> = clauses.iter().map(|_| Beside::default()).collect();
+    for norm in report.letter.norms.iter().filter(|n| is_norm(n)) {
+        if let Some(beside) = beside.get_mut(norm.clause) {
+            beside.norms.push(norm);
+        }
+    }
+    for comparison in report.comparison.iter().flat_map(|c| &c.clauses) {
+        if let Some(beside) = beside.get_mut(comparison.clause) {
+            beside.comparison = Some(comparison);
+        }
+    }
     let mut after_paragraph = false;
-    for (index, clause) in clauses.iter().enumerate() {
-        let plain = clause.number.is_none()
-            && clause.item.is_none()
-            && !report
-                .letter
-                .norms
-                .iter()
-                .any(|n| n.clause == index && is_norm(n));
+    for (index, (clause, beside)) in clauses.iter().zip(&beside).enumerate() {
+        let plain = clause.number.is_none() && clause.item.is_none() && beside.norms.is_empty();
         if plain {
             if !after_paragraph {
                 sheet.blank();
@@ -47,7 +53,7 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
                 ),
             );
         } else {
-            one(sheet, report, index, clause);
+            one(sheet, report, index, clause, beside);
         }
         after_paragraph = plain;
     }
@@ -58,7 +64,14 @@ fn is_norm(norm: &Norm) -> bool {
     norm.modality != Modality::Statement && !norm.quoted
 }
 
-fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
+/// What is said beside a clause.
+#[derive(Default)]
+struct Beside<'a> {
+    norms: Vec<&'a Norm>,
+    comparison: Option<&'a ClauseComparison>,
+}
+
+fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause, beside: &Beside<'_>) {
     let view = report.view();
     let indent = 2 + 2 * usize::from(clause.level.saturating_sub(1)).min(4);
     sheet.blank();
@@ -84,20 +97,11 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
         &format!("{} {}", bold(&label), dim(&about.join("; "))),
     );
     sheet.para(indent + 4, &view.words(clause.body));
-    let norms: Vec<String> = report
-        .letter
-        .norms
-        .iter()
-        .filter(|n| n.clause == index && is_norm(n))
-        .map(norm_words)
-        .collect();
+    let norms: Vec<String> = beside.norms.iter().map(|n| norm_words(n)).collect();
     if !norms.is_empty() {
         sheet.hanging(indent + 4, indent + 7, &format!("-> {}", norms.join("; ")));
     }
-    if let Some(comparison) = report
-        .comparison
-        .and_then(|c| c.clauses.iter().find(|c| c.clause == index))
-    {
+    if let Some(comparison) = beside.comparison {
         differences(sheet, indent + 4, comparison);
     }
 }
