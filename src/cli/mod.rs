@@ -3,12 +3,15 @@
 
 mod args;
 mod ask;
+mod due;
+mod entry;
 mod facts;
 mod held;
 mod letter;
 mod output;
 mod passages;
 mod read;
+mod request;
 mod show;
 mod values;
 mod who;
@@ -64,6 +67,17 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
+        Command::Due {
+            dates,
+            letter,
+            calendar,
+        } => due::run(shared, dates, letter, *calendar),
+        Command::Entry {
+            letter,
+            entry,
+            facts,
+        } => entry::run(shared, letter, entry, facts),
+        Command::Request { letter, facts } => request::run(shared, letter, facts),
         Command::Wordings => held::list(shared, Held::Wordings),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::atoms::AtomKind;
 use super::cite::moved_to;
 use super::diff::{Hunk, Side};
-use super::named::named;
+use super::named::{named, rules};
 use super::words::{self, Role, role};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
 use crate::patterns::Patterns;
@@ -20,8 +20,8 @@ pub(super) fn differences(
     if hunks.is_empty() {
         return Vec::new();
     }
-    let was = named(&old.atoms, patterns);
-    let is = named(&new.atoms, patterns);
+    let was = named(&rules(old.text, patterns));
+    let is = named(&rules(new.text, patterns));
     let mut out = Vec::new();
     for hunk in hunks {
         let change = Change {

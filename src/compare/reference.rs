@@ -29,6 +29,8 @@ pub enum Within {
     Basis(char),
     /// Those of the light-sport category.
     LightSportCategory,
+    /// Those of every paragraph of § 21.191: only to tell clauses that do not belong here.
+    AnyBasis,
 }
 
 /// Compares the letter with the reference wordings held for its basis.
@@ -57,8 +59,8 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
                 "No reference wording is held for § 21.191({letter}), so the letter was compared \
                  with none; an order that you hold can be added."
             ),
-            Within::LightSportCategory => {
-                "No reference wording is held for the light-sport category.".to_owned()
+            Within::LightSportCategory | Within::AnyBasis => {
+                "No reference wording is held for such a paper.".to_owned()
             }
         });
     }
@@ -81,6 +83,7 @@ pub(super) fn wordings(within: Within, patterns: &Patterns) -> Vec<&Loaded<Wordi
         .filter(|w| match within {
             Within::Basis(letter) => w.file.is_of(letter),
             Within::LightSportCategory => w.file.basis.is_empty(),
+            Within::AnyBasis => !w.file.basis.is_empty(),
         })
         .collect()
 }
@@ -340,6 +343,12 @@ impl<'p> References<'p> {
         let held = wordings(within, patterns);
         let pool = Pool::of_wordings(&held, patterns);
         Self { held, pool }
+    }
+
+    /// Whether none is held.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.held.is_empty()
     }
 
     /// The wordings nearest to a text, nearest first, each with its similarity from 0 to 1; none

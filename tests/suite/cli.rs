@@ -379,3 +379,77 @@ fn the_same_input_gives_the_same_bytes() {
     };
     assert_eq!(run(), run());
 }
+
+#[test]
+fn due_days_and_a_calendar() {
+    let due = json(&["due", "2026-11-25", "2027-02-10"]);
+    assert_eq!(due["inspections"][0]["last_day"], "2027-11-30");
+    assert_eq!(due["inspections"][1]["last_day"], "2028-02-29");
+    let due = json(&["due", "2012-08-01", "--letter", LETTER]);
+    assert_eq!(due["interval"]["kind"], "calendar-months");
+    assert_eq!(due["clause"], "22");
+    whomay()
+        .args(["due", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("good through 2027-11-30"));
+    whomay()
+        .args(["due", "--calendar", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::starts_with("BEGIN:VCALENDAR\r\n"));
+    whomay().args(["due", "tomorrow"]).assert().code(2);
+}
+
+#[test]
+fn an_entry_is_held_against_the_letter() {
+    let entry = "December 1, 2025. I certify that this aircraft has been inspected on December 1, \
+                 2025 in accordance with the scope and detail of appendix D to part 43, and was \
+                 found to be in airworthy condition. Certificate number 0000000, mechanic, \
+                 airframe and powerplant.";
+    let output = whomay()
+        .args(["entry", LETTER, "-", "--format=json"])
+        .write_stdin(entry)
+        .output()
+        .unwrap();
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(report["date"], "2025-12-01");
+    assert_eq!(report["signer"], "mechanic");
+    assert_eq!(report["answer"]["answer"], "yes");
+    assert_eq!(report["due"]["last_day"], "2026-12-31");
+    let missing: Vec<&str> = report["missing"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(Value::as_str)
+        .collect();
+    assert!(missing.contains(&"time-in-service"), "{missing:?}");
+    assert!(!report["wrong"].as_array().unwrap().is_empty());
+    whomay()
+        .args(["entry", LETTER, "-"])
+        .write_stdin(entry)
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("Missing in the entry").and(predicate::str::contains(
+                "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
+            )),
+        );
+    whomay().args(["entry", "-", "-"]).assert().code(2);
+}
+
+#[test]
+fn a_request_is_drafted_where_it_would_help() {
+    let draft = json(&["request", LETTER, DAY]);
+    assert_eq!(draft["useful"], true);
+    assert!(!draft["blanks"].as_array().unwrap().is_empty());
+    let text = whomay()
+        .args(["request", LETTER, DAY, "--format=markdown"])
+        .output()
+        .unwrap();
+    let text = String::from_utf8(text.stdout).unwrap();
+    assert!(text.contains("## Questions for the FAA office"), "{text}");
+    assert!(text.contains("> (26)"), "the clause is quoted: {text}");
+    let draft = json(&["request", "samples/not-a-letter.txt", DAY]);
+    assert_eq!(draft["useful"], false);
+}

@@ -1,11 +1,16 @@
 //! The suite: one binary, one module a room.
 
 mod answer;
+mod citations;
 mod cli;
 mod compare;
-mod compare_age;
-mod compare_diff;
-mod compare_pairing;
+mod modality;
+mod patterns;
+mod quiet;
 mod read;
 mod read_damage;
 mod report;
+mod samples;
+mod sentences;
+mod split;
+mod topics;

@@ -23,3 +23,8 @@ pub fn pretty<T: serde::Serialize>(value: &T) -> String {
     json.push('\n');
     json
 }
+
+/// The first answer of a report, in the shape that it has in one.
+pub(crate) fn first_answer(report: &Report<'_>) -> Option<impl serde::Serialize + use<>> {
+    parts::answers(report).into_iter().next()
+}

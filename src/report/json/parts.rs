@@ -38,7 +38,9 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
-        answers: report.answers.iter().map(|a| answer(&view, a)).collect(),
+        answers: answers(report),
+        next: report.steps().iter().map(|s| clean::line(s)).collect(),
+        hazards: report.hazards().iter().map(|s| clean::line(s)).collect(),
         unverified: report
             .unverified()
             .into_iter()
@@ -52,6 +54,11 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         caution: CAUTION,
     }
+}
+
+pub(super) fn answers(report: &Report<'_>) -> Vec<Answer> {
+    let view = report.view();
+    report.answers.iter().map(|a| answer(&view, a)).collect()
 }
 
 fn source(source: &model::Source) -> Source {
@@ -107,7 +114,7 @@ fn letter(view: &View<'_>) -> Letter {
     found.extend(of("issued", &letter.issued.evidence));
     found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
-        is_letter: letter.paper.is_letter(),
+        is_letter: letter.paper.is_limitations(),
         paper: paper(letter.paper),
         basis: letter.basis.value.map(basis),
         issued: letter.issued.value.map(|d| d.to_string()),

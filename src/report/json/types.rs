@@ -16,6 +16,8 @@ pub(super) struct Root {
     pub(super) age: Age,
     pub(super) comparison: Comparison,
     pub(super) answers: Vec<Answer>,
+    pub(super) next: Vec<String>,
+    pub(super) hazards: Vec<String>,
     pub(super) unverified: Vec<Unverified>,
     pub(super) caution: &'static str,
 }

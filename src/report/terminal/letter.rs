@@ -240,7 +240,7 @@ pub(super) fn made_with(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.para(
         0,
         &dim(&format!(
-            "whomay {}, patterns {}; «whomay explain ID» shows a rule, a reading or a pattern in full.",
+            "whomay {}, patterns {}; `whomay explain ID` shows a rule, a reading or a pattern in full.",
             env!("CARGO_PKG_VERSION"),
             report.patterns.digest(),
         )),

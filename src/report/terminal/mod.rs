@@ -8,8 +8,9 @@ pub(crate) mod sheet;
 mod why;
 
 use super::Report;
-pub(crate) use dispute::{grouped, hazards, steps};
+pub(crate) use dispute::{covered, grouped, hazards, steps};
 use sheet::Sheet;
+pub(crate) use why::{clauses as inspector_clauses, keys};
 
 /// The widest that a report gets by itself.
 pub const WIDTH: usize = 80;

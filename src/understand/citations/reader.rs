@@ -663,7 +663,7 @@ impl<'a> Reader<'a> {
         }
         let paragraph = self.word(at + 1) == "(" && self.glued(at + 1);
         let led = from < at;
-        if !paragraph && !(led || section.len() >= 3) {
+        if !(paragraph || led || section.len() >= 3) {
             return None;
         }
         self.sections(at, at, 14, false)

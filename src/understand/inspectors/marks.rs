@@ -138,12 +138,14 @@ impl<'a> Marked<'a> {
     }
 
     /// The marks that lie wholly in a range of tokens.
-    pub(super) fn within(&self, range: &Range<usize>) -> impl Iterator<Item = &Mark> {
+    pub(super) fn within(&self, range: &Range<usize>) -> impl DoubleEndedIterator<Item = &Mark> {
         let range = range.clone();
         let first = self.marks.partition_point(|m| m.tokens.start < range.start);
-        self.marks[first..]
-            .iter()
-            .take_while(move |m| m.tokens.end <= range.end)
+        let end = self
+            .marks
+            .partition_point(|m| m.tokens.end <= range.end)
+            .max(first);
+        self.marks[first..end].iter()
     }
 
     /// Whether a line break stands before the token.
@@ -172,7 +174,7 @@ impl<'a> Marked<'a> {
         if !self.starts_line(at) {
             return None;
         }
-        if self.is(at, &["-", "*", "•", "–", "—"]) {
+        if self.is(at, &["-", "*", "•", "–", "—", "|"]) {
             return Some(at + 1);
         }
         (short(at) && self.is(at + 1, &[")", "."]) && self.tokens[at + 1].glued).then_some(at + 2)

@@ -159,7 +159,8 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
 
 /// Set phrases between a modal and its verb: "at any time", "in particular".
 fn set_phrase(view: &View<'_>, at: usize) -> Option<usize> {
-    const PHRASES: [&[&str]; 12] = [
+    const PHRASES: [&[&str]; 13] = [
+        &["at", "least"],
         &["at", "any", "time"],
         &["at", "all", "times"],
         &["at", "once"],

@@ -80,9 +80,13 @@ fn each_kind_of_change_is_told() {
         ),
         (
             "another rule",
-            CLAUSE,
-            &CLAUSE.replace("65.104", "65.107"),
-            &[("inspector-added", true), ("citation", true)],
+            "A repairman certificated under § 65.104 may perform the condition inspection.",
+            "A repairman certificated under § 65.109 may perform the condition inspection.",
+            &[
+                ("inspector-added", true),
+                ("inspector-removed", true),
+                ("citation", true),
+            ],
         ),
         (
             "a kind more",
