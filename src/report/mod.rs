@@ -2,6 +2,7 @@
 //! the model.
 
 pub mod clean;
+pub mod compare;
 pub mod due;
 pub mod entry;
 pub mod first;
@@ -10,6 +11,7 @@ pub mod json;
 pub mod markdown;
 pub mod passages;
 pub mod request;
+pub mod sheet;
 pub mod show;
 pub mod terminal;
 pub mod view;

@@ -2,7 +2,9 @@
 
 mod calendar;
 mod citations;
+mod compare;
 mod inspectors;
 mod law;
+mod modality;
 mod read;
 mod split;

@@ -4,7 +4,9 @@ mod age;
 mod claim;
 mod diff;
 mod letters;
+mod order;
 mod pairing;
+mod speed;
 
 use whomay::compare::{References, Within};
 use whomay::patterns::Patterns;

@@ -199,6 +199,7 @@ fn made() -> Made {
                 exceptions: Vec::new(),
                 pattern: Some("modality/no-person-unless".into()),
                 quoted: false,
+                limiter: None,
             }],
             topics: vec![
                 vec!["inspection-when".into()],

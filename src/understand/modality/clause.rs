@@ -195,6 +195,13 @@ impl Reading<'_> {
             phrase: self.subject.phrase.clone(),
             ..Front::default()
         };
+        // A bracket behind the noun belongs to it: "repairman certificate (light-sport)".
+        if !front.phrase.is_empty() && view.word(front.phrase.end) == "(" {
+            let close = view.closer(front.phrase.end, self.group.range.start);
+            if close > front.phrase.end + 1 && close < self.group.range.start {
+                front.phrase.end = close + 1;
+            }
+        }
         if self.group.subject.is_some() || matches!(self.subject.place, Place::Relative(_)) {
             return front;
         }
