@@ -196,6 +196,7 @@ fn made() -> Made {
                 action: None,
                 conditions: Vec::new(),
                 exceptions: Vec::new(),
+                limiter: None,
                 pattern: Some("modality/no-person-unless".into()),
                 quoted: false,
             }],
