@@ -40,7 +40,8 @@ fn tokens(text: &str) -> Vec<String> {
             open = true;
         } else {
             open = false;
-            if !c.is_whitespace() && !(c == '-' && out.last().is_some_and(|l| l == "-")) {
+            let double = c == '-' && out.last().is_some_and(|l| l == "-");
+            if !(c.is_whitespace() || double) {
                 out.push(c.to_string());
             }
         }

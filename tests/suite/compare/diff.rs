@@ -53,7 +53,8 @@ const CLAUSE: &str = "An experimental aircraft builder certificated as a repairm
 
 #[test]
 fn each_kind_of_change_is_told() {
-    let cases: [(&str, &str, &str, &[(&str, bool)]); 17] = [
+    type Kinds<'k> = &'k [(&'k str, bool)];
+    let cases: [(&str, &str, &str, Kinds<'_>); 17] = [
         (
             "only",
             CLAUSE,
