@@ -12,6 +12,10 @@ use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// The least similarity at which a wording is called the one behind a clause.
 pub(super) const NEAR: f64 = 0.38;
+/// The least similarity of a clause that says a wording in a few words …
+const IN_A_FEW_WORDS: f64 = 0.2;
+/// … where the topic is not known and this part of its weight stands in the wording.
+const MOST_OF_ITS_WORDS: f64 = 0.62;
 /// Where a wording of the same content is taken by another clause: the least similarity at which
 /// a second clause has it too (a letter that says something twice, a clause in two pieces).
 const NEAR_AGAIN: f64 = 0.5;
@@ -176,7 +180,7 @@ pub(super) fn against(
             let probe = pool.probe(p.body);
             pool.candidates(&probe)
                 .into_iter()
-                .filter(|c| c.similarity >= NEAR)
+                .filter(|c| near_enough(c, p, held))
                 .collect()
         })
         .collect();
@@ -259,6 +263,25 @@ fn known_part(mut diff: Diff, cut: Cut) -> Diff {
         }
     }
     diff
+}
+
+/// Whether a wording may be the one behind a clause: by its similarity, or, for a clause that puts
+/// a long wording in a few words, because these words are all there or the topic is the same.
+fn near_enough(
+    candidate: &Candidate,
+    passage: &Passage<'_>,
+    held: &[&Loaded<WordingFile>],
+) -> bool {
+    if candidate.similarity >= NEAR {
+        return true;
+    }
+    let topic = held
+        .get(candidate.entry)
+        .map_or("", |w| w.file.topic.as_str());
+    let told = passage.topics.iter().any(|t| t != "other");
+    let same = topic != "other" && passage.topics.iter().any(|t| t == topic);
+    candidate.similarity >= IN_A_FEW_WORDS
+        && (same || !told && candidate.of_probe >= MOST_OF_ITS_WORDS)
 }
 
 /// For each wording the limitation of which it is a revision.
