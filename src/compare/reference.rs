@@ -1,6 +1,6 @@
 //! A letter held against the reference wordings of its basis.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, level_one};
@@ -361,36 +361,55 @@ fn pair(
 }
 
 /// The series whose wordings are nearest: each clause has one vote for the revisions that are
-/// nearest to it, divided among those that are equally near.
+/// nearest to it, divided among those that are equally near. Clauses of which several revisions
+/// are held decide where there are such; the order goes before its change.
 fn nearest_series(
     found: &[Vec<Candidate>],
     paired: &[Option<usize>],
     limitation: &[usize],
     held: &[&Loaded<WordingFile>],
 ) -> Option<String> {
+    let mut of: BTreeMap<usize, BTreeSet<&str>> = BTreeMap::new();
+    for (wording, limitation) in held.iter().zip(limitation) {
+        of.entry(*limitation)
+            .or_default()
+            .insert(&wording.file.series);
+    }
+    let choice = |limitation: &usize| of.get(limitation).is_some_and(|s| s.len() > 1);
+    let decisive = paired.iter().flatten().any(choice);
     let mut votes: BTreeMap<&str, f64> = BTreeMap::new();
     for (row, paired) in found.iter().zip(paired) {
         let Some(paired) = paired else { continue };
-        let members: Vec<&Candidate> = row
-            .iter()
-            .filter(|c| limitation.get(c.entry) == Some(paired))
-            .collect();
-        let best = members.iter().map(|c| c.similarity).fold(0.0, f64::max);
-        let mut series: Vec<&str> = members
-            .iter()
+        if decisive && !choice(paired) {
+            continue;
+        }
+        let members = || {
+            row.iter()
+                .filter(|c| limitation.get(c.entry) == Some(paired))
+        };
+        let best = members().map(|c| c.similarity).fold(0.0, f64::max);
+        let series: BTreeSet<&str> = members()
             .filter(|c| best - c.similarity < EQUALLY_NEAR)
             .filter_map(|c| held.get(c.entry))
             .map(|w| w.file.series.as_str())
             .collect();
-        series.sort_unstable();
-        series.dedup();
         let share = best / series.len().max(1) as f64;
         for name in series {
             *votes.entry(name).or_insert(0.0) += share;
         }
     }
+    let order = |name: &str| name.split(" CHG").next().unwrap_or(name).to_owned();
+    let mut of_order: BTreeMap<String, f64> = BTreeMap::new();
+    for (name, share) in &votes {
+        *of_order.entry(order(name)).or_insert(0.0) += share;
+    }
+    let nearest = of_order
+        .into_iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?
+        .0;
     votes
         .into_iter()
+        .filter(|(name, _)| order(name) == nearest)
         .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
         .map(|(name, _)| name.to_owned())
 }
