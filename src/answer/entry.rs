@@ -6,7 +6,7 @@
 
 use super::due::{Due, due, interval};
 use super::entry_words::{self, Signer};
-use crate::model::{Answer, Letter, Question, Span};
+use crate::model::{Answer, Letter, Question};
 use crate::patterns::Patterns;
 use jiff::civil::Date;
 
@@ -201,11 +201,11 @@ impl Asks {
             statement: None,
             notes: Vec::new(),
         };
-        for (clause, topics) in letter.clauses.iter().zip(&letter.topics) {
+        for (index, (clause, topics)) in letter.clauses.iter().zip(&letter.topics).enumerate() {
             if !topics.iter().any(|t| t == "inspection-record") {
                 continue;
             }
-            let body = with_children(letter, clause.body, &clause.id, text);
+            let body = with_children(letter, index, text);
             asks.read_clause(&clause.id, &body);
         }
         if asks.items.is_empty() {
@@ -273,17 +273,15 @@ impl Asks {
 }
 
 /// The clause with its sub-items: the list of what an entry shows is often one.
-fn with_children(letter: &Letter, body: Span, id: &str, text: &str) -> String {
-    let mut words = body.of(text).to_owned();
-    for child in &letter.clauses {
-        if child
-            .parent
-            .and_then(|p| letter.clauses.get(p))
-            .is_some_and(|p| p.id == id)
-        {
-            words.push('\n');
-            words.push_str(child.body.of(text));
-        }
+fn with_children(letter: &Letter, index: usize, text: &str) -> String {
+    let mut clauses = letter.clauses.iter().skip(index);
+    let Some(first) = clauses.next() else {
+        return String::new();
+    };
+    let mut words = first.body.of(text).to_owned();
+    for child in clauses.take_while(|c| c.level > first.level) {
+        words.push('\n');
+        words.push_str(child.body.of(text));
     }
     words
 }

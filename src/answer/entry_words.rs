@@ -230,34 +230,39 @@ fn year(token: &str) -> Option<i16> {
     }
 }
 
-/// A number beside the words for time in service.
+/// A number with its label: "tt 412.6", "412.6 hours". Labels of hours have the number before
+/// them, the others after.
 fn time(folded: &str) -> Option<String> {
-    for word in [
-        "time in service",
-        "time-in-service",
-        "total time",
-        "ttaf",
-        "ttsn",
-        "tt:",
-        "tt ",
-        "tis",
-        "tach",
-        "hobbs",
-        "hours",
-        "hrs",
-    ] {
-        let mut from = 0;
-        while let Some(at) = folded.get(from..).and_then(|rest| rest.find(word)) {
-            let at = from + at;
-            let starts = folded
-                .get(..at)
-                .and_then(|before| before.chars().next_back())
-                .is_none_or(|c| !c.is_alphanumeric());
-            let near = around(folded, at, word.len(), 14);
-            if starts && near.chars().any(|c| c.is_ascii_digit()) && !near.contains("100-hour") {
-                return Some(near);
+    let tokens: Vec<&str> = folded.split(' ').collect();
+    let bare = |n: usize| {
+        tokens
+            .get(n)
+            .map(|t| t.trim_matches(|c: char| !c.is_alphanumeric()))
+            .unwrap_or("")
+    };
+    let hours = |n: usize| {
+        let word = bare(n);
+        let digits = word.chars().next().is_some_and(|c| c.is_ascii_digit());
+        digits && numeric(word).is_none() && word.replace(',', "").parse::<f64>().is_ok()
+    };
+    for n in 0..tokens.len() {
+        let label = bare(n);
+        let after = match label {
+            "tt" | "ttaf" | "ttsn" | "tis" | "tach" | "hobbs" => Some(1),
+            "total" if bare(n + 1) == "time" => Some(2),
+            "time-in-service" => Some(1),
+            "time" if bare(n + 1) == "in" && bare(n + 2) == "service" => Some(3),
+            _ => None,
+        };
+        if let Some(from) = after {
+            let at = (n + from..n + from + 4).find(|k| hours(*k));
+            if let Some(at) = at {
+                let words: Vec<&str> = (n..=at).map(bare).collect();
+                return Some(words.join(" "));
             }
-            from = at + word.len();
+        }
+        if matches!(label, "hours" | "hrs" | "hrs." | "hr") && n > 0 && hours(n - 1) {
+            return Some(format!("{} {label}", bare(n - 1)));
         }
     }
     None
@@ -311,14 +316,21 @@ fn name(entry: &str) -> Option<String> {
             {
                 continue;
             }
-            let name: Vec<&str> = words
-                .iter()
-                .skip(n + 1)
-                .map(|w| w.trim_matches(|c: char| ".,:;()/".contains(c)))
-                .skip_while(|w| w.is_empty() || *w == "s")
-                .take_while(|w| w.chars().next().is_some_and(char::is_uppercase))
-                .take(4)
-                .collect();
+            let mut name = Vec::new();
+            for word in words.iter().skip(n + 1).take(6) {
+                let clean = word.trim_matches(|c: char| ".,:;()/".contains(c));
+                let capital = clean.chars().next().is_some_and(char::is_uppercase);
+                if clean.is_empty() || clean == "s" {
+                    continue;
+                }
+                if !capital {
+                    break;
+                }
+                name.push(clean);
+                if word.ends_with([',', ';']) {
+                    break;
+                }
+            }
             if name.len() >= 2 {
                 return Some(name.join(" "));
             }

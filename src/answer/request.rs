@@ -5,7 +5,7 @@
 //! plain text) is the report's work.
 
 use super::facts::Facts;
-use super::next::{clause_ids, clause_of};
+use super::next::{called, clause_ids, clause_of};
 use crate::model::{
     Answer, Inspection, KeyTwo, Kind, Letter, OpenBecause, Paper, Question, RuleAnswer, Verdict,
 };
@@ -84,7 +84,9 @@ fn helps(answer: &Answer) -> bool {
     let letter = match answer.letter.answer {
         KeyTwo::Unlisted | KeyTwo::ShutOut | KeyTwo::Excluded | KeyTwo::Generic => true,
         KeyTwo::Silent => answer.if_met == Verdict::Disputed,
-        KeyTwo::Named | KeyTwo::Unclear => false,
+        // Clauses that contradict each other: a corrected letter helps.
+        KeyTwo::Unclear => !answer.letter.clauses.is_empty(),
+        KeyTwo::Named => false,
     };
     letter && answer.rule.answer != RuleAnswer::No
 }
@@ -151,7 +153,7 @@ fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) 
     parts.push(part(
         "What I ask for",
         std::iter::once(
-            "That the limitation on who may perform the condition inspection also names:"
+            "That one limitation says who may perform the condition inspection, and that it names, besides those whom it names now:"
                 .to_owned(),
         )
         .chain(asked)
@@ -194,15 +196,19 @@ fn ask_for(answer: &Answer) -> String {
 }
 
 fn office(letter: &Letter, facts: &Facts, answers: &[Answer]) -> Vec<String> {
-    let mut ask = vec![
-        "Is the letter of [date of issue] the one in force for this aircraft, and does your file hold the same pages?".to_owned(),
-    ];
+    let issued = facts
+        .issued
+        .map_or_else(|| "[date of issue]".to_owned(), |d| d.to_string());
+    let mut ask = vec![format!(
+        "Is the letter of {issued} the one in force for this aircraft, and does your file hold the same pages?"
+    )];
     for answer in answers {
         let ids = clause_ids(letter, &answer.letter.clauses);
         let clause = if ids.is_empty() {
             "a letter that names nobody".to_owned()
         } else {
-            format!("clause {}", ids.join(", "))
+            let called: Vec<String> = ids.into_iter().map(called).collect();
+            called.join(", ")
         };
         match answer.open_because {
             Some(OpenBecause::Text) => ask.push(format!(

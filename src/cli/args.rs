@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::facts::Facts;
 use super::values;
+use crate::model::Basis;
 use crate::patterns::{PatternError, Patterns};
 use crate::report::show::Stage;
 
@@ -82,6 +83,9 @@ pub(super) enum Command {
         /// With --format markdown: the short form
         #[arg(long)]
         short: bool,
+        /// One page for the inspector instead: the clause, the scope, the log entry
+        #[arg(long)]
+        sheet: bool,
     },
     /// Only the question: who may inspect, and why
     Who {
@@ -111,6 +115,21 @@ pub(super) enum Command {
     Passages {
         /// A file of JSON Lines; standard input where none is given
         file: Option<PathBuf>,
+    },
+    /// Differences from the nearest standard wording, from another letter, or from what is said
+    Compare {
+        /// The letter; with OTHER, the old one
+        #[arg(value_name = "LETTER")]
+        letter: String,
+        /// The new letter
+        #[arg(value_name = "OTHER", conflicts_with = "claim")]
+        other: Option<String>,
+        /// What somebody says about the letter: does it add, leave out or turn anything?
+        #[arg(long, value_name = "TEXT")]
+        claim: Option<String>,
+        /// Paragraph of 14 CFR 21.191, where the letter does not tell it: g is amateur-built
+        #[arg(long, value_name = "LETTER", value_parser = values::basis)]
+        basis: Option<Basis>,
     },
     /// When a condition inspection of that day runs out
     Due {

@@ -58,13 +58,10 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
             }
         }
         let mut asked: Vec<Fact> = Vec::new();
-        loop {
-            let Some(next) = worth_asking(&question)
-                .into_iter()
-                .find(|ask| !asked.contains(&ask.fact))
-            else {
-                break;
-            };
+        while let Some(next) = worth_asking(&question)
+            .into_iter()
+            .find(|ask| !asked.contains(&ask.fact))
+        {
             asked.push(next.fact);
             let words = words::fact_question(next.fact.name()).unwrap_or(&next.words);
             let typed = self.until_accepted(words, &next.options, |words| {

@@ -3,6 +3,7 @@
 
 mod args;
 mod ask;
+mod compare;
 mod due;
 mod entry;
 mod facts;
@@ -50,7 +51,14 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             facts,
             short,
-        } => read::run(shared, letter, facts, *short),
+            sheet,
+        } => {
+            if *sheet {
+                read::sheet(shared, letter, facts)
+            } else {
+                read::run(shared, letter, facts, *short)
+            }
+        }
         Command::Who {
             letter,
             facts,
@@ -67,6 +75,19 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
+        Command::Compare {
+            letter,
+            other,
+            claim,
+            basis,
+        } => {
+            let against = compare::Against {
+                other: other.as_deref(),
+                claim: claim.as_deref(),
+                basis: *basis,
+            };
+            compare::run(shared, letter, &against)
+        }
         Command::Due {
             dates,
             letter,

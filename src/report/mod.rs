@@ -2,6 +2,7 @@
 //! the model.
 
 pub mod clean;
+pub mod compare;
 pub mod due;
 pub mod entry;
 pub mod first;
@@ -10,6 +11,7 @@ pub mod json;
 pub mod markdown;
 pub mod passages;
 pub mod request;
+pub mod sheet;
 pub mod show;
 pub mod terminal;
 pub mod view;
@@ -67,7 +69,7 @@ impl<'a> Report<'a> {
         if self.question.holder.is_some() || !self.letter.paper.is_letter() {
             return Vec::new();
         }
-        crate::answer::steps_for_letter(self.letter, self.answers)
+        crate::answer::steps_for_letter(self.letter, &self.text.content, self.answers)
     }
 
     /// What to beware of whoever signs.

@@ -5,5 +5,6 @@ mod citations;
 mod compare;
 mod inspectors;
 mod law;
+mod modality;
 mod read;
 mod split;

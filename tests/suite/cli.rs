@@ -124,6 +124,23 @@ fn the_first_screen_of_every_sample_can_be_acted_on() {
 }
 
 #[test]
+fn first_screens() {
+    let mut screens = String::new();
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["who", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let screen: Vec<&str> = text
+            .lines()
+            .take_while(|l| !l.starts_with("WHAT"))
+            .collect();
+        screens.push_str(&screen.join("\n"));
+        screens.push_str("\n----\n");
+    }
+    insta::assert_snapshot!(screens);
+}
+
+#[test]
 fn the_answer_can_be_the_exit_code() {
     let code = |file: &str, holder: &str| {
         whomay()
@@ -452,4 +469,64 @@ fn a_request_is_drafted_where_it_would_help() {
     assert!(text.contains("> (26)"), "the clause is quoted: {text}");
     let draft = json(&["request", "samples/not-a-letter.txt", DAY]);
     assert_eq!(draft["useful"], false);
+}
+
+#[test]
+fn a_letter_is_held_against_the_nearest_wording() {
+    let compared = json(&["compare", LETTER]);
+    assert!(compared["comparison"]["wording"].is_string());
+    let clauses = compared["comparison"]["clauses"].as_array().unwrap();
+    assert!(
+        clauses
+            .iter()
+            .any(|c| c["clause"] == "26" && c["same"] == true)
+    );
+    whomay()
+        .args(["compare", LETTER])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Nearest wording"));
+}
+
+#[test]
+fn one_page_for_the_inspector() {
+    whomay()
+        .args(["read", "--sheet", LETTER, DAY])
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("What the log entry has to show".to_uppercase())
+                .and(predicate::str::contains("Clause 26"))
+                .and(predicate::str::contains("condition for safe operation")),
+        );
+}
+
+#[test]
+fn two_letters_and_a_claim_are_held_against_each_other() {
+    let other = json(&["compare", LETTER, "samples/closed-list.txt"]);
+    let pairs = other["pairs"].as_array().unwrap();
+    assert!(pairs.iter().any(|p| p["relation"] != "same"));
+    let same = json(&["compare", LETTER, LETTER]);
+    let pairs = same["pairs"].as_array().unwrap();
+    assert!(pairs.iter().all(|p| p["relation"] == "same"), "{same:#}");
+    whomay()
+        .args(["compare", LETTER, "samples/open-list-g.txt"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Old: samples/open-list-f.txt"));
+
+    let claim = "Only the builder may perform the condition inspection.";
+    let held = json(&["compare", LETTER, "--claim", claim]);
+    assert_eq!(held["statements"][0]["verdict"], "departs");
+    assert_eq!(held["statements"][0]["clause"], "26");
+    whomay()
+        .args(["compare", LETTER, "--claim", claim])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("is not what the letter says"));
+    whomay().args(["compare", "-", "-"]).assert().code(2);
+    whomay()
+        .args(["compare", LETTER, LETTER, "--claim", "x"])
+        .assert()
+        .code(2);
 }

@@ -1,9 +1,10 @@
 //! From the model to the shapes of the JSON report.
 
+use super::rounded;
 use super::types::{
-    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Comparison, Condition,
-    Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question, Reading,
-    Root, RuleKey, Source, Tool, Unverified,
+    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
+    Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
+    Reading, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Paper, Phase, Phrase,
@@ -53,6 +54,16 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             })
             .collect(),
         caution: CAUTION,
+    }
+}
+
+pub(super) fn compared(report: &Report<'_>) -> Compared {
+    let view = report.view();
+    Compared {
+        schema: 1,
+        source: report.text.sources.iter().map(source).collect(),
+        comparison: comparison(&view, report.comparison),
+        age: age(&view, report.age),
     }
 }
 
@@ -146,11 +157,6 @@ fn evidence(view: &View<'_>, span: Span) -> Evidence {
         text: found.text,
         confidence: rounded(f64::from(found.confidence)),
     }
-}
-
-/// Three decimals, so that the same input gives the same bytes on every machine.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 fn note(note: &model::Note) -> Note {
@@ -302,6 +308,7 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
                 evidence: evidence(view, e.span),
                 pattern: e.pattern.clone(),
                 points_to: clean::line(&e.points_to),
+                supports: e.supports,
             })
             .collect(),
     }
@@ -337,7 +344,7 @@ fn comparison(view: &View<'_>, comparison: Option<&model::Comparison>) -> Compar
     }
 }
 
-fn difference(difference: &model::Difference) -> Difference {
+pub(super) fn difference(difference: &model::Difference) -> Difference {
     Difference {
         kind: difference.kind.name(),
         material: difference.material,

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::model::{Inspection, Span};
-use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// A phrase of a pattern file found in the clause.
@@ -95,13 +95,40 @@ impl<'a> Marked<'a> {
     /// A quick look: is anything said about an inspection or its inspector?
     pub(super) fn speaks_of_inspectors(&self) -> bool {
         let inspects = self.marks.iter().any(|m| {
-            matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::Act) || m.is(Role::Defines)
+            matches!(m.meaning, Meaning::Inspection(_))
+                || m.is(Role::Act)
+                || m.is(Role::Agent)
+                || m.is(Role::Defines)
         });
         let names = self
             .marks
             .iter()
             .any(|m| m.names_person() || m.is(Role::Denial) || m.is(Role::Exclusive));
         inspects && names
+    }
+
+    /// Whether a mechanic, repairman or repair station stands beside an inspection, or where
+    /// nothing else is done that would be theirs to do.
+    pub(super) fn names_inspector_beside_inspection(&self, range: &Range<usize>) -> bool {
+        let inspects = self.within(range).any(|m| {
+            matches!(m.meaning, Meaning::Inspection(i) if i != Some(Inspection::HundredHour) && i != Some(Inspection::Other))
+                || m.is(Role::Agent)
+        });
+        let names = self.within(range).any(|m| {
+            matches!(
+                m.meaning,
+                Meaning::Head(Head::Mechanic | Head::Repairman | Head::RepairStation)
+                    | Meaning::Qualifier(
+                        Qualifier::MechanicCertificate
+                            | Qualifier::RepairmanCertificate
+                            | Qualifier::BuilderCertificate
+                            | Qualifier::Lsri
+                            | Qualifier::Lsrm
+                    )
+            )
+        });
+        let does_else = self.within(range).any(|m| m.is(Role::OtherAct));
+        names && (inspects || !does_else)
     }
 
     /// The inspection named last by its own name, or told by an interval.

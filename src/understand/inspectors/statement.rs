@@ -626,12 +626,15 @@ impl Reading<'_, '_> {
             return self.definition(speaks);
         }
         let known = carried.inspection.or(carried.interval).or(carried.before);
-        let about = speaks || (known.is_some() && self.refers_back());
+        let agent = self.has(Role::Agent);
+        let about = speaks || (known.is_some() && (agent || self.refers_back()));
         if !about {
             return None;
         }
-        self.nobody().or_else(|| self.restricted()).or_else(|| {
-            match self.modal.as_ref().map(|m| m.meaning) {
+        self.nobody()
+            .or_else(|| self.restricted())
+            .or_else(|| self.of_agent())
+            .or_else(|| match self.modal.as_ref().map(|m| m.meaning) {
                 Some(Meaning::Plain(Role::Bar)) => self.barred(),
                 Some(Meaning::Plain(Role::Denial)) => self.denied(),
                 Some(Meaning::Plain(Role::Advise)) => self.advised(),
@@ -643,8 +646,43 @@ impl Reading<'_, '_> {
                     .passive()
                     .or_else(|| self.active(carried))
                     .or_else(|| self.table()),
-            }
-        })
+            })
+    }
+
+    /// "The inspector may be X", "Who may do it: X", "Authorized to make the inspection are X":
+    /// what stands behind says who.
+    fn of_agent(&self) -> Option<Found> {
+        let marked = self.marked;
+        let first = marked.within(&self.range).next()?;
+        let starts = first.tokens.start <= self.range.start + 1;
+        let agent = starts && first.is(Role::Agent);
+        let asks = marked.is(self.range.start, &["who"]);
+        let inverted = starts && first.is(Role::Grant) && first.tokens.start == self.range.start;
+        if !(agent || asks || inverted) {
+            return None;
+        }
+        let from = first.tokens.end;
+        // The word behind which the persons stand: "be", "are", a colon.
+        let at =
+            (from..self.range.end).find(|&i| marked.is(i, &["be", "is", "are", ":", "hold"]))?;
+        let other_verb = marked.within(&(from..at + 3)).any(|m| {
+            m.is(Role::OtherAct)
+                || m.is(Role::Causative)
+                || m.is(Role::Denial)
+                || m.is(Role::Advise)
+        });
+        let named = self.people_in(at + 1..self.range.end);
+        if other_verb || named.is_empty() {
+            return None;
+        }
+        let word = |w: &[&str]| (from..at + 1).any(|i| marked.is(i, w));
+        let open = inverted || word(&["may", "can"]) || (asks && !word(&["must", "shall"]));
+        let form = if open && !self.only_limits(&named) {
+            Form::Open
+        } else {
+            Form::Closed
+        };
+        Some(Found::new(form, named))
     }
 
     fn refers_back(&self) -> bool {
@@ -1205,7 +1243,7 @@ impl Reading<'_, '_> {
         if let Some(found) = found {
             // "Eligible to perform: X; Y; Z"
             if self.range.end < self.marked.range.end
-                && self.marked.is(self.range.end - 1, &[";"])
+                && self.marked.is(self.range.end - 1, &[";", ",", "and", "or"])
                 && !found.named.is_empty()
                 && found.form != Form::None
             {

@@ -195,6 +195,13 @@ impl Reading<'_> {
             phrase: self.subject.phrase.clone(),
             ..Front::default()
         };
+        // A bracket behind the noun belongs to it: "repairman certificate (light-sport)".
+        if !front.phrase.is_empty() && view.word(front.phrase.end) == "(" {
+            let close = view.closer(front.phrase.end, self.group.range.start);
+            if close > front.phrase.end + 1 && close < self.group.range.start {
+                front.phrase.end = close + 1;
+            }
+        }
         if self.group.subject.is_some() || matches!(self.subject.place, Place::Relative(_)) {
             return front;
         }
@@ -615,7 +622,7 @@ impl Reading<'_> {
             let link = link || view.is_any(after, &["from", "to"]);
             if from >= end || adjunct == Some(after) || !link {
                 let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
-                if !dummy && !front.phrase.is_empty() && !(agent && link) {
+                if !(dummy || front.phrase.is_empty() || agent && link) {
                     return Some(front.phrase.clone());
                 }
             }

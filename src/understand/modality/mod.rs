@@ -17,7 +17,7 @@ mod view;
 
 use super::Context;
 use crate::model::{Clause, Modality, Norm, Phrase, Span};
-use crate::patterns::{Patterns, Token, classes};
+use crate::patterns::{Patterns, Token, TokenKind, classes};
 use clause::Reading;
 use group::Group;
 use subject::{Place, Subject};
@@ -56,22 +56,36 @@ pub fn norms(
     let mut leads: Vec<Option<Lead>> = vec![None; clauses.len().max(1)];
     let mut out = Vec::new();
     let mut drop: Vec<usize> = Vec::new();
+    let mut carry: Option<Lead> = None;
     for (n, unit) in units.iter().enumerate() {
         let parent = clauses.get(unit.clause).and_then(|c| c.parent);
+        // An item in the sentence behind a bare lead-in: "must: 2. Provide a receipt."
+        let carried = carry.take();
         let lead = match parent {
+            _ if !unit.first => carried.clone(),
             Some(p) => leads.get(p).cloned().flatten(),
             None => stem.clone(),
         };
         let from = out.len();
         sentence(&view, unit, &quoted, &mut out);
         let governed = out[from..].iter().all(|n| n.trigger.is_none());
-        if unit.first
-            && let Some(lead) = &lead
+        if let Some(lead) = &lead
             && (governed || out.get(from).is_some_and(|n| qualifies(&view, unit, n)))
         {
             out.truncate(from);
             drop.extend(lead.bare);
             out.push(item(&view, unit, lead, &quoted));
+        }
+        if opens_list(&view, unit)
+            && let Some(norm) = out[from..].last()
+            && norm.trigger.is_some()
+            && (norm.action.is_none() || numbered_end(&view, unit))
+        {
+            let mut lead = Lead::of(norm);
+            lead.bare = Some(out.len() - 1);
+            carry = Some(lead);
+        } else if carried.is_some() && governed {
+            carry = carried.map(|l| Lead { bare: None, ..l });
         }
         let last = units
             .get(n + 1)
@@ -134,6 +148,15 @@ fn opens_list(view: &View<'_>, unit: &Unit) -> bool {
     matches!(view.word(last), ":" | "—" | "–" | "-")
         || view.has(last, classes::MODAL)
         || view.is(last, "to")
+        || numbered_end(view, unit)
+}
+
+/// "… shall: 2." at the end of a sentence: the number of the first item.
+fn numbered_end(view: &View<'_>, unit: &Unit) -> bool {
+    unit.range.end >= unit.range.start + 4
+        && view.word(unit.range.end - 1) == "."
+        && view.kind(unit.range.end - 2) == Some(TokenKind::Number)
+        && view.word(unit.range.end - 3) == ":"
 }
 
 /// An item under a lead-in.

@@ -176,3 +176,17 @@ fn a_request_quotes_the_clause_and_marks_its_blanks() {
     let answers = whomay::answer(&letter, &question, patterns());
     assert!(!request(&letter, &text, &question, &answers).useful);
 }
+
+proptest::proptest! {
+    #[test]
+    fn no_entry_can_break_it(
+        words in "\\PC{0,200}",
+        noise in proptest::collection::vec("[0-9/ -]{1,12}|may|tt|signed|/s/|a&p|hours|repairman|é|\u{201c}", 0..12),
+    ) {
+        let (letter, text) = sample();
+        for entry_text in [words.clone(), noise.join(" "), format!("{words}{}", noise.concat())] {
+            let report = entry(&letter, &text, &entry_text, &question(), patterns());
+            assert!(report.checked.len() >= 3);
+        }
+    }
+}

@@ -208,9 +208,9 @@ fn may_not_unless_asks_and_a_recommendation_does_not() {
         action: None,
         conditions: Vec::new(),
         exceptions: Vec::new(),
+        limiter: None,
         pattern: None,
         quoted: false,
-        limiter: None,
     };
     bars.norms = vec![norm(Modality::Restriction)];
     assert_eq!(ask(&bars, Mechanic, |_| ()).settled_by, ["holds-ia"]);
