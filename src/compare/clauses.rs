@@ -11,10 +11,12 @@ pub(super) struct Passage<'t> {
     pub(super) span: Span,
     /// Its words, without number and item.
     pub(super) body: &'t str,
+    /// Its topics.
+    pub(super) topics: &'t [String],
 }
 
 /// The clauses of level 1 in the order of the letter.
-pub(super) fn level_one<'t>(letter: &Letter, text: &'t Text) -> Vec<Passage<'t>> {
+pub(super) fn level_one<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passage<'t>> {
     let mut out: Vec<Passage<'t>> = Vec::new();
     // For each clause the passage that it belongs to.
     let mut of: Vec<Option<usize>> = Vec::with_capacity(letter.clauses.len());
@@ -36,6 +38,7 @@ pub(super) fn level_one<'t>(letter: &Letter, text: &'t Text) -> Vec<Passage<'t>>
                     clause: n,
                     span: clause.body,
                     body: "",
+                    topics: letter.topics.get(n).map_or(&[], Vec::as_slice),
                 });
             }
             None => of.push(None),

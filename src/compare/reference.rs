@@ -1,6 +1,6 @@
 //! A letter held against the reference wordings of its basis.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, level_one};
@@ -12,6 +12,10 @@ use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// The least similarity at which a wording is called the one behind a clause.
 pub(super) const NEAR: f64 = 0.38;
+/// The least similarity of a clause that says a wording in a few words …
+const IN_A_FEW_WORDS: f64 = 0.2;
+/// … where the topic is not known and this part of its weight stands in the wording.
+const MOST_OF_ITS_WORDS: f64 = 0.62;
 /// Where a wording of the same content is taken by another clause: the least similarity at which
 /// a second clause has it too (a letter that says something twice, a clause in two pieces).
 const NEAR_AGAIN: f64 = 0.5;
@@ -176,7 +180,7 @@ pub(super) fn against(
             let probe = pool.probe(p.body);
             pool.candidates(&probe)
                 .into_iter()
-                .filter(|c| c.similarity >= NEAR)
+                .filter(|c| near_enough(c, p, held))
                 .collect()
         })
         .collect();
@@ -261,6 +265,25 @@ fn known_part(mut diff: Diff, cut: Cut) -> Diff {
     diff
 }
 
+/// Whether a wording may be the one behind a clause: by its similarity, or, for a clause that puts
+/// a long wording in a few words, because these words are all there or the topic is the same.
+fn near_enough(
+    candidate: &Candidate,
+    passage: &Passage<'_>,
+    held: &[&Loaded<WordingFile>],
+) -> bool {
+    if candidate.similarity >= NEAR {
+        return true;
+    }
+    let topic = held
+        .get(candidate.entry)
+        .map_or("", |w| w.file.topic.as_str());
+    let told = passage.topics.iter().any(|t| t != "other");
+    let same = topic != "other" && passage.topics.iter().any(|t| t == topic);
+    candidate.similarity >= IN_A_FEW_WORDS
+        && (same || !told && candidate.of_probe >= MOST_OF_ITS_WORDS)
+}
+
 /// For each wording the limitation of which it is a revision.
 fn limitations(pool: &Pool, held: &[&Loaded<WordingFile>]) -> Vec<usize> {
     let mut leaders: Vec<usize> = Vec::new();
@@ -338,36 +361,55 @@ fn pair(
 }
 
 /// The series whose wordings are nearest: each clause has one vote for the revisions that are
-/// nearest to it, divided among those that are equally near.
+/// nearest to it, divided among those that are equally near. Clauses of which several revisions
+/// are held decide where there are such; the order goes before its change.
 fn nearest_series(
     found: &[Vec<Candidate>],
     paired: &[Option<usize>],
     limitation: &[usize],
     held: &[&Loaded<WordingFile>],
 ) -> Option<String> {
+    let mut of: BTreeMap<usize, BTreeSet<&str>> = BTreeMap::new();
+    for (wording, limitation) in held.iter().zip(limitation) {
+        of.entry(*limitation)
+            .or_default()
+            .insert(&wording.file.series);
+    }
+    let choice = |limitation: &usize| of.get(limitation).is_some_and(|s| s.len() > 1);
+    let decisive = paired.iter().flatten().any(choice);
     let mut votes: BTreeMap<&str, f64> = BTreeMap::new();
     for (row, paired) in found.iter().zip(paired) {
         let Some(paired) = paired else { continue };
-        let members: Vec<&Candidate> = row
-            .iter()
-            .filter(|c| limitation.get(c.entry) == Some(paired))
-            .collect();
-        let best = members.iter().map(|c| c.similarity).fold(0.0, f64::max);
-        let mut series: Vec<&str> = members
-            .iter()
+        if decisive && !choice(paired) {
+            continue;
+        }
+        let members = || {
+            row.iter()
+                .filter(|c| limitation.get(c.entry) == Some(paired))
+        };
+        let best = members().map(|c| c.similarity).fold(0.0, f64::max);
+        let series: BTreeSet<&str> = members()
             .filter(|c| best - c.similarity < EQUALLY_NEAR)
             .filter_map(|c| held.get(c.entry))
             .map(|w| w.file.series.as_str())
             .collect();
-        series.sort_unstable();
-        series.dedup();
         let share = best / series.len().max(1) as f64;
         for name in series {
             *votes.entry(name).or_insert(0.0) += share;
         }
     }
+    let order = |name: &str| name.split(" CHG").next().unwrap_or(name).to_owned();
+    let mut of_order: BTreeMap<String, f64> = BTreeMap::new();
+    for (name, share) in &votes {
+        *of_order.entry(order(name)).or_insert(0.0) += share;
+    }
+    let nearest = of_order
+        .into_iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))?
+        .0;
     votes
         .into_iter()
+        .filter(|(name, _)| order(name) == nearest)
         .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)))
         .map(|(name, _)| name.to_owned())
 }
