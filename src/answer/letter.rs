@@ -5,6 +5,8 @@
 //! out whom it lacks, and two clauses that cannot both hold make the letter unclear, unless one of
 //! them speaks of the kind more exactly than the other.
 
+use std::collections::BTreeSet;
+
 use super::clause::{self, Strength};
 use super::facts::{Facts, paper_looks_like};
 use super::rule_answer;
@@ -170,8 +172,9 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         evidence: Vec::new(),
         notes: Vec::new(),
     };
+    let mut seen = BTreeSet::new();
     for rule in level.rules.iter().chain(&other.rules) {
-        if !key.clauses.contains(&rule.clause) {
+        if seen.insert(rule.clause) {
             key.clauses.push(rule.clause);
         }
     }
@@ -179,13 +182,13 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
 
     // Words that cannot be relied on decide nothing; where a word is lost, a clause that seems to
     // say nothing of who may inspect could be the list.
-    let doubts: Vec<String> = level
+    let defects = deciding_defects(letter);
+    let first = level
         .rules
         .iter()
         .chain(specific.rules.iter())
-        .filter_map(|r| doubt(letter, r))
-        .collect();
-    if let Some(first) = doubts.into_iter().next() {
+        .find_map(|r| doubt(letter, &defects, r));
+    if let Some(first) = first {
         key.answer = KeyTwo::Unclear;
         key.notes.push(first);
         key.evidence = evidence(level.rules.iter().copied(), kind);
@@ -222,17 +225,24 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             format!("{clauses} speaks of this inspection too, without saying who may do it.")
         });
     }
-    for rule in letter
-        .inspectors
-        .iter()
-        .filter(|r| r.inspection != facts.inspection && r.inspection != Inspection::Any)
-        .filter(|r| r.form != Form::None)
-    {
-        key.notes.push(format!(
-            "{} speaks of another inspection ({}) and decides nothing here.",
-            ids(letter, &[rule]),
-            rule.inspection.name()
-        ));
+    for inspection in [
+        Inspection::Yearly,
+        Inspection::HundredHour,
+        Inspection::Other,
+    ] {
+        let rules: Vec<&InspectorRule> = letter
+            .inspectors
+            .iter()
+            .filter(|r| r.inspection == inspection && inspection != facts.inspection)
+            .filter(|r| r.form != Form::None)
+            .collect();
+        if !rules.is_empty() {
+            key.notes.push(format!(
+                "{} speaks of another inspection ({}) and decides nothing here.",
+                ids(letter, &rules),
+                inspection.name()
+            ));
+        }
     }
     if list_found && let Some(missing) = missing(letter) {
         key.notes.push(format!(
@@ -263,12 +273,33 @@ fn ids(letter: &Letter, rules: &[&InspectorRule]) -> String {
     match ids.as_slice() {
         [] => "Another passage".to_owned(),
         [one] => format!("Clause {one}"),
-        many => format!("Clauses {}", many.join(", ")),
+        [first @ .., last] if first.len() < 8 => {
+            format!("Clauses {} and {last}", first.join(", "))
+        }
+        many => format!("Clauses {} and others", many[..8].join(", ")),
     }
 }
 
+/// The defects that can take the words of a clause away.
+fn deciding_defects(letter: &Letter) -> Vec<&Defect> {
+    letter
+        .condition
+        .iter()
+        .filter(|d| {
+            matches!(
+                d.kind,
+                DefectKind::Cut
+                    | DefectKind::DoubtfulWord
+                    | DefectKind::Unfilled
+                    | DefectKind::BothAlternatives
+                    | DefectKind::InstructionLeftIn
+            )
+        })
+        .collect()
+}
+
 /// Why the words of a rule cannot be relied on.
-fn doubt(letter: &Letter, rule: &InspectorRule) -> Option<String> {
+fn doubt(letter: &Letter, defects: &[&Defect], rule: &InspectorRule) -> Option<String> {
     if let Some(doubt) = &rule.doubt {
         return Some(doubt.clone());
     }
@@ -278,16 +309,11 @@ fn doubt(letter: &Letter, rule: &InspectorRule) -> Option<String> {
             ids(letter, &[rule])
         ));
     }
-    letter
-        .condition
+    defects
         .iter()
         .find(|d| match d.kind {
             DefectKind::Cut => d.clauses.contains(&rule.clause),
-            DefectKind::DoubtfulWord
-            | DefectKind::Unfilled
-            | DefectKind::BothAlternatives
-            | DefectKind::InstructionLeftIn => d.span.is_some_and(|s| s.overlaps(rule.span)),
-            _ => false,
+            _ => d.span.is_some_and(|s| s.overlaps(rule.span)),
         })
         .map(|d| d.message.clone())
 }
@@ -532,22 +558,23 @@ fn lost(id: &str) -> bool {
 
 /// The words that decide: the names of the kind first, then what the clauses rest on.
 fn evidence<'l>(rules: impl Iterator<Item = &'l InspectorRule> + Clone, kind: Kind) -> Vec<Span> {
-    let mut spans: Vec<Span> = rules
+    let mut spans = Vec::new();
+    let mut seen = BTreeSet::new();
+    let names = rules
         .clone()
         .flat_map(|r| r.named.iter().chain(&r.excluded))
         .filter(|n| clause::strength(n.kind, kind).is_some())
-        .map(|n| n.span)
-        .collect();
-    for rule in rules.filter(|r| decides(r)) {
-        let own: &[Span] = if rule.evidence.is_empty() {
-            std::slice::from_ref(&rule.span)
+        .map(|n| n.span);
+    let deciding = rules.filter(|r| decides(r)).flat_map(|r| {
+        if r.evidence.is_empty() {
+            vec![r.span]
         } else {
-            &rule.evidence
-        };
-        for span in own {
-            if !spans.contains(span) {
-                spans.push(*span);
-            }
+            r.evidence.clone()
+        }
+    });
+    for span in names.chain(deciding) {
+        if seen.insert(span) {
+            spans.push(span);
         }
     }
     spans

@@ -5,13 +5,19 @@
 //! inspection runs out, the log entry, the draft request. All are pure functions on the letter,
 //! the question and the patterns.
 
+mod ask;
+mod calendar;
 mod clause;
+mod due;
+mod entry;
+mod entry_words;
 mod facts;
 mod hazards;
 mod law;
 mod letter;
 mod next;
 mod readings;
+mod request;
 mod state;
 mod table;
 
@@ -26,11 +32,16 @@ use letter::KeyTwoFound;
 use readings::Case;
 use state::State;
 
+pub use ask::{Ask, ask, set};
+pub use calendar::calendar;
+pub use due::{Due, Interval, due, interval, last_day_after};
+pub use entry::{Checked, EntryReport, Item, entry};
 pub use facts::{notes, paper_looks_like};
 pub use hazards::hazards_for_letter;
 pub use law::{ExampleOutcome, try_example};
 pub use next::{card, steps_for_letter, without_doubt};
 pub use readings::speaks;
+pub use request::{Draft, DraftPart, request};
 pub use state::Fact;
 
 /// Answers the question for the kind asked about, or for every kind that can be held.

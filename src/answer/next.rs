@@ -10,9 +10,9 @@ use jiff::civil::Date;
 
 /// Steps for the letter as a whole, for the first screen: they hold whoever is asked about.
 ///
-/// `answers` are those of every kind that can be held.
+/// `answers` are those of every kind that can be held, `text` is the normalized text of the letter.
 #[must_use]
-pub fn steps_for_letter(letter: &Letter, answers: &[Answer]) -> Vec<String> {
+pub fn steps_for_letter(letter: &Letter, text: &str, answers: &[Answer]) -> Vec<String> {
     let mut steps = vec![without_doubt(letter, answers)];
     for answer in answers.iter().filter(|a| a.answer == Verdict::Yes) {
         steps.push(format!(
@@ -21,13 +21,25 @@ pub fn steps_for_letter(letter: &Letter, answers: &[Answer]) -> Vec<String> {
             card(answer.holder)
         ));
     }
-    if let Some(record) = clause_of(letter, "inspection-record") {
+    let record = best_clause(
+        letter,
+        text,
+        "inspection-record",
+        &["condition inspection", "certif", "statement"],
+    );
+    if let Some(record) = record {
         steps.push(format!(
-            "The log entry follows clause {record} of the letter; `whomay entry` checks it."
+            "The log entry follows {} of the letter; `whomay entry` checks it.",
+            called(record)
         ));
     }
-    let aboard = clause_of(letter, "documents-aboard")
-        .map_or_else(String::new, |id| format!(" and clause {id} of the letter"));
+    let aboard = best_clause(
+        letter,
+        text,
+        "documents-aboard",
+        &["carried in the aircraft", "pilot in command"],
+    )
+    .map_or_else(String::new, |id| format!("; {} of the letter", called(id)));
     steps.push(format!(
         "Keep the airworthiness certificate and this letter with all its pages in the aircraft (§ 91.203(a), eCFR as of 2026-09-03, grade A{aboard})."
     ));
@@ -54,7 +66,8 @@ pub fn without_doubt(letter: &Letter, answers: &[Answer]) -> String {
             let by = if clauses.is_empty() {
                 "no clause says who".to_owned()
             } else {
-                format!("by clause {}", clauses.join(", "))
+                let called: Vec<String> = clauses.into_iter().map(called).collect();
+                format!("by {}", called.join(", "))
             };
             let rule = a.rule.citations.first().map_or("", String::as_str);
             format!("a {}, {by} and {}", a.holder.title(), short(rule))
@@ -232,6 +245,44 @@ fn change_letter(letter: &Letter, answer: &Answer, everybody: &[Answer]) -> Vec<
             .to_owned(),
     );
     steps
+}
+
+/// The clause of the topic that says most of the words; the first of equals, numbered ones first.
+fn best_clause<'l>(letter: &'l Letter, text: &str, topic: &str, words: &[&str]) -> Option<&'l str> {
+    letter
+        .clauses
+        .iter()
+        .zip(&letter.topics)
+        .filter(|(_, topics)| topics.iter().any(|t| t == topic))
+        .map(|(clause, _)| {
+            let body = super::entry_words::fold(clause.body.of(text));
+            let hits = words.iter().filter(|w| body.contains(**w)).count();
+            (hits, !is_paragraph(&clause.id), clause.id.as_str())
+        })
+        .reduce(|best, next| {
+            if (next.0, next.1) > (best.0, best.1) {
+                next
+            } else {
+                best
+            }
+        })
+        .map(|(_, _, id)| id)
+}
+
+/// Paragraphs without a number have ids such as `p8`.
+fn is_paragraph(id: &str) -> bool {
+    id.strip_prefix('p')
+        .is_some_and(|n| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit()))
+}
+
+/// How a clause is called in a sentence.
+pub(super) fn called(id: &str) -> String {
+    id.strip_prefix('p')
+        .filter(|_| is_paragraph(id))
+        .map_or_else(
+            || format!("clause {id}"),
+            |n| format!("unnumbered paragraph {n}"),
+        )
 }
 
 /// The id of the first clause with the topic.

@@ -125,7 +125,7 @@ fn on_branches(
     let Some(branch) = branch else {
         return Vec::new();
     };
-    let verdict = treated(case, answer, file.treats, branch);
+    let verdicts = treated(case, answer, file.treats, branch);
     match (file.issued_before, case.facts.issued) {
         (Some(day), Some(issued)) if issued >= day => Vec::new(),
         (Some(day), None) => {
@@ -133,51 +133,64 @@ fn on_branches(
             inside.push(format!("the letter was issued before {day}"));
             let mut outside = conditions;
             outside.push(format!("the letter was issued on {day} or later"));
-            let mut other = applied(case, reading, answer.answer, &outside);
+            let mut other = applied(case, reading, (answer.answer, answer.if_met), &outside);
             "By its own words it does not reach such a letter.".clone_into(&mut other.says);
-            vec![applied(case, reading, verdict, &inside), other]
+            vec![applied(case, reading, verdicts, &inside), other]
         }
-        _ => vec![applied(case, reading, verdict, &conditions)],
+        _ => vec![applied(case, reading, verdicts, &conditions)],
     }
 }
 
-fn treated(case: &Case<'_>, answer: &Answer, treats: Treats, branch: &Branch) -> Verdict {
-    let decide = |key_two, rule: &State| {
-        let decided: Decision =
-            table::decide(key_two, answer.holder, branch.basis, rule, case.clause);
-        decided.answer
-    };
+/// What the reading answers, and what it would when all open facts turn out well.
+fn treated(
+    case: &Case<'_>,
+    answer: &Answer,
+    treats: Treats,
+    branch: &Branch,
+) -> (Verdict, Verdict) {
+    let both = |decided: Decision| (decided.answer, decided.if_met);
     match treats {
-        Treats::LetterAsNamed => decide(KeyTwo::Named, &branch.state),
-        Treats::LetterAsShutOut | Treats::RuleAsNo => Verdict::No,
+        Treats::LetterAsNamed => {
+            // A card that lists no aircraft is what this reading is about: then it counts.
+            let mut clause = case.clause.clone();
+            clause.law &= answer.letter.answer != KeyTwo::Named;
+            both(table::decide(
+                KeyTwo::Named,
+                answer.holder,
+                branch.basis,
+                &branch.state,
+                &clause,
+            ))
+        }
+        Treats::LetterAsShutOut | Treats::RuleAsNo => (Verdict::No, Verdict::No),
         Treats::RuleAsYes => {
             let mut rule = branch.state.clone();
             rule.law = false;
             let mut clause = case.clause.clone();
             clause.law = false;
-            table::decide(
+            both(table::decide(
                 answer.letter.answer,
                 answer.holder,
                 branch.basis,
                 &rule,
                 &clause,
-            )
-            .answer
+            ))
         }
-        Treats::LeavesOpen => answer.answer,
+        Treats::LeavesOpen => (answer.answer, answer.if_met),
     }
 }
 
 fn applied(
     case: &Case<'_>,
     reading: &Loaded<ReadingFile>,
-    answer: Verdict,
+    (answer, if_met): (Verdict, Verdict),
     conditions: &[String],
 ) -> ReadingApplied {
     let file = &reading.file;
     ReadingApplied {
         id: reading.id.clone(),
         answer,
+        if_met,
         held_by: file.held_by.clone(),
         since: file.known_since_words.clone(),
         later_than_day: file.known_since.is_some_and(|day| day > case.facts.on),

@@ -46,8 +46,11 @@ impl Read {
         }
     }
 
-    /// The letter beside the reference wordings.
-    pub(super) fn compare(&self) -> (Comparison, Age) {
+    /// The letter beside the reference wordings; flaws that only they show are added to its
+    /// condition.
+    pub(super) fn compare(&mut self) -> (Comparison, Age) {
+        let flaws = crate::compare::condition(&self.letter, &self.text, &self.patterns);
+        self.letter.condition.extend(flaws);
         (
             crate::compare::compare(&self.letter, &self.text, &self.patterns),
             crate::compare::age(&self.letter, &self.text, &self.patterns),

@@ -11,7 +11,7 @@ use crate::report::show::Stage;
 pub(super) enum Format {
     /// Text for people
     Terminal,
-    /// For programs; see «whomay schema»
+    /// For programs; see `whomay schema`
     Json,
     /// To paste into a message or a document
     Markdown,

@@ -209,8 +209,10 @@ fn numbering(
                 .iter()
                 .zip(1..)
                 .all(|(l, n)| value(l) == Some(n) && n <= SHORT);
-            let logbook = text.content.to_ascii_lowercase().contains("logbook");
-            (running && labels.len() >= FEW && !logbook)
+            // «logbook» and «shall» are words of older sets, which had running numbers too.
+            let words = text.content.to_ascii_lowercase();
+            let older = words.contains("logbook") || words.contains("shall");
+            (running && labels.len() >= FEW && !older)
                 .then(|| labels.first().map(|l| l.span))
                 .flatten()
         }

@@ -60,7 +60,7 @@ impl Keys {
         while let Some(atom) = atoms.get(at) {
             while cited.next_if(|(_, c)| c.atoms.start < at).is_some() {}
             let unit = match cited.next_if(|(_, c)| c.atoms.start == at) {
-                Some((n, c)) if c.atoms.len() > 1 => {
+                Some((n, c)) if !c.atoms.is_empty() => {
                     let mut key = "cites".to_owned();
                     for part in atoms.get(c.atoms.clone()).unwrap_or_default() {
                         key.push(' ');

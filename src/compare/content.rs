@@ -187,10 +187,14 @@ fn without_inserts(text: &str) -> String {
 /// A clause without its number at the head, its item number and its applicability mark at the
 /// end, where a text is given that was not split into clauses.
 pub(super) fn body(text: &str) -> &str {
-    let mut body = text.trim();
-    if let Some(len) = label_len(body) {
-        body = body.get(len..).unwrap_or("").trim_start();
-    }
+    let text = text.trim();
+    let head = label_len(text).unwrap_or(0);
+    without_tail(text.get(head..).unwrap_or("").trim_start())
+}
+
+/// A clause without an item number and an applicability mark at its end.
+pub(super) fn without_tail(text: &str) -> &str {
+    let mut body = text.trim_end();
     loop {
         let Some(open) = body.ends_with(')').then(|| body.rfind('(')).flatten() else {
             return body;

@@ -59,10 +59,11 @@ pub(super) struct Candidate {
 const CLOSE_LOOK: usize = 24;
 
 impl Pool {
-    /// A pool of texts. How rare words are is learnt from all wordings held and from the texts
-    /// themselves.
+    /// A pool of texts. How rare words are is learnt from all wordings held, from the texts
+    /// themselves and from the texts that will be looked up.
     pub(super) fn of_texts<'t>(
         texts: impl IntoIterator<Item = &'t str>,
+        looked_up: impl IntoIterator<Item = &'t str>,
         patterns: &Patterns,
     ) -> Self {
         let mut vocabulary = Vocabulary::default();
@@ -72,6 +73,9 @@ impl Pool {
         let bags: Vec<Bag> = texts.into_iter().map(Bag::of).collect();
         for bag in &bags {
             vocabulary.count(bag);
+        }
+        for text in looked_up {
+            vocabulary.count(&Bag::of(text));
         }
         Self::of_bags(bags.into_iter().map(|b| (b, false)), vocabulary)
     }
@@ -179,6 +183,16 @@ impl Pool {
             of_probe: share(common, probe.mass),
             of_entry: share(common, entry.probe.mass),
         })
+    }
+
+    /// The part of the weight of `words` that stands in `other` too; 1 for words without weight.
+    pub(super) fn share(&self, words: &str, other: &str) -> f64 {
+        let (words, other) = (self.probe(words), self.probe(other));
+        if words.mass > 0.0 {
+            shared(&words.bag.meaning, &other.bag.meaning) / words.mass
+        } else {
+            1.0
+        }
     }
 
     /// How similar two entries are in content.

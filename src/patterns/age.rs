@@ -58,7 +58,7 @@ pub enum Structure {
     /// A number or item above 28.
     #[serde(rename = "number-above-28")]
     NumberAbove28,
-    /// Its own numbers from 1 on without a gap, at most 26, and no "logbook".
+    /// Its own numbers from 1 on without a gap, at most 26, and neither "logbook" nor "shall".
     RunningNumbers,
 }
 

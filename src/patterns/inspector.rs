@@ -66,6 +66,8 @@ pub enum Role {
     But,
     /// Defines: means, refers to.
     Defines,
+    /// The person who inspects, spoken of by what he does.
+    Agent,
     /// Has somebody else do it: have, ensure.
     Causative,
     /// A whole condition by itself: appropriately rated.

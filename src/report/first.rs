@@ -164,7 +164,7 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
         todo.push((
             "If the facts fit",
             format!(
-                "{} («whomay who LETTER --ask» asks).",
+                "{} (`whomay who LETTER --ask` asks).",
                 names(&open_yes, "or")
             ),
         ));
@@ -182,8 +182,8 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     {
         todo.push((
             "What to do",
-            "ask the FAA office which words hold, before the work starts; «whomay request \
-             LETTER» drafts the questions."
+            "ask the FAA office which words hold, before the work starts; `whomay request \
+             LETTER` drafts the questions."
                 .to_owned(),
         ));
     }
@@ -234,7 +234,7 @@ fn settle(both: &[&Answer], open: &[&Answer]) -> String {
         )
     });
     said.push_str(if listed {
-        ". Amended limitations that name them would settle it («whomay request LETTER»)."
+        ". Amended limitations that name them would settle it (`whomay request LETTER`)."
     } else {
         ". The rule itself is unsettled: ask the FAA office."
     });

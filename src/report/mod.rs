@@ -2,13 +2,16 @@
 //! the model.
 
 pub mod clean;
+pub mod compare;
+pub mod due;
+pub mod entry;
 pub mod first;
-#[cfg(test)]
-pub(crate) mod fixtures;
 pub mod held;
 pub mod json;
 pub mod markdown;
 pub mod passages;
+pub mod request;
+pub mod sheet;
 pub mod show;
 pub mod terminal;
 pub mod view;
@@ -58,6 +61,25 @@ impl<'a> Report<'a> {
             .aircraft
             .as_ref()
             .or(self.letter.aircraft.value.as_ref())
+    }
+
+    /// What to do whoever signs; empty where one kind was asked about.
+    #[must_use]
+    pub fn steps(&self) -> Vec<String> {
+        if self.question.holder.is_some() || !self.letter.paper.is_letter() {
+            return Vec::new();
+        }
+        crate::answer::steps_for_letter(self.letter, &self.text.content, self.answers)
+    }
+
+    /// What to beware of whoever signs.
+    #[must_use]
+    pub fn hazards(&self) -> Vec<String> {
+        if self.letter.paper.is_letter() {
+            crate::answer::hazards_for_letter(self.letter, self.question)
+        } else {
+            Vec::new()
+        }
     }
 
     /// The sources behind a rule or a reading.

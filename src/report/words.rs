@@ -298,7 +298,7 @@ pub fn list<S: AsRef<str>>(items: &[S], and: &str) -> String {
 #[must_use]
 pub fn sentence(words: &str) -> String {
     let words = words.trim_end();
-    if words.is_empty() || words.ends_with(['.', '!', '?', ':']) {
+    if words.is_empty() || words.ends_with(['.', '!', '?', ':', ')']) {
         words.to_owned()
     } else {
         format!("{words}.")

@@ -124,6 +124,23 @@ fn the_first_screen_of_every_sample_can_be_acted_on() {
 }
 
 #[test]
+fn first_screens() {
+    let mut screens = String::new();
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["who", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let screen: Vec<&str> = text
+            .lines()
+            .take_while(|l| !l.starts_with("WHAT"))
+            .collect();
+        screens.push_str(&screen.join("\n"));
+        screens.push_str("\n----\n");
+    }
+    insta::assert_snapshot!(screens);
+}
+
+#[test]
 fn the_answer_can_be_the_exit_code() {
     let code = |file: &str, holder: &str| {
         whomay()
@@ -378,4 +395,138 @@ fn the_same_input_gives_the_same_bytes() {
             .stdout
     };
     assert_eq!(run(), run());
+}
+
+#[test]
+fn due_days_and_a_calendar() {
+    let due = json(&["due", "2026-11-25", "2027-02-10"]);
+    assert_eq!(due["inspections"][0]["last_day"], "2027-11-30");
+    assert_eq!(due["inspections"][1]["last_day"], "2028-02-29");
+    let due = json(&["due", "2012-08-01", "--letter", LETTER]);
+    assert_eq!(due["interval"]["kind"], "calendar-months");
+    assert_eq!(due["clause"], "22");
+    whomay()
+        .args(["due", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("good through 2027-11-30"));
+    whomay()
+        .args(["due", "--calendar", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::starts_with("BEGIN:VCALENDAR\r\n"));
+    whomay().args(["due", "tomorrow"]).assert().code(2);
+}
+
+#[test]
+fn an_entry_is_held_against_the_letter() {
+    let entry = "December 1, 2025. I certify that this aircraft has been inspected on December 1, \
+                 2025 in accordance with the scope and detail of appendix D to part 43, and was \
+                 found to be in airworthy condition. Certificate number 0000000, mechanic, \
+                 airframe and powerplant.";
+    let output = whomay()
+        .args(["entry", LETTER, "-", "--format=json"])
+        .write_stdin(entry)
+        .output()
+        .unwrap();
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(report["date"], "2025-12-01");
+    assert_eq!(report["signer"], "mechanic");
+    assert_eq!(report["answer"]["answer"], "yes");
+    assert_eq!(report["due"]["last_day"], "2026-12-31");
+    let missing: Vec<&str> = report["missing"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(Value::as_str)
+        .collect();
+    assert!(missing.contains(&"time-in-service"), "{missing:?}");
+    assert!(!report["wrong"].as_array().unwrap().is_empty());
+    whomay()
+        .args(["entry", LETTER, "-"])
+        .write_stdin(entry)
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("Missing in the entry").and(predicate::str::contains(
+                "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
+            )),
+        );
+    whomay().args(["entry", "-", "-"]).assert().code(2);
+}
+
+#[test]
+fn a_request_is_drafted_where_it_would_help() {
+    let draft = json(&["request", LETTER, DAY]);
+    assert_eq!(draft["useful"], true);
+    assert!(!draft["blanks"].as_array().unwrap().is_empty());
+    let text = whomay()
+        .args(["request", LETTER, DAY, "--format=markdown"])
+        .output()
+        .unwrap();
+    let text = String::from_utf8(text.stdout).unwrap();
+    assert!(text.contains("## Questions for the FAA office"), "{text}");
+    assert!(text.contains("> (26)"), "the clause is quoted: {text}");
+    let draft = json(&["request", "samples/not-a-letter.txt", DAY]);
+    assert_eq!(draft["useful"], false);
+}
+
+#[test]
+fn a_letter_is_held_against_the_nearest_wording() {
+    let compared = json(&["compare", LETTER]);
+    assert!(compared["comparison"]["wording"].is_string());
+    let clauses = compared["comparison"]["clauses"].as_array().unwrap();
+    assert!(
+        clauses
+            .iter()
+            .any(|c| c["clause"] == "26" && c["same"] == true)
+    );
+    whomay()
+        .args(["compare", LETTER])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Nearest wording"));
+}
+
+#[test]
+fn one_page_for_the_inspector() {
+    whomay()
+        .args(["read", "--sheet", LETTER, DAY])
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("What the log entry has to show".to_uppercase())
+                .and(predicate::str::contains("Clause 26"))
+                .and(predicate::str::contains("condition for safe operation")),
+        );
+}
+
+#[test]
+fn two_letters_and_a_claim_are_held_against_each_other() {
+    let other = json(&["compare", LETTER, "samples/closed-list.txt"]);
+    let pairs = other["pairs"].as_array().unwrap();
+    assert!(pairs.iter().any(|p| p["relation"] != "same"));
+    let same = json(&["compare", LETTER, LETTER]);
+    let pairs = same["pairs"].as_array().unwrap();
+    assert!(pairs.iter().all(|p| p["relation"] == "same"), "{same:#}");
+    whomay()
+        .args(["compare", LETTER, "samples/open-list-g.txt"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Old: samples/open-list-f.txt"));
+
+    let claim = "Only the builder may perform the condition inspection.";
+    let held = json(&["compare", LETTER, "--claim", claim]);
+    assert_eq!(held["statements"][0]["verdict"], "departs");
+    assert_eq!(held["statements"][0]["clause"], "26");
+    whomay()
+        .args(["compare", LETTER, "--claim", claim])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("is not what the letter says"));
+    whomay().args(["compare", "-", "-"]).assert().code(2);
+    whomay()
+        .args(["compare", LETTER, LETTER, "--claim", "x"])
+        .assert()
+        .code(2);
 }

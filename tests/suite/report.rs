@@ -135,6 +135,7 @@ fn unlisted_light_sport() -> Answer {
     made.readings = vec![ReadingApplied {
         id: "reading/exhaustive".into(),
         answer: Verdict::No,
+        if_met: Verdict::No,
         held_by: "the regulator, in a fact sheet".into(),
         since: "2025-12-11".into(),
         later_than_day: false,
@@ -196,6 +197,7 @@ fn made() -> Made {
                 action: None,
                 conditions: Vec::new(),
                 exceptions: Vec::new(),
+                limiter: None,
                 pattern: Some("modality/no-person-unless".into()),
                 quoted: false,
             }],

@@ -1,9 +1,10 @@
 //! From the model to the shapes of the JSON report.
 
+use super::rounded;
 use super::types::{
-    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Comparison, Condition,
-    Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question, Reading,
-    Root, RuleKey, Source, Tool, Unverified,
+    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
+    Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
+    Reading, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Paper, Phase, Phrase,
@@ -38,7 +39,9 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
-        answers: report.answers.iter().map(|a| answer(&view, a)).collect(),
+        answers: answers(report),
+        next: report.steps().iter().map(|s| clean::line(s)).collect(),
+        hazards: report.hazards().iter().map(|s| clean::line(s)).collect(),
         unverified: report
             .unverified()
             .into_iter()
@@ -52,6 +55,21 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         caution: CAUTION,
     }
+}
+
+pub(super) fn compared(report: &Report<'_>) -> Compared {
+    let view = report.view();
+    Compared {
+        schema: 1,
+        source: report.text.sources.iter().map(source).collect(),
+        comparison: comparison(&view, report.comparison),
+        age: age(&view, report.age),
+    }
+}
+
+pub(super) fn answers(report: &Report<'_>) -> Vec<Answer> {
+    let view = report.view();
+    report.answers.iter().map(|a| answer(&view, a)).collect()
 }
 
 fn source(source: &model::Source) -> Source {
@@ -107,7 +125,7 @@ fn letter(view: &View<'_>) -> Letter {
     found.extend(of("issued", &letter.issued.evidence));
     found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
-        is_letter: letter.paper.is_letter(),
+        is_letter: letter.paper.is_limitations(),
         paper: paper(letter.paper),
         basis: letter.basis.value.map(basis),
         issued: letter.issued.value.map(|d| d.to_string()),
@@ -139,11 +157,6 @@ fn evidence(view: &View<'_>, span: Span) -> Evidence {
         text: found.text,
         confidence: rounded(f64::from(found.confidence)),
     }
-}
-
-/// Three decimals, so that the same input gives the same bytes on every machine.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 fn note(note: &model::Note) -> Note {
@@ -295,6 +308,7 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
                 evidence: evidence(view, e.span),
                 pattern: e.pattern.clone(),
                 points_to: clean::line(&e.points_to),
+                supports: e.supports,
             })
             .collect(),
     }
@@ -330,7 +344,7 @@ fn comparison(view: &View<'_>, comparison: Option<&model::Comparison>) -> Compar
     }
 }
 
-fn difference(difference: &model::Difference) -> Difference {
+pub(super) fn difference(difference: &model::Difference) -> Difference {
     Difference {
         kind: difference.kind.name(),
         material: difference.material,

@@ -16,6 +16,8 @@ pub(super) struct Root {
     pub(super) age: Age,
     pub(super) comparison: Comparison,
     pub(super) answers: Vec<Answer>,
+    pub(super) next: Vec<String>,
+    pub(super) hazards: Vec<String>,
     pub(super) unverified: Vec<Unverified>,
     pub(super) caution: &'static str,
 }
@@ -166,6 +168,7 @@ pub(super) struct AgeEvidence {
     pub(super) evidence: Evidence,
     pub(super) pattern: String,
     pub(super) points_to: String,
+    pub(super) supports: bool,
 }
 
 #[derive(Serialize)]
@@ -258,4 +261,12 @@ pub(super) struct Unverified {
     pub(super) locator: String,
     pub(super) grade: String,
     pub(super) checked: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct Compared {
+    pub(super) schema: u32,
+    pub(super) source: Vec<Source>,
+    pub(super) comparison: Comparison,
+    pub(super) age: Age,
 }

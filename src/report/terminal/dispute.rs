@@ -103,28 +103,66 @@ pub(crate) fn hazards<'a>(report: &Report<'a>) -> Said<'a> {
 }
 
 pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
-    let steps = steps(report);
-    if steps.is_empty() {
+    let general = report.steps();
+    if general.is_empty() && report.answers.iter().all(|a| a.next.is_empty()) {
         return;
     }
     sheet.heading("Next steps");
-    for (n, (step, kinds)) in steps.iter().enumerate() {
-        let of = only_for(report, kinds);
-        sheet.labelled(
-            2,
-            6,
-            &format!("{}.", n + 1),
-            &format!("{}{of}", clean::line(step)),
-        );
+    let mut said: Vec<&str> = Vec::new();
+    for step in &general {
+        said.push(step);
+        step_line(sheet, said.len(), step);
+    }
+    for answer in report.answers {
+        let (new, known): (Vec<&String>, Vec<&String>) = answer
+            .next
+            .iter()
+            .filter(|step| !covered(step, &general))
+            .partition(|step| !said.contains(&step.as_str()));
+        if new.is_empty() {
+            continue;
+        }
+        sheet.blank();
+        let mut heading = bold(&words::capital(answer.holder.title()));
+        let mut above: Vec<usize> = known
+            .iter()
+            .filter_map(|step| said.iter().position(|s| s == step))
+            .map(|n| n + 1)
+            .collect();
+        above.sort_unstable();
+        let above: Vec<String> = above.iter().map(ToString::to_string).collect();
+        if !above.is_empty() {
+            heading.push_str(&format!(" - see {}, and:", words::list(&above, "and")));
+        }
+        sheet.hanging(2, 4, &heading);
+        for step in new {
+            said.push(step);
+            step_line(sheet, said.len(), step);
+        }
     }
 }
 
+/// Whether a general step says it already: what to look at on the certificate of somebody who can
+/// sign without doubt.
+pub(crate) fn covered(step: &str, general: &[String]) -> bool {
+    step.split_once("look at ")
+        .is_some_and(|(_, what)| general.iter().any(|g| g.ends_with(what)))
+}
+
+fn step_line(sheet: &mut Sheet, number: usize, step: &str) {
+    sheet.labelled(2, 6, &format!("{number}."), &clean::line(step));
+}
+
 pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
+    let general = report.hazards();
     let hazards = hazards(report);
-    if hazards.is_empty() {
+    if hazards.is_empty() && general.is_empty() {
         return;
     }
     sheet.heading("Beware");
+    for hazard in &general {
+        sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
+    }
     for (hazard, kinds) in hazards {
         let of = only_for(report, &kinds);
         sheet.hanging(2, 4, &format!("- {}{of}", clean::line(hazard)));
@@ -141,11 +179,16 @@ fn only_for(report: &Report<'_>, kinds: &[Kind]) -> String {
 }
 
 pub(super) fn unverified(sheet: &mut Sheet, report: &Report<'_>) {
-    let found = report.unverified();
-    if found.is_empty() {
+    if report.answers.is_empty() {
         return;
     }
+    let found = report.unverified();
     sheet.heading("Relied on, but not verified");
+    sheet.para(
+        2,
+        "Whatever is marked grade D, M, I or P above was reported by one person, written from \
+         memory, inferred, or is common practice.",
+    );
     for (id, source) in found {
         let locator = if source.locator.is_empty() {
             String::new()

@@ -10,7 +10,7 @@ use crate::report::{Report, clean, first, words};
 const COLUMN: usize = 12;
 
 /// What each clause says about who may inspect, quoted once.
-pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
+pub(crate) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
     let rules = &report.letter.inspectors;
     sheet.heading("What the letter says about who inspects");
     if rules.is_empty() {
@@ -76,7 +76,7 @@ fn clause(sheet: &mut Sheet, report: &Report<'_>, rule: &InspectorRule) {
 }
 
 /// The two keys of every kind.
-pub(super) fn keys(sheet: &mut Sheet, report: &Report<'_>) {
+pub(crate) fn keys(sheet: &mut Sheet, report: &Report<'_>) {
     if report.answers.is_empty() {
         return;
     }

@@ -54,6 +54,52 @@ pub fn inspectors(
     rules
 }
 
+/// A clause that names somebody who could inspect beside an inspection, in a letter in which no
+/// clause was understood to say who may: words that were not understood must not pass for silence.
+#[must_use]
+pub fn overlooked(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    rules: &[InspectorRule],
+    patterns: &Patterns,
+) -> Option<InspectorRule> {
+    let says_who = rules.iter().any(|r| {
+        r.form != Form::None && matches!(r.inspection, Inspection::Yearly | Inspection::Any)
+    });
+    if says_who {
+        return None;
+    }
+    units(text, tokens, clauses).into_iter().find_map(|unit| {
+        let clause = clauses.get(unit.clause)?;
+        if clause.number.is_none() && clause.item.is_none() {
+            return None;
+        }
+        let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+            ..tokens.partition_point(|t| t.span.start < unit.body.end);
+        let marked = Marked::new(text, tokens, range, patterns);
+        let segment = segment::segments(&marked, sentences)
+            .into_iter()
+            .find(|s| marked.names_inspector_beside_inspection(&s.range))?;
+        let span = marked.span(&segment.range);
+        Some(InspectorRule {
+            clause: unit.clause,
+            span,
+            form: Form::None,
+            inspection: Inspection::Yearly,
+            named: Vec::new(),
+            excluded: Vec::new(),
+            conditions: Vec::new(),
+            evidence: vec![span],
+            doubt: Some(format!(
+                "limitation {} seems to speak of who inspects, in words that were not understood; read it",
+                clause.id
+            )),
+        })
+    })
+}
+
 /// A clause with everything that belongs to it.
 struct Unit {
     clause: usize,

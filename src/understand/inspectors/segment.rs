@@ -122,7 +122,7 @@ fn coordinated(marked: &Marked<'_>, range: Range<usize>) -> Vec<Range<usize>> {
             start = at + 1;
         }
         if marked.is(at, &["and", "but", "while", "whereas", "however", "or"])
-            && joins(marked, start..at, at + 1..range.end)
+            && (joins(marked, start..at, at + 1..range.end) || turns(marked, start..at, at))
         {
             parts.push(start..at);
             start = at + 1;
@@ -166,6 +166,24 @@ fn joins_by_colon(
         && marked
             .within(&(modal.tokens.end..right.end))
             .any(|m| m.is(Role::Act))
+}
+
+/// "X may not, but may perform", "X may assist, but may not perform": the same persons, the other
+/// way round.
+fn turns(marked: &Marked<'_>, left: Range<usize>, at: usize) -> bool {
+    let turned = |role: Role| match role {
+        Role::Grant => Role::Bar,
+        _ => Role::Grant,
+    };
+    let next = marked.marks.iter().find(|m| m.tokens.start == at + 1);
+    marked.is(at, &["but"])
+        && [Role::Grant, Role::Bar].into_iter().any(|role| {
+            next.is_some_and(|m| m.is(role))
+                && marked
+                    .within(&left)
+                    .rfind(|m| m.is_modal())
+                    .is_some_and(|m| m.is(turned(role)))
+        })
 }
 
 fn joins(marked: &Marked<'_>, left: Range<usize>, right: Range<usize>) -> bool {

@@ -6,8 +6,8 @@ use super::marks::{Mark, Marked};
 use super::people::{Person, people};
 use super::segment::Segment;
 use super::zones::{self, Zone};
-use crate::model::{Form, Inspection, InspectorCondition, NamedKind, Span};
-use crate::patterns::inspector::{Head, Meaning, Role};
+use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind, NamedKind, Span};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 
 /// What a segment says about one inspection.
 #[derive(Clone, Debug)]
@@ -65,6 +65,8 @@ struct Reading<'m, 'a> {
     range: Range<usize>,
     zones: Vec<Zone>,
     modal: Option<Mark>,
+    /// Persons that the segment before spoke of.
+    mentioned: Vec<NamedKind>,
 }
 
 /// How persons are spoken of in a segment.
@@ -162,6 +164,18 @@ fn by_inspection(marked: &Marked<'_>, range: &Range<usize>) -> Vec<(Range<usize>
 /// "\"Inspector B\" is an A&P mechanic": a quoted term, and what it is.
 fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
     let quote = |i: usize| marked.is(i, &["\"", "“", "”"]);
+    // "An approved inspector is an A&P mechanic."
+    let term = marked
+        .within(range)
+        .next()
+        .filter(|m| m.meaning == Meaning::Head(Head::Other) && m.tokens.start <= range.start + 1);
+    if let Some(term) = term
+        && marked.lower(term.tokens.end - 1).starts_with("inspector")
+        && marked.is(term.tokens.end, &["is", "are"])
+        && !marked.within(range).any(Mark::is_modal)
+    {
+        return true;
+    }
     quote(range.start)
         && (range.start + 1..range.end.min(range.start + 8))
             .find(|&i| quote(i))
@@ -188,11 +202,16 @@ fn one(
         range: range.clone(),
         zones,
         modal,
+        mentioned: carried.mentioned.clone(),
     };
-    let inspections = match given {
+    let mut inspections = match given {
         Some(i) => vec![i],
         None => reading.inspections(),
     };
+    if inspections.is_empty() && carried.frame.is_some() && segment.item {
+        // A row of a table tells its inspection by the interval alone.
+        inspections.extend(reading.interval());
+    }
     let speaks = !inspections.is_empty() || reading.has_inspection_word();
     let closes = reading.has(Role::Exclusive);
     let only_heading = reading.has(Role::Defines) && reading.all_people().is_empty();
@@ -229,11 +248,11 @@ fn one(
         .iter()
         .flat_map(|p| p.kinds(marked))
         .collect();
-    let looked_back = std::mem::replace(&mut carried.mentioned, mentioned);
+    if !mentioned.is_empty() {
+        carried.mentioned = mentioned;
+    }
     let Some(found) = found else {
-        if let Some(statement) =
-            reading.by_pronoun(&looked_back, inspections.first().copied().flatten())
-        {
+        if let Some(statement) = reading.by_pronoun(inspections.first().copied().flatten()) {
             return vec![statement];
         }
         let talks = speaks || reading.has(Role::Act) || reading.has_word(&["list"]);
@@ -272,9 +291,39 @@ impl Reading<'_, '_> {
 
     fn has_inspection_word(&self) -> bool {
         self.marked.within(&self.range).any(|m| {
-            matches!(m.meaning, Meaning::Inspection(_))
+            (matches!(m.meaning, Meaning::Inspection(_)) && !self.only_dates(m))
                 || (m.is(Role::Act) && self.marked.lower(m.tokens.start).starts_with("inspect"))
         })
+    }
+
+    /// "Maintenance between condition inspections": the inspection only says when.
+    fn only_dates(&self, inspection: &Mark) -> bool {
+        let Some(before) = inspection.tokens.start.checked_sub(1) else {
+            return false;
+        };
+        let before = if self
+            .marked
+            .is(before, &["the", "each", "any", "a", "every"])
+            && before > 0
+        {
+            before - 1
+        } else {
+            before
+        };
+        self.marked.is(
+            before,
+            &[
+                "between",
+                "before",
+                "after",
+                "following",
+                "since",
+                "pending",
+            ],
+        ) && self
+            .marked
+            .within(&(self.range.start..inspection.tokens.start))
+            .any(|m| m.is(Role::OtherAct))
     }
 
     /// The inspections named by their own names, or told by an interval.
@@ -283,6 +332,7 @@ impl Reading<'_, '_> {
         for mark in self.marked.within(&self.range) {
             if let Meaning::Inspection(Some(i)) = mark.meaning
                 && !found.contains(&i)
+                && !self.only_dates(mark)
             {
                 found.push(i);
             }
@@ -357,15 +407,14 @@ impl Reading<'_, '_> {
     }
 
     /// "…; on the strength of it he may inspect": the persons are those spoken of before.
-    fn by_pronoun(
-        &self,
-        mentioned: &[NamedKind],
-        inspection: Option<Inspection>,
-    ) -> Option<Statement> {
+    fn by_pronoun(&self, inspection: Option<Inspection>) -> Option<Statement> {
+        let mentioned = &self.mentioned;
         let subject = self.subject();
-        let pronoun = subject
-            .clone()
-            .any(|i| self.marked.is(i, &["he", "she", "they"]));
+        // "… may not, but may perform": no subject of its own.
+        let pronoun = subject.is_empty()
+            || subject
+                .clone()
+                .any(|i| self.marked.is(i, &["he", "she", "they"]));
         let inspects = self.has_inspection_word() || inspection.is_some();
         if !self.modal_is(Role::Grant)
             || !pronoun
@@ -379,7 +428,7 @@ impl Reading<'_, '_> {
             span: self.marked.span(&(self.range.start..self.trimmed_end())),
             form: Form::Open,
             inspection,
-            named: mentioned.to_vec(),
+            named: mentioned.clone(),
             excluded: Vec::new(),
             conditions: zones::conditions(self.marked, &self.range, &self.zones),
             evidence: self
@@ -577,13 +626,16 @@ impl Reading<'_, '_> {
             return self.definition(speaks);
         }
         let known = carried.inspection.or(carried.interval).or(carried.before);
-        let about = speaks || (known.is_some() && self.refers_back());
+        let agent = self.has(Role::Agent);
+        let about = speaks || (known.is_some() && (agent || self.refers_back()));
         if !about {
             return None;
         }
         self.nobody()
+            .or_else(|| self.restricted())
+            .or_else(|| self.of_agent())
             .or_else(|| match self.modal.as_ref().map(|m| m.meaning) {
-                Some(Meaning::Plain(Role::Bar)) => self.barred(carried),
+                Some(Meaning::Plain(Role::Bar)) => self.barred(),
                 Some(Meaning::Plain(Role::Denial)) => self.denied(),
                 Some(Meaning::Plain(Role::Advise)) => self.advised(),
                 Some(Meaning::Plain(Role::Reserve)) => {
@@ -592,9 +644,45 @@ impl Reading<'_, '_> {
                 }
                 _ => self
                     .passive()
-                    .or_else(|| self.active())
+                    .or_else(|| self.active(carried))
                     .or_else(|| self.table()),
             })
+    }
+
+    /// "The inspector may be X", "Who may do it: X", "Authorized to make the inspection are X":
+    /// what stands behind says who.
+    fn of_agent(&self) -> Option<Found> {
+        let marked = self.marked;
+        let first = marked.within(&self.range).next()?;
+        let starts = first.tokens.start <= self.range.start + 1;
+        let agent = starts && first.is(Role::Agent);
+        let asks = marked.is(self.range.start, &["who"]);
+        let inverted = starts && first.is(Role::Grant) && first.tokens.start == self.range.start;
+        if !(agent || asks || inverted) {
+            return None;
+        }
+        let from = first.tokens.end;
+        // The word behind which the persons stand: "be", "are", a colon.
+        let at =
+            (from..self.range.end).find(|&i| marked.is(i, &["be", "is", "are", ":", "hold"]))?;
+        let other_verb = marked.within(&(from..at + 3)).any(|m| {
+            m.is(Role::OtherAct)
+                || m.is(Role::Causative)
+                || m.is(Role::Denial)
+                || m.is(Role::Advise)
+        });
+        let named = self.people_in(at + 1..self.range.end);
+        if other_verb || named.is_empty() {
+            return None;
+        }
+        let word = |w: &[&str]| (from..at + 1).any(|i| marked.is(i, w));
+        let open = inverted || word(&["may", "can"]) || (asks && !word(&["must", "shall"]));
+        let form = if open && !self.only_limits(&named) {
+            Form::Open
+        } else {
+            Form::Closed
+        };
+        Some(Found::new(form, named))
     }
 
     fn refers_back(&self) -> bool {
@@ -603,14 +691,18 @@ impl Reading<'_, '_> {
             || self.has_word(&["it", "so", "this", "too", "likewise"])
             || (self.modal_is(Role::Grant) && self.has_word(&["well", "also"]))
             || self.modal_is(Role::Bar)
+            || (self.modal_is(Role::Duty) && !self.all_people().is_empty())
     }
 
     fn definition(&self, speaks: bool) -> Option<Found> {
         let after = match self.first_of(Role::Defines, &self.range) {
             Some(mark) => mark.tokens.end..self.range.end,
             None => {
-                let colon = self.range.clone().find(|&i| self.marked.is(i, &[":"]));
-                colon.map_or(self.range.start, |c| c + 1)..self.range.end
+                let is = self
+                    .range
+                    .clone()
+                    .find(|&i| self.marked.is(i, &[":", "is", "are"]));
+                is.map_or(self.range.start, |c| c + 1)..self.range.end
             }
         };
         let term = self.has_word(&["inspector", "inspectors", "inspecting"]);
@@ -672,9 +764,7 @@ impl Reading<'_, '_> {
             return None;
         }
         // "No inspection counts until a mechanic has performed it."
-        if self.modal.is_none()
-            && let Some(found) = self.restricted()
-        {
+        if let Some(found) = self.restricted() {
             return Some(found);
         }
         let head_next = marked
@@ -682,6 +772,12 @@ impl Reading<'_, '_> {
             .next()
             .map(|m| m.meaning);
         match head_next {
+            // "No inspection authorization is necessary."
+            Some(Meaning::Qualifier(Qualifier::InspectionAuthorization))
+                if !self.has(Role::Act) =>
+            {
+                Some(Found::new(Form::None, Vec::new()))
+            }
             Some(Meaning::Inspection(_)) => {
                 let named = self.by_people();
                 (!named.is_empty()).then(|| Found::excluded(named))
@@ -715,7 +811,7 @@ impl Reading<'_, '_> {
         (!named.is_empty()).then(|| Found::new(Form::Closed, named))
     }
 
-    fn barred(&self, carried: &Carried) -> Option<Found> {
+    fn barred(&self) -> Option<Found> {
         if let Some(found) = self.restricted() {
             return Some(found);
         }
@@ -752,8 +848,9 @@ impl Reading<'_, '_> {
         }
         if persons.is_empty() {
             // "That certificate does not permit him to …"
-            let back = self.has_word(&["him", "he", "them", "they", "its", "that"]);
-            return (back && !carried.named.is_empty() && self.has(Role::Act)).then(|| Found {
+            let back = self.has_word(&["him", "he", "them", "they", "its", "that"])
+                || self.subject().is_empty();
+            return (back && !self.mentioned.is_empty() && self.has(Role::Act)).then(|| Found {
                 form: Form::None,
                 named: Vec::new(),
                 excluded: Vec::new(),
@@ -764,8 +861,10 @@ impl Reading<'_, '_> {
         let acts = self.has(Role::Act)
             || self.modal.as_ref().is_some_and(|m| {
                 let last = self.marked.lower(m.tokens.end - 1);
-                last.starts_with("accept") || ["include", "to", "cover"].contains(&last.as_str())
-            });
+                last.starts_with("accept") || ["include", "to", "cover", "valid"].contains(&last.as_str())
+                })
+            // "Military personnel shall not."
+            || self.modal.as_ref().is_some_and(|m| m.tokens.end >= self.trimmed_end());
         if !acts || self.does_something_else() {
             return None;
         }
@@ -798,7 +897,12 @@ impl Reading<'_, '_> {
             .into_iter()
             .filter(|p| !p.is_bare_authorization() && !p.is_plain_owner())
             .collect();
-        Some(Found::new(Form::None, named))
+        let authorization = self.marked.within(&self.range).any(|m| {
+            m.meaning == Meaning::Qualifier(Qualifier::InspectionAuthorization)
+                || m.meaning
+                    == Meaning::Condition(InspectorConditionKind::HoldsInspectionAuthorization)
+        });
+        (authorization || !named.is_empty()).then(|| Found::new(Form::None, named))
     }
 
     fn advised(&self) -> Option<Found> {
@@ -831,6 +935,10 @@ impl Reading<'_, '_> {
             });
         if none_but {
             return Some(Found::new(Form::Closed, named));
+        }
+        // What was done once says nothing of who may do it.
+        if self.modal.is_none() && self.has_word(&["was", "were", "been"]) {
+            return None;
         }
         let present = self.modal.is_none() && self.has_word(&["is", "are"]);
         let form = if self.only_limits(&named) || self.modal_is(Role::Duty) || present {
@@ -882,7 +990,7 @@ impl Reading<'_, '_> {
         start.map_or_else(Vec::new, |i| self.people_in(i + 2..self.range.end))
     }
 
-    fn active(&self) -> Option<Found> {
+    fn active(&self, carried: &Carried) -> Option<Found> {
         let marked = self.marked;
         let modal = self.modal.as_ref()?;
         let subject = self.subject();
@@ -958,6 +1066,26 @@ impl Reading<'_, '_> {
             });
             return Some(found);
         }
+        // "Note: The mechanic must also hold an inspection authorization."
+        let holds = self
+            .after_modal()
+            .take(3)
+            .any(|i| marked.is(i, &["hold", "possess", "have", "be"]));
+        let demand = self.demanded(modal.tokens.end..self.trimmed_end());
+        if holds
+            && demand != InspectorConditionKind::Other
+            && carried.inspection.is_some()
+            && !self.has(Role::Act)
+            && !named.iter().all(Person::is_plain_owner)
+        {
+            let mut found = Found::new(Form::None, named);
+            found.extra = Some(InspectorCondition {
+                kind: demand,
+                span: marked.span(&(modal.tokens.start..self.trimmed_end())),
+                on: None,
+            });
+            return Some(found);
+        }
         let acts = marked
             .within(&self.after_modal())
             .find(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is(Role::Causative))
@@ -973,7 +1101,7 @@ impl Reading<'_, '_> {
     /// The end of the segment without its closing mark.
     fn trimmed_end(&self) -> usize {
         let mut end = self.range.end;
-        while end > self.range.start && self.marked.is(end - 1, &[".", ";", ",", ":"]) {
+        while end > self.range.start && self.marked.is(end - 1, &[".", ";", ",", ":", "|"]) {
             end -= 1;
         }
         end
@@ -1115,10 +1243,9 @@ impl Reading<'_, '_> {
         if let Some(found) = found {
             // "Eligible to perform: X; Y; Z"
             if self.range.end < self.marked.range.end
-                && self.marked.is(self.range.end - 1, &[";"])
+                && self.marked.is(self.range.end - 1, &[";", ",", "and", "or"])
                 && !found.named.is_empty()
                 && found.form != Form::None
-                && !segment.item
             {
                 carried.frame = Some(Frame {
                     form: found.form,
@@ -1141,7 +1268,8 @@ impl Reading<'_, '_> {
             return;
         }
         let header = self.has_by_header();
-        if !(segment.leads_in || header) || !(speaks || header) {
+        let known = carried.inspection.is_some() && self.modal_is(Role::Grant);
+        if !(segment.leads_in || header) || !(speaks || header || known) {
             if self.modal.is_some() {
                 carried.frame = None;
             }
@@ -1233,7 +1361,7 @@ impl Reading<'_, '_> {
         let mut excluded = kinds(&found.excluded);
         let barred_back = self.modal_is(Role::Bar) && named.is_empty() && excluded.is_empty();
         if barred_back {
-            excluded.clone_from(&carried.named);
+            excluded.clone_from(&self.mentioned);
         }
         let mut conditions = zones::conditions(marked, &self.range, &self.zones);
         // "When used for towing, … must be performed by": says when the inspection is due.

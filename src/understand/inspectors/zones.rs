@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::marks::{Mark, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
+use crate::patterns::TokenKind;
 use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 
 /// A stretch that an opener opens.
@@ -125,7 +126,13 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
                 return at;
             }
         }
-        let ends_phrase = marked.is(at, &[",", ";", ":"]) && depth == 0;
+        // The comma in "October 22, 2025" ends nothing.
+        let in_date = marked.is(at, &[","])
+            && marked
+                .tokens
+                .get(at + 1)
+                .is_some_and(|t| t.kind == TokenKind::Number && t.span.len() == 4);
+        let ends_phrase = marked.is(at, &[",", ";", ":"]) && depth == 0 && !in_date;
         let full_stop = marked.is(at, &["."]) && at + 1 >= segment.end;
         if ends_phrase || full_stop {
             return at;
@@ -321,7 +328,9 @@ fn told_by_content(
     let describes = marked
         .within(range)
         .any(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is_modal());
-    (!relative || !describes).then_some(kind)
+    // "who holds a repairman certificate" says which person is meant.
+    let identifies = kind == C::Certificated || has(Qualifier::MechanicCertificate);
+    (!relative || !(describes || identifies)).then_some(kind)
 }
 
 /// The conditions of a segment in the order of the text: zones and whole phrases outside of them.

@@ -76,6 +76,13 @@ fn opener(view: &View<'_>, i: usize, barred: bool) -> Option<(usize, Class)> {
     if view.is(i, "following") && i > 0 && view.has(i - 1, DETERMINER) {
         return None;
     }
+    // "except as provided in", "parts provided by the maker": only ", provided" sets a condition.
+    if view.is(i, "provided")
+        && !view.is(i + 1, "that")
+        && !(i > 0 && matches!(view.word(i - 1), "," | ";" | ":"))
+    {
+        return None;
+    }
     // "shall be subject to review": the predicate itself.
     if view.is(i, "subject") && i > 0 && view.has(i - 1, BE) {
         return None;

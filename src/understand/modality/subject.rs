@@ -111,7 +111,7 @@ fn trim(view: &View<'_>, low: usize, modal: usize) -> usize {
     let mut end = modal;
     loop {
         let before = end;
-        while end > low && view.is_adverb(end - 1) && !(end - 1 == low) {
+        while end > low && view.is_adverb(end - 1) && end - 1 != low {
             end -= 1;
         }
         if end > low && matches!(view.word(end - 1), ")" | "]") {
@@ -142,6 +142,7 @@ fn inserted(view: &View<'_>, from: usize, end: usize) -> bool {
     let class = view.class(from);
     class & (PREPOSITION | SUBORDINATOR | RELATIVE) != 0
         || view.is_any(from, &["as", "in", "acting", "being"])
+        || (view.is(from, "other") && view.is(from + 1, "than"))
         || (end > from + 1 && (ends(view.word(from), "ing") || view.is_participle(from)))
 }
 
@@ -253,7 +254,7 @@ fn boundary(view: &View<'_>, low: usize, end: usize) -> Option<usize> {
                 || (parted && comma.is_none())
                 || (view.starts_phrase(i + 1) && !view.is(i, "or"));
             // "the producer, the handler, or the processor must": a list, not a new clause.
-            if opens && !(view.is(i, "or") && !parted) {
+            if opens && (parted || !view.is(i, "or")) {
                 return Some(i);
             }
         }
@@ -355,7 +356,7 @@ fn clause(
     let start = pick(view, &parts);
     let fronted = |p: usize| {
         view.has(p, PREPOSITION | SUBORDINATOR | BE)
-            || ends(view.word(p), "ing")
+            || (ends(view.word(p), "ing") && view.class(p) == 0)
             || is_span_of_time(view, p)
     };
     let mut found = match start {
@@ -394,6 +395,7 @@ fn clause(
         && !(phrase.clone()).any(|i| view.has(i, RELATIVE))
         && let Some((inner, false)) = leftmost(view, phrase.start, phrase.end)
         && inner > phrase.start
+        && !view.is(inner, "other")
         && view.class(inner - 1) & (PREPOSITION | COORDINATOR | DETERMINER) == 0
         && (view.kind(inner - 1) == Some(TokenKind::Number)
             || (inner + 1 == phrase.end && view.has(inner, PRONOUN))
@@ -542,20 +544,13 @@ pub(super) fn skip_label(view: &View<'_>, from: usize, end: usize) -> usize {
     for _ in 0..3 {
         let short = |i: usize| view.word(i).len() <= 4 && !view.is_mark(i);
         let pair = matches!((view.word(at), view.word(at + 2)), ("(", ")") | ("[", "]"));
+        let numbered = view.kind(at) == Some(TokenKind::Number)
+            || (view.kind(at) == Some(TokenKind::Word) && view.word(at).len() == 1);
+        let stop = view.word(at + 1) == "." && numbered;
+        let bracket = view.word(at + 1) == ")" && short(at);
         if pair && short(at + 1) && at + 3 < end {
             at += 3;
-        } else if view.kind(at) == Some(TokenKind::Number)
-            && matches!(view.word(at + 1), "." | ")")
-            && at + 2 < end
-        {
-            at += 2;
-        } else if view.word(at).len() == 1
-            && view.kind(at) == Some(TokenKind::Word)
-            && matches!(view.word(at + 1), "." | ")")
-            && at + 2 < end
-        {
-            at += 2;
-        } else if view.word(at + 1) == ")" && short(at) && at + 2 < end {
+        } else if (stop || bracket) && at + 2 < end {
             at += 2;
         } else {
             break;
@@ -571,8 +566,9 @@ fn pick(view: &View<'_>, parts: &[Range<usize>]) -> Option<usize> {
         let class = view.class(r.start);
         (class & (PREPOSITION | SUBORDINATOR) != 0 && class & DETERMINER == 0)
             || view.is_any(r.start, &["to", "as", "be"])
+            || (view.is(r.start, "other") && view.is(r.start + 1, "than"))
             || is_span_of_time(view, r.start)
-            || (ends(view.word(r.start), "ing") && r.len() > 2 && class & AGENT == 0)
+            || (ends(view.word(r.start), "ing") && r.len() > 2 && class == 0)
     };
     let mut at = parts.len().checked_sub(1)?;
     let mut list = false;
@@ -687,6 +683,23 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
     let end = phrase.end.min(phrase.start + 80);
     if phrase.len() == 1 && view.has(i, PRONOUN) {
         return !view.is_any(i, &["there", "nothing", "it"]);
+    }
+    // "four shall serve": members counted before.
+    let counted = |i: usize| {
+        view.kind(i) == Some(TokenKind::Number)
+            || view.is_any(
+                i,
+                &[
+                    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+                ],
+            )
+    };
+    if !phrase.is_empty()
+        && phrase.len() <= 3
+        && phrase.clone().all(counted)
+        && view.kind(i) == Some(TokenKind::Word)
+    {
+        return true;
     }
     let mut head: Option<usize> = None;
     let mut agent_seen = false;

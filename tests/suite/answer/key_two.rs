@@ -208,6 +208,7 @@ fn may_not_unless_asks_and_a_recommendation_does_not() {
         action: None,
         conditions: Vec::new(),
         exceptions: Vec::new(),
+        limiter: None,
         pattern: None,
         quoted: false,
     };

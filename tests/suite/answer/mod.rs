@@ -2,6 +2,8 @@
 
 mod build;
 mod cells;
+mod due;
+mod entry;
 mod invariants;
 mod key_two;
 mod law;
