@@ -445,6 +445,9 @@ impl Scene<'_> {
         let lower =
             |at: usize, word: &str| self.tokens.get(at).is_some_and(|t| t.is(self.text, word));
         let mut found = Vec::new();
+        if !self.text.contains("means") {
+            return found;
+        }
         let mut announced = false;
         for at in 0..self.tokens.len() {
             announced |= lower(at, "definitions") || (lower(at, "purposes") && lower(at + 1, "of"));

@@ -184,9 +184,13 @@ pub(super) fn starts(
             // A full line without a stop goes on behind the page break; so does one that is
             // nearly full where what follows is no capital.
             let long = words_before.split_whitespace().count() > 5;
-            let wide = before.right * 10 >= lines.widest() * 6;
-            let full =
-                long && (!lines.had_room(n) || (wide && !words.starts_with(char::is_uppercase)));
+            let wide = |tenths: usize| before.right * 10 >= lines.widest() * tenths;
+            let inner =
+                words_before.ends_with(char::is_lowercase) && words.split_whitespace().count() > 3;
+            let full = long
+                && (!lines.had_room(n)
+                    || (wide(6) && !words.starts_with(char::is_uppercase))
+                    || (wide(8) && inner));
             !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full)))
         } else if quoted || !(stop || pauses(words_before)) || words.starts_with(char::is_lowercase)
         {

@@ -10,7 +10,19 @@ const LONGEST: usize = 3000;
 pub(in crate::understand) fn quotes(text: &str) -> Vec<Span> {
     let mut found = Vec::new();
     let mut open: Option<usize> = None;
-    for (at, mark) in text.match_indices(['"', '“', '”', '„']) {
+    for (at, byte) in text.bytes().enumerate() {
+        // Straight marks are one byte, the others start with E2 80.
+        if byte != b'"' && byte != 0xE2 {
+            continue;
+        }
+        let Some(mark) = text
+            .get(at..)
+            .and_then(|rest| rest.chars().next())
+            .filter(|c| matches!(c, '"' | '“' | '”' | '„'))
+            .and_then(|c| text.get(at..at + c.len_utf8()))
+        else {
+            continue;
+        };
         let before = text[..at].chars().next_back();
         let after = text[at + mark.len()..].chars().next();
         let spaced_before =
