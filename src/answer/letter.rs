@@ -5,6 +5,8 @@
 //! out whom it lacks, and two clauses that cannot both hold make the letter unclear, unless one of
 //! them speaks of the kind more exactly than the other.
 
+use std::collections::BTreeSet;
+
 use super::clause::{self, Strength};
 use super::facts::{Facts, paper_looks_like};
 use super::rule_answer;
@@ -16,12 +18,17 @@ use crate::model::{
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
 /// Key 2 with what the table needs.
+#[derive(Clone)]
 pub(super) struct KeyTwoFound {
     pub(super) key: LetterKey,
     /// What the clause itself asks of the kind.
     pub(super) state: State,
     /// A clause says who may inspect, whatever becomes of it.
     pub(super) list_found: bool,
+    /// One of the lists is closed.
+    closed: bool,
+    /// What the letter demands of the kind apart from any list.
+    demands: State,
 }
 
 pub(super) fn key_two(
@@ -101,18 +108,17 @@ fn light_sport_category(
         "This is no experimental letter: {} says who inspects a light-sport category aircraft, and closes the list.",
         list.file.citation
     ));
+    // The paper's own open list, or a general word in it, takes nothing away from the rule.
+    let general_word = own.key.answer == KeyTwo::Generic;
     own.key.answer = match own.key.answer {
         _ if !named => KeyTwo::ShutOut,
         KeyTwo::Excluded | KeyTwo::ShutOut => own.key.answer,
+        KeyTwo::Generic if own.closed => KeyTwo::Generic,
         KeyTwo::Unclear if !own.key.clauses.is_empty() => KeyTwo::Unclear,
         _ => KeyTwo::Named,
     };
-    if own.key.answer != KeyTwo::Unclear {
-        own.state = if own.key.answer == KeyTwo::Named {
-            own.state
-        } else {
-            State::met()
-        };
+    if general_word && own.key.answer == KeyTwo::Named {
+        own.state = own.demands.clone();
     }
     own
 }
@@ -166,22 +172,23 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         evidence: Vec::new(),
         notes: Vec::new(),
     };
+    let mut seen = BTreeSet::new();
     for rule in level.rules.iter().chain(&other.rules) {
-        if !key.clauses.contains(&rule.clause) {
+        if seen.insert(rule.clause) {
             key.clauses.push(rule.clause);
         }
     }
     let mut state = State::met();
 
-    // Words that cannot be relied on decide nothing.
-    let doubts: Vec<String> = level
+    // Words that cannot be relied on decide nothing; where a word is lost, a clause that seems to
+    // say nothing of who may inspect could be the list.
+    let defects = deciding_defects(letter);
+    let first = level
         .rules
         .iter()
         .chain(specific.rules.iter())
-        .filter(|r| decides(r))
-        .filter_map(|r| doubt(letter, r))
-        .collect();
-    if let Some(first) = doubts.into_iter().next() {
+        .find_map(|r| doubt(letter, &defects, r));
+    if let Some(first) = first {
         key.answer = KeyTwo::Unclear;
         key.notes.push(first);
         key.evidence = evidence(level.rules.iter().copied(), kind);
@@ -189,6 +196,8 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             key,
             state,
             list_found,
+            closed: false,
+            demands: State::met(),
         };
     }
 
@@ -197,11 +206,13 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         None if list_found => in_lists(letter, level, facts, kind, &mut state, &mut key),
         None => silent(letter, &mut key.notes),
     };
+    let mut demands = State::met();
     if !matches!(
         key.answer,
         KeyTwo::Excluded | KeyTwo::ShutOut | KeyTwo::Unclear
     ) {
-        requirements(letter, &[level, other], facts, kind, &mut state, &mut key);
+        requirements(letter, &[level, other], facts, kind, &mut demands, &mut key);
+        state = state.and(&demands);
     }
     key.evidence = evidence(level.rules.iter().copied(), kind);
     if list_found && !other.rules.is_empty() {
@@ -214,17 +225,24 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             format!("{clauses} speaks of this inspection too, without saying who may do it.")
         });
     }
-    for rule in letter
-        .inspectors
-        .iter()
-        .filter(|r| r.inspection != facts.inspection && r.inspection != Inspection::Any)
-        .filter(|r| r.form != Form::None)
-    {
-        key.notes.push(format!(
-            "{} speaks of another inspection ({}) and decides nothing here.",
-            ids(letter, &[rule]),
-            rule.inspection.name()
-        ));
+    for inspection in [
+        Inspection::Yearly,
+        Inspection::HundredHour,
+        Inspection::Other,
+    ] {
+        let rules: Vec<&InspectorRule> = letter
+            .inspectors
+            .iter()
+            .filter(|r| r.inspection == inspection && inspection != facts.inspection)
+            .filter(|r| r.form != Form::None)
+            .collect();
+        if !rules.is_empty() {
+            key.notes.push(format!(
+                "{} speaks of another inspection ({}) and decides nothing here.",
+                ids(letter, &rules),
+                inspection.name()
+            ));
+        }
     }
     if list_found && let Some(missing) = missing(letter) {
         key.notes.push(format!(
@@ -236,6 +254,8 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         key,
         state,
         list_found,
+        closed: level.lists(Form::Closed).next().is_some(),
+        demands,
     }
 }
 
@@ -253,12 +273,33 @@ fn ids(letter: &Letter, rules: &[&InspectorRule]) -> String {
     match ids.as_slice() {
         [] => "Another passage".to_owned(),
         [one] => format!("Clause {one}"),
-        many => format!("Clauses {}", many.join(", ")),
+        [first @ .., last] if first.len() < 8 => {
+            format!("Clauses {} and {last}", first.join(", "))
+        }
+        many => format!("Clauses {} and others", many[..8].join(", ")),
     }
 }
 
+/// The defects that can take the words of a clause away.
+fn deciding_defects(letter: &Letter) -> Vec<&Defect> {
+    letter
+        .condition
+        .iter()
+        .filter(|d| {
+            matches!(
+                d.kind,
+                DefectKind::Cut
+                    | DefectKind::DoubtfulWord
+                    | DefectKind::Unfilled
+                    | DefectKind::BothAlternatives
+                    | DefectKind::InstructionLeftIn
+            )
+        })
+        .collect()
+}
+
 /// Why the words of a rule cannot be relied on.
-fn doubt(letter: &Letter, rule: &InspectorRule) -> Option<String> {
+fn doubt(letter: &Letter, defects: &[&Defect], rule: &InspectorRule) -> Option<String> {
     if let Some(doubt) = &rule.doubt {
         return Some(doubt.clone());
     }
@@ -268,16 +309,11 @@ fn doubt(letter: &Letter, rule: &InspectorRule) -> Option<String> {
             ids(letter, &[rule])
         ));
     }
-    letter
-        .condition
+    defects
         .iter()
         .find(|d| match d.kind {
             DefectKind::Cut => d.clauses.contains(&rule.clause),
-            DefectKind::DoubtfulWord
-            | DefectKind::Unfilled
-            | DefectKind::BothAlternatives
-            | DefectKind::InstructionLeftIn => d.span.is_some_and(|s| s.overlaps(rule.span)),
-            _ => false,
+            _ => d.span.is_some_and(|s| s.overlaps(rule.span)),
         })
         .map(|d| d.message.clone())
 }
@@ -309,7 +345,11 @@ fn excluded(
                 None
             }
             _ if strength == Strength::Loose => None,
-            _ => Some(KeyTwo::Excluded),
+            Some(Strength::Loose) => {
+                notes.push("A general clause shuts the kind out; the clause for this inspection uses a term that may cover it.".to_owned());
+                Some(KeyTwo::Unclear)
+            }
+            None => Some(KeyTwo::Excluded),
         };
     }
     if !by_general_only && !specific.says_who() {
@@ -518,22 +558,23 @@ fn lost(id: &str) -> bool {
 
 /// The words that decide: the names of the kind first, then what the clauses rest on.
 fn evidence<'l>(rules: impl Iterator<Item = &'l InspectorRule> + Clone, kind: Kind) -> Vec<Span> {
-    let mut spans: Vec<Span> = rules
+    let mut spans = Vec::new();
+    let mut seen = BTreeSet::new();
+    let names = rules
         .clone()
         .flat_map(|r| r.named.iter().chain(&r.excluded))
         .filter(|n| clause::strength(n.kind, kind).is_some())
-        .map(|n| n.span)
-        .collect();
-    for rule in rules.filter(|r| decides(r)) {
-        let own: &[Span] = if rule.evidence.is_empty() {
-            std::slice::from_ref(&rule.span)
+        .map(|n| n.span);
+    let deciding = rules.filter(|r| decides(r)).flat_map(|r| {
+        if r.evidence.is_empty() {
+            vec![r.span]
         } else {
-            &rule.evidence
-        };
-        for span in own {
-            if !spans.contains(span) {
-                spans.push(*span);
-            }
+            r.evidence.clone()
+        }
+    });
+    for span in names.chain(deciding) {
+        if seen.insert(span) {
+            spans.push(span);
         }
     }
     spans

@@ -5,39 +5,69 @@
 //! inspection runs out, the log entry, the draft request. All are pure functions on the letter,
 //! the question and the patterns.
 
+mod ask;
+mod calendar;
 mod clause;
+mod due;
+mod entry;
+mod entry_words;
 mod facts;
+mod hazards;
 mod law;
 mod letter;
+mod next;
+mod readings;
+mod request;
 mod state;
 mod table;
 
 use crate::model::{
-    Answer, KeyTwo, Kind, Letter, LetterKey, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
-    Verdict,
+    Answer, KeyTwo, Kind, Letter, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
 };
 use crate::patterns::Patterns;
 
 use facts::Facts;
+use law::KeyOneFound;
 use letter::KeyTwoFound;
+use readings::Case;
 use state::State;
 
+pub use ask::{Ask, ask, set};
+pub use calendar::calendar;
+pub use due::{Due, Interval, due, interval, last_day_after};
+pub use entry::{Checked, EntryReport, Item, entry};
 pub use facts::{notes, paper_looks_like};
+pub use hazards::hazards_for_letter;
 pub use law::{ExampleOutcome, try_example};
+pub use next::{card, steps_for_letter, without_doubt};
+pub use readings::speaks;
+pub use request::{Draft, DraftPart, request};
 pub use state::Fact;
 
 /// Answers the question for the kind asked about, or for every kind that can be held.
 #[must_use]
 pub fn answer(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<Answer> {
     let facts = Facts::resolve(letter, question);
-    let kinds: &[Kind] = match &question.holder {
-        Some(kind) => std::slice::from_ref(kind),
-        None => &Kind::HOLDERS,
+    // The next steps of each kind tell who can sign without doubt, so everybody is answered.
+    let everybody: Vec<Answer> = Kind::HOLDERS
+        .into_iter()
+        .map(|kind| one(letter, &facts, kind, patterns))
+        .collect();
+    let mut wanted = match question.holder {
+        None => everybody.clone(),
+        Some(kind) => vec![
+            everybody
+                .iter()
+                .find(|a| a.holder == kind)
+                .cloned()
+                .unwrap_or_else(|| one(letter, &facts, kind, patterns)),
+        ],
     };
-    kinds
-        .iter()
-        .map(|kind| one(letter, &facts, *kind, patterns))
-        .collect()
+    for answer in &mut wanted {
+        answer.next = next::steps(letter, &facts, answer, &everybody);
+        answer.hazards = hazards::hazards(answer);
+    }
+    wanted
 }
 
 fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answer {
@@ -48,14 +78,39 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
         KeyTwo::Unclear => key_two.list_found,
         _ => true,
     };
-    let found = law::key_one(facts, kind, listed, patterns);
+    let key_one = law::key_one(facts, kind, listed, patterns);
     if !matches!(
         letter.paper,
         Paper::OperatingLimitations | Paper::LightSportCategory
     ) {
-        return no_letter(facts, kind, found.key, key_two.key);
+        // A paper that is no letter of operating limitations gets no answer but `undetermined`.
+        return assemble(
+            facts,
+            kind,
+            key_one.key,
+            key_two,
+            table::Decision::unknown(),
+        );
     }
-    let decided = found
+    let decided = both_keys(kind, &key_one, &key_two);
+    let case = Case {
+        facts,
+        branches: &key_one.branches,
+        split_on_basis: key_one.split_on_basis,
+        clause: &key_two.state,
+        mechanic_named: readings::mechanic_named(letter, &key_two.key.clauses),
+    };
+    let mut answer = assemble(facts, kind, key_one.key.clone(), key_two.clone(), decided);
+    answer.readings = readings::apply(&case, &answer, patterns);
+    if !answer.readings.is_empty() {
+        answer.letter.notes.extend(readings::gap_note(facts, kind));
+    }
+    answer
+}
+
+/// The table on every basis that is possible; the best of them is what the answer could become.
+fn both_keys(kind: Kind, key_one: &KeyOneFound, key_two: &KeyTwoFound) -> table::Decision {
+    let decided = key_one
         .branches
         .iter()
         .map(|branch| {
@@ -75,12 +130,11 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
             }
         })
         .unwrap_or_else(table::Decision::unknown);
-    let decided = if found.split_on_basis {
+    if key_one.split_on_basis {
         decided.with_open_basis(key_two.key.answer)
     } else {
         decided
-    };
-    assemble(facts, kind, found.key, key_two, decided)
+    }
 }
 
 fn assemble(
@@ -99,23 +153,6 @@ fn assemble(
         settled_by: decided.facts.iter().map(|f| f.name().to_owned()).collect(),
         rule,
         letter: key_two.key,
-        readings: Vec::new(),
-        next: Vec::new(),
-        hazards: Vec::new(),
-    }
-}
-
-/// A paper that is no letter of operating limitations gets no answer but `undetermined`.
-fn no_letter(facts: &Facts, kind: Kind, rule: RuleKey, letter: LetterKey) -> Answer {
-    Answer {
-        holder: kind,
-        inspection: facts.inspection,
-        answer: Verdict::Undetermined,
-        open_because: Some(OpenBecause::Text),
-        if_met: Verdict::Undetermined,
-        settled_by: Vec::new(),
-        rule,
-        letter,
         readings: Vec::new(),
         next: Vec::new(),
         hazards: Vec::new(),

@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
+use jiff::civil::Date;
 
 use super::facts::Facts;
 use super::values;
+use crate::model::Basis;
 use crate::patterns::{PatternError, Patterns};
 use crate::report::show::Stage;
 
@@ -17,7 +19,7 @@ use crate::report::show::Stage;
     about,
     max_term_width = 80,
     after_help = "Exit: 0 done, 2 could not do the work (see the message).\n\
-                  «who --status» also: no 1, disputed 3, undetermined 4.\n\
+                  `who --status` also: no 1, disputed 3, undetermined 4.\n\
                   Not legal advice. Nothing leaves this machine."
 )]
 pub(super) struct Arguments {
@@ -65,7 +67,7 @@ impl Shared {
 /// The files of one letter.
 #[derive(Debug, Args)]
 pub(super) struct LetterFiles {
-    /// The letter: text or PDF, «-» for standard input; several files are one letter
+    /// The letter: text or PDF, `-` for standard input; several files are one letter
     #[arg(required = true, value_name = "LETTER")]
     pub(super) files: Vec<String>,
 }
@@ -81,6 +83,9 @@ pub(super) enum Command {
         /// With --format markdown: the short form
         #[arg(long)]
         short: bool,
+        /// One page for the inspector instead: the clause, the scope, the log entry
+        #[arg(long)]
+        sheet: bool,
     },
     /// Only the question: who may inspect, and why
     Who {
@@ -111,6 +116,50 @@ pub(super) enum Command {
         /// A file of JSON Lines; standard input where none is given
         file: Option<PathBuf>,
     },
+    /// Differences from the nearest standard wording, from another letter, or from what is said
+    Compare {
+        /// The letter; with OTHER, the old one
+        #[arg(value_name = "LETTER")]
+        letter: String,
+        /// The new letter
+        #[arg(value_name = "OTHER", conflicts_with = "claim")]
+        other: Option<String>,
+        /// What somebody says about the letter: does it add, leave out or turn anything?
+        #[arg(long, value_name = "TEXT")]
+        claim: Option<String>,
+        /// Paragraph of 14 CFR 21.191, where the letter does not tell it: g is amateur-built
+        #[arg(long, value_name = "LETTER", value_parser = values::basis)]
+        basis: Option<Basis>,
+    },
+    /// When a condition inspection of that day runs out
+    Due {
+        /// The days of inspections, as in the log entries
+        #[arg(required = true, value_name = "DATE", value_parser = values::date)]
+        dates: Vec<Date>,
+        /// A letter, whose own interval counts; twelve calendar months without one
+        #[arg(long, value_name = "LETTER")]
+        letter: Vec<String>,
+        /// An iCalendar file (RFC 5545) instead of a report
+        #[arg(long)]
+        calendar: bool,
+    },
+    /// Is everything in this log entry that the letter asks for, and could its signer sign?
+    Entry {
+        #[command(flatten)]
+        letter: LetterFiles,
+        /// The text of the log entry: a file, or `-` for standard input
+        #[arg(value_name = "ENTRY")]
+        entry: String,
+        #[command(flatten)]
+        facts: Facts,
+    },
+    /// A draft request for amended limitations; questions for the FAA office and an attorney
+    Request {
+        #[command(flatten)]
+        letter: LetterFiles,
+        #[command(flatten)]
+        facts: Facts,
+    },
     /// Reference wordings held, with source and grade
     Wordings,
     /// Rules held, by date, with source and grade
@@ -123,7 +172,7 @@ pub(super) enum Command {
         #[arg(value_name = "ID")]
         id: String,
     },
-    /// The JSON Schema of «read» and «who» with --format json
+    /// The JSON Schema of `read` and `who` with --format json
     Schema,
     /// Reads a PDF in a process of its own; the program starts itself with it
     #[command(hide = true, name = crate::read::worker::COMMAND)]

@@ -4,21 +4,9 @@ use std::io::{BufRead, Write};
 
 use super::letter::Read;
 use super::values;
-use crate::model::{Answer, CategoryClass, Kind, Ownership, Question};
+use crate::answer::{Ask, Fact};
+use crate::model::{Kind, Question};
 use crate::report::words;
-
-/// The facts in the order in which they are asked for: what rules out most comes first.
-const ORDER: [&str; 9] = [
-    "basis",
-    "aircraft",
-    "owner",
-    "trained",
-    "ratings",
-    "certificate-for",
-    "inspection-authorization",
-    "earlier-certificate",
-    "issued",
-];
 
 /// Completes the question. Prompts go to standard error, so that the result stays clean.
 pub(super) fn ask(read: &Read, question: Question) -> anyhow::Result<Question> {
@@ -26,48 +14,60 @@ pub(super) fn ask(read: &Read, question: Question) -> anyhow::Result<Question> {
     let mut dialogue = Dialogue {
         input: stdin.lock(),
         output: std::io::stderr(),
-        over: false,
     };
-    dialogue.complete(question, |q| crate::answer(&read.letter, q, &read.patterns))
+    dialogue.complete(question, |q| {
+        crate::answer::ask(&read.letter, q, &read.patterns)
+    })
+}
+
+/// What was typed.
+enum Typed {
+    Words(String),
+    Skip,
+    /// The input has ended: nothing more is asked.
+    End,
 }
 
 struct Dialogue<I, O> {
     input: I,
     output: O,
-    /// The input has ended: nothing more is asked.
-    over: bool,
 }
 
 impl<I: BufRead, O: Write> Dialogue<I, O> {
     fn complete(
         &mut self,
         mut question: Question,
-        answers: impl Fn(&Question) -> Vec<Answer>,
+        worth_asking: impl Fn(&Question) -> Vec<Ask>,
     ) -> anyhow::Result<Question> {
         writeln!(self.output, "Enter alone skips a question.")?;
         if question.holder.is_none() {
-            let names: Vec<&str> = Kind::HOLDERS.iter().map(|k| k.name()).collect();
-            question.holder = self.one(
-                "Which of these are you (or the person who would sign)?",
+            let names: Vec<String> = Kind::HOLDERS.iter().map(|k| k.name().to_owned()).collect();
+            let typed = self.until_accepted(
+                "Which of these are you, or is the person who would sign?",
                 &names,
-                values::holder,
+                |words| match values::holder(words) {
+                    Ok(kind) => {
+                        question.holder = Some(kind);
+                        true
+                    }
+                    Err(_) => false,
+                },
             )?;
+            if matches!(typed, Typed::End) {
+                return Ok(question);
+            }
         }
-        let mut asked: Vec<&str> = Vec::new();
-        loop {
-            let open: Vec<String> = answers(&question)
-                .into_iter()
-                .flat_map(|a| a.settled_by)
-                .collect();
-            let Some(fact) = ORDER
-                .iter()
-                .find(|f| !asked.contains(*f) && open.iter().any(|o| o == *f))
-            else {
-                break;
-            };
-            asked.push(fact);
-            self.fact(fact, &mut question)?;
-            if self.over {
+        let mut asked: Vec<Fact> = Vec::new();
+        while let Some(next) = worth_asking(&question)
+            .into_iter()
+            .find(|ask| !asked.contains(&ask.fact))
+        {
+            asked.push(next.fact);
+            let words = words::fact_question(next.fact.name()).unwrap_or(&next.words);
+            let typed = self.until_accepted(words, &next.options, |words| {
+                crate::answer::set(&mut question, next.fact, words)
+            })?;
+            if matches!(typed, Typed::End) {
                 break;
             }
         }
@@ -75,96 +75,68 @@ impl<I: BufRead, O: Write> Dialogue<I, O> {
         Ok(question)
     }
 
-    fn fact(&mut self, fact: &str, question: &mut Question) -> anyhow::Result<()> {
-        let Some(words) = words::fact_question(fact) else {
-            return Ok(());
-        };
-        let yes_no = ["yes", "no"];
-        match fact {
-            "basis" => {
-                let shown = ["a to l, as in 21.191(g)"];
-                question.basis = self.one(words, &shown, values::basis)?;
+    /// Asks until the answer is accepted or skipped.
+    fn until_accepted(
+        &mut self,
+        question: &str,
+        options: &[String],
+        mut accept: impl FnMut(&str) -> bool,
+    ) -> anyhow::Result<Typed> {
+        let options = textwrap::fill(
+            &options.join(", "),
+            textwrap::Options::new(78)
+                .initial_indent("  ")
+                .subsequent_indent("  ")
+                .word_splitter(textwrap::WordSplitter::NoHyphenation),
+        );
+        writeln!(self.output, "\n{question}\n{options}")?;
+        loop {
+            match self.line()? {
+                Typed::Words(words) if accept(&words) => return Ok(Typed::Words(words)),
+                Typed::Words(_) => writeln!(self.output, "One of these, please:\n{options}")?,
+                other => return Ok(other),
             }
-            "aircraft" => {
-                question.aircraft =
-                    self.one(words, &CategoryClass::CATEGORIES, values::category)?;
-            }
-            "trained" => {
-                question.trained = self.one(words, &CategoryClass::CATEGORIES, values::category)?;
-            }
-            "owner" => {
-                let names: Vec<&str> = Ownership::ALL.iter().map(|o| o.name()).collect();
-                question.owner = self.one(words, &names, values::owner)?;
-            }
-            "ratings" => {
-                let shown = ["airframe", "powerplant", "airframe,powerplant"];
-                question.ratings = self.one(words, &shown, values::ratings)?;
-            }
-            "certificate-for" => {
-                question.certificate_for =
-                    self.one(words, &["this", "other"], values::certificate_for)?;
-            }
-            "inspection-authorization" => {
-                question.inspection_authorization = self.one(words, &yes_no, values::yes_no)?;
-            }
-            "earlier-certificate" => {
-                question.earlier_certificate = self.one(words, &yes_no, values::yes_no)?;
-            }
-            "issued" => question.issued = self.one(words, &["2008-05-14"], values::date)?,
-            _ => {}
         }
-        Ok(())
     }
 
-    /// Asks until the answer is one that is accepted, or is skipped.
-    fn one<T>(
-        &mut self,
-        words: &str,
-        shown: &[&str],
-        read: impl Fn(&str) -> Result<T, String>,
-    ) -> anyhow::Result<Option<T>> {
-        loop {
-            writeln!(self.output, "\n{words}\n  ({})", shown.join(", "))?;
-            write!(self.output, "> ")?;
-            self.output.flush()?;
-            let mut line = String::new();
-            if self.over || self.input.read_line(&mut line)? == 0 {
-                self.over = true;
-                return Ok(None);
-            }
-            let line = line.trim();
-            if line.is_empty() {
-                return Ok(None);
-            }
-            match read(line) {
-                Ok(value) => return Ok(Some(value)),
-                Err(accepted) => writeln!(self.output, "{accepted}")?,
-            }
-        }
+    fn line(&mut self) -> anyhow::Result<Typed> {
+        write!(self.output, "> ")?;
+        self.output.flush()?;
+        let mut line = String::new();
+        Ok(match self.input.read_line(&mut line)? {
+            0 => Typed::End,
+            _ if line.trim().is_empty() => Typed::Skip,
+            _ => Typed::Words(line.trim().to_owned()),
+        })
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::{CategoryClass, Ownership};
     use jiff::civil::date;
 
     fn dialogue(typed: &str, question: Question) -> (Question, String) {
         let mut dialogue = Dialogue {
             input: typed.as_bytes(),
             output: Vec::new(),
-            over: false,
+        };
+        let ask = |fact: Fact, options: &[&str]| Ask {
+            fact,
+            words: String::new(),
+            options: options.iter().map(|o| (*o).to_owned()).collect(),
         };
         let question = dialogue
             .complete(question, |q| {
-                let mut answer = crate::report::fixtures::bare(Kind::LightSportRepairmanInspection);
+                let mut asks = Vec::new();
                 if q.owner.is_none() {
-                    answer.settled_by.push("owner".into());
+                    asks.push(ask(Fact::Owner, &["self", "not-owner"]));
                 }
                 if q.owner != Some(Ownership::NotOwner) && q.trained.is_none() {
-                    answer.settled_by.push("trained".into());
+                    asks.push(ask(Fact::Trained, &["airplane"]));
                 }
-                vec![answer]
+                asks
             })
             .unwrap();
         (question, String::from_utf8(dialogue.output).unwrap())
@@ -176,7 +148,7 @@ mod tests {
         question.holder = Some(Kind::LightSportRepairmanInspection);
         let (said, output) = dialogue("nobody\nnot-owner\n", question.clone());
         assert_eq!(said.owner, Some(Ownership::NotOwner));
-        assert!(output.contains("accepted: self, co-owner"), "{output}");
+        assert!(output.contains("One of these"), "{output}");
         assert!(!output.contains("training"), "{output}");
 
         let (said, output) = dialogue("\nairplane\n", question.clone());

@@ -36,7 +36,7 @@ pub(super) struct Facts {
     /// A mechanic's ratings: airframe,powerplant
     #[arg(long, value_name = "RATINGS", value_parser = values::ratings)]
     pub(super) ratings: Option<Ratings>,
-    /// Which aircraft the repairman certificate names: this, other
+    /// Which aircraft the repairman certificate names: this, other, none
     #[arg(long, value_name = "WHICH", value_parser = values::certificate_for)]
     pub(super) certificate_for: Option<CertificateFor>,
     /// Whether the aircraft earlier had another kind of airworthiness certificate: yes, no

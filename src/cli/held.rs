@@ -29,7 +29,7 @@ pub(super) fn explain(shared: &Shared, id: &str) -> anyhow::Result<ExitCode> {
     match held::explain(id, &patterns) {
         Ok(full) => shared.write(&full)?,
         Err(near) if near.is_empty() => bail!(
-            "{}: no pattern, rule or reading has this id; «whomay rules», «readings» and «wordings» list them",
+            "{}: no pattern, rule or reading has this id; `whomay rules`, `readings` and `wordings` list them",
             clean::line(id)
         ),
         Err(near) => bail!(

@@ -1,6 +1,6 @@
 //! What several commands do first: read the files, understand the letter, answer the question.
 
-use crate::model::{Age, Answer, Comparison, Letter, Question, Text};
+use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Limits;
 use crate::report::Report;
@@ -30,22 +30,27 @@ pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read>
 pub(super) struct Answered {
     pub(super) question: Question,
     pub(super) answers: Vec<Answer>,
-    pub(super) hazards: Vec<String>,
+    pub(super) notes: Vec<Note>,
 }
 
 impl Read {
     /// Answers the question.
     pub(super) fn answer(&self, question: Question) -> Answered {
         let answers = crate::answer(&self.letter, &question, &self.patterns);
+        let mut notes = self.letter.notes.clone();
+        notes.extend(crate::answer::notes(&self.letter, &question));
         Answered {
             question,
             answers,
-            hazards: Vec::new(),
+            notes,
         }
     }
 
-    /// The letter beside the reference wordings.
-    pub(super) fn compare(&self) -> (Comparison, Age) {
+    /// The letter beside the reference wordings; flaws that only they show are added to its
+    /// condition.
+    pub(super) fn compare(&mut self) -> (Comparison, Age) {
+        let flaws = crate::compare::condition(&self.letter, &self.text, &self.patterns);
+        self.letter.condition.extend(flaws);
         (
             crate::compare::compare(&self.letter, &self.text, &self.patterns),
             crate::compare::age(&self.letter, &self.text, &self.patterns),
@@ -63,7 +68,7 @@ impl Read {
             letter: &self.letter,
             question: &answered.question,
             answers: &answered.answers,
-            hazards: &answered.hazards,
+            notes: &answered.notes,
             comparison: compared.map(|c| &c.0),
             age: compared.map(|c| &c.1),
             patterns: &self.patterns,

@@ -3,12 +3,16 @@
 
 mod args;
 mod ask;
+mod compare;
+mod due;
+mod entry;
 mod facts;
 mod held;
 mod letter;
 mod output;
 mod passages;
 mod read;
+mod request;
 mod show;
 mod values;
 mod who;
@@ -47,7 +51,14 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             facts,
             short,
-        } => read::run(shared, letter, facts, *short),
+            sheet,
+        } => {
+            if *sheet {
+                read::sheet(shared, letter, facts)
+            } else {
+                read::run(shared, letter, facts, *short)
+            }
+        }
         Command::Who {
             letter,
             facts,
@@ -64,6 +75,30 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
+        Command::Compare {
+            letter,
+            other,
+            claim,
+            basis,
+        } => {
+            let against = compare::Against {
+                other: other.as_deref(),
+                claim: claim.as_deref(),
+                basis: *basis,
+            };
+            compare::run(shared, letter, &against)
+        }
+        Command::Due {
+            dates,
+            letter,
+            calendar,
+        } => due::run(shared, dates, letter, *calendar),
+        Command::Entry {
+            letter,
+            entry,
+            facts,
+        } => entry::run(shared, letter, entry, facts),
+        Command::Request { letter, facts } => request::run(shared, letter, facts),
         Command::Wordings => held::list(shared, Held::Wordings),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),

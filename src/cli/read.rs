@@ -6,7 +6,7 @@ use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
 use super::values::Format;
-use crate::report::{json, markdown, terminal};
+use crate::report::{json, markdown, sheet, terminal};
 
 /// The whole report.
 pub(super) fn run(
@@ -15,7 +15,7 @@ pub(super) fn run(
     facts: &Facts,
     short: bool,
 ) -> anyhow::Result<ExitCode> {
-    let read = letter::read(shared, files)?;
+    let mut read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
     let report = read.report(&answered, Some(&compared));
@@ -26,5 +26,19 @@ pub(super) fn run(
         Format::Markdown => markdown::long(&report),
     };
     shared.write(&result)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// One page for the inspector.
+pub(super) fn sheet(
+    shared: &Shared,
+    files: &LetterFiles,
+    facts: &Facts,
+) -> anyhow::Result<ExitCode> {
+    shared.only("read --sheet", &[Format::Terminal])?;
+    let read = letter::read(shared, files)?;
+    let answered = read.answer(facts.question());
+    let report = read.report(&answered, None);
+    shared.write(&sheet::terminal(&report, shared.columns()))?;
     Ok(ExitCode::SUCCESS)
 }

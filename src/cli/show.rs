@@ -12,7 +12,7 @@ use crate::understand::sentences;
 /// What one stage saw.
 pub(super) fn run(shared: &Shared, stage: Stage, files: &LetterFiles) -> anyhow::Result<ExitCode> {
     shared.only("show", &[Format::Terminal, Format::Json])?;
-    let read = letter::read(shared, files)?;
+    let mut read = letter::read(shared, files)?;
     let sentences = if stage == Stage::Sentences {
         let tokens = read.patterns.lexicon.tokens(&read.text.content);
         sentences::sentences(
@@ -36,6 +36,7 @@ pub(super) fn run(shared: &Shared, stage: Stage, files: &LetterFiles) -> anyhow:
             letter: &read.letter,
             sentences: &sentences,
             comparison: &comparison,
+            patterns: &read.patterns,
         },
     );
     let result = match shared.format {

@@ -11,7 +11,7 @@ use crate::report::show::Stage;
 pub(super) enum Format {
     /// Text for people
     Terminal,
-    /// For programs; see «whomay schema»
+    /// For programs; see `whomay schema`
     Json,
     /// To paste into a message or a document
     Markdown,
@@ -94,11 +94,7 @@ pub(super) fn ratings(words: &str) -> Result<Ratings, String> {
 }
 
 pub(super) fn certificate_for(words: &str) -> Result<CertificateFor, String> {
-    match words {
-        "this" => Ok(CertificateFor::This),
-        "other" => Ok(CertificateFor::Other),
-        _ => Err("accepted: this, other".to_owned()),
-    }
+    CertificateFor::from_name(words).ok_or_else(|| "accepted: this, other, none".to_owned())
 }
 
 pub(super) fn yes_no(words: &str) -> Result<bool, String> {

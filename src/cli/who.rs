@@ -32,7 +32,7 @@ pub(super) fn run(
              name a file"
         );
     }
-    let read = letter::read(shared, files)?;
+    let mut read = letter::read(shared, files)?;
     let mut question = facts.question();
     if wishes.ask {
         question = ask::ask(&read, question)?;

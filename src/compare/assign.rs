@@ -193,7 +193,9 @@ mod tests {
             let edges: Edges = (0..rows)
                 .map(|_| {
                     (0..columns)
-                        .filter_map(|c| (next(3) > 0).then(|| (c, (1 + next(20)) as f64 / 20.0)))
+                        .map(|c| (c, next(3), (1 + next(20)) as f64 / 20.0))
+                        .filter(|(_, keep, _)| *keep > 0)
+                        .map(|(c, _, w)| (c, w))
                         .collect()
                 })
                 .collect();

@@ -26,59 +26,54 @@ pub(super) struct Atom {
     pub(super) span: Span,
     /// What it is.
     pub(super) kind: AtomKind,
-    /// What makes it equal to another one: case, shape of quotes and dashes, soft hyphens and
-    /// blanks folded.
-    pub(super) key: u32,
+    /// Its words with case, shape of quotes and dashes, soft hyphens and blanks folded.
+    pub(super) word: Box<str>,
 }
 
 /// Numbers for keys, shared by the texts that are compared.
 #[derive(Debug, Default)]
 pub(super) struct Keys {
-    numbers: HashMap<String, u32>,
+    numbers: HashMap<Box<str>, u32>,
 }
 
 impl Keys {
-    fn number(&mut self, key: String) -> u32 {
+    fn number(&mut self, word: &str) -> u32 {
+        if let Some(number) = self.numbers.get(word) {
+            return *number;
+        }
         let next = u32::try_from(self.numbers.len()).unwrap_or(u32::MAX);
-        *self.numbers.entry(key).or_insert(next)
+        self.numbers.insert(word.into(), next);
+        next
     }
 
-    /// The atoms of a text.
-    pub(super) fn atoms(&mut self, text: &str) -> Vec<Atom> {
-        let mut atoms = Vec::with_capacity(text.len() / 5);
-        scan(text, |span, kind| {
-            atoms.push(Atom {
-                span,
-                kind,
-                key: self.number(fold(span.of(text), kind)),
-            });
-        });
-        atoms
+    /// What makes each atom equal to another one.
+    pub(super) fn of(&mut self, atoms: &[Atom]) -> Vec<u32> {
+        atoms.iter().map(|a| self.number(&a.word)).collect()
     }
 
     /// The atoms with each citation as one unit, whose words are its key: another form of the
     /// same citation is a difference that is shown.
-    pub(super) fn units(&mut self, text: &str, atoms: &[Atom], cited: &[Cited]) -> Vec<Unit> {
+    pub(super) fn units(&mut self, atoms: &[Atom], cited: &[Cited]) -> Vec<Unit> {
         let mut out = Vec::with_capacity(atoms.len());
         let mut cited = cited.iter().enumerate().peekable();
         let mut at = 0;
         while let Some(atom) = atoms.get(at) {
             while cited.next_if(|(_, c)| c.atoms.start < at).is_some() {}
             let unit = match cited.next_if(|(_, c)| c.atoms.start == at) {
-                Some((n, c)) if c.atoms.len() > 1 => {
+                Some((n, c)) if !c.atoms.is_empty() => {
                     let mut key = "cites".to_owned();
                     for part in atoms.get(c.atoms.clone()).unwrap_or_default() {
                         key.push(' ');
-                        key.push_str(&fold(part.span.of(text), part.kind));
+                        key.push_str(&part.word);
                     }
                     Unit {
-                        key: self.number(key),
+                        key: self.number(&key),
                         atoms: c.atoms.clone(),
                         citation: Some(n),
                     }
                 }
                 _ => Unit {
-                    key: atom.key,
+                    key: self.number(&atom.word),
                     atoms: at..at + 1,
                     citation: None,
                 },
@@ -119,7 +114,7 @@ fn is_apostrophe(c: char) -> bool {
 }
 
 /// The form in which atoms are equal.
-pub(super) fn fold(words: &str, kind: AtomKind) -> String {
+fn fold(words: &str, kind: AtomKind) -> String {
     if kind == AtomKind::Blank {
         return "___".to_owned();
     }
@@ -138,6 +133,19 @@ pub(super) fn fold(words: &str, kind: AtomKind) -> String {
         }
     }
     out
+}
+
+/// The atoms of a text.
+pub(super) fn atoms(text: &str) -> Vec<Atom> {
+    let mut atoms = Vec::with_capacity(text.len() / 5);
+    scan(text, |span, kind| {
+        atoms.push(Atom {
+            span,
+            kind,
+            word: fold(span.of(text), kind).into(),
+        });
+    });
+    atoms
 }
 
 fn scan(text: &str, mut emit: impl FnMut(Span, AtomKind)) {
@@ -198,12 +206,11 @@ mod tests {
 
     #[test]
     fn forms_that_print_alike_are_equal() {
-        let mut keys = Keys::default();
-        let a = keys.atoms("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
-        let b = keys.atoms("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
+        let a = atoms("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
+        let b = atoms("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
         assert_eq!(
-            a.iter().map(|a| a.key).collect::<Vec<_>>(),
-            b.iter().map(|a| a.key).collect::<Vec<_>>()
+            a.iter().map(|a| &a.word).collect::<Vec<_>>(),
+            b.iter().map(|a| &a.word).collect::<Vec<_>>()
         );
     }
 }

@@ -6,7 +6,7 @@
 
 use std::ops::Range;
 
-use super::atoms::{Atom, AtomKind, fold};
+use super::atoms::{Atom, AtomKind};
 
 /// A citation by its atoms.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -17,47 +17,41 @@ pub(super) struct Cited {
     pub(super) target: String,
 }
 
-/// Words of the folded atoms, asked for by index.
-struct Words<'a> {
-    text: &'a str,
-    atoms: &'a [Atom],
-}
+/// Folded words, asked for by index; past the end there are none.
+#[derive(Clone, Copy)]
+struct Words<'a>(&'a [Atom]);
 
-impl Words<'_> {
-    fn at(&self, n: usize) -> String {
-        self.atoms
-            .get(n)
-            .map(|a| fold(a.span.of(self.text), a.kind))
-            .unwrap_or_default()
+impl<'a> Words<'a> {
+    fn at(&self, n: usize) -> &'a str {
+        self.0.get(n).map_or("", |a| &a.word)
     }
 
     fn is(&self, n: usize, words: &[&str]) -> bool {
-        words.contains(&self.at(n).as_str())
+        words.contains(&self.at(n))
     }
 
     fn kind(&self, n: usize) -> Option<AtomKind> {
-        self.atoms.get(n).map(|a| a.kind)
+        self.0.get(n).map(|a| a.kind)
     }
 
     /// No blank stands before the atom.
     fn glued(&self, n: usize) -> bool {
-        n > 0
-            && match (self.atoms.get(n - 1), self.atoms.get(n)) {
-                (Some(a), Some(b)) => a.span.end == b.span.start,
-                _ => false,
-            }
+        match (n.checked_sub(1).and_then(|n| self.0.get(n)), self.0.get(n)) {
+            (Some(a), Some(b)) => a.span.end == b.span.start,
+            _ => false,
+        }
     }
 }
 
 /// The citations of a text, in order, without overlap.
-pub(super) fn citations(text: &str, atoms: &[Atom]) -> Vec<Cited> {
-    let words = Words { text, atoms };
+pub(super) fn citations(atoms: &[Atom]) -> Vec<Cited> {
+    let words = Words(atoms);
     let mut out = Vec::new();
     let mut at = 0;
     while at < atoms.len() {
-        if let Some(cited) = appendix_first(&words, at)
-            .or_else(|| part(&words, at))
-            .or_else(|| section(&words, at))
+        if let Some(cited) = appendix_first(words, at)
+            .or_else(|| part(words, at))
+            .or_else(|| section(words, at))
         {
             at = cited.atoms.end.max(at + 1);
             out.push(cited);
@@ -69,7 +63,7 @@ pub(super) fn citations(text: &str, atoms: &[Atom]) -> Vec<Cited> {
 }
 
 /// Past `14 CFR`, `title 14`, `FAR`, `the`.
-fn lead(words: &Words<'_>, mut at: usize) -> usize {
+fn lead(words: Words<'_>, mut at: usize) -> usize {
     if words.is(at, &["14"]) && words.is(at + 1, &["cfr"]) {
         at += 2;
     }
@@ -79,7 +73,7 @@ fn lead(words: &Words<'_>, mut at: usize) -> usize {
     at
 }
 
-fn section(words: &Words<'_>, start: usize) -> Option<Cited> {
+fn section(words: Words<'_>, start: usize) -> Option<Cited> {
     let mut at = lead(words, start);
     let mut marked = at > start;
     while words.is(at, &["§", "section", "sections", "sec", "part"]) {
@@ -104,7 +98,7 @@ fn section(words: &Words<'_>, start: usize) -> Option<Cited> {
         return None;
     }
     at += 1;
-    let mut target = number;
+    let mut target = number.to_owned();
     // Paragraphs: each in its own brackets.
     while words.is(at, &["("])
         && words.is(at + 2, &[")"])
@@ -112,7 +106,7 @@ fn section(words: &Words<'_>, start: usize) -> Option<Cited> {
         && (words.glued(at) || marked)
     {
         target.push('(');
-        target.push_str(&words.at(at + 1));
+        target.push_str(words.at(at + 1));
         target.push(')');
         at += 3;
     }
@@ -126,7 +120,7 @@ fn section(words: &Words<'_>, start: usize) -> Option<Cited> {
 /// `62.5` stays a number.
 const PARTS_CITED_BARE: [&str; 10] = ["1", "21", "23", "43", "45", "47", "61", "65", "91", "103"];
 
-fn part(words: &Words<'_>, start: usize) -> Option<Cited> {
+fn part(words: Words<'_>, start: usize) -> Option<Cited> {
     let mut at = lead(words, start);
     let far = at > start;
     let said = words.is(at, &["part", "parts"]);
@@ -144,7 +138,7 @@ fn part(words: &Words<'_>, start: usize) -> Option<Cited> {
     at += 1;
     let mut target = format!("part {number}");
     let after = at + usize::from(words.is(at, &[","]));
-    if words.is(after, &["appendix", "subpart"]) && is_letter(&words.at(after + 1)) {
+    if words.is(after, &["appendix", "subpart"]) && is_letter(words.at(after + 1)) {
         target = format!("{target} {} {}", words.at(after), words.at(after + 1));
         at = after + 2;
     }
@@ -154,9 +148,9 @@ fn part(words: &Words<'_>, start: usize) -> Option<Cited> {
     })
 }
 
-fn appendix_first(words: &Words<'_>, start: usize) -> Option<Cited> {
+fn appendix_first(words: Words<'_>, start: usize) -> Option<Cited> {
     if !words.is(start, &["appendix", "subpart"])
-        || !is_letter(&words.at(start + 1))
+        || !is_letter(words.at(start + 1))
         || !words.is(start + 2, &["to", "of"])
     {
         return None;
@@ -194,12 +188,11 @@ pub(super) fn moved_to(target: &str) -> Option<&'static str> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::atoms::Keys;
+    use super::super::atoms::atoms;
     use super::*;
 
     fn targets(text: &str) -> Vec<String> {
-        let atoms = Keys::default().atoms(text);
-        citations(text, &atoms)
+        citations(&atoms(text))
             .into_iter()
             .map(|c| c.target)
             .collect()

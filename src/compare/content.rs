@@ -3,7 +3,7 @@
 
 use std::collections::HashMap;
 
-use super::atoms::{AtomKind, Keys, fold};
+use super::atoms::{AtomKind, atoms};
 use super::cite::{self, moved_to};
 use super::words::{self, Role, role};
 
@@ -49,28 +49,28 @@ impl Bag {
     /// The bag of a clause without its number.
     pub(super) fn of(body: &str) -> Self {
         let body = without_inserts(body);
-        let atoms = Keys::default().atoms(&body);
-        let cited = cite::citations(&body, &atoms);
+        let atoms = atoms(&body);
+        let cited = cite::citations(&atoms);
         let mut meaning: Vec<u64> = cited
             .iter()
             .map(|c| hash(&["cites", moved_to(&c.target).unwrap_or(&c.target)]))
             .collect();
         let mut exact = Vec::with_capacity(atoms.len() * 2);
-        let mut before = String::new();
+        let mut before = "";
         let mut after_phase = false;
         let mut citations = cited.iter().peekable();
         for (n, atom) in atoms.iter().enumerate() {
             if !matches!(atom.kind, AtomKind::Word | AtomKind::Number) {
                 continue;
             }
-            let word = fold(atom.span.of(&body), atom.kind);
+            let word: &str = &atom.word;
             while citations.next_if(|c| c.atoms.end <= n).is_some() {}
             if !citations.peek().is_some_and(|c| c.atoms.contains(&n)) {
-                meaning.extend(meaning_of(&word, after_phase));
+                meaning.extend(meaning_of(word, after_phase));
             }
-            exact.push(hash(&[&word]));
+            exact.push(hash(&[word]));
             if !before.is_empty() {
-                exact.push(hash(&[&before, &word]));
+                exact.push(hash(&[before, word]));
             }
             after_phase = word == "phase";
             before = word;
@@ -187,10 +187,14 @@ fn without_inserts(text: &str) -> String {
 /// A clause without its number at the head, its item number and its applicability mark at the
 /// end, where a text is given that was not split into clauses.
 pub(super) fn body(text: &str) -> &str {
-    let mut body = text.trim();
-    if let Some(len) = label_len(body) {
-        body = body.get(len..).unwrap_or("").trim_start();
-    }
+    let text = text.trim();
+    let head = label_len(text).unwrap_or(0);
+    without_tail(text.get(head..).unwrap_or("").trim_start())
+}
+
+/// A clause without an item number and an applicability mark at its end.
+pub(super) fn without_tail(text: &str) -> &str {
+    let mut body = text.trim_end();
     loop {
         let Some(open) = body.ends_with(')').then(|| body.rfind('(')).flatten() else {
             return body;

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 
-use super::atoms::{Atom, Keys, Unit};
+use super::atoms::{Atom, Keys, Unit, atoms};
 use super::cite::{self, Cited};
 use super::{kinds, tidy};
 use crate::model::{Diff, Op};
@@ -19,9 +19,9 @@ pub(super) struct Side<'a> {
 }
 
 impl<'a> Side<'a> {
-    pub(super) fn new(text: &'a str, keys: &mut Keys) -> Self {
-        let atoms = keys.atoms(text);
-        let cited = cite::citations(text, &atoms);
+    pub(super) fn new(text: &'a str) -> Self {
+        let atoms = atoms(text);
+        let cited = cite::citations(&atoms);
         Self { text, atoms, cited }
     }
 
@@ -62,10 +62,9 @@ pub(super) struct Hunk {
 /// deleted ones are the old text up to what [`Diff::same`] leaves aside.
 #[must_use]
 pub fn diff(old: &str, new: &str, patterns: &Patterns) -> Diff {
-    let mut keys = Keys::default();
-    let old = Side::new(old, &mut keys);
-    let new = Side::new(new, &mut keys);
-    let hunks = hunks(&old, &new, &mut keys);
+    let old = Side::new(old);
+    let new = Side::new(new);
+    let hunks = hunks(&old, &new);
     Diff {
         same: hunks.is_empty(),
         ops: ops(&hunks, &old, &new),
@@ -74,17 +73,32 @@ pub fn diff(old: &str, new: &str, patterns: &Patterns) -> Diff {
 }
 
 /// The changes, tidied for reading; empty where the wording is the same.
-pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>, keys: &mut Keys) -> Vec<Hunk> {
+pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
     if old
         .atoms
         .iter()
-        .map(|a| a.key)
-        .eq(new.atoms.iter().map(|a| a.key))
+        .map(|a| &a.word)
+        .eq(new.atoms.iter().map(|a| &a.word))
     {
         return Vec::new();
     }
-    let old_units = keys.units(old.text, &old.atoms, &old.cited);
-    let new_units = keys.units(new.text, &new.atoms, &new.cited);
+    // Always worked out in one direction, so that swapping the sides only swaps the changes.
+    if old.text > new.text {
+        return in_order(new, old)
+            .into_iter()
+            .map(|h| Hunk {
+                old: h.new,
+                new: h.old,
+            })
+            .collect();
+    }
+    in_order(old, new)
+}
+
+fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
+    let mut keys = Keys::default();
+    let old_units = keys.units(&old.atoms, &old.cited);
+    let new_units = keys.units(&new.atoms, &new.cited);
     let mut fine = Vec::new();
     for coarse in script(
         &key_row(&old_units, |u| u.key),
@@ -108,12 +122,8 @@ pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>, keys: &mut Keys) -> Vec<Hunk
             continue;
         }
         // Another rule is cited: only the words that differ are the change.
-        let old_keys = key_row(old.atoms.get(hunk.old.clone()).unwrap_or_default(), |a| {
-            a.key
-        });
-        let new_keys = key_row(new.atoms.get(hunk.new.clone()).unwrap_or_default(), |a| {
-            a.key
-        });
+        let old_keys = keys.of(old.atoms.get(hunk.old.clone()).unwrap_or_default());
+        let new_keys = keys.of(new.atoms.get(hunk.new.clone()).unwrap_or_default());
         fine.extend(script(&old_keys, &new_keys).into_iter().map(|h| Hunk {
             old: h.old.start + hunk.old.start..h.old.end + hunk.old.start,
             new: h.new.start + hunk.new.start..h.new.end + hunk.new.start,

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::atoms::{AtomKind, fold};
+use super::atoms::AtomKind;
 use super::cite::moved_to;
 use super::diff::{Hunk, Side};
-use super::named::named;
+use super::named::{named, rules};
 use super::words::{self, Role, role};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
 use crate::patterns::Patterns;
@@ -20,14 +20,17 @@ pub(super) fn differences(
     if hunks.is_empty() {
         return Vec::new();
     }
-    let was = named(old.text, &old.atoms, patterns);
-    let is = named(new.text, &new.atoms, patterns);
+    let was = named(&rules(old.text, patterns));
+    let is = named(&rules(new.text, patterns));
     let mut out = Vec::new();
     for hunk in hunks {
-        let change = Change {
+        let mut change = Change {
             old: Part::new(old, &hunk.old, &was),
             new: Part::new(new, &hunk.new, &is),
         };
+        let cites = !change.old.cited.is_empty() || !change.new.cited.is_empty();
+        change.old.beside_citation = cites;
+        change.new.beside_citation = cites;
         let (old_words, new_words) = (old.words(&hunk.old), new.words(&hunk.new));
         for (kind, material, reason) in change.tell() {
             out.push(Difference {
@@ -60,8 +63,12 @@ struct Part {
     elsewhere: Vec<Kind>,
     /// «no person» or «only» governs the modal verb of the change.
     barred: bool,
+    /// One side of the change cites.
+    beside_citation: bool,
     /// The change stands at the head of the text.
     head: bool,
+    /// A bracket stands before it.
+    in_brackets: bool,
     /// «phase» stands before it: Roman digits can follow.
     after_phase: bool,
 }
@@ -72,7 +79,7 @@ impl Part {
         let word = |n: usize| {
             side.atoms
                 .get(n)
-                .map(|a| fold(a.span.of(side.text), a.kind))
+                .map(|a| a.word.to_string())
                 .unwrap_or_default()
         };
         let span = match (atoms.first(), atoms.last()) {
@@ -107,7 +114,9 @@ impl Part {
                 .map(|(k, _)| *k)
                 .collect(),
             barred: before(1) == "person" && before(2) == "no",
-            head: range.start == 0,
+            beside_citation: false,
+            head: range.start == 0 || range.start == 1 && matches!(before(1).as_str(), "(" | "["),
+            in_brackets: matches!(before(1).as_str(), "(" | "["),
             after_phase: before(1) == "phase",
         }
     }
@@ -121,23 +130,35 @@ impl Part {
             .collect()
     }
 
+    /// Words outside citations that are no marks of a list, such as the 2 in «(2)».
+    fn told(&self) -> impl Iterator<Item = &str> {
+        self.free.iter().enumerate().filter_map(|(n, word)| {
+            let beside = |n: Option<usize>| n.and_then(|n| self.free.get(n)).map(String::as_str);
+            let marked = word.len() <= 4
+                && beside(n.checked_sub(1)) == Some("(")
+                && beside(Some(n + 1)) == Some(")");
+            (!marked && word.chars().any(char::is_alphanumeric)).then_some(word.as_str())
+        })
+    }
+
     fn numbers(&self) -> Vec<String> {
-        self.free
-            .iter()
+        self.told()
             .filter_map(|w| words::number(w, self.after_phase))
             .collect()
     }
 
     /// Words with a meaning of their own, stems only.
     fn content(&self) -> Vec<&str> {
-        self.free
-            .iter()
+        // Beside a citation these words are a part of it.
+        let cites = |w: &str| matches!(w, "paragraph" | "section" | "chapter" | "part");
+        self.told()
             .filter(|w| {
                 role(w) == Role::Content
-                    && w.chars().any(char::is_alphanumeric)
+                    && w.len() > 1
                     && words::number(w, self.after_phase).is_none()
+                    && !(self.beside_citation && cites(w))
             })
-            .map(|w| words::stem(w))
+            .map(words::stem)
             .collect()
     }
 
@@ -157,7 +178,7 @@ impl Part {
         match (named.next(), named.next()) {
             (None, _) => !self.words.is_empty(),
             (Some(one), None) => {
-                self.words.len() > 1
+                (self.words.len() > 1 || self.in_brackets)
                     && self.words.len() <= 3
                     && one.len() <= 4
                     && (one.starts_with(|c: char| c.is_ascii_digit())
@@ -477,7 +498,7 @@ impl Change {
             return (
                 DifferenceKind::Editorial,
                 false,
-                "the same words in another order".to_owned(),
+                "no word of weight differs".to_owned(),
             );
         } else {
             "another term"

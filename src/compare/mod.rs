@@ -1,26 +1,29 @@
 //! A letter held against reference wordings and against another letter.
 
+mod age;
 mod assign;
 mod atoms;
 mod cite;
+mod claim;
+mod claim_facts;
 mod clauses;
+mod condition;
 mod content;
 mod diff;
 mod kinds;
+mod letters;
 mod named;
+mod order;
+mod order_rows;
 mod pool;
 mod reference;
 mod tidy;
 mod words;
 
+pub use age::age;
+pub use claim::claim;
+pub use condition::condition;
 pub use diff::diff;
+pub use letters::letters;
+pub use order::{OrderFacts, OrderReading, OrderWording, order};
 pub use reference::{References, Within, compare};
-
-use crate::model::{Age, Letter, Text};
-use crate::patterns::Patterns;
-
-/// Tells which revisions the letter could come from.
-#[must_use]
-pub fn age(_letter: &Letter, _text: &Text, _patterns: &Patterns) -> Age {
-    Age::default()
-}

@@ -59,25 +59,46 @@ pub(super) struct Candidate {
 const CLOSE_LOOK: usize = 24;
 
 impl Pool {
-    /// A pool of texts, each with whether an end of it is cut. How rare words are is learnt from
-    /// all wordings held and from the texts themselves.
-    pub(super) fn new<'t>(
-        texts: impl IntoIterator<Item = (&'t str, bool)>,
+    /// A pool of texts. How rare words are is learnt from all wordings held, from the texts
+    /// themselves and from the texts that will be looked up.
+    pub(super) fn of_texts<'t>(
+        texts: impl IntoIterator<Item = &'t str>,
+        looked_up: impl IntoIterator<Item = &'t str>,
         patterns: &Patterns,
     ) -> Self {
         let mut vocabulary = Vocabulary::default();
         for wording in &patterns.wording {
             vocabulary.count(&Bag::of(body(&wording.file.text)));
         }
-        let bags: Vec<(Bag, bool)> = texts
-            .into_iter()
-            .map(|(text, cut)| (Bag::of(text), cut))
-            .collect();
-        for (bag, _) in &bags {
+        let bags: Vec<Bag> = texts.into_iter().map(Bag::of).collect();
+        for bag in &bags {
             vocabulary.count(bag);
         }
+        for text in looked_up {
+            vocabulary.count(&Bag::of(text));
+        }
+        Self::of_bags(bags.into_iter().map(|b| (b, false)), vocabulary)
+    }
+
+    /// A pool of reference wordings, without their clause numbers.
+    pub(super) fn of_wordings(held: &[&Loaded<WordingFile>], patterns: &Patterns) -> Self {
+        let mut vocabulary = Vocabulary::default();
+        let mut bags = Vec::with_capacity(held.len());
+        let mut next = held.iter().peekable();
+        // Those held are a part of all, in the same order.
+        for wording in &patterns.wording {
+            let bag = Bag::of(body(&wording.file.text));
+            vocabulary.count(&bag);
+            if next.next_if(|w| std::ptr::eq(**w, wording)).is_some() {
+                bags.push((bag, wording.file.cut != Cut::Whole));
+            }
+        }
+        Self::of_bags(bags, vocabulary)
+    }
+
+    fn of_bags(bags: impl IntoIterator<Item = (Bag, bool)>, vocabulary: Vocabulary) -> Self {
         let mut postings: HashMap<u64, Vec<u32>> = HashMap::new();
-        let mut entries = Vec::with_capacity(bags.len());
+        let mut entries = Vec::new();
         for (n, (bag, cut)) in (0..).zip(bags) {
             for feature in &bag.meaning {
                 postings.entry(feature.id).or_default().push(n);
@@ -92,19 +113,6 @@ impl Pool {
             entries,
             postings,
         }
-    }
-
-    /// A pool of reference wordings, without their clause numbers.
-    pub(super) fn of_wordings<'p>(
-        wordings: &[&'p Loaded<WordingFile>],
-        patterns: &'p Patterns,
-    ) -> Self {
-        Self::new(
-            wordings
-                .iter()
-                .map(|w| (body(&w.file.text), w.file.cut != Cut::Whole)),
-            patterns,
-        )
     }
 
     /// Makes a clause without its number ready.
@@ -175,6 +183,16 @@ impl Pool {
             of_probe: share(common, probe.mass),
             of_entry: share(common, entry.probe.mass),
         })
+    }
+
+    /// The part of the weight of `words` that stands in `other` too; 1 for words without weight.
+    pub(super) fn share(&self, words: &str, other: &str) -> f64 {
+        let (words, other) = (self.probe(words), self.probe(other));
+        if words.mass > 0.0 {
+            shared(&words.bag.meaning, &other.bag.meaning) / words.mass
+        } else {
+            1.0
+        }
     }
 
     /// How similar two entries are in content.

@@ -4,11 +4,11 @@ use std::collections::BTreeMap;
 
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, level_one};
-use super::content::body;
+use super::content::{body, without_tail};
 use super::diff::diff;
 use super::pool::{Candidate, Pool};
-use crate::model::{ClauseComparison, Comparison, Letter, Paper, Text};
-use crate::patterns::{Loaded, Patterns, WordingFile};
+use crate::model::{ClauseComparison, Comparison, Diff, DifferenceKind, Letter, Op, Paper, Text};
+use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// The least similarity at which a wording is called the one behind a clause.
 pub(super) const NEAR: f64 = 0.38;
@@ -29,6 +29,8 @@ pub enum Within {
     Basis(char),
     /// Those of the light-sport category.
     LightSportCategory,
+    /// Those of every paragraph of § 21.191: only to tell clauses that do not belong here.
+    AnyBasis,
 }
 
 /// Compares the letter with the reference wordings held for its basis.
@@ -57,8 +59,8 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
                 "No reference wording is held for § 21.191({letter}), so the letter was compared \
                  with none; an order that you hold can be added."
             ),
-            Within::LightSportCategory => {
-                "No reference wording is held for the light-sport category.".to_owned()
+            Within::LightSportCategory | Within::AnyBasis => {
+                "No reference wording is held for such a paper.".to_owned()
             }
         });
     }
@@ -81,6 +83,7 @@ pub(super) fn wordings(within: Within, patterns: &Patterns) -> Vec<&Loaded<Wordi
         .filter(|w| match within {
             Within::Basis(letter) => w.file.is_of(letter),
             Within::LightSportCategory => w.file.basis.is_empty(),
+            Within::AnyBasis => !w.file.basis.is_empty(),
         })
         .collect()
 }
@@ -204,7 +207,14 @@ pub(super) fn against(
                 clause: passage.clause,
                 reference: Some(wording.id.clone()),
                 similarity: candidate.similarity,
-                diff: Some(diff(body(&wording.file.text), passage.body, patterns)),
+                diff: Some(known_part(
+                    diff(
+                        body(&wording.file.text),
+                        without_tail(passage.body),
+                        patterns,
+                    ),
+                    wording.file.cut,
+                )),
             }
         })
         .collect();
@@ -213,6 +223,42 @@ pub(super) fn against(
         clauses,
         note: None,
     }
+}
+
+/// A comparison with a wording of which an end is missing: what the letter says there is no
+/// difference, since nobody knows what the wording said.
+fn known_part(mut diff: Diff, cut: Cut) -> Diff {
+    let at_end =
+        matches!(cut, Cut::End | Cut::Both) && !matches!(diff.ops.last(), None | Some(Op::Keep(_)));
+    let at_start = matches!(cut, Cut::Start | Cut::Both)
+        && !matches!(diff.ops.first(), None | Some(Op::Keep(_)));
+    let told = |words: &str, ops: &[Op]| {
+        ops.iter().any(|op| match op {
+            Op::Insert(w) | Op::Delete(w) => w.trim() == words.trim(),
+            Op::Keep(_) => false,
+        })
+    };
+    let tail = diff.ops.len().saturating_sub(2);
+    let (head, tail): (Vec<Op>, Vec<Op>) = (
+        diff.ops.iter().take(2).cloned().collect(),
+        diff.ops.iter().skip(tail).cloned().collect(),
+    );
+    let count = diff.differences.len();
+    for (n, difference) in diff.differences.iter_mut().enumerate() {
+        let words = if difference.new.is_empty() {
+            &difference.old
+        } else {
+            &difference.new
+        };
+        let end = at_end && n + 3 > count && told(words, &tail);
+        let start = at_start && n < 3 && told(words, &head);
+        if end || start {
+            difference.kind = DifferenceKind::Editorial;
+            difference.material = false;
+            "the text of the wording that is held is cut here".clone_into(&mut difference.reason);
+        }
+    }
+    diff
 }
 
 /// For each wording the limitation of which it is a revision.
@@ -340,6 +386,12 @@ impl<'p> References<'p> {
         let held = wordings(within, patterns);
         let pool = Pool::of_wordings(&held, patterns);
         Self { held, pool }
+    }
+
+    /// Whether none is held.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.held.is_empty()
     }
 
     /// The wordings nearest to a text, nearest first, each with its similarity from 0 to 1; none

@@ -1,7 +1,7 @@
 //! Makes a shortest edit script readable: no confetti, and changes that begin and end where a
 //! reader would put them.
 
-use super::atoms::{AtomKind, fold};
+use super::atoms::AtomKind;
 use super::diff::{Hunk, Side};
 use super::words;
 
@@ -46,7 +46,7 @@ fn joins(left: &Hunk, right: &mut Hunk, old: &Side<'_>, new: &Side<'_>) -> bool 
     // A light word or two between two changes, each of which is longer than they are.
     let light = atoms
         .iter()
-        .all(|a| a.kind == AtomKind::Mark || words::is_light(&fold(a.span.of(new.text), a.kind)));
+        .all(|a| a.kind == AtomKind::Mark || words::is_light(&a.word));
     let size = |h: &Hunk| h.old.len().max(h.new.len());
     // One word of weight that stayed by chance amid changed passages.
     let all = |h: &Hunk| h.old.len() + h.new.len();
@@ -63,7 +63,7 @@ fn nearest(hunk: &Hunk, most: usize, old: &Side<'_>, new: &Side<'_>) -> usize {
         (false, true) => (old, &hunk.old),
         _ => return 0,
     };
-    let key = |n: Option<usize>| n.and_then(|n| side.atoms.get(n)).map(|a| a.key);
+    let key = |n: Option<usize>| n.and_then(|n| side.atoms.get(n)).map(|a| &*a.word);
     (1..=most)
         .take_while(|n| key(range.start.checked_sub(*n)) == key(range.end.checked_sub(*n)))
         .count()
@@ -111,7 +111,7 @@ fn slide(hunks: &mut [Hunk], old: &Side<'_>, new: &Side<'_>) {
 
 /// How far to move a range so that it reads best; the same words are left and taken.
 fn best_place(side: &Side<'_>, range: &std::ops::Range<usize>, bottom: usize, top: usize) -> isize {
-    let key = |n: usize| side.atoms.get(n).map(|a| a.key);
+    let key = |n: usize| side.atoms.get(n).map(|a| &*a.word);
     let mut best = (place_score(side, range.start, range.end), 0isize);
     let (mut start, mut end, mut by) = (range.start, range.end, 0isize);
     while start > bottom && key(start - 1) == key(end.saturating_sub(1)) {

@@ -165,6 +165,8 @@ pub struct ReadingApplied {
     pub id: String,
     /// What the reading would answer here.
     pub answer: Verdict,
+    /// What it would answer when all open facts turn out well.
+    pub if_met: Verdict,
     /// By whom it is held, by role.
     pub held_by: String,
     /// Since when, as an ISO date or words.

@@ -1,6 +1,6 @@
 //! A letter held against reference wordings or another letter.
 
-use super::Span;
+use super::{Note, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -113,6 +113,8 @@ pub struct Age {
     pub candidates: Vec<AgeCandidate>,
     /// The features behind them.
     pub evidence: Vec<AgeEvidence>,
+    /// What does not fit: a stated date and a wording of another time.
+    pub notes: Vec<Note>,
 }
 
 /// A candidate revision.
@@ -133,4 +135,144 @@ pub struct AgeEvidence {
     pub span: Span,
     /// What it points to, in words.
     pub points_to: String,
+    /// Whether it speaks for [`Age::best`]; true where there is none.
+    pub supports: bool,
+}
+
+/// How a clause of one letter stands to the other letter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Relation {
+    /// In both, with the same wording.
+    Same,
+    /// In both, with other words here and there.
+    Changed,
+    /// In both, with most words changed.
+    Reworded,
+    /// Several old clauses are one now.
+    Merged,
+    /// One old clause is several now.
+    Split,
+    /// Only in the old letter.
+    Missing,
+    /// Only in the new letter.
+    Additional,
+}
+
+impl Relation {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Same => "same",
+            Self::Changed => "changed",
+            Self::Reworded => "reworded",
+            Self::Merged => "merged",
+            Self::Split => "split",
+            Self::Missing => "missing",
+            Self::Additional => "additional",
+        }
+    }
+}
+
+/// Clauses of two letters that say the same thing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClausePair {
+    /// How they stand to each other.
+    pub relation: Relation,
+    /// Indexes of the old letter's clauses; several where they were merged.
+    pub old: Vec<usize>,
+    /// Indexes of the new letter's clauses; several where one was split.
+    pub new: Vec<usize>,
+    /// 0 to 1; 0 for a clause that stands alone.
+    pub similarity: f64,
+    /// Their numbers differ.
+    pub renumbered: bool,
+    /// They stand in another order among the clauses that both letters have.
+    pub moved: bool,
+    /// The words; `None` for a clause that stands alone.
+    pub diff: Option<Diff>,
+}
+
+/// A letter held against another one, clause by clause.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct LetterComparison {
+    /// In the order of the new letter; clauses that are missing there stand where the old letter
+    /// had them.
+    pub pairs: Vec<ClausePair>,
+}
+
+/// What somebody's statement about a letter comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum ClaimVerdict {
+    /// Nothing in it departs from the clause.
+    Fits,
+    /// It adds, drops or turns something.
+    Departs,
+    /// No clause of the letter speaks of it.
+    NoClause,
+}
+
+impl ClaimVerdict {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Fits => "fits",
+            Self::Departs => "departs",
+            Self::NoClause => "no-clause",
+        }
+    }
+}
+
+/// What a statement does to the meaning of the clause it speaks of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Departure {
+    /// It says something that the clause does not say.
+    Adds,
+    /// It leaves out something that the clause says.
+    Drops,
+    /// It says something else in its place.
+    Turns,
+}
+
+impl Departure {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Adds => "adds",
+            Self::Drops => "drops",
+            Self::Turns => "turns",
+        }
+    }
+}
+
+/// One departure of a statement from the clause.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClaimFinding {
+    /// What it does.
+    pub departure: Departure,
+    /// What kind of thing.
+    pub kind: DifferenceKind,
+    /// A sentence for people.
+    pub message: String,
+    /// The words of the letter behind it, where it has some.
+    pub span: Option<Span>,
+}
+
+/// One statement of a claim, held against the letter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ClaimStatement {
+    /// The words of the claim.
+    pub text: String,
+    /// Index of the letter's clause that it speaks of.
+    pub clause: Option<usize>,
+    /// Where the clause's words stand that it speaks of.
+    pub span: Option<Span>,
+    /// 0 to 1.
+    pub similarity: f64,
+    /// What it comes to.
+    pub verdict: ClaimVerdict,
+    /// What it adds, drops or turns.
+    pub findings: Vec<ClaimFinding>,
 }

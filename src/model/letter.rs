@@ -69,10 +69,16 @@ pub enum Paper {
 }
 
 impl Paper {
-    /// Whether the answer may rest on it.
+    /// Whether it is a letter of an experimental aircraft.
     #[must_use]
     pub const fn is_letter(self) -> bool {
         matches!(self, Self::OperatingLimitations)
+    }
+
+    /// Whether it is a US letter of operating limitations, experimental or not.
+    #[must_use]
+    pub const fn is_limitations(self) -> bool {
+        matches!(self, Self::OperatingLimitations | Self::LightSportCategory)
     }
 }
 

@@ -21,14 +21,15 @@ pub use answer::{
 pub use citation::Citation;
 pub use clause::{Clause, Label, Phase};
 pub use comparison::{
-    Age, AgeCandidate, AgeEvidence, ClauseComparison, Comparison, Diff, Difference, DifferenceKind,
-    Op,
+    Age, AgeCandidate, AgeEvidence, ClaimFinding, ClaimStatement, ClaimVerdict, ClauseComparison,
+    ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Op,
+    Relation,
 };
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
 };
 pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
-pub use norm::{Modality, Norm, Phrase};
+pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Text};

@@ -40,6 +40,47 @@ pub struct Phrase {
     pub span: Option<Span>,
 }
 
+/// What "only" limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Binds {
+    /// The subject: "only a mechanic may".
+    Subject,
+    /// The agent of a passive: "only by a mechanic".
+    Agent,
+    /// A time or the light: "day only".
+    Time,
+    /// A place: "only from Sample Field".
+    Place,
+    /// A case or a manner: "only if", "only under VFR".
+    Condition,
+    /// A thing or an act: "only those maneuvers".
+    Object,
+}
+
+impl Binds {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Subject => "subject",
+            Self::Agent => "agent",
+            Self::Time => "time",
+            Self::Place => "place",
+            Self::Condition => "condition",
+            Self::Object => "object",
+        }
+    }
+}
+
+/// "only" in a norm, and what it limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Limiter {
+    /// The word.
+    pub span: Span,
+    /// What it limits.
+    pub binds: Binds,
+}
+
 /// The norm of one main clause.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Norm {
@@ -59,6 +100,8 @@ pub struct Norm {
     pub conditions: Vec<Span>,
     /// "unless", "except" …
     pub exceptions: Vec<Span>,
+    /// "only", and what it limits.
+    pub limiter: Option<Limiter>,
     /// Id of the pattern file behind the trigger.
     pub pattern: Option<String>,
     /// Whether it stands inside a quotation (a log-entry text): then it binds nobody.

@@ -78,8 +78,8 @@ const CLOSED: &[(u32, &str)] = &[
         ADVERB,
         "also then always either only so still again further therefore thus hence however otherwise instead \
          thereafter thereupon now soon often sometimes ever even just too well first both all each together \
-         themselves itself himself herself additionally accordingly immediately promptly forthwith at least \
-         least moreover nevertheless nonetheless likewise thereby herein hereby likely",
+         themselves itself himself herself additionally accordingly immediately promptly forthwith \
+         moreover nevertheless nonetheless likewise thereby herein hereby likely",
     ),
     (NOT, "not never"),
     (

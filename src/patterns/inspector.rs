@@ -66,12 +66,16 @@ pub enum Role {
     But,
     /// Defines: means, refers to.
     Defines,
+    /// The person who inspects, spoken of by what he does.
+    Agent,
     /// Has somebody else do it: have, ensure.
     Causative,
     /// A whole condition by itself: appropriately rated.
     Condition,
     /// Opens a condition that runs on: unless, provided, rated for.
     Opener,
+    /// Opens words behind a person that say what he has to have.
+    Modifier,
     /// Is not what one of its words suggests: inspection authorization, employment at a repair station.
     Ignore,
 }

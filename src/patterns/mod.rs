@@ -9,7 +9,7 @@ mod file;
 pub mod phrase;
 
 mod age;
-mod citation;
+pub mod citation;
 pub mod classes;
 pub mod inspector;
 mod law;
@@ -27,7 +27,7 @@ use std::path::{Path, PathBuf};
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
-pub use age::AgeFile;
+pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
@@ -37,7 +37,7 @@ pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
-pub use topic::TopicFile;
+pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");

@@ -47,8 +47,10 @@ pattern_file! {
 pub struct Numberings {
     /// The files.
     pub files: Vec<Loaded<NumberingFile>>,
-    /// Words before a number, and notes.
+    /// References before a number, and notes.
     pub words: PhraseSet<Role>,
+    /// Words that belong to a clause number at the head of a line.
+    pub heads: PhraseSet<Role>,
     /// Abbreviations.
     pub abbreviations: PhraseSet<Role>,
     /// Headings of the phases.
@@ -64,7 +66,8 @@ impl Numberings {
         for loaded in &files {
             let role = loaded.file.role;
             let set = match role {
-                Role::Reference | Role::Head | Role::Note => &mut all.words,
+                Role::Reference | Role::Note => &mut all.words,
+                Role::Head => &mut all.heads,
                 Role::Abbreviation | Role::BeforeNumber | Role::Name | Role::MayEnd => {
                     &mut all.abbreviations
                 }

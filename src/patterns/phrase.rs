@@ -236,6 +236,31 @@ impl<V: Clone> PhraseSet<V> {
         best
     }
 
+    /// Every phrase that starts at token `at`, shortest first: the index one past its last token,
+    /// and its payload.
+    pub fn all_at<'s>(
+        &'s self,
+        tokens: &'s [Token],
+        at: usize,
+    ) -> impl Iterator<Item = (usize, &'s V)> + 's {
+        let known = tokens
+            .get(at)
+            .is_some_and(|t| self.first.get(t.word as usize).copied().unwrap_or(false));
+        let mut node = known.then_some(0u32);
+        let mut i = at;
+        std::iter::from_fn(move || {
+            loop {
+                let token = tokens.get(i)?;
+                node = node.and_then(|n| self.edges.get(&(n, token.word)).copied());
+                let here = node?;
+                i += 1;
+                if let Some(Some(value)) = self.ends.get(here as usize) {
+                    return Some((i, value));
+                }
+            }
+        })
+    }
+
     /// All matches from left to right, longest first, without overlap: token range and payload.
     pub fn find<'s>(
         &'s self,
@@ -308,6 +333,14 @@ fn expand(phrase: &str) -> Result<Vec<Vec<String>>, String> {
         return Err(format!("«{phrase}» can be empty"));
     }
     Ok(variants)
+}
+
+/// All rows of words that a phrase stands for, each joined with blanks.
+///
+/// # Errors
+/// A sentence that says what is wrong with the phrase.
+pub(super) fn variants(phrase: &str) -> Result<Vec<String>, String> {
+    Ok(expand(phrase)?.iter().map(|v| fold(&v.join(" "))).collect())
 }
 
 fn words_of(words: &str) -> Vec<String> {

@@ -1,14 +1,33 @@
 //! Topics of clauses.
 
+use std::collections::BTreeMap;
+
 use super::file::pattern_file;
 use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
 
 pattern_file! {
-    /// One file of `patterns/topic/`.
+    /// One file of `patterns/topic/`; the topic is the last part of its id.
     TopicFile, hit: Example, miss: Example, {
-        /// Phrases; see [`super::phrase`].
+        /// Phrases that show the topic; see [`super::phrase`].
         any: Vec<String>,
+        /// Where given, one of these has to stand in the same sentence.
+        #[serde(default)]
+        needs: Vec<String>,
+        /// Where one of these stands in the same sentence, the phrases of `any` count for nothing.
+        #[serde(default)]
+        unless: Vec<String>,
     }
+}
+
+/// What a phrase is to a topic file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sign {
+    /// It shows the topic.
+    Any,
+    /// The topic needs it.
+    Needs,
+    /// It keeps the topic away.
+    Unless,
 }
 
 /// All files of the folder, compiled.
@@ -16,8 +35,8 @@ pattern_file! {
 pub struct Topics {
     /// The files.
     pub files: Vec<Loaded<TopicFile>>,
-    /// Phrases; the payload is the index of the file.
-    pub phrases: PhraseSet<usize>,
+    /// Phrases; the payload tells for which files they count, and how.
+    pub phrases: PhraseSet<Vec<(usize, Sign)>>,
 }
 
 impl Topics {
@@ -25,17 +44,43 @@ impl Topics {
         files: Vec<Loaded<TopicFile>>,
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
-        let mut phrases = PhraseSet::default();
+        // A phrase may serve several topics, so its uses are gathered before it is added.
+        let mut uses: BTreeMap<String, Vec<(usize, Sign)>> = BTreeMap::new();
         for (n, loaded) in files.iter().enumerate() {
-            for phrase in &loaded.file.any {
-                phrases
-                    .add(lexicon, phrase, n)
-                    .map_err(|message| PatternError::Form {
-                        file: format!("{}.toml", loaded.id),
-                        message,
-                    })?;
+            let form = |message: String| PatternError::Form {
+                file: format!("{}.toml", loaded.id),
+                message,
+            };
+            for (sign, phrases) in [
+                (Sign::Any, &loaded.file.any),
+                (Sign::Needs, &loaded.file.needs),
+                (Sign::Unless, &loaded.file.unless),
+            ] {
+                for phrase in phrases {
+                    for words in super::phrase::variants(phrase).map_err(form)? {
+                        uses.entry(words).or_default().push((n, sign));
+                    }
+                }
             }
         }
+        let mut phrases = PhraseSet::default();
+        for (words, signs) in uses {
+            phrases
+                .add(lexicon, &words, signs)
+                .map_err(|message| PatternError::Form {
+                    file: "topic".to_owned(),
+                    message,
+                })?;
+        }
         Ok(Self { files, phrases })
+    }
+
+    /// The topic that a file stands for.
+    #[must_use]
+    pub fn name(&self, file: usize) -> &str {
+        self.files
+            .get(file)
+            .and_then(|f| f.id.rsplit('/').next())
+            .unwrap_or_default()
     }
 }

@@ -25,6 +25,9 @@ pattern_file! {
         /// Which end of the text is missing.
         #[serde(default)]
         cut: Cut,
+        /// Ids of the wordings in whose place it stands: an issuer takes the one or the other.
+        #[serde(default)]
+        instead_of: Vec<String>,
         /// What a reader has to know about the text.
         #[serde(default)]
         note: String,

@@ -121,18 +121,18 @@ pub fn because(report: &Report<'_>, answer: &Answer) -> String {
 
 fn no_because(answer: &Answer) -> &'static str {
     match (answer.letter.answer, answer.rule.answer) {
-        (KeyTwo::Excluded, _) => "the letter shuts it out by name",
+        (KeyTwo::Excluded, _) => "the letter shuts it out",
         (_, RuleAnswer::No) => "no rule gives the right",
-        (KeyTwo::ShutOut, _) => "not in a list that is complete",
+        (KeyTwo::ShutOut, _) => "the letter limits it to others",
         _ => "",
     }
 }
 
 fn disputed_because(answer: &Answer) -> &'static str {
     match (answer.letter.answer, answer.rule.answer) {
-        (KeyTwo::Unlisted, RuleAnswer::Open) => "not listed; the rule is unsettled too",
-        (KeyTwo::Unlisted, _) => "the list does not name it",
-        (KeyTwo::Generic, _) => "a general term may cover it",
+        (KeyTwo::Unlisted, RuleAnswer::Open) => "not listed, rule open",
+        (KeyTwo::Unlisted, _) => "not in its list",
+        (KeyTwo::Generic, _) => "a general term",
         (_, RuleAnswer::Open) => "the rule is unsettled",
         (KeyTwo::Silent, _) => "the letter names nobody",
         _ => "",
@@ -142,17 +142,10 @@ fn disputed_because(answer: &Answer) -> &'static str {
 fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     let mut todo = Vec::new();
     if let Some(warning) = warning(report) {
-        todo.push(("First", warning));
+        todo.push(("Look first", warning));
     }
     let of = |wanted: &dyn Fn(&Answer) -> bool| -> Vec<&Answer> {
         report.answers.iter().filter(|a| wanted(a)).collect()
-    };
-    let names = |answers: &[&Answer], and: &str| {
-        let names: Vec<&str> = answers
-            .iter()
-            .map(|a| words::kind_in_sentence(a.holder))
-            .collect();
-        words::list(&names, and)
     };
     let yes = of(&|a| a.answer == Verdict::Yes);
     let open_yes = of(&|a| a.answer == Verdict::Undetermined && a.if_met == Verdict::Yes);
@@ -171,7 +164,7 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
         todo.push((
             "If the facts fit",
             format!(
-                "{}. «whomay who LETTER --ask» asks for them.",
+                "{} (`whomay who LETTER --ask` asks).",
                 names(&open_yes, "or")
             ),
         ));
@@ -179,9 +172,19 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     if !disputed.is_empty() || !open_disputed.is_empty() {
         let mut both = disputed.clone();
         both.extend(&open_disputed);
+        todo.push(("In dispute", settle(&both, &open_disputed)));
+    }
+    if report
+        .answers
+        .iter()
+        .any(|a| a.letter.answer == KeyTwo::Unclear)
+        && report.letter.paper.is_letter()
+    {
         todo.push((
-            "In dispute",
-            settle(report, &both, &open_disputed, yes.is_empty()),
+            "What to do",
+            "ask the FAA office which words hold, before the work starts; `whomay request \
+             LETTER` drafts the questions."
+                .to_owned(),
         ));
     }
     if !report.letter.paper.is_letter() && report.letter.paper != Paper::LightSportCategory {
@@ -195,29 +198,32 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     todo
 }
 
-/// What is in dispute, and what would settle it.
-fn settle(report: &Report<'_>, both: &[&Answer], open: &[&Answer], nobody_is_sure: bool) -> String {
-    let light_sport = |a: &&&Answer| {
+/// The kinds in a sentence; the two ratings of a light-sport repairman as one.
+fn names(answers: &[&Answer], and: &str) -> String {
+    let light_sport = |a: &Answer| {
         matches!(
             a.holder,
             Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance
         )
     };
-    let mut names: Vec<&str> = both
-        .iter()
-        .filter(|a| !light_sport(a))
-        .map(|a| words::kind_in_sentence(a.holder))
-        .collect();
-    match both.iter().filter(light_sport).count() {
-        0 => {}
-        1 => names.extend(
-            both.iter()
-                .filter(light_sport)
-                .map(|a| words::kind_in_sentence(a.holder)),
-        ),
-        _ => names.push("a light-sport repairman"),
+    let both_ratings = answers.iter().filter(|a| light_sport(a)).count() > 1;
+    let mut names: Vec<&str> = Vec::new();
+    for answer in answers {
+        let name = if both_ratings && light_sport(answer) {
+            "a light-sport repairman"
+        } else {
+            words::kind_in_sentence(answer.holder)
+        };
+        if !names.contains(&name) {
+            names.push(name);
+        }
     }
-    let mut said = words::list(&names, "and");
+    words::list(&names, and)
+}
+
+/// What is in dispute, and what would settle it.
+fn settle(both: &[&Answer], open: &[&Answer]) -> String {
+    let mut said = names(both, "and");
     if open.len() == both.len() {
         said.push_str(", even if the facts fit");
     }
@@ -228,15 +234,10 @@ fn settle(report: &Report<'_>, both: &[&Answer], open: &[&Answer], nobody_is_sur
         )
     });
     said.push_str(if listed {
-        ". Amended limitations that name them would settle it («whomay request LETTER»)"
+        ". Amended limitations that name them would settle it (`whomay request LETTER`)."
     } else {
-        ". The rule itself is unsettled: ask the FAA office"
+        ". The rule itself is unsettled: ask the FAA office."
     });
-    if !nobody_is_sure && report.question.holder.is_none() {
-        said.push_str("; until then take somebody named above.");
-    } else {
-        said.push('.');
-    }
     said
 }
 
@@ -256,5 +257,5 @@ fn warning(report: &Report<'_>) -> Option<String> {
         .iter()
         .filter(|kind| unclear || **kind == DefectKind::MissingPage)
         .find_map(|kind| report.letter.condition.iter().find(|d| d.kind == *kind))
-        .map(|defect| super::clean::line(&defect.message))
+        .map(|defect| words::sentence(&super::clean::line(&defect.message)))
 }

@@ -74,12 +74,32 @@ pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
         Held::Rules => patterns
             .law
             .iter()
-            .map(|l| entry(&l.id, &l.file.about, Vec::new(), &l.file.source))
+            .map(|l| {
+                let file = &l.file;
+                let mut details = vec![file.citation.clone()];
+                details.push(match (file.from, file.to) {
+                    (None, None) => "always".to_owned(),
+                    (Some(from), None) => format!("from {from}"),
+                    (None, Some(to)) => format!("before {to}"),
+                    (Some(from), Some(to)) => format!("from {from}, before {to}"),
+                });
+                if !file.basis.is_empty() {
+                    let bases: Vec<String> = file.basis.iter().map(ToString::to_string).collect();
+                    details.push(format!("§ 21.191{}", bases.join(", ")));
+                }
+                details.extend(file.kinds.iter().map(|k| k.name().to_owned()));
+                entry(&l.id, &file.about, details, &file.source)
+            })
             .collect(),
         Held::Readings => patterns
             .reading
             .iter()
-            .map(|l| entry(&l.id, &l.file.about, names(&l.file.kinds), &l.file.source))
+            .map(|l| {
+                let file = &l.file;
+                let mut details = vec![format!("{}, {}", file.held_by, file.known_since_words)];
+                details.extend(file.kinds.iter().map(|k| k.name().to_owned()));
+                entry(&l.id, &file.about, details, &file.source)
+            })
             .collect(),
     }
 }
@@ -178,8 +198,4 @@ pub fn explain(id: &str, patterns: &Patterns) -> Result<String, Vec<String>> {
         .take(5)
         .map(|(_, known)| known.to_owned())
         .collect())
-}
-
-fn names(kinds: &[crate::model::Kind]) -> Vec<String> {
-    kinds.iter().map(|k| k.name().to_owned()).collect()
 }

@@ -1,9 +1,9 @@
 //! The report as Markdown: short (under fifteen lines, to paste into a message) and long.
 
 use super::first::FirstScreen;
-use super::terminal::{grouped, steps};
+use super::terminal::{covered, grouped, hazards, steps};
 use super::{CAUTION, Report, clean, words};
-use crate::model::{Answer, Verdict};
+use crate::model::{Answer, Kind, Verdict};
 
 /// The short form: what was asked, the answer a kind, the caution.
 #[must_use]
@@ -68,13 +68,13 @@ pub fn long(report: &Report<'_>) -> String {
         let because = if row.because.is_empty() {
             String::new()
         } else {
-            format!(": {}", row.because)
+            format!(": {}", escape(&row.because))
         };
         out.push_str(&format!(
             "| {} | **{}**{} | {} |\n",
             escape(&words::capital(row.kind.title())),
             words::verdict(row.verdict),
-            escape(&because),
+            because,
             escape(&row.clause),
         ));
     }
@@ -103,19 +103,6 @@ pub fn long(report: &Report<'_>) -> String {
         why(&mut out, report, answer);
     }
     readings(&mut out, report);
-    let steps = steps(report);
-    if !steps.is_empty() {
-        out.push_str("\n## Next steps\n\n");
-        for (n, (step, kinds)) in steps.iter().enumerate() {
-            let kinds: Vec<&str> = kinds.iter().map(|k| k.title()).collect();
-            let of = if kinds.len() < report.answers.len() {
-                format!(" ({})", kinds.join("; "))
-            } else {
-                String::new()
-            };
-            out.push_str(&format!("{}. {}{of}\n", n + 1, escape(step)));
-        }
-    }
     let list = |out: &mut String, heading: &str, items: Vec<String>| {
         if !items.is_empty() {
             out.push_str(&format!("\n## {heading}\n\n"));
@@ -124,7 +111,24 @@ pub fn long(report: &Report<'_>) -> String {
             }
         }
     };
-    list(&mut out, "Beware", report.hazards.to_vec());
+    let general = report.steps();
+    let own = steps(report);
+    let own = own
+        .iter()
+        .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(s, &general));
+    let next = general
+        .iter()
+        .cloned()
+        .chain(own.map(|(step, kinds)| for_kinds(report, step, kinds)))
+        .collect();
+    list(&mut out, "Next steps", next);
+    let mut beware = report.hazards();
+    beware.extend(
+        hazards(report)
+            .iter()
+            .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
+    );
+    list(&mut out, "Beware", beware);
     let condition = &report.letter.condition;
     list(
         &mut out,
@@ -134,12 +138,7 @@ pub fn long(report: &Report<'_>) -> String {
     list(
         &mut out,
         "Notes",
-        report
-            .letter
-            .notes
-            .iter()
-            .map(|n| n.message.clone())
-            .collect(),
+        report.notes.iter().map(|n| n.message.clone()).collect(),
     );
     let unverified = report.unverified();
     list(
@@ -158,6 +157,15 @@ pub fn long(report: &Report<'_>) -> String {
             .collect(),
     );
     out
+}
+
+/// The sentence, with the kinds that it is meant for where it is not for all.
+fn for_kinds(report: &Report<'_>, sentence: &str, kinds: &[Kind]) -> String {
+    if kinds.len() >= report.answers.len() {
+        return sentence.to_owned();
+    }
+    let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
+    format!("{sentence} ({})", kinds.join("; "))
 }
 
 fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
@@ -189,12 +197,12 @@ fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
     let clause = if ids.is_empty() {
         String::new()
     } else {
-        format!(" (clause {})", ids.join(", "))
+        format!(" (clause {})", escape(&ids.join(", ")))
     };
     out.push_str(&format!(
         "* The letter {}{}.\n",
         words::key_two(answer.letter.answer),
-        escape(&clause)
+        clause
     ));
 }
 
@@ -215,7 +223,7 @@ fn readings(out: &mut String, report: &Report<'_>) {
             ""
         };
         out.push_str(&format!(
-            "\n**{}**, since {}{later}: {}\n\n* For it: {}\n* Against it: {}\n* Strength: {}\n* Here: {}\n",
+            "\n**{}**, {}{later}: {}\n\n* For it: {}\n* Against it: {}\n* Strength: {}\n* Here: {}\n",
             escape(&words::capital(&reading.held_by)),
             escape(&reading.since),
             escape(&reading.says),
@@ -228,7 +236,7 @@ fn readings(out: &mut String, report: &Report<'_>) {
 }
 
 /// Text that Markdown takes as text, on one line.
-fn escape(text: &str) -> String {
+pub(crate) fn escape(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in clean::line(text).chars() {
         if matches!(

@@ -2,19 +2,22 @@
 //! the model.
 
 pub mod clean;
+pub mod compare;
+pub mod due;
+pub mod entry;
 pub mod first;
-#[cfg(test)]
-pub(crate) mod fixtures;
 pub mod held;
 pub mod json;
 pub mod markdown;
 pub mod passages;
+pub mod request;
+pub mod sheet;
 pub mod show;
 pub mod terminal;
 pub mod view;
 pub mod words;
 
-use crate::model::{Age, Answer, CategoryClass, Comparison, Letter, Question, Text};
+use crate::model::{Age, Answer, CategoryClass, Comparison, Letter, Note, Question, Text};
 use crate::patterns::{Patterns, Reference};
 
 pub use view::{Evidence, View};
@@ -30,8 +33,8 @@ pub struct Report<'a> {
     pub question: &'a Question,
     /// The answers, in the order of the kinds.
     pub answers: &'a [Answer],
-    /// What to beware of, in sentences.
-    pub hazards: &'a [String],
+    /// What the reader has to be told about the letter and about the facts of the question.
+    pub notes: &'a [Note],
     /// The letter held against reference wordings; `None` where that was not asked for.
     pub comparison: Option<&'a Comparison>,
     /// Where the wording comes from; `None` where that was not asked for.
@@ -41,8 +44,8 @@ pub struct Report<'a> {
 }
 
 /// The caution that every report carries.
-pub const CAUTION: &str = "This is not legal advice: the FAA office decides on the letter, a \
-licensed mechanic on the aircraft, an attorney on your case.";
+pub const CAUTION: &str =
+    "Not legal advice: ask the FAA office, a licensed mechanic or an attorney.";
 
 impl<'a> Report<'a> {
     /// Spans into places and words.
@@ -54,7 +57,29 @@ impl<'a> Report<'a> {
     /// What the aircraft is, as far as it is known.
     #[must_use]
     pub fn aircraft(&self) -> Option<&'a CategoryClass> {
-        self.question.aircraft.as_ref()
+        self.question
+            .aircraft
+            .as_ref()
+            .or(self.letter.aircraft.value.as_ref())
+    }
+
+    /// What to do whoever signs; empty where one kind was asked about.
+    #[must_use]
+    pub fn steps(&self) -> Vec<String> {
+        if self.question.holder.is_some() || !self.letter.paper.is_letter() {
+            return Vec::new();
+        }
+        crate::answer::steps_for_letter(self.letter, &self.text.content, self.answers)
+    }
+
+    /// What to beware of whoever signs.
+    #[must_use]
+    pub fn hazards(&self) -> Vec<String> {
+        if self.letter.paper.is_letter() {
+            crate::answer::hazards_for_letter(self.letter, self.question)
+        } else {
+            Vec::new()
+        }
     }
 
     /// The sources behind a rule or a reading.

@@ -4,8 +4,9 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::{View, clean, json, words};
+use super::{View, clean, json};
 use crate::model::{Comparison, Letter, NamedKind, Op, Phase, Phrase, Span, Text};
+use crate::patterns::Patterns;
 
 /// A stage that can be shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -100,6 +101,8 @@ pub struct Seen<'a> {
     pub sentences: &'a [Span],
     /// Its comparison, for [`Stage::Alignment`].
     pub comparison: &'a Comparison,
+    /// The patterns, for [`Stage::Norms`]: which fired, and what the one that won is about.
+    pub patterns: &'a Patterns,
 }
 
 /// The rows of a stage.
@@ -139,7 +142,14 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
                 row(&view, c.span, fields)
             })
             .collect(),
-        Stage::Norms => letter.norms.iter().map(|n| norm(&view, n)).collect(),
+        Stage::Norms => {
+            let fired = fired(seen.text, seen.patterns);
+            letter
+                .norms
+                .iter()
+                .map(|n| norm(&view, n, &fired, seen.patterns))
+                .collect()
+        }
         Stage::Citations => letter
             .citations
             .iter()
@@ -189,7 +199,30 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
     }
 }
 
-fn norm(view: &View<'_>, norm: &crate::model::Norm) -> Row {
+/// Where the phrases of the deontic patterns stand in the text, and the file of each.
+fn fired(text: &Text, patterns: &Patterns) -> Vec<(Span, usize)> {
+    let tokens = patterns.lexicon.tokens(&text.content);
+    let modality = &patterns.modality;
+    let mut fired: Vec<(Span, usize)> = modality
+        .phrases
+        .find(&tokens)
+        .chain(modality.frames.find(&tokens))
+        .filter_map(|(range, file)| {
+            let first = tokens.get(range.start)?;
+            let last = tokens.get(range.end.checked_sub(1)?)?;
+            Some((Span::new(first.span.start, last.span.end), *file))
+        })
+        .collect();
+    fired.sort_unstable();
+    fired
+}
+
+fn norm(
+    view: &View<'_>,
+    norm: &crate::model::Norm,
+    fired: &[(Span, usize)],
+    patterns: &Patterns,
+) -> Row {
     let phrase = |p: &Option<Phrase>| p.as_ref().map(|p| clean::line(&p.text));
     let spans = |all: &[Span]| {
         let all: Vec<String> = all.iter().map(|s| view.words(*s)).collect();
@@ -204,6 +237,29 @@ fn norm(view: &View<'_>, norm: &crate::model::Norm) -> Row {
     put(&mut fields, "conditions", spans(&norm.conditions));
     put(&mut fields, "exceptions", spans(&norm.exceptions));
     put(&mut fields, "quoted", norm.quoted.then_some(true));
+    put(
+        &mut fields,
+        "limiter",
+        norm.limiter
+            .as_ref()
+            .map(|l| format!("\"{}\" on {}", view.words(l.span), l.binds.name())),
+    );
+    let files = &patterns.modality.files;
+    let won = files
+        .iter()
+        .find(|l| Some(l.id.as_str()) == norm.pattern.as_deref());
+    put(&mut fields, "why", won.map(|l| l.file.about.clone()));
+    let from = fired.partition_point(|(span, _)| span.start < norm.span.start);
+    let all: Vec<String> = fired
+        .iter()
+        .skip(from)
+        .take_while(|(span, _)| span.start < norm.span.end)
+        .filter_map(|(span, file)| {
+            let id = &files.get(*file)?.id;
+            Some(format!("\"{}\" {id}", view.words(*span)))
+        })
+        .collect();
+    put(&mut fields, "fired", (!all.is_empty()).then_some(all));
     row(view, norm.span, fields)
 }
 
@@ -358,6 +414,18 @@ pub fn terminal(stage: Stage, rows: &[Row], width: usize) -> String {
     sheet.finish()
 }
 
+/// What is read first.
+const ORDER: [&str; 8] = [
+    "modality",
+    "trigger",
+    "pattern",
+    "why",
+    "bearer",
+    "action",
+    "form",
+    "inspection",
+];
+
 fn found(sheet: &mut Sheet, place: &str, row: &Row) {
     let clause = row.clause.as_deref().unwrap_or("-");
     sheet.hanging(
@@ -370,7 +438,9 @@ fn found(sheet: &mut Sheet, place: &str, row: &Row) {
             row.text
         ),
     );
-    for (name, value) in &row.fields {
+    let mut fields: Vec<(&String, &Value)> = row.fields.iter().collect();
+    fields.sort_by_key(|(name, _)| ORDER.iter().position(|o| o == name).unwrap_or(ORDER.len()));
+    for (name, value) in fields {
         let said = match value {
             Value::String(s) => s.clone(),
             Value::Array(all) => {
@@ -378,7 +448,7 @@ fn found(sheet: &mut Sheet, place: &str, row: &Row) {
                     .iter()
                     .map(|v| v.as_str().map_or_else(|| v.to_string(), str::to_owned))
                     .collect();
-                words::list(&all, "and")
+                all.join("; ")
             }
             other => other.to_string(),
         };

@@ -58,6 +58,22 @@ pub const fn kind_in_sentence(kind: Kind) -> &'static str {
     }
 }
 
+/// The kind where it stands in a list of kinds.
+#[must_use]
+pub const fn kind_tag(kind: Kind) -> &'static str {
+    match kind {
+        Kind::BuilderRepairman => "builder",
+        Kind::Mechanic => "mechanic",
+        Kind::RepairStation => "repair station",
+        Kind::LightSportRepairmanInspection => "light-sport inspection rating",
+        Kind::LightSportRepairmanMaintenance => "light-sport maintenance rating",
+        Kind::GeneralRepairman => "repairman of a shop",
+        Kind::Manufacturer => "manufacturer",
+        Kind::Owner => "owner",
+        other => other.title(),
+    }
+}
+
 /// The inspection inside a sentence.
 #[must_use]
 pub const fn inspection(inspection: Inspection) -> &'static str {
@@ -170,6 +186,16 @@ pub fn grade(grade: &str) -> &'static str {
     }
 }
 
+/// What all grades mean, in a paragraph.
+#[must_use]
+pub fn grades() -> String {
+    let all: Vec<String> = ["A", "B", "C", "D", "M", "I", "P"]
+        .iter()
+        .map(|g| format!("{g} {}", grade(g)))
+        .collect();
+    format!("Grades of sources: {}.", all.join("; "))
+}
+
 /// Whether a source of that grade was not verified.
 #[must_use]
 pub fn unverified(grade: &str) -> bool {
@@ -188,7 +214,7 @@ fn plural(aircraft: &CategoryClass) -> &str {
             "lighter-than-air" => "lighter-than-air craft",
             "powered-lift" => "powered-lift aircraft",
             "powered-parachute" => "powered parachutes",
-            "weight-shift-control" => "weight-shift-control aircraft",
+            "weight-shift-control" => "weight-shift-control",
             other => other,
         },
     }
@@ -205,14 +231,14 @@ pub fn if_facts(settled_by: &[String], kind: Kind, aircraft: Option<&CategoryCla
             "owner" => you.push("own it".to_owned()),
             "trained" => you.push(format!(
                 "are trained for {}",
-                aircraft.map_or("this kind of aircraft", plural)
+                aircraft.map_or("its category", plural)
             )),
             // The training speaks of the aircraft too.
             "aircraft" if has("trained") => {}
             "aircraft" => rest.push("the aircraft is of the kind you are trained for".to_owned()),
             "ratings" => you.push("hold both ratings".to_owned()),
-            "certificate-for" => rest.push("your certificate names this aircraft".to_owned()),
-            "inspection-authorization" | "holds-ia" => {
+            "certificate-for" => you.push("have it on your certificate".to_owned()),
+            "holds-ia" => {
                 you.push("hold an inspection authorization".to_owned());
             }
             "basis" if matches!(kind, Kind::BuilderRepairman) => {
@@ -225,6 +251,8 @@ pub fn if_facts(settled_by: &[String], kind: Kind, aircraft: Option<&CategoryCla
                     "the aircraft never had another kind of airworthiness certificate".to_owned(),
                 );
             }
+            "holder" => rest.push("the certificate is the right one".to_owned()),
+            "clause-condition" => rest.push("the clause's own condition is met".to_owned()),
             other => rest.push(format!("«{other}» turns out well")),
         }
     }
@@ -243,7 +271,7 @@ pub fn fact_question(fact: &str) -> Option<&'static str> {
         "aircraft" => "Which category of aircraft is it?",
         "ratings" => "Which mechanic ratings do you hold?",
         "certificate-for" => "Does your repairman certificate name this aircraft?",
-        "inspection-authorization" | "holds-ia" => "Do you hold an inspection authorization?",
+        "holds-ia" => "Do you hold an inspection authorization?",
         "basis" => "Under which paragraph of § 21.191 was the certificate issued?",
         "issued" => "On which day was the letter issued?",
         "earlier-certificate" => {
@@ -266,6 +294,17 @@ pub fn list<S: AsRef<str>>(items: &[S], and: &str) -> String {
     }
 }
 
+/// A message as a sentence: with a mark at its end.
+#[must_use]
+pub fn sentence(words: &str) -> String {
+    let words = words.trim_end();
+    if words.is_empty() || words.ends_with(['.', '!', '?', ':', ')']) {
+        words.to_owned()
+    } else {
+        format!("{words}.")
+    }
+}
+
 /// The sentence with a capital at its head.
 #[must_use]
 pub fn capital(words: &str) -> String {
@@ -285,7 +324,7 @@ mod tests {
         let kind = Kind::LightSportRepairmanInspection;
         assert_eq!(
             if_facts(&facts(&["owner", "trained", "aircraft"]), kind, None),
-            "you own it and are trained for this kind of aircraft"
+            "you own it and are trained for its category"
         );
         let airplane = CategoryClass::parse("airplane");
         assert_eq!(
@@ -294,7 +333,7 @@ mod tests {
                 kind,
                 airplane.as_ref()
             ),
-            "you own it and are trained for airplanes and your certificate names this aircraft"
+            "you own it, are trained for airplanes and have it on your certificate"
         );
     }
 

@@ -78,6 +78,14 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         notes: text.notes.clone(),
         ..Letter::default()
     };
+    letter.inspectors.extend(inspectors::overlooked(
+        &text.content,
+        &passage.tokens,
+        &letter.clauses,
+        &passage.sentences,
+        &letter.inspectors,
+        patterns,
+    ));
     paper::tell(&mut letter, text, &passage.tokens, patterns);
     condition::check(&mut letter, text, &passage.tokens);
     letter

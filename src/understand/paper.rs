@@ -35,7 +35,7 @@ pub(super) fn tell(letter: &mut Letter, text: &Text, tokens: &[Token], patterns:
     let head = head(letter, content);
     letter.basis = basis(&signs, &letter.citations, content, head);
     (letter.paper, letter.paper_evidence) = paper(letter, &signs, content, head);
-    letter.issued = issued(&signs, tokens, content);
+    letter.issued = issued(letter, &signs, tokens, content, head);
     letter.aircraft = aircraft(&signs, head);
 }
 
@@ -54,6 +54,9 @@ const HEAD: usize = 1200;
 
 /// How many different signs make a paper a letter of operating limitations.
 const ENOUGH_SIGNS: usize = 2;
+
+/// So many numbered clauses under a stated purpose make a letter, however it words them.
+const FEW_CLAUSES: usize = 3;
 
 fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Paper, Vec<Span>) {
     let of = |meaning: &PaperMeaning| -> Vec<Span> {
@@ -88,6 +91,11 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Pap
         .collect();
     let experimental =
         letter.basis.value.is_some() || head.of(content).to_lowercase().contains("experimental");
+    let numbered = letter
+        .clauses
+        .iter()
+        .filter(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
+        .count();
     let registration = of(&PaperMeaning::Registration);
     let airman = of(&PaperMeaning::AirmanCertificate);
     let certificate = of(&PaperMeaning::Certificate);
@@ -101,6 +109,9 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Pap
         } else {
             (Paper::OperatingLimitations, first(&voice))
         }
+    } else if binds && letter.basis.value.is_some() && numbered >= FEW_CLAUSES && !voice.is_empty()
+    {
+        (Paper::OperatingLimitations, first(&voice))
     } else if !certificate.is_empty() {
         (Paper::Certificate, first(&certificate))
     } else if letter.inspectors.iter().any(|r| r.evidence.len() > 1) && !voice.is_empty() {
@@ -206,7 +217,56 @@ fn aircraft(signs: &[Sign<'_>], head: Span) -> Found<CategoryClass> {
 /// How many tokens may stand between "Date of issue" and the date.
 const REACH: usize = 9;
 
-fn issued(signs: &[Sign<'_>], tokens: &[Token], content: &str) -> Found<Date> {
+/// Whether the label itself says that it is the day of issue.
+fn strong(label: &str) -> bool {
+    let label = label.to_ascii_lowercase();
+    label.starts_with("date of issu")
+        || label.starts_with("date issued")
+        || label.starts_with("issue")
+}
+
+/// Dates in the head that nothing labels as another day.
+fn unlabelled(
+    signs: &[Sign<'_>],
+    tokens: &[Token],
+    content: &str,
+    head: Span,
+) -> Vec<(Date, Span)> {
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < tokens.len() && tokens[at].span.start < head.end {
+        let Some((date, end)) = date_at(tokens, content, at) else {
+            at += 1;
+            continue;
+        };
+        let span = Span::new(tokens[at].span.start, tokens[end - 1].span.end);
+        let other = signs.iter().any(|s| {
+            *s.meaning == PaperMeaning::OtherDate && s.span.end <= span.start && {
+                let between = content.get(s.span.end..span.start).unwrap_or("");
+                between.len() < 30 && !between.contains(['\n', '.', ';'])
+            }
+        });
+        if !other {
+            found.push((date, span));
+        }
+        at = end;
+    }
+    found
+}
+
+fn issued(
+    letter: &Letter,
+    signs: &[Sign<'_>],
+    tokens: &[Token],
+    content: &str,
+    head: Span,
+) -> Found<Date> {
+    // Behind the last numbered clause stands the signature.
+    let tail = letter
+        .clauses
+        .iter()
+        .rfind(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
+        .map_or(content.len(), |c| c.span.end);
     let mut found: Vec<(Date, Span)> = Vec::new();
     for sign in signs
         .iter()
@@ -243,6 +303,12 @@ fn issued(signs: &[Sign<'_>], tokens: &[Token], content: &str) -> Found<Date> {
         {
             found.push((date, Span::new(sign.span.start, span.end)));
         }
+    }
+    let outside = |span: Span| head.contains(span) || span.start >= tail;
+    // A weak label ("dated") in the middle of a clause dates something else.
+    found.retain(|(_, span)| outside(*span) || strong(span.of(content)));
+    if found.is_empty() {
+        found = unlabelled(signs, tokens, content, head);
     }
     let mut days: Vec<Date> = found.iter().map(|(d, _)| *d).collect();
     days.sort_unstable();

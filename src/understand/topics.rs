@@ -1,15 +1,91 @@
 //! What each clause is about.
 
 use crate::model::Clause;
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{Patterns, Token, TopicSign};
 
-/// The topics of each clause, parallel to `clauses`.
+/// The topics of each clause, parallel to `clauses`, in the order of the names; `other` where none
+/// is found.
 #[must_use]
 pub fn topics(
-    _text: &str,
-    _tokens: &[Token],
+    text: &str,
+    tokens: &[Token],
     clauses: &[Clause],
-    _patterns: &Patterns,
+    patterns: &Patterns,
 ) -> Vec<Vec<String>> {
-    vec![Vec::new(); clauses.len()]
+    clauses
+        .iter()
+        .map(|clause| {
+            let start = tokens.partition_point(|t| t.span.start < clause.span.start);
+            let end = tokens.partition_point(|t| t.span.start < clause.span.end);
+            let names = of_tokens(text, tokens.get(start..end).unwrap_or(&[]), patterns);
+            if names.is_empty() {
+                vec!["other".to_owned()]
+            } else {
+                names
+            }
+        })
+        .collect()
+}
+
+/// What was seen of a topic in a sentence.
+#[derive(Clone, Copy, Default)]
+struct Seen {
+    any: bool,
+    needs: bool,
+    unless: bool,
+}
+
+fn of_tokens(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<String> {
+    let known = &patterns.topic;
+    let mut found = vec![false; known.files.len()];
+    let mut seen = vec![Seen::default(); known.files.len()];
+    let mut touched = false;
+    for at in 0..tokens.len() {
+        for (_, signs) in known.phrases.all_at(tokens, at) {
+            for (file, sign) in signs {
+                let Some(slot) = seen.get_mut(*file) else {
+                    continue;
+                };
+                touched = true;
+                match sign {
+                    TopicSign::Any => slot.any = true,
+                    TopicSign::Needs => slot.needs = true,
+                    TopicSign::Unless => slot.unless = true,
+                }
+            }
+        }
+        if touched && (at + 1 == tokens.len() || ends_sentence(text, tokens, at)) {
+            for (n, slot) in seen.iter_mut().enumerate() {
+                let needed = known.files.get(n).is_some_and(|f| !f.file.needs.is_empty());
+                if slot.any
+                    && (slot.needs || !needed)
+                    && !slot.unless
+                    && let Some(hit) = found.get_mut(n)
+                {
+                    *hit = true;
+                }
+                *slot = Seen::default();
+            }
+            touched = false;
+        }
+    }
+    found
+        .iter()
+        .enumerate()
+        .filter(|(_, hit)| **hit)
+        .map(|(n, _)| known.name(n).to_owned())
+        .collect()
+}
+
+/// A full stop before a capital: close enough for topics, which need no exact sentences.
+fn ends_sentence(text: &str, tokens: &[Token], at: usize) -> bool {
+    let (Some(token), Some(next)) = (tokens.get(at), tokens.get(at + 1)) else {
+        return true;
+    };
+    matches!(token.span.of(text), "." | "!" | "?")
+        && !next.glued
+        && next
+            .span
+            .of(text)
+            .starts_with(|c: char| c.is_uppercase() || c == '"' || c == '“')
 }

@@ -1,3 +1,10 @@
 //! Checks against things outside the project, each with its source beside it: one binary.
 
+mod calendar;
+mod citations;
+mod compare;
+mod inspectors;
+mod law;
+mod modality;
 mod read;
+mod split;

@@ -1,6 +1,16 @@
 //! The suite: one binary, one module a room.
 
 mod answer;
+mod citations;
+mod cli;
 mod compare;
+mod modality;
+mod patterns;
+mod quiet;
 mod read;
 mod read_damage;
+mod report;
+mod samples;
+mod sentences;
+mod split;
+mod topics;

@@ -23,3 +23,27 @@ pub fn pretty<T: serde::Serialize>(value: &T) -> String {
     json.push('\n');
     json
 }
+
+/// The first answer of a report, in the shape that it has in one.
+pub(crate) fn first_answer(report: &Report<'_>) -> Option<impl serde::Serialize + use<>> {
+    parts::answers(report).into_iter().next()
+}
+
+/// The comparison and the age alone.
+#[must_use]
+pub fn comparison(report: &Report<'_>) -> String {
+    pretty(&parts::compared(report))
+}
+
+/// The differences of a comparison, in the shape that they have in a report.
+pub(crate) fn differences(diff: Option<&crate::model::Diff>) -> Vec<impl serde::Serialize + use<>> {
+    diff.iter()
+        .flat_map(|d| &d.differences)
+        .map(parts::difference)
+        .collect()
+}
+
+/// Three decimals, so that the same input gives the same bytes on every machine.
+pub(crate) fn rounded(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
+}

@@ -1,9 +1,10 @@
 //! From the model to the shapes of the JSON report.
 
+use super::rounded;
 use super::types::{
-    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Comparison, Condition,
-    Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question, Reading,
-    Root, RuleKey, Source, Tool, Unverified,
+    Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
+    Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
+    Reading, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Paper, Phase, Phrase,
@@ -22,7 +23,7 @@ pub(super) fn report(report: &Report<'_>) -> Root {
         source: report.text.sources.iter().map(source).collect(),
         question: question(report.question),
         letter: letter(&view),
-        notes: report.letter.notes.iter().map(note).collect(),
+        notes: report.notes.iter().map(note).collect(),
         clauses: clauses(&view),
         inspectors: report
             .letter
@@ -38,8 +39,9 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
-        answers: report.answers.iter().map(|a| answer(&view, a)).collect(),
-        hazards: report.hazards.iter().map(|h| clean::line(h)).collect(),
+        answers: answers(report),
+        next: report.steps().iter().map(|s| clean::line(s)).collect(),
+        hazards: report.hazards().iter().map(|s| clean::line(s)).collect(),
         unverified: report
             .unverified()
             .into_iter()
@@ -53,6 +55,21 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         caution: CAUTION,
     }
+}
+
+pub(super) fn compared(report: &Report<'_>) -> Compared {
+    let view = report.view();
+    Compared {
+        schema: 1,
+        source: report.text.sources.iter().map(source).collect(),
+        comparison: comparison(&view, report.comparison),
+        age: age(&view, report.age),
+    }
+}
+
+pub(super) fn answers(report: &Report<'_>) -> Vec<Answer> {
+    let view = report.view();
+    report.answers.iter().map(|a| answer(&view, a)).collect()
 }
 
 fn source(source: &model::Source) -> Source {
@@ -106,11 +123,13 @@ fn letter(view: &View<'_>) -> Letter {
     let mut found = of("paper", &letter.paper_evidence);
     found.extend(of("basis", &letter.basis.evidence));
     found.extend(of("issued", &letter.issued.evidence));
+    found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
-        is_letter: letter.paper.is_letter(),
+        is_letter: letter.paper.is_limitations(),
         paper: paper(letter.paper),
         basis: letter.basis.value.map(basis),
         issued: letter.issued.value.map(|d| d.to_string()),
+        aircraft: letter.aircraft.value.as_ref().map(ToString::to_string),
         evidence: found,
     }
 }
@@ -138,11 +157,6 @@ fn evidence(view: &View<'_>, span: Span) -> Evidence {
         text: found.text,
         confidence: rounded(f64::from(found.confidence)),
     }
-}
-
-/// Three decimals, so that the same input gives the same bytes on every machine.
-fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }
 
 fn note(note: &model::Note) -> Note {
@@ -294,6 +308,7 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
                 evidence: evidence(view, e.span),
                 pattern: e.pattern.clone(),
                 points_to: clean::line(&e.points_to),
+                supports: e.supports,
             })
             .collect(),
     }
@@ -329,7 +344,7 @@ fn comparison(view: &View<'_>, comparison: Option<&model::Comparison>) -> Compar
     }
 }
 
-fn difference(difference: &model::Difference) -> Difference {
+pub(super) fn difference(difference: &model::Difference) -> Difference {
     Difference {
         kind: difference.kind.name(),
         material: difference.material,
@@ -378,6 +393,7 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
                 held_by: clean::line(&r.held_by),
                 since: clean::line(&r.since),
                 later_than_day: r.later_than_day,
+                applies_if: r.applies_if.as_deref().map(clean::line),
                 says: clean::line(&r.says),
                 support: clean::line(&r.support),
                 objection: clean::line(&r.objection),
@@ -385,6 +401,7 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
             })
             .collect(),
         next: lines(&answer.next),
+        hazards: lines(&answer.hazards),
     }
 }
 
@@ -392,6 +409,7 @@ fn condition(condition: &ConditionResult) -> Condition {
     Condition {
         name: condition.name.clone(),
         met: condition.met,
+        open_because: condition.open_because.map(OpenBecause::name),
         words: clean::line(&condition.words),
         citation: (!condition.citation.is_empty()).then(|| clean::line(&condition.citation)),
     }

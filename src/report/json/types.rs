@@ -16,6 +16,7 @@ pub(super) struct Root {
     pub(super) age: Age,
     pub(super) comparison: Comparison,
     pub(super) answers: Vec<Answer>,
+    pub(super) next: Vec<String>,
     pub(super) hazards: Vec<String>,
     pub(super) unverified: Vec<Unverified>,
     pub(super) caution: &'static str,
@@ -57,6 +58,7 @@ pub(super) struct Letter {
     pub(super) paper: &'static str,
     pub(super) basis: Option<String>,
     pub(super) issued: Option<String>,
+    pub(super) aircraft: Option<String>,
     pub(super) evidence: Vec<Evidence>,
 }
 
@@ -166,6 +168,7 @@ pub(super) struct AgeEvidence {
     pub(super) evidence: Evidence,
     pub(super) pattern: String,
     pub(super) points_to: String,
+    pub(super) supports: bool,
 }
 
 #[derive(Serialize)]
@@ -205,6 +208,7 @@ pub(super) struct Answer {
     pub(super) letter: LetterKey,
     pub(super) readings: Vec<Reading>,
     pub(super) next: Vec<String>,
+    pub(super) hazards: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -222,6 +226,7 @@ pub(super) struct RuleKey {
 pub(super) struct Condition {
     pub(super) name: String,
     pub(super) met: Option<bool>,
+    pub(super) open_because: Option<&'static str>,
     pub(super) words: String,
     pub(super) citation: Option<String>,
 }
@@ -242,6 +247,7 @@ pub(super) struct Reading {
     pub(super) held_by: String,
     pub(super) since: String,
     pub(super) later_than_day: bool,
+    pub(super) applies_if: Option<String>,
     pub(super) says: String,
     pub(super) support: String,
     pub(super) objection: String,
@@ -255,4 +261,12 @@ pub(super) struct Unverified {
     pub(super) locator: String,
     pub(super) grade: String,
     pub(super) checked: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct Compared {
+    pub(super) schema: u32,
+    pub(super) source: Vec<Source>,
+    pub(super) comparison: Comparison,
+    pub(super) age: Age,
 }

@@ -1,7 +1,7 @@
 //! What is in dispute, what to do next, what to beware of, what nobody has verified.
 
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{Kind, ReadingApplied, Verdict};
+use crate::model::{Answer, Kind, ReadingApplied, Verdict};
 use crate::report::{Report, clean, words};
 
 /// A reading with what it would answer for each kind.
@@ -39,7 +39,7 @@ pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
         let since = if reading.since.is_empty() {
             String::new()
         } else {
-            format!(", since {}", clean::line(&reading.since))
+            format!(", {}", clean::line(&reading.since))
         };
         sheet.hanging(
             2,
@@ -52,7 +52,10 @@ pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
         if reading.later_than_day {
             sheet.para(4, "(later than the day asked about)");
         }
-        let column = 15;
+        if let Some(branch) = &reading.applies_if {
+            sheet.para(4, &format!("({})", clean::line(branch)));
+        }
+        let column = 16;
         for (label, said) in [
             ("says", &reading.says),
             ("for it", &reading.support),
@@ -65,58 +68,127 @@ pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
         }
         let here: Vec<String> = kinds
             .iter()
-            .map(|(kind, verdict)| format!("{}: {}", kind.title(), words::verdict(*verdict)))
+            .map(|(kind, verdict)| {
+                format!("{}: {}", words::kind_tag(*kind), words::verdict(*verdict))
+            })
             .collect();
         sheet.labelled(4, column, "here", &format!("{}.", here.join("; ")));
     }
 }
 
-/// The next steps in order, each once, with the kinds that it is meant for.
-pub(crate) fn steps<'a>(report: &Report<'a>) -> Vec<(&'a str, Vec<Kind>)> {
-    let mut steps: Vec<(&str, Vec<Kind>)> = Vec::new();
+/// Sentences in order, each once, with the kinds that they are meant for.
+pub(crate) type Said<'a> = Vec<(&'a str, Vec<Kind>)>;
+
+fn each_once<'a>(report: &Report<'a>, of: impl Fn(&'a Answer) -> &'a [String]) -> Said<'a> {
+    let mut said: Said<'_> = Vec::new();
     for answer in report.answers {
-        for step in &answer.next {
-            match steps.iter_mut().find(|(s, _)| s == step) {
+        for sentence in of(answer) {
+            match said.iter_mut().find(|(s, _)| s == sentence) {
                 Some((_, kinds)) => kinds.push(answer.holder),
-                None => steps.push((step, vec![answer.holder])),
+                None => said.push((sentence, vec![answer.holder])),
             }
         }
     }
-    steps
+    said
+}
+
+/// The next steps.
+pub(crate) fn steps<'a>(report: &Report<'a>) -> Said<'a> {
+    each_once(report, |a| &a.next)
+}
+
+/// What can go wrong.
+pub(crate) fn hazards<'a>(report: &Report<'a>) -> Said<'a> {
+    each_once(report, |a| &a.hazards)
 }
 
 pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
-    let steps = steps(report);
-    if steps.is_empty() {
+    let general = report.steps();
+    if general.is_empty() && report.answers.iter().all(|a| a.next.is_empty()) {
         return;
     }
     sheet.heading("Next steps");
-    for (n, (step, kinds)) in steps.iter().enumerate() {
-        let mut said = clean::line(step);
-        if kinds.len() < report.answers.len() {
-            let kinds: Vec<&str> = kinds.iter().map(|k| k.title()).collect();
-            said.push_str(&format!(" {}", dim(&format!("[{}]", kinds.join("; ")))));
+    let mut said: Vec<&str> = Vec::new();
+    for step in &general {
+        said.push(step);
+        step_line(sheet, said.len(), step);
+    }
+    for answer in report.answers {
+        let (new, known): (Vec<&String>, Vec<&String>) = answer
+            .next
+            .iter()
+            .filter(|step| !covered(step, &general))
+            .partition(|step| !said.contains(&step.as_str()));
+        if new.is_empty() {
+            continue;
         }
-        sheet.labelled(2, 6, &format!("{}.", n + 1), &said);
+        sheet.blank();
+        let mut heading = bold(&words::capital(answer.holder.title()));
+        let mut above: Vec<usize> = known
+            .iter()
+            .filter_map(|step| said.iter().position(|s| s == step))
+            .map(|n| n + 1)
+            .collect();
+        above.sort_unstable();
+        let above: Vec<String> = above.iter().map(ToString::to_string).collect();
+        if !above.is_empty() {
+            heading.push_str(&format!(" - see {}, and:", words::list(&above, "and")));
+        }
+        sheet.hanging(2, 4, &heading);
+        for step in new {
+            said.push(step);
+            step_line(sheet, said.len(), step);
+        }
     }
 }
 
-pub(super) fn hazards(sheet: &mut Sheet, report: &Report<'_>) {
-    if report.hazards.is_empty() {
+/// Whether a general step says it already: what to look at on the certificate of somebody who can
+/// sign without doubt.
+pub(crate) fn covered(step: &str, general: &[String]) -> bool {
+    step.split_once("look at ")
+        .is_some_and(|(_, what)| general.iter().any(|g| g.ends_with(what)))
+}
+
+fn step_line(sheet: &mut Sheet, number: usize, step: &str) {
+    sheet.labelled(2, 6, &format!("{number}."), &clean::line(step));
+}
+
+pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
+    let general = report.hazards();
+    let hazards = hazards(report);
+    if hazards.is_empty() && general.is_empty() {
         return;
     }
     sheet.heading("Beware");
-    for hazard in report.hazards {
+    for hazard in &general {
         sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
+    }
+    for (hazard, kinds) in hazards {
+        let of = only_for(report, &kinds);
+        sheet.hanging(2, 4, &format!("- {}{of}", clean::line(hazard)));
     }
 }
 
+/// For whom a sentence is meant, where it is not for all.
+fn only_for(report: &Report<'_>, kinds: &[Kind]) -> String {
+    if kinds.len() >= report.answers.len() {
+        return String::new();
+    }
+    let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
+    format!(" {}", dim(&format!("[{}]", kinds.join("; "))))
+}
+
 pub(super) fn unverified(sheet: &mut Sheet, report: &Report<'_>) {
-    let found = report.unverified();
-    if found.is_empty() {
+    if report.answers.is_empty() {
         return;
     }
+    let found = report.unverified();
     sheet.heading("Relied on, but not verified");
+    sheet.para(
+        2,
+        "Whatever is marked grade D, M, I or P above was reported by one person, written from \
+         memory, inferred, or is common practice.",
+    );
     for (id, source) in found {
         let locator = if source.locator.is_empty() {
             String::new()

@@ -11,19 +11,19 @@ const CLAUSE: usize = 8;
 
 pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
     let first = FirstScreen::of(report);
-    let mut title = first.title.clone();
+    let mut question = first.question.clone();
     if let [source, ..] = report.text.sources.as_slice() {
         let more = match report.text.sources.len() {
             1 => String::new(),
             n => format!(" and {} more", n - 1),
         };
-        title.push_str(&format!(
+        question.push_str(&format!(
             " [{}{more}]",
             clean::line(file_name(&source.name))
         ));
     }
-    sheet.para(0, &bold(&title));
-    sheet.para(0, &first.question);
+    sheet.para(0, &bold(&first.title));
+    sheet.para(0, &question);
     sheet.blank();
     if first.rows.is_empty() {
         sheet.para(0, "No answer was worked out.");

@@ -1,7 +1,7 @@
 //! The letter: clause by clause, its condition, its age, notes.
 
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{Clause, ClauseComparison, Difference, Modality, Norm, Phase};
+use crate::model::{Clause, ClauseComparison, Diff, Difference, Modality, Norm, Phase};
 use crate::report::{Report, clean, words};
 
 pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
@@ -23,12 +23,55 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
             (None, None) => {}
         }
     }
-    for (index, clause) in clauses.iter().enumerate() {
-        one(sheet, report, index, clause);
+    // By clause, once: a letter may have thousands.
+    let mut beside: Vec<Beside<'_>> = clauses.iter().map(|_| Beside::default()).collect();
+    for norm in report.letter.norms.iter().filter(|n| is_norm(n)) {
+        if let Some(beside) = beside.get_mut(norm.clause) {
+            beside.norms.push(norm);
+        }
+    }
+    for comparison in report.comparison.iter().flat_map(|c| &c.clauses) {
+        if let Some(beside) = beside.get_mut(comparison.clause) {
+            beside.comparison = Some(comparison);
+        }
+    }
+    let mut after_paragraph = false;
+    for (index, (clause, beside)) in clauses.iter().zip(&beside).enumerate() {
+        let plain = clause.number.is_none() && clause.item.is_none() && beside.norms.is_empty();
+        if plain {
+            if !after_paragraph {
+                sheet.blank();
+            }
+            let place = report.view().place_words(clause.span);
+            sheet.hanging(
+                2,
+                6,
+                &format!(
+                    "{} {}",
+                    dim(&format!("{place}:")),
+                    report.view().words(clause.body)
+                ),
+            );
+        } else {
+            one(sheet, report, index, clause, beside);
+        }
+        after_paragraph = plain;
     }
 }
 
-fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
+/// Whether a norm binds anybody.
+fn is_norm(norm: &Norm) -> bool {
+    norm.modality != Modality::Statement && !norm.quoted
+}
+
+/// What is said beside a clause.
+#[derive(Default)]
+struct Beside<'a> {
+    norms: Vec<&'a Norm>,
+    comparison: Option<&'a ClauseComparison>,
+}
+
+fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause, beside: &Beside<'_>) {
     let view = report.view();
     let indent = 2 + 2 * usize::from(clause.level.saturating_sub(1)).min(4);
     sheet.blank();
@@ -54,29 +97,21 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause) {
         &format!("{} {}", bold(&label), dim(&about.join("; "))),
     );
     sheet.para(indent + 4, &view.words(clause.body));
-    for norm in report.letter.norms.iter().filter(|n| n.clause == index) {
-        norm_line(sheet, indent + 4, norm);
+    let norms: Vec<String> = beside.norms.iter().map(|n| norm_words(n)).collect();
+    if !norms.is_empty() {
+        sheet.hanging(indent + 4, indent + 7, &format!("-> {}", norms.join("; ")));
     }
-    if let Some(comparison) = report
-        .comparison
-        .and_then(|c| c.clauses.iter().find(|c| c.clause == index))
-    {
+    if let Some(comparison) = beside.comparison {
         differences(sheet, indent + 4, comparison);
     }
 }
 
-fn norm_line(sheet: &mut Sheet, indent: usize, norm: &Norm) {
-    if norm.modality == Modality::Statement || norm.quoted {
-        return;
-    }
-    let mut said = format!("-> {}", words::modality(norm.modality));
+fn norm_words(norm: &Norm) -> String {
+    let mut said = words::modality(norm.modality).to_owned();
     if let Some(trigger) = &norm.trigger {
         said.push_str(&format!(" (\"{}\")", clean::line(&trigger.text)));
     }
-    if let Some(bearer) = &norm.bearer {
-        said.push_str(&format!(": {}", clean::line(&bearer.text)));
-    }
-    sheet.hanging(indent, indent + 3, &said);
+    said
 }
 
 fn differences(sheet: &mut Sheet, indent: usize, comparison: &ClauseComparison) {
@@ -94,35 +129,96 @@ fn differences(sheet: &mut Sheet, indent: usize, comparison: &ClauseComparison) 
         indent,
         indent + 3,
         &format!(
-            "<> {:.0} % the words of {reference}: {material} {} that matter{}, {other} of wording only",
+            "<> {:.0} % the words of {reference}: {}, {other} of wording only",
             (comparison.similarity * 100.0).floor(),
-            if material == 1 { "difference" } else { "differences" },
-            if material == 1 { "s" } else { "" },
+            matters(material),
         ),
     );
-    for difference in diff.differences.iter().filter(|d| d.material) {
-        sheet.hanging(
-            indent + 3,
-            indent + 5,
-            &format!("* {}", changed(difference)),
-        );
+    changes(sheet, indent + 3, diff, |d| d.material);
+}
+
+/// "1 difference that matters".
+pub(crate) fn matters(material: usize) -> String {
+    if material == 1 {
+        "1 difference that matters".to_owned()
+    } else {
+        format!("{material} differences that matter")
     }
 }
 
-/// One difference in a line.
-pub(crate) fn changed(difference: &Difference) -> String {
-    let (old, new) = (clean::line(&difference.old), clean::line(&difference.new));
+/// The differences that are wanted; those at one place together.
+pub(crate) fn changes(
+    sheet: &mut Sheet,
+    indent: usize,
+    diff: &Diff,
+    wanted: impl Fn(&Difference) -> bool,
+) {
+    let mut groups: Vec<Vec<&Difference>> = Vec::new();
+    for difference in diff.differences.iter().filter(|d| wanted(d)) {
+        match groups.last_mut() {
+            Some(group)
+                if group
+                    .iter()
+                    .all(|d| d.old == difference.old && d.new == difference.new) =>
+            {
+                group.push(difference);
+            }
+            _ => groups.push(vec![difference]),
+        }
+    }
+    for group in groups {
+        sheet.hanging(indent, indent + 2, &format!("* {}", changed(&group)));
+    }
+}
+
+/// The differences at one place in a line.
+fn changed(group: &[&Difference]) -> String {
+    let Some(first) = group.first() else {
+        return String::new();
+    };
+    let (old, new) = (short(&first.old), short(&first.new));
     let change = match (old.is_empty(), new.is_empty()) {
-        (true, _) => format!("has \"{new}\", which the other lacks"),
+        (true, _) => format!("has \"{new}\" more"),
         (_, true) => format!("lacks \"{old}\""),
         _ => format!("\"{new}\" instead of \"{old}\""),
     };
-    let reason = if difference.reason.is_empty() {
-        String::new()
-    } else {
-        format!(" - {}", clean::line(&difference.reason))
-    };
-    format!("{}: {change}{reason}", words::difference(difference.kind))
+    let mut kinds: Vec<&str> = Vec::new();
+    let mut reasons: Vec<String> = Vec::new();
+    for difference in group {
+        let kind = words::difference(difference.kind);
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+        let reason = clean::line(&difference.reason);
+        if !reason.is_empty() && !reasons.contains(&reason) {
+            reasons.push(reason);
+        }
+    }
+    let mut said = format!("{}: {change}", kinds.join(", "));
+    if !reasons.is_empty() {
+        said.push_str(&format!(" - {}", reasons.join("; ")));
+    }
+    said
+}
+
+/// Long words without their middle; the whole stands in the clause above, and in JSON.
+fn short(words: &str) -> String {
+    const ENDS: usize = 50;
+    let words = clean::line(words);
+    let count = words.chars().count();
+    if count <= 2 * ENDS + 5 {
+        return words;
+    }
+    let mut head: String = words.chars().take(ENDS).collect();
+    let mut tail: String = words.chars().skip(count - ENDS).collect();
+    // No word is cut in two.
+    if let Some((whole, _)) = head.rsplit_once(' ') {
+        head = whole.to_owned();
+    }
+    if let Some((_, whole)) = tail.split_once(' ') {
+        tail = whole.to_owned();
+    }
+    format!("{head} ... {tail}")
 }
 
 pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
@@ -139,7 +235,7 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
             4,
             &format!(
                 "- {}{} {}",
-                clean::line(&defect.message),
+                words::capital(&words::sentence(&clean::line(&defect.message))),
                 dim(&place),
                 dim(&format!("[{}]", defect.kind.name())),
             ),
@@ -147,7 +243,7 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
     }
 }
 
-pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
+pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
     let Some(age) = report
         .age
         .filter(|a| !a.candidates.is_empty() || a.best.is_some())
@@ -165,6 +261,7 @@ pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
     let candidates: Vec<String> = age
         .candidates
         .iter()
+        .filter(|c| c.weight >= 0.01)
         .take(4)
         .map(|c| format!("{} {:.0} %", clean::line(&c.wording), c.weight * 100.0))
         .collect();
@@ -177,9 +274,14 @@ pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
             2,
             4,
             &format!(
-                "- \"{}\" {} points to {}",
+                "- \"{}\" {} {} {}",
                 view.words(evidence.span),
                 dim(&format!("({})", view.place_words(evidence.span))),
+                if evidence.supports {
+                    "points to"
+                } else {
+                    "speaks against it, and points to"
+                },
                 clean::line(&evidence.points_to),
             ),
         );
@@ -187,15 +289,19 @@ pub(super) fn age(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 pub(super) fn notes(sheet: &mut Sheet, report: &Report<'_>) {
-    if report.letter.notes.is_empty() {
+    if report.notes.is_empty() {
         return;
     }
     sheet.heading("Notes");
-    for note in &report.letter.notes {
+    for note in report.notes {
         let page = note
             .page
             .map_or_else(String::new, |p| format!(" (page {p})"));
-        sheet.hanging(2, 4, &format!("- {}{page}", clean::line(&note.message)));
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}{page}", words::sentence(&clean::line(&note.message))),
+        );
     }
 }
 
@@ -205,7 +311,7 @@ pub(super) fn made_with(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.para(
         0,
         &dim(&format!(
-            "whomay {}, patterns {}; «whomay explain ID» shows a rule, a reading or a pattern in full.",
+            "whomay {}, patterns {}; `whomay explain ID` shows a rule, a reading or a pattern in full.",
             env!("CARGO_PKG_VERSION"),
             report.patterns.digest(),
         )),

@@ -8,8 +8,10 @@ pub(crate) mod sheet;
 mod why;
 
 use super::Report;
-pub(crate) use dispute::{grouped, steps};
+pub(crate) use dispute::{covered, grouped, hazards, steps};
+pub(crate) use letter::{age, changes, matters};
 use sheet::Sheet;
+pub(crate) use why::{clauses as inspector_clauses, keys};
 
 /// The widest that a report gets by itself.
 pub const WIDTH: usize = 80;
@@ -22,7 +24,7 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
     answer_parts(&mut sheet, report);
     letter::clauses(&mut sheet, report);
     letter::condition(&mut sheet, report);
-    letter::age(&mut sheet, report);
+    age(&mut sheet, report);
     letter::notes(&mut sheet, report);
     letter::made_with(&mut sheet, report);
     sheet.finish()
@@ -44,6 +46,6 @@ fn answer_parts(sheet: &mut Sheet, report: &Report<'_>) {
     why::keys(sheet, report);
     dispute::readings(sheet, report);
     dispute::next(sheet, report);
-    dispute::hazards(sheet, report);
+    dispute::beware(sheet, report);
     dispute::unverified(sheet, report);
 }

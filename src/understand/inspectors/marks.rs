@@ -2,8 +2,8 @@
 
 use std::ops::Range;
 
-use crate::model::Span;
-use crate::patterns::inspector::{Meaning, Role};
+use crate::model::{Inspection, Span};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// A phrase of a pattern file found in the clause.
@@ -95,13 +95,48 @@ impl<'a> Marked<'a> {
     /// A quick look: is anything said about an inspection or its inspector?
     pub(super) fn speaks_of_inspectors(&self) -> bool {
         let inspects = self.marks.iter().any(|m| {
-            matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::Act) || m.is(Role::Defines)
+            matches!(m.meaning, Meaning::Inspection(_))
+                || m.is(Role::Act)
+                || m.is(Role::Agent)
+                || m.is(Role::Defines)
         });
         let names = self
             .marks
             .iter()
             .any(|m| m.names_person() || m.is(Role::Denial) || m.is(Role::Exclusive));
         inspects && names
+    }
+
+    /// Whether a mechanic, repairman or repair station stands beside an inspection, or where
+    /// nothing else is done that would be theirs to do.
+    pub(super) fn names_inspector_beside_inspection(&self, range: &Range<usize>) -> bool {
+        let inspects = self.within(range).any(|m| {
+            matches!(m.meaning, Meaning::Inspection(i) if i != Some(Inspection::HundredHour) && i != Some(Inspection::Other))
+                || m.is(Role::Agent)
+        });
+        let names = self.within(range).any(|m| {
+            matches!(
+                m.meaning,
+                Meaning::Head(Head::Mechanic | Head::Repairman | Head::RepairStation)
+                    | Meaning::Qualifier(
+                        Qualifier::MechanicCertificate
+                            | Qualifier::RepairmanCertificate
+                            | Qualifier::BuilderCertificate
+                            | Qualifier::Lsri
+                            | Qualifier::Lsrm
+                    )
+            )
+        });
+        let does_else = self.within(range).any(|m| m.is(Role::OtherAct));
+        names && (inspects || !does_else)
+    }
+
+    /// The inspection named last by its own name, or told by an interval.
+    pub(super) fn last_inspection(&self) -> Option<Inspection> {
+        self.marks.iter().rev().find_map(|m| match m.meaning {
+            Meaning::Inspection(Some(i)) => Some(i),
+            _ => None,
+        })
     }
 
     pub(super) fn span(&self, tokens: &Range<usize>) -> Span {
@@ -130,12 +165,14 @@ impl<'a> Marked<'a> {
     }
 
     /// The marks that lie wholly in a range of tokens.
-    pub(super) fn within(&self, range: &Range<usize>) -> impl Iterator<Item = &Mark> {
+    pub(super) fn within(&self, range: &Range<usize>) -> impl DoubleEndedIterator<Item = &Mark> {
         let range = range.clone();
         let first = self.marks.partition_point(|m| m.tokens.start < range.start);
-        self.marks[first..]
-            .iter()
-            .take_while(move |m| m.tokens.end <= range.end)
+        let end = self
+            .marks
+            .partition_point(|m| m.tokens.end <= range.end)
+            .max(first);
+        self.marks[first..end].iter()
     }
 
     /// Whether a line break stands before the token.
@@ -164,7 +201,7 @@ impl<'a> Marked<'a> {
         if !self.starts_line(at) {
             return None;
         }
-        if self.is(at, &["-", "*", "•", "–", "—"]) {
+        if self.is(at, &["-", "*", "•", "–", "—", "|"]) {
             return Some(at + 1);
         }
         (short(at) && self.is(at + 1, &[")", "."]) && self.tokens[at + 1].glued).then_some(at + 2)

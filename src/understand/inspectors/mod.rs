@@ -32,14 +32,18 @@ pub fn inspectors(
     patterns: &Patterns,
 ) -> Vec<InspectorRule> {
     let mut rules = Vec::new();
+    // What "that inspection" at the head of a clause looks back to.
+    let mut spoken_of = None;
     for unit in units(text, tokens, clauses) {
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
         let marked = Marked::new(text, tokens, range, patterns);
         if !marked.speaks_of_inspectors() {
+            spoken_of = marked.last_inspection().or(spoken_of);
             continue;
         }
-        let mut carried = Carried::default();
+        let mut carried = Carried::after(spoken_of);
+        spoken_of = marked.last_inspection().or(spoken_of);
         let mut found = Vec::new();
         for segment in segment::segments(&marked, sentences) {
             found.extend(statement::statements(&marked, &segment, &mut carried));
@@ -48,6 +52,52 @@ pub fn inspectors(
     }
     resolve_defined_terms(text, &mut rules);
     rules
+}
+
+/// A clause that names somebody who could inspect beside an inspection, in a letter in which no
+/// clause was understood to say who may: words that were not understood must not pass for silence.
+#[must_use]
+pub fn overlooked(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    rules: &[InspectorRule],
+    patterns: &Patterns,
+) -> Option<InspectorRule> {
+    let says_who = rules.iter().any(|r| {
+        r.form != Form::None && matches!(r.inspection, Inspection::Yearly | Inspection::Any)
+    });
+    if says_who {
+        return None;
+    }
+    units(text, tokens, clauses).into_iter().find_map(|unit| {
+        let clause = clauses.get(unit.clause)?;
+        if clause.number.is_none() && clause.item.is_none() {
+            return None;
+        }
+        let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+            ..tokens.partition_point(|t| t.span.start < unit.body.end);
+        let marked = Marked::new(text, tokens, range, patterns);
+        let segment = segment::segments(&marked, sentences)
+            .into_iter()
+            .find(|s| marked.names_inspector_beside_inspection(&s.range))?;
+        let span = marked.span(&segment.range);
+        Some(InspectorRule {
+            clause: unit.clause,
+            span,
+            form: Form::None,
+            inspection: Inspection::Yearly,
+            named: Vec::new(),
+            excluded: Vec::new(),
+            conditions: Vec::new(),
+            evidence: vec![span],
+            doubt: Some(format!(
+                "limitation {} seems to speak of who inspects, in words that were not understood; read it",
+                clause.id
+            )),
+        })
+    })
 }
 
 /// A clause with everything that belongs to it.
@@ -98,7 +148,7 @@ fn leads_in(text: &str, clause: &Clause) -> bool {
 /// Whether the clause is an item of a list: numbered, and with no modal of its own.
 fn is_list_item(text: &str, clause: &Clause) -> bool {
     let words = clause.body.of(text).to_ascii_lowercase();
-    clause.number.is_some()
+    (clause.number.is_some() || clause.body.of(text).starts_with(['*', '-', '•']))
         && !["may", "must", "shall", "will", "should", "is", "are"]
             .iter()
             .any(|m| words.split(|c: char| !c.is_alphanumeric()).any(|w| w == *m))

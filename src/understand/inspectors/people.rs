@@ -71,6 +71,8 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
     let mut people: Vec<Person> = Vec::new();
     let mut current = Person::default();
     let mut separated = false;
+    // "an appropriately rated person": somebody certificated, though not said as what.
+    let mut rated = false;
     let mut at = range.start;
     while at < range.end {
         let zone = zones.iter().find(|z| z.range.contains(&at));
@@ -115,6 +117,10 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                     current.file = mark.file;
                 }
                 current.tokens.end = mark.tokens.end;
+                if head == Head::Person && rated {
+                    current.said.push(Qualifier::Certificated);
+                }
+                rated = false;
                 match (current.head, head) {
                     (None | Some(Head::Person), _) => {
                         current.head = Some(head);
@@ -136,6 +142,12 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                     (Some(_), Head::Repairman) => {
                         current.said.push(Qualifier::RepairmanCertificate);
                     }
+                    // "a repairman certificated as its builder"
+                    (Some(Head::Repairman), Head::Builder) => {
+                        current.said.push(Qualifier::BuilderCertificate);
+                    }
+                    // "a repairman employed with a repair station": the first noun heads.
+                    (Some(Head::Repairman | Head::Mechanic | Head::RepairStation), _) => {}
                     // "the owner's mechanic", "builder's mechanic": the last noun heads.
                     (Some(_), Head::Owner) => {}
                     (Some(_), other) => current.head = Some(other),
@@ -161,6 +173,7 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                 current.tokens.end = mark.tokens.end;
                 current.said.push(qualifier);
             }
+            Meaning::Condition(InspectorConditionKind::AppropriatelyRated) => rated = true,
             // "not only the builder but also a mechanic"
             Meaning::Plain(Role::Ignore | Role::But) => separated = true,
             _ => {}

@@ -16,6 +16,8 @@ pub(super) struct Segment {
     pub(super) item: bool,
     /// Ends with a colon: a lead-in.
     pub(super) leads_in: bool,
+    /// Stands behind a semicolon: goes on with what was begun.
+    pub(super) goes_on: bool,
 }
 
 /// The segments of a clause, in order.
@@ -34,6 +36,7 @@ pub(super) fn segments(marked: &Marked<'_>, sentences: &[Span]) -> Vec<Segment> 
         let item = marked.item_marker(piece.start);
         let body = item.unwrap_or(piece.start)..piece.end;
         let line = marked.starts_line(piece.start);
+        let goes_on = piece.start > marked.range.start && marked.is(piece.start - 1, &[";"]);
         for part in coordinated(marked, body) {
             if part.is_empty() {
                 continue;
@@ -43,6 +46,7 @@ pub(super) fn segments(marked: &Marked<'_>, sentences: &[Span]) -> Vec<Segment> 
                 leads_in: marked.is(last, &[":"]),
                 range: part,
                 item: item.is_some() || line,
+                goes_on,
             });
         }
     }
@@ -107,9 +111,18 @@ fn coordinated(marked: &Marked<'_>, range: Range<usize>) -> Vec<Range<usize>> {
     let mut parts = Vec::new();
     let mut start = range.start;
     let mut at = range.start + 1;
+    if let Some(comma) = contrast(marked, &range) {
+        parts.push(start + 1..comma);
+        start = comma + 1;
+        at = start + 1;
+    }
     while at < range.end {
+        if joins_by_colon(marked, start..at, at + 1..range.end, at) {
+            parts.push(start..at);
+            start = at + 1;
+        }
         if marked.is(at, &["and", "but", "while", "whereas", "however", "or"])
-            && joins(marked, start..at, at + 1..range.end)
+            && (joins(marked, start..at, at + 1..range.end) || turns(marked, start..at, at))
         {
             parts.push(start..at);
             start = at + 1;
@@ -118,6 +131,59 @@ fn coordinated(marked: &Marked<'_>, range: Range<usize>) -> Vec<Range<usize>> {
     }
     parts.push(start..range.end);
     parts
+}
+
+/// "While the yearly inspection must be done by X, the other …": the comma that ends the first
+/// statement.
+fn contrast(marked: &Marked<'_>, range: &Range<usize>) -> Option<usize> {
+    if !marked.is(range.start, &["while", "whereas", "although", "though"]) {
+        return None;
+    }
+    let comma = range.clone().find(|&i| marked.is(i, &[","]))?;
+    marked
+        .within(&(range.start..comma))
+        .any(Mark::is_modal)
+        .then_some(comma)
+}
+
+/// "The inspection is not to be delegated: the builder shall carry it out": a statement on each
+/// side of the colon.
+fn joins_by_colon(
+    marked: &Marked<'_>,
+    left: Range<usize>,
+    right: Range<usize>,
+    colon: usize,
+) -> bool {
+    if !marked.is(colon, &[":"]) || !marked.within(&left).any(Mark::is_modal) {
+        return false;
+    }
+    let Some(modal) = marked.within(&right).find(|m| m.is_modal()) else {
+        return false;
+    };
+    marked
+        .within(&(right.start..modal.tokens.start))
+        .any(|m| matches!(m.meaning, Meaning::Head(_)))
+        && marked
+            .within(&(modal.tokens.end..right.end))
+            .any(|m| m.is(Role::Act))
+}
+
+/// "X may not, but may perform", "X may assist, but may not perform": the same persons, the other
+/// way round.
+fn turns(marked: &Marked<'_>, left: Range<usize>, at: usize) -> bool {
+    let turned = |role: Role| match role {
+        Role::Grant => Role::Bar,
+        _ => Role::Grant,
+    };
+    let next = marked.marks.iter().find(|m| m.tokens.start == at + 1);
+    marked.is(at, &["but"])
+        && [Role::Grant, Role::Bar].into_iter().any(|role| {
+            next.is_some_and(|m| m.is(role))
+                && marked
+                    .within(&left)
+                    .rfind(|m| m.is_modal())
+                    .is_some_and(|m| m.is(turned(role)))
+        })
 }
 
 fn joins(marked: &Marked<'_>, left: Range<usize>, right: Range<usize>) -> bool {

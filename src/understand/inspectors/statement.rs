@@ -6,8 +6,8 @@ use super::marks::{Mark, Marked};
 use super::people::{Person, people};
 use super::segment::Segment;
 use super::zones::{self, Zone};
-use crate::model::{Form, Inspection, InspectorCondition, NamedKind, Span};
-use crate::patterns::inspector::{Head, Meaning, Role};
+use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind, NamedKind, Span};
+use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 
 /// What a segment says about one inspection.
 #[derive(Clone, Debug)]
@@ -31,8 +31,24 @@ pub(super) struct Statement {
 pub(super) struct Carried {
     inspection: Option<Inspection>,
     named: Vec<NamedKind>,
+    /// Persons that the segment before spoke of, whatever it said of them: "he" looks back to them.
+    mentioned: Vec<NamedKind>,
+    /// The interval spoken of last, where no inspection is named.
+    interval: Option<Inspection>,
+    /// The inspection that the clause before spoke of: "that inspection".
+    before: Option<Inspection>,
     frame: Option<Frame>,
     defining: bool,
+}
+
+impl Carried {
+    /// At the head of a clause, after a clause that spoke of this inspection.
+    pub(super) fn after(inspection: Option<Inspection>) -> Self {
+        Self {
+            before: inspection,
+            ..Self::default()
+        }
+    }
 }
 
 /// A lead-in that governs the items after it.
@@ -49,6 +65,8 @@ struct Reading<'m, 'a> {
     range: Range<usize>,
     zones: Vec<Zone>,
     modal: Option<Mark>,
+    /// Persons that the segment before spoke of.
+    mentioned: Vec<NamedKind>,
 }
 
 /// How persons are spoken of in a segment.
@@ -143,6 +161,27 @@ fn by_inspection(marked: &Marked<'_>, range: &Range<usize>) -> Vec<(Range<usize>
     parts
 }
 
+/// "\"Inspector B\" is an A&P mechanic": a quoted term, and what it is.
+fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
+    let quote = |i: usize| marked.is(i, &["\"", "“", "”"]);
+    // "An approved inspector is an A&P mechanic."
+    let term = marked
+        .within(range)
+        .next()
+        .filter(|m| m.meaning == Meaning::Head(Head::Other) && m.tokens.start <= range.start + 1);
+    if let Some(term) = term
+        && marked.lower(term.tokens.end - 1).starts_with("inspector")
+        && marked.is(term.tokens.end, &["is", "are"])
+        && !marked.within(range).any(Mark::is_modal)
+    {
+        return true;
+    }
+    quote(range.start)
+        && (range.start + 1..range.end.min(range.start + 8))
+            .find(|&i| quote(i))
+            .is_some_and(|close| marked.is(close + 1, &["is", "are", ":"]))
+}
+
 fn one(
     marked: &Marked<'_>,
     whole: &Range<usize>,
@@ -163,11 +202,16 @@ fn one(
         range: range.clone(),
         zones,
         modal,
+        mentioned: carried.mentioned.clone(),
     };
-    let inspections = match given {
+    let mut inspections = match given {
         Some(i) => vec![i],
         None => reading.inspections(),
     };
+    if inspections.is_empty() && carried.frame.is_some() && segment.item {
+        // A row of a table tells its inspection by the interval alone.
+        inspections.extend(reading.interval());
+    }
     let speaks = !inspections.is_empty() || reading.has_inspection_word();
     let closes = reading.has(Role::Exclusive);
     let only_heading = reading.has(Role::Defines) && reading.all_people().is_empty();
@@ -175,6 +219,7 @@ fn one(
         carried.defining = true;
     }
     let defines = marked.within(whole).any(|m| m.is(Role::Defines))
+        || defines_term(marked, whole)
         || (carried.defining && reading.modal.is_none());
     let mut found = reading.find(segment, carried, speaks, defines);
     if closes && found.as_ref().is_some_and(|f| f.form == Form::Open) {
@@ -189,13 +234,38 @@ fn one(
         inspections.into_iter().map(Some).collect()
     };
     reading.leave_frame(segment, &found, &inspections, speaks, closes, carried);
-    if let Some(Some(i)) = inspections.last() {
+    let named_here = marked
+        .within(&range)
+        .any(|m| matches!(m.meaning, Meaning::Inspection(Some(_))));
+    if let Some(Some(i)) = inspections.last()
+        && (named_here || found.is_some())
+    {
         carried.inspection = Some(*i);
     }
+    carried.interval = reading.interval().or(carried.interval);
+    let mentioned: Vec<NamedKind> = reading
+        .all_people()
+        .iter()
+        .flat_map(|p| p.kinds(marked))
+        .collect();
+    if !mentioned.is_empty() {
+        carried.mentioned = mentioned;
+    }
     let Some(found) = found else {
+        if let Some(statement) = reading.by_pronoun(inspections.first().copied().flatten()) {
+            return vec![statement];
+        }
         let talks = speaks || reading.has(Role::Act) || reading.has_word(&["list"]);
         return if closes && talks {
-            vec![reading.closing(inspections.first().copied().flatten())]
+            vec![
+                reading.closing(
+                    inspections
+                        .first()
+                        .copied()
+                        .flatten()
+                        .filter(|_| named_here),
+                ),
+            ]
         } else {
             Vec::new()
         };
@@ -221,9 +291,39 @@ impl Reading<'_, '_> {
 
     fn has_inspection_word(&self) -> bool {
         self.marked.within(&self.range).any(|m| {
-            matches!(m.meaning, Meaning::Inspection(_))
+            (matches!(m.meaning, Meaning::Inspection(_)) && !self.only_dates(m))
                 || (m.is(Role::Act) && self.marked.lower(m.tokens.start).starts_with("inspect"))
         })
+    }
+
+    /// "Maintenance between condition inspections": the inspection only says when.
+    fn only_dates(&self, inspection: &Mark) -> bool {
+        let Some(before) = inspection.tokens.start.checked_sub(1) else {
+            return false;
+        };
+        let before = if self
+            .marked
+            .is(before, &["the", "each", "any", "a", "every"])
+            && before > 0
+        {
+            before - 1
+        } else {
+            before
+        };
+        self.marked.is(
+            before,
+            &[
+                "between",
+                "before",
+                "after",
+                "following",
+                "since",
+                "pending",
+            ],
+        ) && self
+            .marked
+            .within(&(self.range.start..inspection.tokens.start))
+            .any(|m| m.is(Role::OtherAct))
     }
 
     /// The inspections named by their own names, or told by an interval.
@@ -232,6 +332,7 @@ impl Reading<'_, '_> {
         for mark in self.marked.within(&self.range) {
             if let Meaning::Inspection(Some(i)) = mark.meaning
                 && !found.contains(&i)
+                && !self.only_dates(mark)
             {
                 found.push(i);
             }
@@ -280,9 +381,64 @@ impl Reading<'_, '_> {
         if general {
             return Some(Inspection::Any);
         }
+        let back = word.is_none_or(|m| {
+            self.marked
+                .is(m.tokens.start, &["that", "this", "such", "the"])
+                || m.tokens.start > 0
+                    && self
+                        .marked
+                        .is(m.tokens.start - 1, &["that", "this", "such", "the"])
+        });
         carried
             .inspection
             .or(carried.frame.as_ref().and_then(|f| f.inspection))
+            .or(carried.interval)
+            .or(carried.before.filter(|_| back))
+    }
+
+    /// The interval that the segment names.
+    fn interval(&self) -> Option<Inspection> {
+        self.marked
+            .within(&self.range)
+            .find_map(|m| match m.meaning {
+                Meaning::Interval(i) => Some(i),
+                _ => None,
+            })
+    }
+
+    /// "…; on the strength of it he may inspect": the persons are those spoken of before.
+    fn by_pronoun(&self, inspection: Option<Inspection>) -> Option<Statement> {
+        let mentioned = &self.mentioned;
+        let subject = self.subject();
+        // "… may not, but may perform": no subject of its own.
+        let pronoun = subject.is_empty()
+            || subject
+                .clone()
+                .any(|i| self.marked.is(i, &["he", "she", "they"]));
+        let inspects = self.has_inspection_word() || inspection.is_some();
+        if !self.modal_is(Role::Grant)
+            || !pronoun
+            || mentioned.is_empty()
+            || !inspects
+            || !self.grants_inspection()
+        {
+            return None;
+        }
+        Some(Statement {
+            span: self.marked.span(&(self.range.start..self.trimmed_end())),
+            form: Form::Open,
+            inspection,
+            named: mentioned.clone(),
+            excluded: Vec::new(),
+            conditions: zones::conditions(self.marked, &self.range, &self.zones),
+            evidence: self
+                .modal
+                .iter()
+                .map(|m| self.marked.span(&m.tokens))
+                .collect(),
+            closes: false,
+            defines: false,
+        })
     }
 
     fn people_in(&self, range: Range<usize>) -> Vec<Person> {
@@ -326,7 +482,9 @@ impl Reading<'_, '_> {
                     verb = Some(mark);
                 }
             }
-            let by = marked.is(at, &["by"]);
+            let by = marked.is(at, &["by"])
+                || (marked.is(at, &["to"])
+                    && verb.is_some_and(|v| v.is(Role::Act) && v.tokens.end == at + 1));
             if !by || self.in_zone(at) || self.starts_opener(at) {
                 continue;
             }
@@ -452,7 +610,7 @@ impl Reading<'_, '_> {
     ) -> Option<Found> {
         if let Some(frame) = carried.frame.as_ref()
             && self.modal.is_none()
-            && segment.item
+            && (segment.item || segment.goes_on)
         {
             let named = self.all_people();
             if !named.is_empty() {
@@ -467,13 +625,17 @@ impl Reading<'_, '_> {
         if defines {
             return self.definition(speaks);
         }
-        let about = speaks || (carried.inspection.is_some() && self.refers_back());
+        let known = carried.inspection.or(carried.interval).or(carried.before);
+        let agent = self.has(Role::Agent);
+        let about = speaks || (known.is_some() && (agent || self.refers_back()));
         if !about {
             return None;
         }
         self.nobody()
+            .or_else(|| self.restricted())
+            .or_else(|| self.of_agent())
             .or_else(|| match self.modal.as_ref().map(|m| m.meaning) {
-                Some(Meaning::Plain(Role::Bar)) => self.barred(carried),
+                Some(Meaning::Plain(Role::Bar)) => self.barred(),
                 Some(Meaning::Plain(Role::Denial)) => self.denied(),
                 Some(Meaning::Plain(Role::Advise)) => self.advised(),
                 Some(Meaning::Plain(Role::Reserve)) => {
@@ -482,29 +644,78 @@ impl Reading<'_, '_> {
                 }
                 _ => self
                     .passive()
-                    .or_else(|| self.active())
+                    .or_else(|| self.active(carried))
                     .or_else(|| self.table()),
             })
+    }
+
+    /// "The inspector may be X", "Who may do it: X", "Authorized to make the inspection are X":
+    /// what stands behind says who.
+    fn of_agent(&self) -> Option<Found> {
+        let marked = self.marked;
+        let first = marked.within(&self.range).next()?;
+        let starts = first.tokens.start <= self.range.start + 1;
+        let agent = starts && first.is(Role::Agent);
+        let asks = marked.is(self.range.start, &["who"]);
+        let inverted = starts && first.is(Role::Grant) && first.tokens.start == self.range.start;
+        if !(agent || asks || inverted) {
+            return None;
+        }
+        let from = first.tokens.end;
+        // The word behind which the persons stand: "be", "are", a colon.
+        let at =
+            (from..self.range.end).find(|&i| marked.is(i, &["be", "is", "are", ":", "hold"]))?;
+        let other_verb = marked.within(&(from..at + 3)).any(|m| {
+            m.is(Role::OtherAct)
+                || m.is(Role::Causative)
+                || m.is(Role::Denial)
+                || m.is(Role::Advise)
+        });
+        let named = self.people_in(at + 1..self.range.end);
+        if other_verb || named.is_empty() {
+            return None;
+        }
+        let word = |w: &[&str]| (from..at + 1).any(|i| marked.is(i, w));
+        let open = inverted || word(&["may", "can"]) || (asks && !word(&["must", "shall"]));
+        let form = if open && !self.only_limits(&named) {
+            Form::Open
+        } else {
+            Form::Closed
+        };
+        Some(Found::new(form, named))
     }
 
     fn refers_back(&self) -> bool {
         self.has(Role::Act)
             || self.has(Role::Exclusive)
-            || self.has_word(&["it", "so", "this", "too"])
+            || self.has_word(&["it", "so", "this", "too", "likewise"])
+            || (self.modal_is(Role::Grant) && self.has_word(&["well", "also"]))
             || self.modal_is(Role::Bar)
+            || (self.modal_is(Role::Duty) && !self.all_people().is_empty())
     }
 
     fn definition(&self, speaks: bool) -> Option<Found> {
         let after = match self.first_of(Role::Defines, &self.range) {
             Some(mark) => mark.tokens.end..self.range.end,
             None => {
-                let colon = self.range.clone().find(|&i| self.marked.is(i, &[":"]));
-                colon.map_or(self.range.start, |c| c + 1)..self.range.end
+                let is = self
+                    .range
+                    .clone()
+                    .find(|&i| self.marked.is(i, &[":", "is", "are"]));
+                is.map_or(self.range.start, |c| c + 1)..self.range.end
             }
         };
         let term = self.has_word(&["inspector", "inspectors", "inspecting"]);
-        let named = self.people_in(after);
-        ((speaks || term) && !named.is_empty()).then(|| Found::new(Form::None, named))
+        let named = self.people_in(after.clone());
+        // "shall be performed by a Competent Inspector, which term signifies …"
+        let before = self.range.start..after.start;
+        let performed = self.marked.within(&before).any(|m| m.is(Role::Act));
+        let form = match self.modal.as_ref().map(|m| m.meaning) {
+            Some(Meaning::Plain(Role::Duty)) if performed => Form::Closed,
+            Some(Meaning::Plain(Role::Grant)) if performed => Form::Open,
+            _ => Form::None,
+        };
+        ((speaks || term) && !named.is_empty()).then(|| Found::new(form, named))
     }
 
     /// "No one but", "No person may … unless inspected by", "No repair station may".
@@ -512,8 +723,17 @@ impl Reading<'_, '_> {
         let marked = self.marked;
         if let Some(nobody) = self.first_of(Role::Nobody, &self.range) {
             let subject = nobody.tokens.end..self.subject().end.max(nobody.tokens.end);
-            if let Some(but) = self.first_of(Role::But, &subject) {
-                let named = self.people_in(but.tokens.end..subject.end);
+            // "Nobody but X may", "Save for X, nobody may", "Nobody may … except X"
+            let places = [
+                subject.clone(),
+                self.range.start..nobody.tokens.start,
+                self.after_modal(),
+            ];
+            for place in places {
+                let Some(but) = self.first_of(Role::But, &place) else {
+                    continue;
+                };
+                let named = self.people_in(but.tokens.end..place.end);
                 if !named.is_empty() {
                     return Some(Found::new(Form::Closed, named));
                 }
@@ -535,15 +755,29 @@ impl Reading<'_, '_> {
             }
             return None;
         }
-        let first = self.range.start;
+        let first = self
+            .zones
+            .iter()
+            .find(|z| z.range.start == self.range.start)
+            .map_or(self.range.start, |z| (z.range.end + 1).min(self.range.end));
         if !marked.is(first, &["no"]) || self.modal_is(Role::Denial) {
             return None;
+        }
+        // "No inspection counts until a mechanic has performed it."
+        if let Some(found) = self.restricted() {
+            return Some(found);
         }
         let head_next = marked
             .within(&(first + 1..self.range.end.min(first + 5)))
             .next()
             .map(|m| m.meaning);
         match head_next {
+            // "No inspection authorization is necessary."
+            Some(Meaning::Qualifier(Qualifier::InspectionAuthorization))
+                if !self.has(Role::Act) =>
+            {
+                Some(Found::new(Form::None, Vec::new()))
+            }
             Some(Meaning::Inspection(_)) => {
                 let named = self.by_people();
                 (!named.is_empty()).then(|| Found::excluded(named))
@@ -577,7 +811,7 @@ impl Reading<'_, '_> {
         (!named.is_empty()).then(|| Found::new(Form::Closed, named))
     }
 
-    fn barred(&self, carried: &Carried) -> Option<Found> {
+    fn barred(&self) -> Option<Found> {
         if let Some(found) = self.restricted() {
             return Some(found);
         }
@@ -607,9 +841,16 @@ impl Reading<'_, '_> {
             persons = by;
         }
         if persons.is_empty() {
+            // "In no event may an owner perform it": the subject stands behind the modal.
+            let act = self.first_of(Role::Act, &self.after_modal());
+            let end = act.map_or(self.range.end, |a| a.tokens.start);
+            persons = self.people_in(self.after_modal().start..end);
+        }
+        if persons.is_empty() {
             // "That certificate does not permit him to …"
-            let back = self.has_word(&["him", "he", "them", "they", "its", "that"]);
-            return (back && !carried.named.is_empty() && self.has(Role::Act)).then(|| Found {
+            let back = self.has_word(&["him", "he", "them", "they", "its", "that"])
+                || self.subject().is_empty();
+            return (back && !self.mentioned.is_empty() && self.has(Role::Act)).then(|| Found {
                 form: Form::None,
                 named: Vec::new(),
                 excluded: Vec::new(),
@@ -618,10 +859,12 @@ impl Reading<'_, '_> {
         }
         // A person who is barred from doing something else is no inspector shut out.
         let acts = self.has(Role::Act)
-            || self
-                .modal
-                .as_ref()
-                .is_some_and(|m| self.marked.lower(m.tokens.end - 1).starts_with("accept"));
+            || self.modal.as_ref().is_some_and(|m| {
+                let last = self.marked.lower(m.tokens.end - 1);
+                last.starts_with("accept") || ["include", "to", "cover", "valid"].contains(&last.as_str())
+                })
+            // "Military personnel shall not."
+            || self.modal.as_ref().is_some_and(|m| m.tokens.end >= self.trimmed_end());
         if !acts || self.does_something_else() {
             return None;
         }
@@ -654,7 +897,12 @@ impl Reading<'_, '_> {
             .into_iter()
             .filter(|p| !p.is_bare_authorization() && !p.is_plain_owner())
             .collect();
-        Some(Found::new(Form::None, named))
+        let authorization = self.marked.within(&self.range).any(|m| {
+            m.meaning == Meaning::Qualifier(Qualifier::InspectionAuthorization)
+                || m.meaning
+                    == Meaning::Condition(InspectorConditionKind::HoldsInspectionAuthorization)
+        });
+        (authorization || !named.is_empty()).then(|| Found::new(Form::None, named))
     }
 
     fn advised(&self) -> Option<Found> {
@@ -676,11 +924,22 @@ impl Reading<'_, '_> {
         if named.is_empty() {
             return None;
         }
-        let mut excluded = Vec::new();
-        if let Some(but) = self.first_of(Role::But, &self.after_modal()) {
-            excluded = self.people_in(but.tokens.end..self.range.end);
-        }
+        let excluded = self.excepted(&mut named);
         named.extend(self.also());
+        // "will honor no inspection other than one performed by X"
+        let first = named.first().map_or(self.range.end, |p| p.tokens.start);
+        let none_but = self
+            .first_of(Role::But, &(self.range.start..first))
+            .is_some_and(|b| {
+                (self.range.start..b.tokens.start).any(|i| self.marked.is(i, &["no", "not"]))
+            });
+        if none_but {
+            return Some(Found::new(Form::Closed, named));
+        }
+        // What was done once says nothing of who may do it.
+        if self.modal.is_none() && self.has_word(&["was", "were", "been"]) {
+            return None;
+        }
         let present = self.modal.is_none() && self.has_word(&["is", "are"]);
         let form = if self.only_limits(&named) || self.modal_is(Role::Duty) || present {
             Form::Closed
@@ -695,6 +954,31 @@ impl Reading<'_, '_> {
         })
     }
 
+    /// Persons taken out of a list: "except X", "X excepted", "neither X nor Y being acceptable".
+    fn excepted(&self, named: &mut Vec<Person>) -> Vec<Person> {
+        let marked = self.marked;
+        let after = self.after_modal();
+        if let Some(neither) = marked
+            .within(&after)
+            .find(|m| m.is(Role::Denial) && marked.is(m.tokens.start, &["neither"]))
+        {
+            return self.people_in(neither.tokens.end..self.range.end);
+        }
+        let Some(but) = self.first_of(Role::But, &after) else {
+            return Vec::new();
+        };
+        if marked.is(but.tokens.start, &["excepted"]) {
+            let comma = (after.start..but.tokens.start)
+                .rev()
+                .find(|&i| marked.is(i, &[","]))
+                .unwrap_or(after.start);
+            let taken = self.people_in(comma..but.tokens.start);
+            named.retain(|p| p.tokens.start < comma);
+            return taken;
+        }
+        self.people_in(but.tokens.end..self.range.end)
+    }
+
     /// "… and so may a repair station", "as is any mechanic".
     fn also(&self) -> Vec<Person> {
         let marked = self.marked;
@@ -706,7 +990,7 @@ impl Reading<'_, '_> {
         start.map_or_else(Vec::new, |i| self.people_in(i + 2..self.range.end))
     }
 
-    fn active(&self) -> Option<Found> {
+    fn active(&self, carried: &Carried) -> Option<Found> {
         let marked = self.marked;
         let modal = self.modal.as_ref()?;
         let subject = self.subject();
@@ -715,6 +999,8 @@ impl Reading<'_, '_> {
         if let Some(but) = self.first_of(Role::But, &subject) {
             named = self.people_in(subject.start..but.tokens.start);
             excluded = self.people_in(but.tokens.end..subject.end);
+        } else {
+            excluded.extend(self.excepted(&mut named));
         }
         if modal.is(Role::Grant) {
             // "are the only persons who may perform"
@@ -725,8 +1011,22 @@ impl Reading<'_, '_> {
                         .any(|p| p.meaning == Meaning::Head(Head::Person))
             }) && !named.is_empty()
                 && self.zones.iter().all(|z| z.range.start > subject.start);
+            if named.is_empty() || named.iter().all(Person::is_plain_owner) {
+                let chosen = self.people_chosen();
+                if !chosen.is_empty() {
+                    return Some(Found::new(Form::Open, chosen));
+                }
+            }
             if named.is_empty() {
                 named = self.people_granted();
+            }
+            if named.is_empty() && self.has(Role::Act) {
+                // "Eligible to perform: X"
+                let colon = self.after_modal().find(|&i| marked.is(i, &[":"]));
+                named = colon.map_or_else(Vec::new, |c| self.people_in(c..self.range.end));
+                if !named.is_empty() {
+                    return Some(Found::new(Form::Open, named));
+                }
             }
             named.extend(self.also());
             if named.is_empty() || !self.grants_inspection() {
@@ -754,7 +1054,7 @@ impl Reading<'_, '_> {
             .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
         if acts_before {
             // "A repair station that performs the inspection must hold …"
-            if self.does_something_else() || causes {
+            if self.does_something_else() {
                 return None;
             }
             let end = self.trimmed_end();
@@ -762,6 +1062,26 @@ impl Reading<'_, '_> {
             found.extra = Some(InspectorCondition {
                 kind: self.demanded(modal.tokens.end..end),
                 span: marked.span(&(modal.tokens.start..end)),
+                on: None,
+            });
+            return Some(found);
+        }
+        // "Note: The mechanic must also hold an inspection authorization."
+        let holds = self
+            .after_modal()
+            .take(3)
+            .any(|i| marked.is(i, &["hold", "possess", "have", "be"]));
+        let demand = self.demanded(modal.tokens.end..self.trimmed_end());
+        if holds
+            && demand != InspectorConditionKind::Other
+            && carried.inspection.is_some()
+            && !self.has(Role::Act)
+            && !named.iter().all(Person::is_plain_owner)
+        {
+            let mut found = Found::new(Form::None, named);
+            found.extra = Some(InspectorCondition {
+                kind: demand,
+                span: marked.span(&(modal.tokens.start..self.trimmed_end())),
                 on: None,
             });
             return Some(found);
@@ -781,7 +1101,7 @@ impl Reading<'_, '_> {
     /// The end of the segment without its closing mark.
     fn trimmed_end(&self) -> usize {
         let mut end = self.range.end;
-        while end > self.range.start && self.marked.is(end - 1, &[".", ";", ",", ":"]) {
+        while end > self.range.start && self.marked.is(end - 1, &[".", ";", ",", ":", "|"]) {
             end -= 1;
         }
         end
@@ -814,6 +1134,23 @@ impl Reading<'_, '_> {
         self.people_in(start + 1..end)
     }
 
+    /// "You may use a mechanic or a repair station."
+    fn people_chosen(&self) -> Vec<Person> {
+        let chooses = self.marked.marks.iter().any(|m| {
+            m.is(Role::Causative)
+                && Some(m.tokens.start) == self.modal.as_ref().map(|m| m.tokens.end)
+                && self.marked.is(
+                    m.tokens.start,
+                    &["use", "choose", "engage", "select", "hire", "employ"],
+                )
+        });
+        if chooses {
+            self.people_in(self.after_modal())
+        } else {
+            Vec::new()
+        }
+    }
+
     /// Whether what is granted is an inspection: "may perform", "is acceptable for".
     fn grants_inspection(&self) -> bool {
         let marked = self.marked;
@@ -824,6 +1161,14 @@ impl Reading<'_, '_> {
             || marked.lower(modal.tokens.start).starts_with("accept")
             || marked.is(modal.tokens.end, &["for", "as"]);
         if accepts {
+            return true;
+        }
+        // "A mechanic is authorized as well."
+        let elliptic = marked
+            .within(&self.after_modal())
+            .all(|m| !m.is(Role::Act) && !m.is(Role::OtherAct))
+            && self.has_word(&["well", "too", "also", "likewise"]);
+        if elliptic {
             return true;
         }
         let so = self
@@ -861,9 +1206,11 @@ impl Reading<'_, '_> {
         if self.modal.is_some() {
             return None;
         }
-        let inspection = marked
-            .within(&self.range)
-            .find(|m| matches!(m.meaning, Meaning::Inspection(Some(_))))?;
+        let interval = self.interval().is_some();
+        let inspection = marked.within(&self.range).find(|m| {
+            matches!(m.meaning, Meaning::Inspection(Some(_)))
+                || (interval && m.meaning == Meaning::Inspection(None))
+        })?;
         if marked.within(&self.range).any(|m| m.is(Role::OtherAct)) {
             return None;
         }
@@ -893,11 +1240,36 @@ impl Reading<'_, '_> {
         closes: bool,
         carried: &mut Carried,
     ) {
-        if found.is_some() {
+        if let Some(found) = found {
+            // "Eligible to perform: X; Y; Z"
+            if self.range.end < self.marked.range.end
+                && self.marked.is(self.range.end - 1, &[";", ",", "and", "or"])
+                && !found.named.is_empty()
+                && found.form != Form::None
+            {
+                carried.frame = Some(Frame {
+                    form: found.form,
+                    inspection: inspections.first().copied().flatten(),
+                    evidence: self
+                        .modal
+                        .iter()
+                        .map(|m| self.marked.span(&m.tokens))
+                        .collect(),
+                });
+            }
+            return;
+        }
+        if self.asks_who() {
+            carried.frame = Some(Frame {
+                form: Form::Open,
+                inspection: inspections.first().copied().flatten(),
+                evidence: vec![self.marked.span(&self.range)],
+            });
             return;
         }
         let header = self.has_by_header();
-        if !(segment.leads_in || header) || !(speaks || header) {
+        let known = carried.inspection.is_some() && self.modal_is(Role::Grant);
+        if !(segment.leads_in || header) || !(speaks || header || known) {
             if self.modal.is_some() {
                 carried.frame = None;
             }
@@ -927,6 +1299,14 @@ impl Reading<'_, '_> {
 
     fn is_causative_or_other(&self) -> bool {
         self.does_something_else()
+    }
+
+    /// A heading: "Who may perform it".
+    fn asks_who(&self) -> bool {
+        self.marked.is(self.range.start, &["who"])
+            && self.marked.is(self.range.start + 1, &["may", "can"])
+            && self.has(Role::Act)
+            && self.range.len() <= 10
     }
 
     /// The head of a table: "… MAY BE PERFORMED BY".
@@ -981,7 +1361,7 @@ impl Reading<'_, '_> {
         let mut excluded = kinds(&found.excluded);
         let barred_back = self.modal_is(Role::Bar) && named.is_empty() && excluded.is_empty();
         if barred_back {
-            excluded.clone_from(&carried.named);
+            excluded.clone_from(&self.mentioned);
         }
         let mut conditions = zones::conditions(marked, &self.range, &self.zones);
         // "When used for towing, … must be performed by": says when the inspection is due.

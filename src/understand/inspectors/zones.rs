@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::marks::{Mark, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
+use crate::patterns::TokenKind;
 use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
 
 /// A stretch that an opener opens.
@@ -24,7 +25,17 @@ pub(super) fn is_relative(marked: &Marked<'_>, mark: &Mark) -> bool {
 /// The zones of a segment, in order, not overlapping.
 pub(super) fn zones(marked: &Marked<'_>, segment: &Range<usize>) -> Vec<Zone> {
     let mut zones: Vec<Zone> = Vec::new();
+    zones.extend(fronted(marked, segment));
     for mark in marked.within(segment) {
+        if mark.is(Role::Modifier) {
+            if zones
+                .last()
+                .is_none_or(|z| mark.tokens.start >= z.range.end)
+            {
+                zones.extend(modifier(marked, mark, segment));
+            }
+            continue;
+        }
         let Meaning::Opener(kind) = mark.meaning else {
             continue;
         };
@@ -83,9 +94,13 @@ pub(super) fn restricts(marked: &Marked<'_>, opener: &Mark, segment: &Range<usiz
     let Some(act) = marked.within(&rest).find(|m| m.is(Role::Act)) else {
         return false;
     };
+    let before = segment.start..opener.tokens.end;
     let barred = marked
-        .within(&(segment.start..opener.tokens.end))
+        .within(&before)
         .any(|m| m.is(Role::Bar) || m.is(Role::Nobody))
+        || before
+            .clone()
+            .any(|i| marked.is(i, &["no", "not", "never", "prohibited", "forbidden"]))
         || marked.is(opener.tokens.start, &["only"]);
     let by_person = (act.tokens.end..segment.end)
         .find(|&i| marked.is(i, &["by"]))
@@ -111,7 +126,13 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
                 return at;
             }
         }
-        let ends_phrase = marked.is(at, &[",", ";", ":"]) && depth == 0;
+        // The comma in "October 22, 2025" ends nothing.
+        let in_date = marked.is(at, &[","])
+            && marked
+                .tokens
+                .get(at + 1)
+                .is_some_and(|t| t.kind == TokenKind::Number && t.span.len() == 4);
+        let ends_phrase = marked.is(at, &[",", ";", ":"]) && depth == 0 && !in_date;
         let full_stop = marked.is(at, &["."]) && at + 1 >= segment.end;
         if ends_phrase || full_stop {
             return at;
@@ -131,6 +152,16 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
                         Meaning::Head(_) | Meaning::Qualifier(Qualifier::MechanicCertificate)
                     )
                 });
+        // "in the employ of the museum and only at its base": another condition begins.
+        let next_opener = marked.is(at, &["or", "and"])
+            && !inside_phrase
+            && marked
+                .marks
+                .iter()
+                .any(|m| m.tokens.start == at + 1 && matches!(m.meaning, Meaning::Opener(_)));
+        if next_opener && at > start {
+            return at;
+        }
         // "under the supervision of a mechanic or repairman" goes on; others end at the next person.
         if next_person && at > start {
             return at;
@@ -145,6 +176,110 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
         }
     }
     segment.end
+}
+
+/// A phrase or clause before the subject: "Under § 65.109, a repairman may …". It ends at its
+/// comma, and its modals and persons are not those of the statement.
+fn fronted(marked: &Marked<'_>, segment: &Range<usize>) -> Option<Zone> {
+    let first = segment.start;
+    let opens = marked.is(
+        first,
+        &[
+            "under",
+            "notwithstanding",
+            "without",
+            "subject",
+            "from",
+            "pursuant",
+            "per",
+            "as",
+            "upon",
+            "in",
+            "irrespective",
+            "regardless",
+            "after",
+            "before",
+            "with",
+            "given",
+        ],
+    );
+    if !opens {
+        return None;
+    }
+    let comma = (first..segment.end).find(|&i| marked.is(i, &[","]))?;
+    let names = marked
+        .within(&(first..comma))
+        .any(|m| matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::But));
+    let bars = marked.within(&(first..comma)).any(|m| m.is(Role::Bar));
+    let more = marked.within(&(comma..segment.end)).any(Mark::is_modal);
+    // "In addition to those named in 24, a repair station …" fronts; "In no event may" does not.
+    if names || bars || !more {
+        return None;
+    }
+    let limits = marked.is(first, &["subject"])
+        || (marked.is(first, &["from"]) && (first..comma + 3).any(|i| marked.is(i, &["on"])));
+    // "From October 22, 2025 on, …": the comma of the date is not the end.
+    let end = if marked.is(first, &["from"]) {
+        (comma + 1..segment.end)
+            .find(|&i| marked.is(i, &[","]))
+            .filter(|&next| next - comma <= 4)
+            .unwrap_or(comma)
+    } else {
+        comma
+    };
+    Some(Zone {
+        range: first..end,
+        condition: limits.then_some(InspectorConditionKind::Other),
+        qualifies: false,
+    })
+}
+
+/// "a mechanic experienced on the type": a condition, unless the words only name the certificate.
+fn modifier(marked: &Marked<'_>, mark: &Mark, segment: &Range<usize>) -> Option<Zone> {
+    let start = mark.tokens.start;
+    let behind_person = marked.marks.iter().any(|m| {
+        m.names_person()
+            && m.tokens.start >= segment.start
+            && m.tokens.end <= start
+            && (m.tokens.end..start).all(|i| marked.is(i, &[",", ")"]))
+    });
+    if !behind_person {
+        return None;
+    }
+    let end = zone_end(marked, mark, segment);
+    let content = mark.tokens.end..end;
+    let word = |w: &[&str]| content.clone().any(|i| marked.is(i, w));
+    let names_certificate = marked.within(&content).any(|m| {
+        matches!(
+            m.meaning,
+            Meaning::Qualifier(
+                Qualifier::MechanicCertificate
+                    | Qualifier::RepairmanCertificate
+                    | Qualifier::BuilderCertificate
+                    | Qualifier::InspectionRating
+                    | Qualifier::MaintenanceRating
+                    | Qualifier::LightSport
+            )
+        ) || m.meaning == Meaning::Head(Head::Repairman)
+    });
+    // Inside stands a whole condition already, or nothing.
+    let whole = marked
+        .within(&content)
+        .any(|m| matches!(m.meaning, Meaning::Condition(_)))
+        && !word(&["years"]);
+    if names_certificate || whole || content.is_empty() {
+        return None;
+    }
+    let kind = if word(&["rating", "ratings", "rated", "trained", "category"]) {
+        InspectorConditionKind::AppropriatelyRated
+    } else {
+        InspectorConditionKind::Other
+    };
+    Some(Zone {
+        range: start..end,
+        condition: Some(kind),
+        qualifies: false,
+    })
 }
 
 /// What an opener that can open many things opens here.
@@ -188,12 +323,14 @@ fn told_by_content(
     } else {
         C::Other
     };
-    // A relative clause is a condition only where it says what the person has to have.
+    // A relative clause is a condition only where it says what the person has to have or be.
     let relative = is_relative(marked, opener);
     let describes = marked
         .within(range)
         .any(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is_modal());
-    (!relative || (!describes && kind != C::Other)).then_some(kind)
+    // "who holds a repairman certificate" says which person is meant.
+    let identifies = kind == C::Certificated || has(Qualifier::MechanicCertificate);
+    (!relative || !(describes || identifies)).then_some(kind)
 }
 
 /// The conditions of a segment in the order of the text: zones and whole phrases outside of them.

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::view::View;
 use crate::model::Span;
 use crate::patterns::Class;
-use crate::patterns::classes::{COORDINATOR, DETERMINER, SUBORDINATOR};
+use crate::patterns::classes::{BE, COORDINATOR, DETERMINER, SUBORDINATOR};
 
 /// What bounds a norm.
 #[derive(Clone, Debug, Default)]
@@ -28,16 +28,24 @@ pub(super) fn adjuncts(
 ) -> Adjuncts {
     let mut out = Adjuncts::default();
     let mut i = clause.start;
+    // The end of the bracket in which the token stands.
+    let mut bracket = 0;
     while i < clause.end {
         if i >= core.start && i < core.end {
             i = core.end;
             continue;
         }
-        let high = if i < core.start {
+        if matches!(view.word(i), "(" | "[") {
+            bracket = view.closer(i, clause.end);
+        }
+        let mut high = if i < core.start {
             core.start
         } else {
             clause.end
         };
+        if i < bracket {
+            high = high.min(bracket);
+        }
         let Some((after, class)) = opener(view, i, barred) else {
             i += 1;
             continue;
@@ -68,6 +76,17 @@ fn opener(view: &View<'_>, i: usize, barred: bool) -> Option<(usize, Class)> {
     if view.is(i, "following") && i > 0 && view.has(i - 1, DETERMINER) {
         return None;
     }
+    // "except as provided in", "parts provided by the maker": only ", provided" sets a condition.
+    if view.is(i, "provided")
+        && !view.is(i + 1, "that")
+        && !(i > 0 && matches!(view.word(i - 1), "," | ";" | ":"))
+    {
+        return None;
+    }
+    // "shall be subject to review": the predicate itself.
+    if view.is(i, "subject") && i > 0 && view.has(i - 1, BE) {
+        return None;
+    }
     match class {
         Class::Escape if barred => Some((after, Class::Exception)),
         Class::Escape if view.has(i, SUBORDINATOR) => Some((after, Class::Condition)),
@@ -78,6 +97,9 @@ fn opener(view: &View<'_>, i: usize, barred: bool) -> Option<(usize, Class)> {
 
 /// Where the adjunct ends: at the next one of its own weight, at a semicolon, or with the clause.
 fn close(view: &View<'_>, from: usize, after: usize, high: usize, barred: bool) -> usize {
+    if view.is(from, "at") {
+        return after;
+    }
     let clause = view.has(from, SUBORDINATOR);
     let mut j = after;
     while j < high {
@@ -92,12 +114,21 @@ fn close(view: &View<'_>, from: usize, after: usize, high: usize, barred: bool) 
         }
         if let Some((_, class)) = opener(view, j, barred)
             && (!clause || view.has(j, SUBORDINATOR) || class == Class::Exception)
+            && !(clause && is_escape(view, j))
         {
             return j;
         }
         j += 1;
     }
     high
+}
+
+/// "without hazard to persons" inside an exception is part of it.
+fn is_escape(view: &View<'_>, i: usize) -> bool {
+    view.known
+        .adjuncts
+        .longest_at(view.tokens, i)
+        .is_some_and(|(_, class)| *class == Class::Escape)
 }
 
 /// A comma inside a list of words, as in "VFR, day only" or "appendix D, or other programs".

@@ -4,9 +4,10 @@ use std::ops::Range;
 
 use super::adjunct::adjuncts;
 use super::group::{Group, passive, verb_at};
-use super::subject::{Place, Subject, is_agent};
+use super::limiter;
+use super::subject::{Place, Subject, is_agent, skip_label};
 use super::view::{View, ends};
-use crate::model::{Modality, Norm};
+use crate::model::{Binds, Limiter, Modality, Norm};
 use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, HAVE, NOT, PREPOSITION, PRONOUN, PROSE, RELATIVE,
     STATIVE, STATUS, SUBORDINATOR,
@@ -14,7 +15,7 @@ use crate::patterns::classes::{
 use crate::patterns::{Role, TokenKind};
 
 /// Longest trigger, in tokens, that is shown as one piece from "no" or "only" to the modal.
-const LONGEST_TRIGGER: usize = 14;
+const LONGEST_TRIGGER: usize = 40;
 
 /// A clause with its trigger and subject.
 pub(super) struct Reading<'a> {
@@ -33,6 +34,8 @@ struct Front {
     barred: Option<(Option<usize>, usize)>,
     only: Option<(usize, usize)>,
     disclaimer: Option<(usize, usize)>,
+    /// "no more than": leave up to a number, and none beyond it.
+    cap: Option<(usize, usize)>,
     /// The noun phrase without those words.
     phrase: Range<usize>,
 }
@@ -44,12 +47,10 @@ impl Reading<'_> {
         let group = &self.group;
         let end = self.range.end;
         let front = self.front();
-        let agent = front
-            .disclaimer
-            .is_none()
-            .then(|| is_agent(view, &front.phrase))
-            .unwrap_or(false);
-        let verb = verb_at(view, group.range.end, end);
+        let mut agent = front.disclaimer.is_none() && is_agent(view, &front.phrase);
+        // "Nor may any person operate": the verb stands behind the subject.
+        let behind = group.range.end.max(self.subject.phrase.end);
+        let verb = verb_at(view, behind, end);
         let participle = if group.role == Role::Modal {
             passive(view, verb, end)
         } else {
@@ -74,10 +75,12 @@ impl Reading<'_> {
             file = frame_file;
             trigger.end = frame_end;
             keeps = true;
-            if modality != Modality::Statement {
+            if view.is_any(frame_end - 1, &["to", "from", "for"]) {
                 verb = verb_at(view, frame_end, end);
             }
-        } else if let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front) {
+        } else if modality != Modality::Statement
+            && let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front)
+        {
             modality = Modality::Statement;
             file = possible;
         }
@@ -102,7 +105,14 @@ impl Reading<'_> {
         } else {
             core_start..trigger.end.max(front.phrase.end)
         };
-        let bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
+        let mut bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
+        let mut front = front;
+        if barred && let Some(at) = self.exempt(&front.phrase) {
+            let until = trim(view, at, group.range.start);
+            bounds.exceptions.insert(0, view.span(&(at..until)));
+            front.phrase.end = front.phrase.end.min(at);
+            agent = is_agent(view, &front.phrase);
+        }
         if barred && !bounds.exceptions.is_empty() {
             modality = Modality::Restriction;
         }
@@ -116,6 +126,14 @@ impl Reading<'_> {
                 trigger.end = trigger.end.max(at + 1);
             }
         } else if modality == Modality::Permission
+            && let Some((cap, at)) = front.cap
+        {
+            modality = Modality::Restriction;
+            file = cap;
+            if trigger.end.saturating_sub(at) <= LONGEST_TRIGGER {
+                trigger.start = at;
+            }
+        } else if modality == Modality::Permission
             && let Some((only, at)) = self.only_behind(trigger.end)
         {
             modality = Modality::Restriction;
@@ -127,7 +145,25 @@ impl Reading<'_> {
                 }
             }
         }
-        let bearer = self.bearer(&front, agent, participle.filter(|_| !keeps), verb, keeps);
+        let trigger_end = trigger.end;
+        let limiter = match front.only {
+            _ if modality == Modality::Statement => None,
+            Some((_, at)) => Some(Limiter {
+                span: view.span(&(at..at + 1)),
+                binds: Binds::Subject,
+            }),
+            None => self
+                .only_behind(group.range.end)
+                .map(|(_, at)| limiter::of(view, at, &self.range, false)),
+        };
+        let bearer = self.bearer(
+            &front,
+            agent,
+            participle.filter(|_| !keeps),
+            verb,
+            keeps,
+            trigger_end,
+        );
         let action = self.action(verb, trigger.end, bounds.first, &front, agent);
         Some(Norm {
             clause,
@@ -138,6 +174,7 @@ impl Reading<'_> {
             action: action.and_then(|a| view.phrase(&a)),
             conditions: bounds.conditions,
             exceptions: bounds.exceptions,
+            limiter,
             pattern: view.known.id(file).map(str::to_owned),
             quoted: self.quoted.get(group.range.start).copied().unwrap_or(false),
         })
@@ -158,17 +195,30 @@ impl Reading<'_> {
             phrase: self.subject.phrase.clone(),
             ..Front::default()
         };
+        // A bracket behind the noun belongs to it: "repairman certificate (light-sport)".
+        if !front.phrase.is_empty() && view.word(front.phrase.end) == "(" {
+            let close = view.closer(front.phrase.end, self.group.range.start);
+            if close > front.phrase.end + 1 && close < self.group.range.start {
+                front.phrase.end = close + 1;
+            }
+        }
         if self.group.subject.is_some() || matches!(self.subject.place, Place::Relative(_)) {
             return front;
         }
         if self.subject.barred {
-            let at = (self.range.start..self.group.range.start)
-                .find(|i| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]))
+            let before = self.range.start..self.group.range.start;
+            let bars = |i: &usize| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]);
+            let at = before
+                .clone()
+                .find(|i| self.role_at(*i, Role::Negator).is_some())
+                .or_else(|| before.clone().find(bars))
                 .unwrap_or(self.group.range.start);
             front.barred = Some((self.role_at(at, Role::Negator).map(|(f, _)| f), at));
         }
         // "only" may stand in front of the phrase, where the adverbs were taken off.
+        let shared = self.subject.place == Place::Shared;
         if let Some(before) = front.phrase.start.checked_sub(1)
+            && !shared
             && before >= self.range.start
             && let Some((file, _)) = self.role_at(before, Role::Limiter)
         {
@@ -187,12 +237,13 @@ impl Reading<'_> {
                 at = after;
             } else if let Some((file, after)) = self.role_at(at, Role::Negator) {
                 let number = view.kind(after) == Some(TokenKind::Number) || view.word(after) == ".";
-                if number
-                    || view.is_any(
-                        after,
-                        &["more", "later", "fewer", "less", "longer", "sooner"],
-                    )
-                {
+                let cap = self.view.known.trigger_of(file);
+                if cap.is_some_and(|c| c.modality == Modality::Restriction) {
+                    front.cap = Some((file, at));
+                    at = after;
+                    break;
+                }
+                if number || view.is_any(after, &["later", "longer", "sooner", "earlier"]) {
                     break;
                 }
                 front.barred = Some((Some(file), at));
@@ -200,7 +251,12 @@ impl Reading<'_> {
             }
         }
         front.phrase.start = at.min(front.phrase.end);
-        for i in front.phrase.end..self.group.range.start {
+        let gap = if shared {
+            self.subject.start
+        } else {
+            front.phrase.end
+        };
+        for i in gap..self.group.range.start {
             if let Some((file, _)) = self.role_at(i, Role::Limiter) {
                 front.only = front.only.or(Some((file, i)));
             }
@@ -212,6 +268,32 @@ impl Reading<'_> {
             front.phrase.end -= 1;
         }
         front
+    }
+
+    /// Who is left out of a ban by the subject itself: "no person other than the builder may",
+    /// "no one but a mechanic may".
+    fn exempt(&self, phrase: &Range<usize>) -> Option<usize> {
+        let view = &self.view;
+        let mut i = phrase.start;
+        if i >= self.group.range.start {
+            return None;
+        }
+        while i < self.group.range.start {
+            if view.has(i, RELATIVE) {
+                return None;
+            }
+            let but = view.is(i, "but")
+                && i <= phrase.start + 2
+                && i > 0
+                && (view.has(i - 1, PRONOUN | AGENT) || view.is(i - 1, "none"));
+            let other = (view.is(i, "other") && view.is(i + 1, "than"))
+                || view.is_any(i, &["except", "excepting"]);
+            if but || other {
+                return Some(i);
+            }
+            i += 1;
+        }
+        None
     }
 
     fn role_at(&self, at: usize, role: Role) -> Option<(usize, usize)> {
@@ -305,7 +387,10 @@ impl Reading<'_> {
             if perfect || speaker || pointing || being {
                 return file("modality/may-of-possibility");
             }
-        } else if view.is(start, "will") && alone && view.is_any(first, &["we", "i", "you"]) {
+        } else if view.is(start, "will")
+            && ((alone && view.is_any(first, &["we", "i", "you"]))
+                || (!agent && !passive && self.range.clone().any(|i| view.has(i, PROSE))))
+        {
             return file("modality/will-of-effect");
         }
         None
@@ -341,9 +426,10 @@ impl Reading<'_> {
         participle: Option<usize>,
         verb: usize,
         framed: bool,
+        after: usize,
     ) -> Option<Range<usize>> {
         let view = &self.view;
-        if let Some(phrase) = &self.group.subject {
+        if let (Some(phrase), None) = (&self.group.subject, participle) {
             return is_agent(view, phrase).then(|| phrase.clone());
         }
         if front.disclaimer.is_some() {
@@ -354,14 +440,26 @@ impl Reading<'_> {
         if dummy && let Some(found) = self.behind("for", verb) {
             return Some(found);
         }
-        if view.is(self.group.range.end - 1, "of") {
-            return self.noun_phrase(self.group.range.end);
+        if after > 0 && view.is(after - 1, "of") {
+            return self.noun_phrase(after);
+        }
+        // "Passengers are prohibited": the bar is on carrying them, not on them.
+        let link = ["to", "from", "for"];
+        let bare = self.group.role == Role::Predicate
+            && !(after > 0 && view.is_any(after - 1, &link))
+            && !view.is_any(after, &link);
+        if bare {
+            return None;
         }
         if let Some(p) = participle {
             if agent && view.has(p, STATUS) {
                 return Some(front.phrase.clone());
             }
             return self.by_agent(p);
+        }
+        // "shall be subject to review by the board".
+        if view.has(verb, BE) && view.is(verb + 1, "subject") && view.is(verb + 2, "to") {
+            return self.by_agent(verb + 2);
         }
         if dummy {
             if framed || view.has(verb, STATIVE | BE | HAVE) || front.only.is_some() {
@@ -393,11 +491,11 @@ impl Reading<'_> {
     /// For a pronoun: the person or body named as subject of the condition in front.
     fn named_before(&self, front: &Front) -> Option<Range<usize>> {
         let view = &self.view;
-        let from = (self.range.start..front.phrase.start).find(|i| view.has(*i, SUBORDINATOR))?;
-        let found = self.noun_phrase(from + 1).or_else(|| {
-            let comma = (from..front.phrase.start).find(|i| view.is_comma(*i))?;
-            self.noun_phrase(comma + 1)
-        })?;
+        let found = (self.range.start..front.phrase.start)
+            .take(60)
+            .filter(|i| view.has(*i, DETERMINER) || (*i > 0 && view.has(*i - 1, SUBORDINATOR)))
+            .filter(|i| !view.is_any(i + 1, &["event", "case"]))
+            .find_map(|i| self.noun_phrase(i))?;
         (found.end < front.phrase.start).then_some(found)
     }
 
@@ -443,6 +541,7 @@ impl Reading<'_> {
         }
         let mut end = from;
         let mut seen = false;
+        let mut modified = false;
         while end < self.range.end.min(from + 40) {
             let class = view.class(end);
             if view.is_mark(end) && !matches!(view.word(end), "&" | "/" | "." | "(" | ")")
@@ -454,16 +553,40 @@ impl Reading<'_> {
                 end = view.closer(end, self.range.end).max(end) + 1;
                 continue;
             }
-            let stop = class & (SUBORDINATOR | BE | HAVE) != 0
-                || (class & PREPOSITION != 0 && !view.is(end, "of"))
-                || (class & RELATIVE != 0)
-                || view.is(end, "to")
-                || (class & ADVERB != 0 && class & DETERMINER == 0)
-                || (class & NOT != 0 && !seen);
-            if stop {
-                break;
+            if modified {
+                let adjunct = view.known.adjuncts.longest_at(view.tokens, end).is_some();
+                if class & SUBORDINATOR != 0 || adjunct {
+                    break;
+                }
+                end += 1;
+                continue;
             }
-            if seen && class & AGENT == 0 && (is_verbish(view.word(end))) {
+            // "the person who holds the certificate", "persons not involved with the decision".
+            let named = seen && is_agent(view, &(from..end));
+            if named
+                && (view.is(end, "who")
+                    || is_verbish(view.word(end))
+                    || (view.is_participle(end + usize::from(class & NOT != 0))
+                        && class & AGENT == 0))
+                && !view.has(end, COORDINATOR)
+            {
+                modified = true;
+                end += 1;
+                continue;
+            }
+            // "where the operator fails": a verb in the third person.
+            let word = view.word(end);
+            let verb = seen
+                && class == 0
+                && view.has(end - 1, AGENT)
+                && ends(word, "s")
+                && word.starts_with(char::is_lowercase);
+            let stop = verb
+                || class & (SUBORDINATOR | BE | HAVE | NOT | RELATIVE) != 0
+                || (class & PREPOSITION != 0 && !view.is(end, "of"))
+                || view.is(end, "to")
+                || (class & ADVERB != 0 && class & DETERMINER == 0);
+            if stop {
                 break;
             }
             if class & DETERMINER == 0 && view.kind(end) == Some(TokenKind::Word) {
@@ -487,22 +610,34 @@ impl Reading<'_> {
     ) -> Option<Range<usize>> {
         let view = &self.view;
         let end = trim(view, self.range.start, self.range.end);
-        let mut from = verb.max(after);
+        // "shall be eligible for": the frame belongs to the act; "shall be required to" does not.
+        let link = after > 0 && view.is_any(after - 1, &["to", "from", "of", "for"]);
+        let mut from = if link { verb.max(after) } else { verb };
         if self.group.role == Role::Predicate {
             from = after;
             if view.is_any(from, &["from", "to", "for"]) {
                 from += 1;
             }
             // "Aerobatic flight is prohibited": the act is the subject.
-            if from >= end
-                || adjunct == Some(after)
-                || (!agent && !view.is_any(after, &["from", "to"]))
-            {
+            let link = link || view.is_any(after, &["from", "to"]);
+            if from >= end || adjunct == Some(after) || !link {
                 let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
-                if !dummy && !agent && !front.phrase.is_empty() {
+                if !dummy && !front.phrase.is_empty() && !(agent && link) {
                     return Some(front.phrase.clone());
                 }
             }
+        }
+        // "is the responsibility of the owner to have …": the act stands behind the bearer.
+        if after > 0
+            && view.is(after - 1, "of")
+            && let Some(bearer) = self.noun_phrase(after)
+            && view.is(bearer.end, "to")
+        {
+            from = bearer.end + 1;
+        }
+        // "shall: (1) keep …": the first item, without its label.
+        if matches!(view.word(from), ":" | "—") {
+            from = skip_label(view, from + 1, end);
         }
         let until = match adjunct {
             Some(a) if a > from => a,

@@ -47,7 +47,8 @@ fn at(view: &View<'_>, i: usize, range: &Range<usize>) -> Option<Group> {
     let (mut end, mut file) = known
         .phrases
         .longest_at(view.tokens, i)
-        .map(|(end, file)| (end, *file))?;
+        .map(|(end, file)| (end, *file))
+        .or_else(|| around_adverbs(view, i, range.end))?;
     // "may not only … but also" denies nothing.
     if view.is(end, "only") && end > i + 1 && view.has(end - 1, NOT) {
         let plain = view.tokens.get(i..end - 1)?;
@@ -107,6 +108,18 @@ fn at(view: &View<'_>, i: usize, range: &Range<usize>) -> Option<Group> {
     Some(group)
 }
 
+/// "is primarily responsible for": a phrase with adverbs behind its first word.
+fn around_adverbs(view: &View<'_>, i: usize, end: usize) -> Option<(usize, usize)> {
+    if !view.has(i, BE) || !view.is_adverb(i + 1) {
+        return None;
+    }
+    let from = (i + 1..end.min(i + 4)).find(|j| !view.is_adverb(*j))?;
+    let mut words = vec![*view.tokens.get(i)?];
+    words.extend(view.tokens.get(from..end.min(from + 4))?);
+    let (count, file) = view.known.phrases.longest_at(&words, 0)?;
+    (count > 1).then_some((from + count - 1, *file))
+}
+
 /// "May 14", "at will", "the will of": a month or a noun.
 fn is_noun(view: &View<'_>, i: usize) -> bool {
     if !view.has(i, MODAL) {
@@ -146,6 +159,8 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
             }
         } else if view.is_adverb(v) && !view.has(v, BE) {
             v += 1;
+        } else if let Some(after) = set_phrase(view, v) {
+            v = after;
         } else if view.word(v) == "(" && view.closer(v, end) > v {
             v = view.closer(v, end) + 1;
         } else {
@@ -153,6 +168,35 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
         }
     }
     v
+}
+
+/// Set phrases between a modal and its verb: "at any time", "in particular".
+fn set_phrase(view: &View<'_>, at: usize) -> Option<usize> {
+    const PHRASES: [&[&str]; 13] = [
+        &["at", "least"],
+        &["at", "any", "time"],
+        &["at", "all", "times"],
+        &["at", "once"],
+        &["at", "its", "discretion"],
+        &["in", "addition"],
+        &["in", "particular"],
+        &["in", "turn"],
+        &["in", "fact"],
+        &["where", "feasible"],
+        &["where", "appropriate"],
+        &["if", "necessary"],
+        &["as", "appropriate"],
+    ];
+    if !view.is_any(at, &["at", "in", "where", "if", "as"]) {
+        return None;
+    }
+    PHRASES.iter().find_map(|words| {
+        words
+            .iter()
+            .enumerate()
+            .all(|(n, w)| view.is(at + n, w))
+            .then_some(at + words.len())
+    })
 }
 
 /// The participle of a passive whose "be" stands at `v`.

@@ -9,6 +9,7 @@
 mod adjunct;
 mod clause;
 mod group;
+mod limiter;
 mod subject;
 mod terse;
 mod units;
@@ -16,7 +17,7 @@ mod view;
 
 use super::Context;
 use crate::model::{Clause, Modality, Norm, Phrase, Span};
-use crate::patterns::{Patterns, Token, classes};
+use crate::patterns::{Patterns, Token, TokenKind, classes};
 use clause::Reading;
 use group::Group;
 use subject::{Place, Subject};
@@ -30,6 +31,8 @@ struct Lead {
     trigger: Option<Phrase>,
     bearer: Option<Phrase>,
     pattern: Option<String>,
+    /// Index of its own norm, where that has no action: the items say what is to be done.
+    bare: Option<usize>,
 }
 
 /// The norms of a text, in order.
@@ -52,21 +55,37 @@ pub fn norms(
     let quoted = units::quoted(&view, &units);
     let mut leads: Vec<Option<Lead>> = vec![None; clauses.len().max(1)];
     let mut out = Vec::new();
+    let mut drop: Vec<usize> = Vec::new();
+    let mut carry: Option<Lead> = None;
     for (n, unit) in units.iter().enumerate() {
         let parent = clauses.get(unit.clause).and_then(|c| c.parent);
+        // An item in the sentence behind a bare lead-in: "must: 2. Provide a receipt."
+        let carried = carry.take();
         let lead = match parent {
+            _ if !unit.first => carried.clone(),
             Some(p) => leads.get(p).cloned().flatten(),
             None => stem.clone(),
         };
         let from = out.len();
         sentence(&view, unit, &quoted, &mut out);
         let governed = out[from..].iter().all(|n| n.trigger.is_none());
-        if unit.first
-            && let Some(lead) = &lead
+        if let Some(lead) = &lead
             && (governed || out.get(from).is_some_and(|n| qualifies(&view, unit, n)))
         {
             out.truncate(from);
+            drop.extend(lead.bare);
             out.push(item(&view, unit, lead, &quoted));
+        }
+        if opens_list(&view, unit)
+            && let Some(norm) = out[from..].last()
+            && norm.trigger.is_some()
+            && (norm.action.is_none() || numbered_end(&view, unit))
+        {
+            let mut lead = Lead::of(norm);
+            lead.bare = Some(out.len() - 1);
+            carry = Some(lead);
+        } else if carried.is_some() && governed {
+            carry = carried.map(|l| Lead { bare: None, ..l });
         }
         let last = units
             .get(n + 1)
@@ -74,12 +93,22 @@ pub fn norms(
         if last && let Some(slot) = leads.get_mut(unit.clause) {
             let open = opens_list(&view, unit);
             *slot = match out[from..].last() {
-                Some(norm) if open && norm.trigger.is_some() => Some(Lead::of(norm)),
+                Some(norm) if open && norm.trigger.is_some() => {
+                    let mut lead = Lead::of(norm);
+                    lead.bare = norm.action.is_none().then_some(out.len() - 1);
+                    Some(lead)
+                }
                 _ if open => lead,
                 _ => None,
             };
         }
     }
+    drop.sort_unstable();
+    let mut at = 0;
+    out.retain(|_| {
+        at += 1;
+        drop.binary_search(&(at - 1)).is_err()
+    });
     out
 }
 
@@ -90,6 +119,7 @@ impl Lead {
             trigger: norm.trigger.clone(),
             bearer: norm.bearer.clone(),
             pattern: norm.pattern.clone(),
+            bare: None,
         }
     }
 }
@@ -118,6 +148,15 @@ fn opens_list(view: &View<'_>, unit: &Unit) -> bool {
     matches!(view.word(last), ":" | "—" | "–" | "-")
         || view.has(last, classes::MODAL)
         || view.is(last, "to")
+        || numbered_end(view, unit)
+}
+
+/// "… shall: 2." at the end of a sentence: the number of the first item.
+fn numbered_end(view: &View<'_>, unit: &Unit) -> bool {
+    unit.range.end >= unit.range.start + 4
+        && view.word(unit.range.end - 1) == "."
+        && view.kind(unit.range.end - 2) == Some(TokenKind::Number)
+        && view.word(unit.range.end - 3) == ":"
 }
 
 /// An item under a lead-in.
@@ -145,6 +184,7 @@ fn item(view: &View<'_>, unit: &Unit, lead: &Lead, quoted: &[bool]) -> Norm {
         action: view.phrase(&action),
         conditions: bounds.conditions,
         exceptions: bounds.exceptions,
+        limiter: None,
         pattern: lead.pattern.clone(),
         quoted: false,
     }
@@ -187,7 +227,8 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
     let mut weak: Vec<(Group, Subject)> = Vec::new();
     let mut low = range.start;
     for group in group::groups(view, range) {
-        let opening = found.is_empty();
+        let main = |place: Place| !matches!(place, Place::Relative(_));
+        let opening = !found.iter().any(|(_, s)| main(s.place));
         let mut subject = subject::subject(
             view,
             low,
@@ -196,6 +237,16 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
             range.end,
             opening,
         );
+        // "Who may inspect": a heading or a question.
+        if subject.phrase.len() == 1
+            && matches!(
+                view.word(subject.phrase.start),
+                "Who" | "What" | "Which" | "How"
+            )
+            && subject.place == Place::Main
+        {
+            continue;
+        }
         if let Some(phrase) = &group.subject {
             subject.phrase = phrase.clone();
             if subject.place == Place::Shared || (subject.place == Place::Embedded && opening) {
@@ -210,7 +261,7 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
             Place::Main | Place::Shared => {
                 if subject.place == Place::Shared
                     && subject.phrase.is_empty()
-                    && let Some((_, before)) = found.last()
+                    && let Some((_, before)) = found.iter().rev().find(|(_, s)| main(s.place))
                 {
                     subject.phrase = before.phrase.clone();
                 }
@@ -229,8 +280,10 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
             }
             // Inside another clause "may" tells what can be; a duty stays a duty.
             Place::Relative(_) | Place::Content if view.is(group.range.start, "may") => {}
-            Place::Relative(true) => found.push((group, subject)),
-            Place::Relative(false) | Place::Content => weak.push((group, subject)),
+            Place::Relative(true) if view.has(group.range.start, classes::MODAL) => {
+                found.push((group, subject));
+            }
+            Place::Relative(_) | Place::Content => weak.push((group, subject)),
             Place::Embedded => {}
         }
     }

@@ -6,8 +6,8 @@ use std::ops::Range;
 use super::view::{View, ends};
 use crate::patterns::TokenKind;
 use crate::patterns::classes::{
-    AGENT, BE, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT, PREPOSITION, PRONOUN,
-    QUANTIFIER, RELATIVE, SUBORDINATOR, THING,
+    ADVERB, AGENT, BE, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT, PREPOSITION,
+    PRONOUN, QUANTIFIER, RELATIVE, SUBORDINATOR, THING,
 };
 
 /// How a clause hangs in its sentence.
@@ -111,7 +111,7 @@ fn trim(view: &View<'_>, low: usize, modal: usize) -> usize {
     let mut end = modal;
     loop {
         let before = end;
-        while end > low && view.is_adverb(end - 1) && !(end - 1 == low) {
+        while end > low && view.is_adverb(end - 1) && end - 1 != low {
             end -= 1;
         }
         if end > low && matches!(view.word(end - 1), ")" | "]") {
@@ -142,6 +142,7 @@ fn inserted(view: &View<'_>, from: usize, end: usize) -> bool {
     let class = view.class(from);
     class & (PREPOSITION | SUBORDINATOR | RELATIVE) != 0
         || view.is_any(from, &["as", "in", "acting", "being"])
+        || (view.is(from, "other") && view.is(from + 1, "than"))
         || (end > from + 1 && (ends(view.word(from), "ing") || view.is_participle(from)))
 }
 
@@ -253,7 +254,7 @@ fn boundary(view: &View<'_>, low: usize, end: usize) -> Option<usize> {
                 || (parted && comma.is_none())
                 || (view.starts_phrase(i + 1) && !view.is(i, "or"));
             // "the producer, the handler, or the processor must": a list, not a new clause.
-            if opens && !(view.is(i, "or") && !parted) {
+            if opens && (parted || !view.is(i, "or")) {
                 return Some(i);
             }
         }
@@ -353,7 +354,11 @@ fn clause(
         .map(|(a, b)| a..b)
         .collect();
     let start = pick(view, &parts);
-    let fronted = |p: usize| view.has(p, PREPOSITION | SUBORDINATOR) || ends(view.word(p), "ing");
+    let fronted = |p: usize| {
+        view.has(p, PREPOSITION | SUBORDINATOR | BE)
+            || (ends(view.word(p), "ing") && view.class(p) == 0)
+            || is_span_of_time(view, p)
+    };
     let mut found = match start {
         Some(start) => {
             let inner = within(view, start, end, start == from);
@@ -371,12 +376,34 @@ fn clause(
         },
         None => Subject::new(from..end, place, low),
     };
-    // "every member", "both members": nothing to look through; "no person": barred elsewhere.
-    while found.phrase.start < found.phrase.end && view.has(found.phrase.start, COORDINATOR) {
-        found.phrase.start += 1;
+    // "however the county", "and the pilot", "that the governor", "Article 42 A member".
+    let phrase = &mut found.phrase;
+    while phrase.len() > 1 {
+        let at = phrase.start;
+        let class = view.class(at);
+        let loose = class & COORDINATOR != 0
+            || (class & ADVERB != 0
+                && class & (DETERMINER | QUANTIFIER) == 0
+                && !view.is(at, "only"))
+            || (view.is(at, "that") && view.has(at + 1, DETERMINER));
+        if !loose {
+            break;
+        }
+        phrase.start += 1;
     }
-    if found.phrase.len() > 1 && view.is(found.phrase.start, "then") {
-        found.phrase.start += 1;
+    if !view.has(phrase.start, DETERMINER | PRONOUN)
+        && !(phrase.clone()).any(|i| view.has(i, RELATIVE))
+        && let Some((inner, false)) = leftmost(view, phrase.start, phrase.end)
+        && inner > phrase.start
+        && !view.is(inner, "other")
+        && view.class(inner - 1) & (PREPOSITION | COORDINATOR | DETERMINER) == 0
+        && (view.kind(inner - 1) == Some(TokenKind::Number)
+            || (inner + 1 == phrase.end && view.has(inner, PRONOUN))
+            || (inner - phrase.start <= 4
+                && !ends(view.word(inner - 1), "ing")
+                && !view.is_participle(inner - 1)))
+    {
+        phrase.start = inner;
     }
     found
 }
@@ -396,6 +423,15 @@ fn hanging(view: &View<'_>, start: usize) -> Place {
     } else {
         Place::Embedded
     }
+}
+
+/// "three years after …", "30 days before …".
+fn is_span_of_time(view: &View<'_>, at: usize) -> bool {
+    const UNITS: [&str; 10] = [
+        "day", "days", "week", "weeks", "month", "months", "year", "years", "hours", "minutes",
+    ];
+    (view.has(at, QUANTIFIER) || view.kind(at) == Some(TokenKind::Number))
+        && (at + 1..at + 4).any(|i| view.is_any(i, &UNITS))
 }
 
 /// A fronted phrase without a determiner behind it: "In Class B airspace pilots must".
@@ -503,24 +539,18 @@ fn opens_content(view: &View<'_>, i: usize, low: usize) -> bool {
 }
 
 /// "(a)", "(1)", "12." at the head of a sentence.
-fn skip_label(view: &View<'_>, from: usize, end: usize) -> usize {
+pub(super) fn skip_label(view: &View<'_>, from: usize, end: usize) -> usize {
     let mut at = from;
     for _ in 0..3 {
         let short = |i: usize| view.word(i).len() <= 4 && !view.is_mark(i);
-        if view.word(at) == "(" && short(at + 1) && view.word(at + 2) == ")" && at + 3 < end {
+        let pair = matches!((view.word(at), view.word(at + 2)), ("(", ")") | ("[", "]"));
+        let numbered = view.kind(at) == Some(TokenKind::Number)
+            || (view.kind(at) == Some(TokenKind::Word) && view.word(at).len() == 1);
+        let stop = view.word(at + 1) == "." && numbered;
+        let bracket = view.word(at + 1) == ")" && short(at);
+        if pair && short(at + 1) && at + 3 < end {
             at += 3;
-        } else if view.kind(at) == Some(TokenKind::Number)
-            && matches!(view.word(at + 1), "." | ")")
-            && at + 2 < end
-        {
-            at += 2;
-        } else if view.word(at).len() == 1
-            && view.kind(at) == Some(TokenKind::Word)
-            && matches!(view.word(at + 1), "." | ")")
-            && at + 2 < end
-        {
-            at += 2;
-        } else if view.word(at + 1) == ")" && short(at) && at + 2 < end {
+        } else if (stop || bracket) && at + 2 < end {
             at += 2;
         } else {
             break;
@@ -535,8 +565,10 @@ fn pick(view: &View<'_>, parts: &[Range<usize>]) -> Option<usize> {
     let front = |r: &Range<usize>| {
         let class = view.class(r.start);
         (class & (PREPOSITION | SUBORDINATOR) != 0 && class & DETERMINER == 0)
-            || view.is_any(r.start, &["to", "as"])
-            || (ends(view.word(r.start), "ing") && r.len() > 2 && class & AGENT == 0)
+            || view.is_any(r.start, &["to", "as", "be"])
+            || (view.is(r.start, "other") && view.is(r.start + 1, "than"))
+            || is_span_of_time(view, r.start)
+            || (ends(view.word(r.start), "ing") && r.len() > 2 && class == 0)
     };
     let mut at = parts.len().checked_sub(1)?;
     let mut list = false;
@@ -557,7 +589,22 @@ fn pick(view: &View<'_>, parts: &[Range<usize>]) -> Option<usize> {
         }
         if coordinated {
             // "…, and the pilot": a list goes on to the left only over short noun phrases.
-            let short = previous.len() <= 9 && !front(previous) || at - 1 == 0 && !front(previous);
+            // "The aircraft is old, and the pilot": what stands before is a clause of its own.
+            let complete = previous.clone().any(|i| view.has(i, FINITE))
+                && !previous.clone().any(|i| view.has(i, RELATIVE));
+            let short = !front(previous) && !complete && (previous.len() <= 9 || at == 1);
+            // "A builder, if certificated, or a mechanic": the list goes on over an insertion.
+            if front(previous) && at >= 2 {
+                let before = parts.get(at - 2)?;
+                if !front(before)
+                    && view.is_any(part.start, &["or", "and"])
+                    && parts.first().is_some_and(|p| !front(p))
+                {
+                    list = true;
+                    at -= 2;
+                    continue;
+                }
+            }
             if short {
                 list = true;
                 at -= 1;
@@ -570,8 +617,9 @@ fn pick(view: &View<'_>, parts: &[Range<usize>]) -> Option<usize> {
             continue;
         }
         if list {
-            let item =
-                previous.len() <= 6 && !front(previous) && !view.has(previous.start, RELATIVE);
+            let item = !front(previous)
+                && !view.has(previous.start, RELATIVE)
+                && (previous.len() <= 6 || at == 1);
             if item {
                 at -= 1;
                 continue;
@@ -610,6 +658,15 @@ pub(super) fn agent_word(view: &View<'_>, i: usize) -> bool {
         .unwrap_or(word);
     let letters = word.strip_suffix('s').unwrap_or(word);
     if letters.len() >= 2 && letters.chars().all(|c| c.is_ascii_uppercase()) {
+        // A roman number names no one.
+        return !letters.chars().all(|c| "IVXLC".contains(c));
+    }
+    // A lower-case abbreviation: no word of English lacks all vowels.
+    if word.len() >= 3
+        && word
+            .chars()
+            .all(|c| c.is_ascii_lowercase() && !"aeiouy".contains(c))
+    {
         return true;
     }
     letters.len() >= 5
@@ -626,6 +683,23 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
     let end = phrase.end.min(phrase.start + 80);
     if phrase.len() == 1 && view.has(i, PRONOUN) {
         return !view.is_any(i, &["there", "nothing", "it"]);
+    }
+    // "four shall serve": members counted before.
+    let counted = |i: usize| {
+        view.kind(i) == Some(TokenKind::Number)
+            || view.is_any(
+                i,
+                &[
+                    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+                ],
+            )
+    };
+    if !phrase.is_empty()
+        && phrase.len() <= 3
+        && phrase.clone().all(counted)
+        && view.kind(i) == Some(TokenKind::Word)
+    {
+        return true;
     }
     let mut head: Option<usize> = None;
     let mut agent_seen = false;
@@ -659,8 +733,10 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
             }
             if stop && !joint {
                 // A second noun phrase behind "and" may name a person still.
-                let next =
-                    (i..end).find(|j| view.has(*j, COORDINATOR) && view.has(j + 1, DETERMINER));
+                let next = (i..end).find(|j| {
+                    view.has(*j, COORDINATOR)
+                        && view.is_any(j + 1, &["the", "a", "an", "any", "each", "every"])
+                });
                 match next {
                     Some(j) => {
                         i = j + 1;

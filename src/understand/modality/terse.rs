@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use super::clause::trim;
+use super::limiter;
 use super::units::Unit;
 use super::view::View;
 use crate::model::{Modality, Norm};
@@ -36,7 +37,7 @@ pub(super) fn norm(view: &View<'_>, unit: &Unit, quoted: &[bool]) -> Option<Norm
             )
         });
     }
-    if words > LONGEST || words < 2 || in_quotes {
+    if !(2..=LONGEST).contains(&words) || in_quotes {
         return None;
     }
     let (file, trigger, modality) = find(view, &whole)?;
@@ -60,17 +61,23 @@ pub(super) fn norm(view: &View<'_>, unit: &Unit, quoted: &[bool]) -> Option<Norm
 /// The deciding words: at the end ("prohibited", "only"), or at the head ("No", "Only").
 fn find(view: &View<'_>, whole: &Range<usize>) -> Option<(usize, Range<usize>, Modality)> {
     let mut found = None;
+    let mut next = whole.start;
     for i in whole.clone() {
+        if i < next {
+            continue;
+        }
         let Some((end, &file)) = view.known.phrases.longest_at(view.tokens, i) else {
             continue;
         };
         let Some(trigger) = view.known.trigger_of(file) else {
             continue;
         };
+        next = end;
         let at_end = end == whole.end;
         let at_head = i == whole.start;
         let hit = match trigger.role {
-            Role::Terse | Role::Limiter => at_end || at_head,
+            Role::Terse => at_end || (at_head && view.word(end) == ":"),
+            Role::Limiter => at_end || at_head,
             Role::Negator => {
                 at_head && view.word(end) != "." && view.kind(end) == Some(TokenKind::Word)
             }
@@ -95,6 +102,11 @@ fn build(
     act: Option<Range<usize>>,
     quoted: bool,
 ) -> Norm {
+    let only = trigger
+        .as_ref()
+        .filter(|_| modality == Modality::Restriction)
+        .map(|(_, t)| t.start);
+    let limiter = only.map(|at| limiter::of(view, at, whole, true));
     Norm {
         clause: unit.clause,
         modality,
@@ -108,6 +120,7 @@ fn build(
         action: act.and_then(|a| view.phrase(&a)),
         conditions: Vec::new(),
         exceptions: Vec::new(),
+        limiter,
         quoted,
     }
 }

@@ -116,6 +116,9 @@ fn abbreviation(view: &View<'_>, stop: usize) -> bool {
     let Some(before) = stop.checked_sub(1) else {
         return false;
     };
+    if view.kind(before) == Some(TokenKind::Number) {
+        return before > 0 && view.word(before - 1) == ":";
+    }
     view.kind(before) == Some(TokenKind::Word)
         && (view.word(before).len() == 1 || view.is_any(before, &SHORT))
 }

@@ -4,7 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use super::labels::Kind;
 use super::marks::{Mark, Scene};
-use super::paragraphs::{in_capitals, stops};
+use super::paragraphs::{in_capitals, starts_with_label, stops};
 use super::sequence::Chosen;
 use crate::model::{Clause, Label, Span};
 use crate::patterns::numbering::Role;
@@ -33,25 +33,44 @@ pub(super) fn clauses(
     ends: &[usize],
 ) -> Vec<Clause> {
     let pieces = pieces(scene, marks, chosen, ends);
-    nest(scene, marks, pieces)
+    nest(scene, marks, &pieces)
 }
 
 /// Where the pieces start: token, and the number there.
 fn pieces(scene: &Scene<'_>, marks: &[Mark], chosen: &[Chosen], ends: &[usize]) -> Vec<Piece> {
     let tokens = scene.tokens;
     let mut starts: Vec<(usize, Option<Chosen>)> = vec![(0, None)];
+    let numbered: HashSet<usize> = chosen.iter().map(|c| marks[c.mark].token).collect();
+    // A number alone on its line is the number of what stands on the next one.
+    let alone: HashSet<usize> = chosen
+        .iter()
+        .map(|c| &marks[c.mark])
+        .filter(|m| m.head && m.span.end >= scene.lines.all[m.line].span.end)
+        .map(|m| m.line + 1)
+        .collect();
     let mut token = 0;
-    for (line, starts_here) in scene.lines.all.iter().zip(scene.starts) {
+    for (n, (line, starts_here)) in scene.lines.all.iter().zip(scene.starts).enumerate() {
         while tokens
             .get(token)
             .is_some_and(|t| t.span.start < line.span.start)
         {
             token += 1;
         }
-        if *starts_here {
+        // "… of part" over a page break "43. This inspection": no number, so no paragraph.
+        let words = line.span.of(scene.text);
+        let refused = n > 0
+            && starts_with_label(words)
+            && !numbered.contains(&token)
+            && !scene.headings[n - 1]
+            && !stops(scene.lines.all[n - 1].span.of(scene.text));
+        if *starts_here && !refused && (!alone.contains(&n) || scene.headings[n]) {
             starts.push((token, None));
         }
     }
+    starts.extend(scene.barred.iter().map(|list| {
+        let at = tokens.partition_point(|t| t.span.start < list.start);
+        (at, None)
+    }));
     starts.extend(ends.iter().map(|at| (*at, None)));
     starts.extend(scene.notes().into_iter().map(|at| (at, None)));
     starts.extend(scene.definitions().into_iter().map(|at| (at, None)));
@@ -102,7 +121,10 @@ fn piece(
     let mut number = None;
     if let Some(c) = chosen {
         let mark = &marks[c.mark];
-        body = mark.span.end;
+        // The rule of a table behind the number is none of its words.
+        let rest = scene.text.get(mark.span.end..span.end).unwrap_or("");
+        body = span.end - rest.trim_start_matches([' ', '|', '\t']).len();
+        body = body.max(mark.span.end).min(span.end);
         number = Some(Label {
             printed: mark.span.of(scene.text).to_owned(),
             label: label_of(mark, scene.text),
@@ -113,7 +135,8 @@ fn piece(
     let words_end = item.as_ref().map_or(span.end, |(_, at)| *at);
     let heading = chosen.is_none()
         && item.is_none()
-        && (scene.headings.get(line).copied().unwrap_or(false)
+        && (scene.barred.iter().any(|list| list.start == span.start)
+            || scene.headings.get(line).copied().unwrap_or(false)
             || looks_like_heading(span.of(scene.text)));
     Piece {
         span,
@@ -137,22 +160,25 @@ fn label_of(mark: &Mark, text: &str) -> String {
 
 /// Words that are no sentence: a heading, a signature, a field of a form.
 fn looks_like_heading(words: &str) -> bool {
+    let item =
+        words.starts_with(|c: char| c.is_lowercase() || matches!(c, '•' | '·' | '▪' | '●' | '*'));
     !words.contains(char::is_alphabetic)
-        || (words.len() <= 80 && !stops(words) && words.split_whitespace().count() <= 10)
+        || (!item && words.len() <= 80 && !stops(words) && words.split_whitespace().count() <= 10)
 }
 
 /// Gives the pieces their levels, parents and ids.
-fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
-    let by_items = by_items(&pieces);
-    let sections = sections(scene, &pieces);
+fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
+    let by_items = by_items(pieces);
+    let sections = sections(scene, pieces);
     let mut clauses: Vec<Clause> = Vec::with_capacity(pieces.len());
-    let mut ids = Ids::default();
     // The open clause of each level, and the column where its words start.
     let mut open: Vec<usize> = Vec::new();
     let mut columns: HashMap<usize, usize> = HashMap::new();
     // The paragraph that an item number at the end of a later one will name.
     let mut waiting: Option<usize> = None;
     let mut lead: Option<usize> = None;
+    // Behind a heading a paragraph does not belong to the clause above it.
+    let mut headed = false;
     let mut item_seen = false;
     let mut unfinished = false;
     for (n, piece) in pieces.iter().enumerate() {
@@ -186,16 +212,22 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
                 open.push(at);
             }
             waiting = None;
+            headed = false;
             (parent, depth + 1)
         } else if piece.heading && !(waiting.is_some() && unfinished) {
             waiting = None;
+            headed = true;
             (None, 1)
         } else if piece.item.is_some() || by_items {
             open.clear();
             let parent = waiting;
             (parent, usize::from(parent.is_some()) + 1)
         } else {
-            let parent = owner(&open, &columns, &clauses, piece);
+            let parent = if headed {
+                None
+            } else {
+                owner(&open, &columns, &clauses, piece)
+            };
             let level = parent.map_or(1, |p| usize::from(clauses[p].level) + 1);
             (parent, level)
         };
@@ -204,9 +236,8 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
             if let (Some(first), Some(label)) = (waiting, item.as_ref()) {
                 // The number stands at the end of the last paragraph, and names the first.
                 if let Some(clause) = clauses.get_mut(first) {
-                    let id = ids.fresh(label.label.clone());
-                    clause.id.clone_from(&id);
-                    clause.item = item.take();
+                    clause.item = Some(label.clone());
+                    item = None;
                 }
                 waiting = None;
             } else if by_items && item.is_none() && waiting.is_none() {
@@ -222,17 +253,16 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
                 waiting = None;
             }
         }
-        let id = match (&piece.number, &item) {
-            (Some(number), _) => {
-                let base = match parent.and_then(|p| clauses.get(p)) {
-                    Some(parent) if level > 1 => format!("{}({})", parent.id, number.label),
-                    _ => number.label.clone(),
-                };
-                ids.fresh(base)
-            }
-            (None, Some(item)) => ids.fresh(item.label.clone()),
-            (None, None) => ids.paragraph(),
-        };
+        // The same where the last member of a list under a paragraph closes the clause.
+        if piece.number.is_some()
+            && by_items
+            && level > 1
+            && let Some(first) = open.first().and_then(|f| clauses.get_mut(*f))
+            && first.number.is_none()
+            && first.item.is_none()
+        {
+            first.item = item.take();
+        }
         if piece.number.is_some() {
             let line = scene.lines.at(piece.body);
             columns.insert(at, column(scene, line, piece.body));
@@ -249,7 +279,7 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
         }
         let span = Span::new(piece.span.start, piece.span.end).trimmed(scene.text);
         clauses.push(Clause {
-            id,
+            id: String::new(),
             number: piece.number.clone(),
             item,
             level: u8::try_from(level).unwrap_or(u8::MAX),
@@ -259,7 +289,31 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: Vec<Piece>) -> Vec<Clause> {
             phase: None,
         });
     }
+    name(&mut clauses, pieces);
     clauses
+}
+
+/// Gives the clauses their ids.
+fn name(clauses: &mut [Clause], pieces: &[Piece]) {
+    let mut ids = Ids::default();
+    for (n, piece) in pieces.iter().enumerate() {
+        let Some(clause) = clauses.get(n) else {
+            return;
+        };
+        let parent = clause.parent.and_then(|p| clauses.get(p));
+        let pair = piece.chosen.is_some_and(|c| c.value.kind == Kind::Pair);
+        let id = match (&clause.number, &clause.item) {
+            (Some(number), _) => ids.fresh(match parent {
+                Some(parent) if !pair => format!("{}({})", parent.id, number.label),
+                _ => number.label.clone(),
+            }),
+            (None, Some(item)) => ids.fresh(item.label.clone()),
+            (None, None) => ids.paragraph(),
+        };
+        if let Some(clause) = clauses.get_mut(n) {
+            clause.id = id;
+        }
+    }
 }
 
 /// The clause to which an unnumbered paragraph belongs: the numbered clause above it, or, where
@@ -375,7 +429,6 @@ impl Scene<'_> {
         for (range, role) in self.patterns.numbering.words.find(self.tokens) {
             let head = range.start;
             if *role == Role::Note
-                && self.word(range.end) == ":"
                 && in_capitals(self.word(head))
                 && self.before(head).0 == super::marks::Before::Stop
                 && !super::quotes::inside(self.quotes, self.tokens[head].span.start)
@@ -468,6 +521,6 @@ impl Scene<'_> {
     }
 
     fn is_bullet(&self, at: usize) -> bool {
-        matches!(self.word(at), "•" | "·" | "▪" | "●")
+        matches!(self.word(at), "•" | "·" | "▪" | "●" | "|")
     }
 }

@@ -30,8 +30,10 @@ pub(in crate::understand) fn dots(
         }
         if *role == Role::BeforeNumber {
             let counts = tokens.get(range.end).is_some_and(|next| {
-                next.kind == TokenKind::Number
-                    || matches!(next.span.of(text), "§" | "(" | "¶" | "#")
+                let word = next.span.of(text);
+                let letter = word.len() == 1
+                    && word.starts_with(|c: char| c.is_ascii_uppercase() && c != 'A' && c != 'I');
+                next.kind == TokenKind::Number || letter || matches!(word, "§" | "(" | "¶" | "#")
             });
             if !counts {
                 continue;

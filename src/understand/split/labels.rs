@@ -50,7 +50,7 @@ impl Value {
     pub(super) const fn steps_from(self, last: u32) -> Option<u32> {
         match self.kind {
             Kind::Arabic => {
-                if self.place % SUFFIX != 0 {
+                if !self.place.is_multiple_of(SUFFIX) {
                     // 22A behind 22, 22B behind 22A.
                     return if self.place == last + 1 {
                         Some(1)
@@ -82,10 +82,15 @@ impl Value {
         }
     }
 
+    /// Whether the two are members of rows of one depth: 2.1 and 2.3.1 are not.
+    pub(super) const fn same_depth(self, place: u32) -> bool {
+        !matches!(self.kind, Kind::Pair) || (self.place / PAIR >= 64) == (place / PAIR >= 64)
+    }
+
     /// The plain number of an Arabic label without suffix.
     pub(super) const fn number(self) -> Option<u32> {
         match self.kind {
-            Kind::Arabic if self.place % SUFFIX == 0 => Some(self.place / SUFFIX),
+            Kind::Arabic if self.place.is_multiple_of(SUFFIX) => Some(self.place / SUFFIX),
             _ => None,
         }
     }

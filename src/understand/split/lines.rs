@@ -78,6 +78,11 @@ impl Lines {
         }
     }
 
+    /// The right edge of the widest line.
+    pub(in crate::understand) fn widest(&self) -> usize {
+        self.widest
+    }
+
     /// The line on which a byte stands.
     pub(in crate::understand) fn at(&self, byte: usize) -> usize {
         self.all

@@ -22,8 +22,10 @@ pub(super) enum Style {
     DotRound,
     /// `[26]`
     Square,
-    /// `26` alone, in a table or on its own line.
+    /// `26` with one blank behind it.
     Bare,
+    /// `26` alone, in a table or on its own line.
+    Table,
     /// `Limitation 26:`
     Worded,
 }
@@ -63,6 +65,8 @@ pub(super) struct Mark {
     pub(super) chained: bool,
     /// What follows begins with a capital or a quotation mark.
     pub(super) capital: bool,
+    /// First on its line, though it would have had room on the line before.
+    pub(super) roomy: bool,
     /// A heading stands before it.
     pub(super) headed: bool,
     /// Behind the title of the mark before it: "(b) Approval of changes. (1) Minor changes …".
@@ -80,6 +84,8 @@ pub(super) struct Scene<'a> {
     pub(super) starts: &'a [bool],
     /// For each line, whether it is a heading by its looks.
     pub(super) headings: &'a [bool],
+    /// For each line, whether it is a numbered title: "1. General".
+    pub(super) titles: &'a [bool],
     pub(super) quotes: &'a [Span],
     pub(super) dots: &'a [(usize, Role)],
     /// Where no clause can start (lists of clause numbers).
@@ -203,12 +209,7 @@ impl Scene<'_> {
             return None;
         }
         if head && first.kind == TokenKind::Word && first.word != 0 {
-            let word = self
-                .patterns
-                .numbering
-                .words
-                .longest_at(self.tokens, at)
-                .filter(|(_, role)| matches!(role, Role::Head | Role::Reference));
+            let word = self.patterns.numbering.heads.longest_at(self.tokens, at);
             if let Some((mut end, _)) = word {
                 end += usize::from(self.word(end) == "." && self.glued(end));
                 if let Some((label, close)) = self.label(end)
@@ -251,8 +252,11 @@ impl Scene<'_> {
                     .get(next)
                     .map_or("", |t| Span::new(label.end, t.span.start).of(self.text));
                 let apart = gap.len() > 1 || gap.contains(['\t', '\n']) || follower == "|";
-                let fits = apart || follower.starts_with(char::is_uppercase);
-                if fits {
+                if apart {
+                    made(label, Style::Table, next)
+                } else if follower.starts_with(char::is_uppercase)
+                    || label.of(self.text).matches('.').count() == 2
+                {
                     made(label, Style::Bare, next)
                 } else {
                     None
@@ -268,8 +272,12 @@ impl Scene<'_> {
             return false;
         };
         let mut p = p;
-        if self.word(p) == "." && role_of(self.dots, p).is_some() && p > 0 {
-            p -= 1;
+        if self.word(p) == "." && p > 0 {
+            match role_of(self.dots, p) {
+                Some(Role::BeforeNumber) => return true,
+                Some(_) => p -= 1,
+                None => {}
+            }
         }
         if self
             .patterns
@@ -311,6 +319,28 @@ impl Scene<'_> {
             && readings(self.word(at - 1)).iter().any(Option::is_some)
     }
 
+    /// Whether a full sentence ends before the group in parentheses that opens at `open`; up to
+    /// two other groups may stand between.
+    fn before_group(&self, mut open: usize) -> bool {
+        for _ in 0..3 {
+            let Some(p) = open.checked_sub(1) else {
+                return false;
+            };
+            match self.word(p) {
+                "." | "\"" | "”" | "!" | "?" => return role_of(self.dots, p).is_none(),
+                ")" => match (p.saturating_sub(30)..p)
+                    .rev()
+                    .find(|i| self.word(*i) == "(")
+                {
+                    Some(next) => open = next,
+                    None => return false,
+                },
+                _ => return false,
+            }
+        }
+        false
+    }
+
     /// What stands before token `at`, and whether it leads in.
     pub(super) fn before(&self, at: usize) -> (Before, bool) {
         let Some(mut p) = at.checked_sub(1) else {
@@ -332,19 +362,15 @@ impl Scene<'_> {
                 }
             }
             ")" => {
-                // "(Applicability: All)" behind a full sentence.
+                // "(15)" and "(Applicability: All)" stand behind a full sentence.
+                if self.word(p.saturating_sub(1)) == "." {
+                    return (Before::Stop, false);
+                }
                 let open = (p.saturating_sub(30)..p)
                     .rev()
                     .find(|i| self.word(*i) == "(");
                 match open {
-                    Some(open)
-                        if open > 0
-                            && matches!(self.word(open - 1), "." | "\"" | "”" | "!" | "?")
-                            && role_of(self.dots, open - 1).is_none() =>
-                    {
-                        (Before::Stop, false)
-                    }
-                    _ if self.word(p - 1) == "." => (Before::Stop, false),
+                    Some(open) if open > 0 && self.before_group(open) => (Before::Stop, false),
                     _ => (Before::Words, false),
                 }
             }
@@ -381,6 +407,11 @@ impl Scene<'_> {
                 .any(|verb| between.split_whitespace().any(|w| w == *verb))
     }
 
+    /// Whether a line is nothing but an item number at the end of the paragraph above it.
+    fn ends_alone(&self, line: usize) -> bool {
+        super::paragraphs::item_alone(self.text, self.lines, line)
+    }
+
     fn judge(
         &self,
         at: usize,
@@ -395,9 +426,14 @@ impl Scene<'_> {
             return None;
         }
         let capitals = !head && self.capitals_before(at).is_some();
-        let headed = capitals || (head && line > 0 && self.headings[line - 1]);
+        let headed =
+            capitals || (head && line > 0 && (self.headings[line - 1] || self.titles[line - 1]));
         let paragraph = head && (self.starts[line] || headed);
         let titled = !head && last.is_some_and(|m| self.is_titled(m, printed, at));
+        let roomy = head && self.lines.had_room(line);
+        if self.ends_alone(line) && head {
+            return None;
+        }
         let chained = !head
             && last
                 .is_some_and(|m| m.span.end <= start && self.tokens[at - 1].span.end == m.span.end);
@@ -407,7 +443,7 @@ impl Scene<'_> {
             if !head && self.glued(at) && !after_dash {
                 return None;
             }
-            if !paragraph && !capitals && self.refers(at) {
+            if !paragraph && !capitals && !roomy && self.refers(at) {
                 return None;
             }
         }
@@ -425,9 +461,7 @@ impl Scene<'_> {
         if matches!(follower, "," | ";" | ")" | "." | "]") && same_line {
             return None;
         }
-        let joins = ["of", "through", "thru", "and", "or", "above", "below"]
-            .iter()
-            .any(|w| follower == *w);
+        let joins = ["of", "through", "thru", "and", "or", "above", "below"].contains(&follower);
         if joins && !(paragraph && !stands_alone && follower != "of") {
             return None;
         }
@@ -464,6 +498,7 @@ impl Scene<'_> {
             chained,
             capital: follower
                 .starts_with(|c: char| c.is_uppercase() || matches!(c, '"' | '“' | '[' | '(')),
+            roomy,
             headed,
             titled,
             token: at,

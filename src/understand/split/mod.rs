@@ -36,6 +36,7 @@ pub fn clauses(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Clause>
     let lists = phase::lists(text, tokens, patterns);
     let barred: Vec<_> = lists.iter().map(|l| l.span).collect();
     let headings = paragraphs::headings(text, tokens, &lines, patterns);
+    let titles = paragraphs::titles(text, &lines);
     let starts = paragraphs::starts(text, tokens, &lines, &headings, &quotes, patterns);
     let scene = Scene {
         text,
@@ -43,6 +44,7 @@ pub fn clauses(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Clause>
         lines: &lines,
         starts: &starts,
         headings: &headings,
+        titles: &titles,
         quotes: &quotes,
         dots: &dots,
         barred: &barred,

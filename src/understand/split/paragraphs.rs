@@ -48,7 +48,7 @@ pub(super) fn headings(
                     matches!(role, Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth)
                 })
                 && words.split_whitespace().count() <= 8
-                && !words.contains(|c: char| c == ',')
+                && !words.contains(',')
             {
                 return true;
             }
@@ -61,8 +61,48 @@ pub(super) fn headings(
         .collect()
 }
 
+/// For each line, whether it is a numbered title of a few words above a numbered line.
+pub(super) fn titles(text: &str, lines: &Lines) -> Vec<bool> {
+    let all = &lines.all;
+    let words = |n: usize| all.get(n).map_or("", |l| l.span.of(text));
+    (0..all.len())
+        .map(|n| {
+            let line = words(n);
+            let Some((_, title)) = line
+                .split_once(char::is_whitespace)
+                .filter(|_| starts_with_label(line))
+            else {
+                return false;
+            };
+            let title = title.trim();
+            let short = title.split_whitespace().count() <= 4 || in_capitals(title);
+            short
+                && line.len() <= LONGEST_HEADING
+                && title.starts_with(char::is_uppercase)
+                && title.ends_with(char::is_alphanumeric)
+                && (starts_with_label(words(n + 1))
+                    || words(n + 1).starts_with(|c: char| c.is_ascii_digit()))
+        })
+        .collect()
+}
+
+/// Whether a line is nothing but a number in parentheses that closes the paragraph above it.
+pub(super) fn item_alone(text: &str, lines: &Lines, n: usize) -> bool {
+    let Some(line) = lines.all.get(n).filter(|l| n > 0 && !l.blank_before) else {
+        return false;
+    };
+    let words = line.span.of(text);
+    let number = words
+        .strip_prefix('(')
+        .and_then(|w| w.strip_suffix(')'))
+        .or_else(|| words.strip_prefix('[').and_then(|w| w.strip_suffix(']')));
+    number.is_some_and(|w| (1..=3).contains(&w.len()) && w.bytes().all(|c| c.is_ascii_digit()))
+        && lines.all.get(n + 1).is_none_or(|l| l.blank_before)
+        && stops(lines.all[n - 1].span.of(text))
+}
+
 /// "A. GENERAL" and "1. GENERAL" are numbered; whether they are headings shows later.
-fn starts_with_label(words: &str) -> bool {
+pub(super) fn starts_with_label(words: &str) -> bool {
     words
         .split_whitespace()
         .next()
@@ -136,24 +176,27 @@ pub(super) fn starts(
         let words_before = before.span.of(text);
         let stop = stops(words_before);
         let quoted = inside(quotes, line.span.start);
-        let starts = if headings[n] || headings[n - 1] {
+        let starts = if item_alone(text, lines, n) {
+            false
+        } else if headings[n] || headings[n - 1] {
             true
         } else if line.blank_before {
-            // A full line without a stop goes on behind the page break.
-            let full = !lines.had_room(n) && words_before.split_whitespace().count() > 5;
+            // A full line without a stop goes on behind the page break; so does one that is
+            // nearly full where what follows is no capital.
+            let long = words_before.split_whitespace().count() > 5;
+            let wide = before.right * 10 >= lines.widest() * 6;
+            let full =
+                long && (!lines.had_room(n) || (wide && !words.starts_with(char::is_uppercase)));
             !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full)))
-        } else if quoted || !(stop || pauses(words_before)) {
-            false
-        } else if words.starts_with(char::is_lowercase) {
+        } else if quoted || !(stop || pauses(words_before)) || words.starts_with(char::is_lowercase)
+        {
             false
         } else {
             let note = patterns
                 .numbering
                 .words
                 .longest_at(tokens, token)
-                .is_some_and(|(end, role)| {
-                    *role == Role::Note && tokens.get(end).is_some_and(|t| t.is(text, ":"))
-                });
+                .is_some_and(|(_, role)| *role == Role::Note);
             let bullet = words.starts_with(['•', '·', '▪', '●', '|']) || words.starts_with("* ");
             // A line that stands deeper than the one before, or out again, where lines hang.
             let moved = line.indent >= before.indent + 2

@@ -158,8 +158,7 @@ pub(super) fn tell(
         return;
     }
     let mut by_number: Vec<Option<Option<Phase>>> = Vec::with_capacity(clauses.len());
-    for at in 0..clauses.len() {
-        let clause = &clauses[at];
+    for (at, clause) in clauses.iter().enumerate() {
         let told = if let Some(parent) = clause.parent.filter(|p| *p < at) {
             by_number[parent]
         } else {

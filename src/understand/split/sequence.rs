@@ -139,6 +139,7 @@ pub(super) fn choose(marks: &[Mark], shape: Shape) -> Vec<Chosen> {
 fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
     let weak_style = match mark.style {
         Style::Bare => 8,
+        Style::Table => 4,
         _ => 0,
     };
     if mark.chained || mark.titled {
@@ -153,8 +154,11 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
         return (take + weak_style, 32u32.saturating_sub(weak_style * 2));
     }
     if mark.head {
+        let pair = mark.values.iter().flatten().any(|v| v.kind == Kind::Pair);
         let (take, leave) = match mark.before {
             Before::Stop | Before::Pause => (2, 20),
+            _ if mark.capital && (pair || mark.style == Style::Table) => (6, 8),
+            _ if mark.roomy => (8, 6),
             Before::Weak => (16, 2),
             Before::Words => (24, 0),
         };
@@ -202,7 +206,7 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
         };
         let mut known = false;
         for (level, open) in stack.rows().rev() {
-            if open.kind != value.kind {
+            if open.kind != value.kind || !value.same_depth(open.place) {
                 continue;
             }
             let other_style = if open.style == mark.style {
@@ -226,7 +230,18 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                     } else {
                         0
                     };
-                    other_style + run
+                    // At the head of a line a number that goes on needs no full stop before it.
+                    let head = if mark.head && mark.before == Before::Words && mark.capital {
+                        18
+                    } else {
+                        0
+                    };
+                    push(
+                        stack.with(level, row),
+                        (take + other_style + run).saturating_sub(head),
+                        Some((level, *value)),
+                    );
+                    continue;
                 }
                 Some(gap) if mark.paragraph => other_style + 8 + gap.min(12),
                 Some(gap) => other_style + 18 + 2 * gap.min(12),
@@ -246,10 +261,9 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
         if stack.depth < DEPTH {
             let level = stack.depth;
             let again = if known { 12 } else { 0 };
-            let within = stack
-                .rows()
-                .next_back()
-                .is_some_and(|(_, r)| r.kind == row.kind && r.style == row.style);
+            let within = stack.rows().next_back().is_some_and(|(_, r)| {
+                r.kind == row.kind && r.style == row.style && value.same_depth(r.place)
+            });
             if !within {
                 let cost = if value.is_first() {
                     let led = if level == 0 || mark.led || mark.chained || mark.titled {

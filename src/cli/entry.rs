@@ -1,0 +1,49 @@
+//! `whomay entry`.
+
+use std::process::ExitCode;
+
+use super::args::{LetterFiles, Shared};
+use super::facts::Facts;
+use super::letter;
+use super::values::Format;
+use crate::read::Limits;
+use crate::report::entry;
+
+/// Holds a log entry against the letter.
+pub(super) fn run(
+    shared: &Shared,
+    files: &LetterFiles,
+    entry_file: &str,
+    facts: &Facts,
+) -> anyhow::Result<ExitCode> {
+    shared.only("entry", &[Format::Terminal, Format::Json])?;
+    if entry_file == "-" && files.files.iter().any(|f| f == "-") {
+        anyhow::bail!("letter and entry cannot both come from standard input; name one file");
+    }
+    let read = letter::read(shared, files)?;
+    let words = crate::read(&[entry_file.to_owned()], &Limits::default())?;
+    let mut question = facts.question();
+    let found = crate::answer::entry(
+        &read.letter,
+        &read.text.content,
+        &words.content,
+        &question,
+        &read.patterns,
+    );
+    if let Some(date) = found.date {
+        question.on = date;
+    }
+    question.holder = question.holder.or(found.signer);
+    let answered = letter::Answered {
+        question,
+        answers: found.answer.iter().cloned().collect(),
+        notes: Vec::new(),
+    };
+    let report = read.report(&answered, None);
+    let result = match shared.format {
+        Format::Json => entry::json(&found, &report),
+        _ => entry::terminal(&found, &report, shared.columns()),
+    };
+    shared.write(&result)?;
+    Ok(ExitCode::SUCCESS)
+}

@@ -1,0 +1,28 @@
+//! `whomay request`.
+
+use std::process::ExitCode;
+
+use super::args::{LetterFiles, Shared};
+use super::facts::Facts;
+use super::letter;
+use super::values::Format;
+use crate::report::request;
+
+/// Drafts a request for amended limitations.
+pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow::Result<ExitCode> {
+    let read = letter::read(shared, files)?;
+    let answered = read.answer(facts.question());
+    let draft = crate::answer::request(
+        &read.letter,
+        &read.text.content,
+        &answered.question,
+        &answered.answers,
+    );
+    let result = match shared.format {
+        Format::Terminal => request::terminal(&draft, shared.columns()),
+        Format::Json => request::json(&draft),
+        Format::Markdown => request::markdown(&draft),
+    };
+    shared.write(&result)?;
+    Ok(ExitCode::SUCCESS)
+}

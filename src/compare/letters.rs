@@ -1,0 +1,326 @@
+//! Two letters held against each other, clause by clause, by content.
+
+use super::assign::{Edges, assign};
+use super::clauses::{Passage, level_one};
+use super::diff::diff;
+use super::pool::{Candidate, Pool};
+use super::reference::NEAR;
+use crate::model::{ClausePair, Diff, Letter, LetterComparison, Op, Relation, Text};
+use crate::patterns::Patterns;
+
+/// The part of a clause's weight that must stand in another one to be a piece of it.
+const PIECE: f64 = 0.7;
+/// A piece must make the whole more similar by this much.
+const GAIN: f64 = 0.03;
+/// Below this share of kept words a changed clause is a reworded one.
+const REWORDED: f64 = 0.5;
+
+/// Compares an old letter with a new one: which clauses are the same, changed, merged, split,
+/// moved, renumbered, missing or additional.
+#[must_use]
+pub fn letters(
+    old: (&Letter, &Text),
+    new: (&Letter, &Text),
+    patterns: &Patterns,
+) -> LetterComparison {
+    let was = numbered(level_one(old.0, old.1));
+    let is = numbered(level_one(new.0, new.1));
+    let mut groups = groups(&was, &is, patterns);
+    groups.sort_by_key(|g| (g.new.first().copied(), g.old.first().copied()));
+    let moved = out_of_order(&groups);
+    let mut pairs: Vec<ClausePair> = groups
+        .iter()
+        .zip(moved)
+        .map(|(group, moved)| pair(group, moved, (&was, old.0), (&is, new.0), patterns))
+        .collect();
+    place_missing(&mut pairs);
+    LetterComparison { pairs }
+}
+
+/// Paragraphs without words are no clauses.
+fn numbered(passages: Vec<Passage<'_>>) -> Vec<Passage<'_>> {
+    passages
+        .into_iter()
+        .filter(|p| p.body.chars().any(char::is_alphanumeric))
+        .collect()
+}
+
+/// Passages that belong together, by their indexes among the passages.
+#[derive(Clone, Debug)]
+struct Group {
+    old: Vec<usize>,
+    new: Vec<usize>,
+    similarity: f64,
+}
+
+fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns) -> Vec<Group> {
+    let texts = |passages: &'t [Passage<'t>]| passages.iter().map(|p| p.body);
+    let pool = Pool::of_texts(texts(is), texts(was), patterns);
+    let back = Pool::of_texts(texts(was), texts(is), patterns);
+    // In order of their words, so that the order of the clauses decides nothing.
+    let mut order: Vec<usize> = (0..was.len()).collect();
+    order.sort_by_key(|n| was.get(*n).map(|p| (p.body, *n)));
+    let candidates = |text: &str, pool: &Pool| -> Vec<Candidate> {
+        let probe = pool.probe(text);
+        pool.candidates(&probe)
+    };
+    // From both sides, so that swapping the letters changes nothing.
+    let mut from_new: Vec<Vec<(usize, f64)>> = vec![Vec::new(); was.len()];
+    for (n, passage) in is.iter().enumerate() {
+        for c in candidates(passage.body, &back) {
+            if let Some(row) = from_new.get_mut(c.entry) {
+                row.push((n, c.similarity));
+            }
+        }
+    }
+    let edges: Edges = order
+        .iter()
+        .filter_map(|n| Some((was.get(*n)?, from_new.get(*n)?)))
+        .map(|(p, from_new)| {
+            let mut row: Vec<(usize, f64)> = candidates(p.body, &pool)
+                .into_iter()
+                .map(|c| (c.entry, c.similarity))
+                .chain(from_new.iter().copied())
+                .filter(|(_, s)| *s >= NEAR)
+                .collect();
+            row.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+            row.dedup_by_key(|(c, _)| *c);
+            row
+        })
+        .collect();
+    let assigned = assign(&edges, is.len());
+    let mut to_new: Vec<Option<usize>> = vec![None; was.len()];
+    let mut to_old: Vec<Option<usize>> = vec![None; is.len()];
+    let mut out: Vec<Group> = Vec::new();
+    let mut home_of_old: Vec<Option<usize>> = vec![None; was.len()];
+    let mut home_of_new: Vec<Option<usize>> = vec![None; is.len()];
+    for ((n, column), row) in order.iter().zip(assigned).zip(&edges) {
+        let Some(column) = column else { continue };
+        let similarity = row
+            .iter()
+            .find(|(c, _)| *c == column)
+            .map_or(0.0, |(_, s)| *s);
+        to_new[*n] = Some(column);
+        to_old[column] = Some(*n);
+        home_of_old[*n] = Some(out.len());
+        home_of_new[column] = Some(out.len());
+        out.push(Group {
+            old: vec![*n],
+            new: vec![column],
+            similarity,
+        });
+    }
+    // A clause without a partner may be a piece of one that has another partner.
+    let joined = |parts: &[usize], passages: &[Passage<'_>]| -> String {
+        parts
+            .iter()
+            .filter_map(|n| passages.get(*n))
+            .map(|p| p.body)
+            .collect::<Vec<_>>()
+            .join("\n")
+    };
+    for (n, passage) in is.iter().enumerate() {
+        if to_old[n].is_some() {
+            continue;
+        }
+        let home =
+            candidates(passage.body, &back)
+                .into_iter()
+                .filter(|c| c.of_probe >= PIECE)
+                .find_map(|c| {
+                    let group = home_of_old.get(c.entry).copied().flatten()?;
+                    let known = out.get(group)?;
+                    let mut parts = known.new.clone();
+                    parts.push(n);
+                    parts.sort_unstable();
+                    let whole = back.look(&back.probe(&joined(&parts, is)), c.entry)?;
+                    (known.old.len() == 1 && whole.similarity >= known.similarity + GAIN)
+                        .then_some((group, parts, whole.similarity))
+                });
+        if let Some((group, parts, similarity)) = home {
+            home_of_new[n] = Some(group);
+            if let Some(group) = out.get_mut(group) {
+                group.new = parts;
+                group.similarity = similarity;
+            }
+        }
+    }
+    for (n, passage) in was.iter().enumerate() {
+        if to_new[n].is_some() {
+            continue;
+        }
+        let home =
+            candidates(passage.body, &pool)
+                .into_iter()
+                .filter(|c| c.of_probe >= PIECE)
+                .find_map(|c| {
+                    let group = home_of_new.get(c.entry).copied().flatten()?;
+                    let known = out.get(group)?;
+                    let mut parts = known.old.clone();
+                    parts.push(n);
+                    parts.sort_unstable();
+                    let whole = pool.look(&pool.probe(&joined(&parts, was)), c.entry)?;
+                    (known.new.len() == 1 && whole.similarity >= known.similarity + GAIN)
+                        .then_some((group, parts, whole.similarity))
+                });
+        match home {
+            Some((group, parts, similarity)) => {
+                if let Some(group) = out.get_mut(group) {
+                    group.old = parts;
+                    group.similarity = similarity;
+                }
+            }
+            None => out.push(Group {
+                old: vec![n],
+                new: Vec::new(),
+                similarity: 0.0,
+            }),
+        }
+    }
+    for (n, home) in home_of_new.iter().enumerate() {
+        if home.is_none() {
+            out.push(Group {
+                old: Vec::new(),
+                new: vec![n],
+                similarity: 0.0,
+            });
+        }
+    }
+    out
+}
+
+/// For groups in the order of the new letter: whether each stands outside the longest row of
+/// groups that keep the order of the old letter.
+fn out_of_order(groups: &[Group]) -> Vec<bool> {
+    let places: Vec<(usize, usize)> = groups
+        .iter()
+        .enumerate()
+        .filter(|(_, g)| !g.new.is_empty())
+        .filter_map(|(n, g)| Some((n, *g.old.first()?)))
+        .collect();
+    // Patience: the last place of the best row of each length, with links back.
+    let mut tails: Vec<usize> = Vec::new();
+    let mut before: Vec<Option<usize>> = vec![None; places.len()];
+    let old = |at: &usize| places.get(*at).map_or(0, |p| p.1);
+    for at in 0..places.len() {
+        let length = tails.partition_point(|t| old(t) < old(&at));
+        if let Some(slot) = before.get_mut(at) {
+            *slot = length.checked_sub(1).and_then(|l| tails.get(l).copied());
+        }
+        match tails.get_mut(length) {
+            Some(tail) => *tail = at,
+            None => tails.push(at),
+        }
+    }
+    let mut moved: Vec<bool> = groups
+        .iter()
+        .map(|g| !g.new.is_empty() && !g.old.is_empty())
+        .collect();
+    let mut at = tails.last().copied();
+    while let Some(here) = at {
+        if let Some(flag) = places.get(here).and_then(|(n, _)| moved.get_mut(*n)) {
+            *flag = false;
+        }
+        at = before.get(here).copied().flatten();
+    }
+    moved
+}
+
+fn pair(
+    group: &Group,
+    moved: bool,
+    (was, old): (&[Passage<'_>], &Letter),
+    (is, new): (&[Passage<'_>], &Letter),
+    patterns: &Patterns,
+) -> ClausePair {
+    let clauses = |parts: &[usize], passages: &[Passage<'_>]| -> Vec<usize> {
+        parts
+            .iter()
+            .filter_map(|n| passages.get(*n))
+            .map(|p| p.clause)
+            .collect()
+    };
+    let words = |parts: &[usize], passages: &[Passage<'_>]| -> String {
+        parts
+            .iter()
+            .filter_map(|n| passages.get(*n))
+            .map(|p| p.body)
+            .collect::<Vec<_>>()
+            .join("\n")
+    };
+    let label = |clause: Option<&usize>, letter: &Letter| -> Option<String> {
+        letter
+            .clauses
+            .get(*clause?)?
+            .number
+            .as_ref()
+            .map(|l| l.label.to_lowercase())
+    };
+    let (old_clauses, new_clauses) = (clauses(&group.old, was), clauses(&group.new, is));
+    let alone = group.old.is_empty() || group.new.is_empty();
+    let diff = (!alone).then(|| diff(&words(&group.old, was), &words(&group.new, is), patterns));
+    let relation = match (&diff, group.old.len(), group.new.len()) {
+        (_, 0, _) => Relation::Additional,
+        (_, _, 0) => Relation::Missing,
+        (_, 2.., _) => Relation::Merged,
+        (_, _, 2..) => Relation::Split,
+        (Some(d), ..) if d.same => Relation::Same,
+        (Some(d), ..) if kept(d) < REWORDED => Relation::Reworded,
+        _ => Relation::Changed,
+    };
+    ClausePair {
+        relation,
+        renumbered: !alone && label(old_clauses.first(), old) != label(new_clauses.first(), new),
+        moved,
+        similarity: group.similarity,
+        old: old_clauses,
+        new: new_clauses,
+        diff,
+    }
+}
+
+/// The share of words that stayed.
+fn kept(diff: &Diff) -> f64 {
+    let words = |s: &str| s.split_whitespace().count();
+    let (mut kept, mut all) = (0, 0);
+    for op in &diff.ops {
+        match op {
+            Op::Keep(s) => {
+                kept += 2 * words(s);
+                all += 2 * words(s);
+            }
+            Op::Delete(s) | Op::Insert(s) => all += words(s),
+        }
+    }
+    if all == 0 {
+        1.0
+    } else {
+        f64::from(u32::try_from(kept).unwrap_or(u32::MAX))
+            / f64::from(u32::try_from(all).unwrap_or(u32::MAX))
+    }
+}
+
+/// Puts the clauses that are missing from the new letter behind the clause that they followed in
+/// the old one.
+fn place_missing(pairs: &mut Vec<ClausePair>) {
+    let (missing, mut rest): (Vec<ClausePair>, Vec<ClausePair>) =
+        pairs.drain(..).partition(|p| p.new.is_empty());
+    let mut missing = missing;
+    missing.sort_by_key(|p| p.old.first().copied());
+    for pair in missing {
+        let Some(place) = pair.old.first().copied() else {
+            continue;
+        };
+        let after = rest
+            .iter()
+            .enumerate()
+            .filter_map(|(n, p)| {
+                let last = p.old.iter().copied().filter(|o| *o < place).max()?;
+                Some((last, n))
+            })
+            .max()
+            .map_or(0, |(_, n)| n + 1);
+        rest.insert(after.min(rest.len()), pair);
+    }
+    *pairs = rest;
+}

@@ -1,0 +1,354 @@
+//! Key 2, clause by clause: levels, conflicts, exclusion, generic terms, conditions, lost text.
+
+use whomay::model::{
+    Basis, Defect, DefectKind, Form, Inspection, InspectorConditionKind as Asks, KeyTwo, Kind,
+    Letter, Modality, Norm, OpenBecause, Paper, Question, Span, Verdict,
+};
+
+use super::build::{Says, letter, patterns};
+
+fn ask(letter: &Letter, kind: Kind, set: impl FnOnce(&mut Question)) -> whomay::model::Answer {
+    let mut question = Question::on("2026-11-25".parse().expect("a day"));
+    question.holder = Some(kind);
+    set(&mut question);
+    whomay::answer(letter, &question, patterns()).remove(0)
+}
+
+fn key(letter: &Letter, kind: Kind) -> KeyTwo {
+    ask(letter, kind, |_| ()).letter.answer
+}
+
+use Kind::{
+    BuilderRepairman as Builder, LightSportRepairman as LightSport,
+    LightSportRepairmanInspection as Inspecting, LightSportRepairmanMaintenance as Maintaining,
+    Mechanic, Other, Owner, RepairStation as Station, Repairman,
+};
+
+#[test]
+fn a_clause_for_the_named_inspection_goes_before_a_general_one() {
+    let both = letter(
+        Some("g"),
+        &[
+            Says::open(&[Mechanic]).of(Inspection::Any),
+            Says::closed(&[Station]),
+        ],
+    );
+    assert_eq!(key(&both, Mechanic), KeyTwo::ShutOut);
+    let answer = ask(&both, Station, |_| ());
+    assert_eq!(answer.letter.answer, KeyTwo::Named);
+    // Both are shown, the deciding one first.
+    assert_eq!(answer.letter.clauses, [1, 0]);
+    assert!(answer.letter.notes.iter().any(|n| n.contains("Clause 20")));
+}
+
+#[test]
+fn a_list_for_another_inspection_decides_nothing() {
+    let hundred = letter(
+        Some("a"),
+        &[Says::closed(&[Mechanic]).of(Inspection::HundredHour)],
+    );
+    assert_eq!(key(&hundred, Station), KeyTwo::Silent);
+    let asked = ask(&hundred, Station, |q| {
+        q.inspection = Inspection::HundredHour
+    });
+    assert_eq!(asked.letter.answer, KeyTwo::ShutOut);
+    // A "may" for one and a "must" for the other is no contradiction.
+    let two = letter(
+        Some("a"),
+        &[
+            Says::open(&[Mechanic, Station]),
+            Says::closed(&[Mechanic]).of(Inspection::HundredHour),
+        ],
+    );
+    assert_eq!(key(&two, Station), KeyTwo::Named);
+}
+
+#[test]
+fn two_closed_lists_that_differ_are_unclear_for_those_in_one() {
+    let two = letter(
+        Some("g"),
+        &[Says::closed(&[Builder]), Says::closed(&[Mechanic])],
+    );
+    for kind in [Builder, Mechanic] {
+        let answer = ask(&two, kind, |_| ());
+        assert_eq!(answer.letter.answer, KeyTwo::Unclear);
+        assert_eq!(answer.answer, Verdict::Undetermined);
+        assert_eq!(answer.open_because, Some(OpenBecause::Text));
+    }
+    assert_eq!(key(&two, Station), KeyTwo::ShutOut);
+    assert_eq!(ask(&two, Owner, |_| ()).answer, Verdict::No);
+    let open = letter(
+        Some("g"),
+        &[Says::closed(&[Mechanic]), Says::open(&[Builder])],
+    );
+    assert_eq!(key(&open, Builder), KeyTwo::Unclear);
+    assert_eq!(key(&open, Mechanic), KeyTwo::Named);
+    assert_eq!(key(&open, Station), KeyTwo::ShutOut);
+    let lists = letter(
+        Some("g"),
+        &[Says::open(&[Mechanic]), Says::open(&[Builder])],
+    );
+    assert_eq!(key(&lists, Builder), KeyTwo::Named);
+    assert_eq!(key(&lists, Station), KeyTwo::Unlisted);
+}
+
+#[test]
+fn exclusion_by_name() {
+    let beside = letter(
+        Some("g"),
+        &[Says::open(&[Mechanic]).excluding(&[LightSport])],
+    );
+    assert_eq!(key(&beside, Inspecting), KeyTwo::Excluded);
+    assert_eq!(key(&beside, Station), KeyTwo::Unlisted);
+    // "Any repairman except a light-sport repairman".
+    let except = letter(
+        Some("g"),
+        &[Says::open(&[Repairman]).excluding(&[LightSport])],
+    );
+    assert_eq!(key(&except, Maintaining), KeyTwo::Excluded);
+    assert_eq!(key(&except, Builder), KeyTwo::Generic);
+    // One clause lets in, another shuts out, equally exact.
+    let conflict = letter(
+        Some("g"),
+        &[Says::open(&[Station]), Says::excludes(&[Station])],
+    );
+    assert_eq!(key(&conflict, Station), KeyTwo::Unclear);
+    // The exclusion is the more exact one: one rating of two.
+    let exact = letter(
+        Some("g"),
+        &[Says::open(&[LightSport]), Says::excludes(&[Inspecting])],
+    );
+    assert_eq!(key(&exact, Inspecting), KeyTwo::Excluded);
+    assert_eq!(key(&exact, Maintaining), KeyTwo::Named);
+    // A general exclusion, and a clause for this inspection.
+    let general = letter(
+        Some("g"),
+        &[
+            Says::excludes(&[LightSport]).of(Inspection::Any),
+            Says::open(&[Mechanic, Inspecting]),
+        ],
+    );
+    assert_eq!(key(&general, Inspecting), KeyTwo::Named);
+    assert_eq!(key(&general, Maintaining), KeyTwo::Excluded);
+    // Only an exclusion: nobody else is listed.
+    let only = letter(Some("g"), &[Says::excludes(&[LightSport])]);
+    assert_eq!(key(&only, Inspecting), KeyTwo::Excluded);
+    assert_eq!(key(&only, Mechanic), KeyTwo::Silent);
+    assert_eq!(ask(&only, Owner, |_| ()).answer, Verdict::Undetermined);
+}
+
+#[test]
+fn generic_terms() {
+    let repairman = letter(Some("g"), &[Says::closed(&[Repairman])]);
+    assert_eq!(key(&repairman, Builder), KeyTwo::Generic);
+    assert_eq!(key(&repairman, Mechanic), KeyTwo::ShutOut);
+    let person = letter(Some("g"), &[Says::closed(&[Other])]);
+    assert_eq!(key(&person, Mechanic), KeyTwo::Generic);
+    assert_eq!(key(&person, Owner), KeyTwo::ShutOut);
+    let light_sport = letter(Some("i"), &[Says::closed(&[LightSport])]);
+    assert_eq!(key(&light_sport, Inspecting), KeyTwo::Named);
+    assert_eq!(key(&light_sport, Maintaining), KeyTwo::Named);
+    assert_eq!(key(&light_sport, Builder), KeyTwo::ShutOut);
+    let faa = letter(Some("g"), &[Says::closed(&[Kind::FaaInspector])]);
+    assert_eq!(key(&faa, Mechanic), KeyTwo::ShutOut);
+}
+
+#[test]
+fn conditions_of_the_clause() {
+    let ia = letter(
+        Some("g"),
+        &[Says::closed(&[Mechanic]).if_(Asks::HoldsInspectionAuthorization, None)],
+    );
+    let open = ask(&ia, Mechanic, |_| ());
+    assert_eq!(open.answer, Verdict::Undetermined);
+    assert_eq!(
+        (open.if_met, open.settled_by.as_slice()),
+        (Verdict::Yes, ["holds-ia".to_owned()].as_slice())
+    );
+    let without = ask(&ia, Mechanic, |q| q.inspection_authorization = Some(false));
+    assert_eq!(
+        (without.letter.answer, without.answer),
+        (KeyTwo::ShutOut, Verdict::No)
+    );
+    let with = ask(&ia, Mechanic, |q| q.inspection_authorization = Some(true));
+    assert_eq!(with.answer, Verdict::Yes);
+    // Put on one kind, it asks nothing of another.
+    let owner = letter(
+        Some("i"),
+        &[Says::open(&[LightSport, Mechanic]).if_(Asks::OwnedByHolder, Some(LightSport))],
+    );
+    assert_eq!(ask(&owner, Mechanic, |_| ()).answer, Verdict::Yes);
+    let not_owner = ask(&owner, Maintaining, |q| {
+        q.owner = Some(whomay::model::Ownership::NotOwner);
+        q.trained = whomay::model::CategoryClass::parse("airplane");
+        q.aircraft = q.trained.clone();
+    });
+    assert_eq!(
+        (not_owner.letter.answer, not_owner.answer),
+        (KeyTwo::Unlisted, Verdict::Disputed)
+    );
+    // Words that nothing tests are an open fact.
+    let odd = letter(Some("g"), &[Says::open(&[Mechanic]).if_(Asks::Other, None)]);
+    assert_eq!(ask(&odd, Mechanic, |_| ()).settled_by, ["clause-condition"]);
+}
+
+#[test]
+fn may_not_unless_asks_and_a_recommendation_does_not() {
+    let mut bars = letter(
+        Some("g"),
+        &[Says::new(Form::None, &[Mechanic])
+            .if_(Asks::HoldsInspectionAuthorization, Some(Mechanic))],
+    );
+    let norm = |modality| Norm {
+        clause: 0,
+        modality,
+        span: Span::new(0, 90),
+        trigger: None,
+        bearer: None,
+        action: None,
+        conditions: Vec::new(),
+        exceptions: Vec::new(),
+        limiter: None,
+        pattern: None,
+        quoted: false,
+        limiter: None,
+    };
+    bars.norms = vec![norm(Modality::Restriction)];
+    assert_eq!(ask(&bars, Mechanic, |_| ()).settled_by, ["holds-ia"]);
+    assert_eq!(
+        ask(&bars, Mechanic, |q| q.inspection_authorization =
+            Some(false))
+        .letter
+        .answer,
+        KeyTwo::Excluded
+    );
+    assert_eq!(
+        ask(&bars, Mechanic, |q| q.inspection_authorization = Some(true)).answer,
+        Verdict::Yes
+    );
+    bars.norms = vec![norm(Modality::Statement)];
+    assert_eq!(ask(&bars, Mechanic, |_| ()).answer, Verdict::Yes);
+}
+
+fn defect(kind: DefectKind, clauses: Vec<usize>, span: Option<Span>) -> Defect {
+    Defect {
+        kind,
+        clauses,
+        span,
+        message: "Something is lost here.".to_owned(),
+    }
+}
+
+#[test]
+fn what_is_lost_or_doubtful_makes_the_letter_unclear() {
+    let mut silent = letter(Some("g"), &[]);
+    assert_eq!(key(&silent, Mechanic), KeyTwo::Silent);
+    silent.condition = vec![defect(DefectKind::MissingPage, vec![], None)];
+    let answer = ask(&silent, Mechanic, |_| ());
+    assert_eq!(
+        (answer.letter.answer, answer.answer),
+        (KeyTwo::Unclear, Verdict::Undetermined)
+    );
+    assert_eq!(ask(&silent, Kind::Manufacturer, |_| ()).answer, Verdict::No);
+    assert_eq!(ask(&silent, Owner, |_| ()).answer, Verdict::Undetermined);
+    // With a list at hand a missing page is a note.
+    let mut listed = letter(Some("g"), &[Says::open(&[Mechanic])]);
+    listed.condition = silent.condition.clone();
+    let answer = ask(&listed, Mechanic, |_| ());
+    assert_eq!(answer.answer, Verdict::Yes);
+    assert!(
+        answer
+            .letter
+            .notes
+            .iter()
+            .any(|n| n.contains("could stand there"))
+    );
+    // A doubtful word, or a cut, in the clause itself.
+    listed.condition = vec![defect(
+        DefectKind::DoubtfulWord,
+        vec![0],
+        Some(Span::new(5, 9)),
+    )];
+    assert_eq!(key(&listed, Mechanic), KeyTwo::Unclear);
+    listed.condition = vec![defect(DefectKind::Cut, vec![0], None)];
+    assert_eq!(key(&listed, Mechanic), KeyTwo::Unclear);
+    let mut said = Says::closed(&[Mechanic]);
+    said.doubt = Some("«only» could not be read with certainty.".to_owned());
+    let doubtful = letter(Some("g"), &[said]);
+    assert_eq!(key(&doubtful, Mechanic), KeyTwo::Unclear);
+    assert_eq!(key(&doubtful, Station), KeyTwo::Unclear);
+    let nameless = letter(Some("g"), &[Says::closed(&[])]);
+    assert_eq!(key(&nameless, Mechanic), KeyTwo::Unclear);
+}
+
+#[test]
+fn other_papers_and_other_days() {
+    let mut paper = letter(None, &[]);
+    for kind in [
+        Paper::Unknown,
+        Paper::Certificate,
+        Paper::AirmanCertificate,
+        Paper::Registration,
+    ] {
+        paper.paper = kind;
+        for answer in whomay::answer(
+            &paper,
+            &Question::on("2026-11-25".parse().expect("a day")),
+            patterns(),
+        ) {
+            assert_eq!(answer.answer, Verdict::Undetermined);
+            assert!(answer.letter.notes[0].contains("looks like"));
+        }
+    }
+    // A letter that is younger than the day was not in force.
+    let mut young = letter(Some("g"), &[Says::open(&[Mechanic])]);
+    young.issued.value = Some("2026-12-01".parse().expect("a day"));
+    assert_eq!(ask(&young, Mechanic, |_| ()).answer, Verdict::Undetermined);
+    assert_eq!(
+        ask(&young, Kind::GeneralRepairman, |_| ()).answer,
+        Verdict::No
+    );
+}
+
+#[test]
+fn contradictions_between_letter_and_option_are_reported() {
+    let mut own = letter(Some("g"), &[]);
+    own.issued.value = Some("2008-05-14".parse().expect("a day"));
+    let mut question = Question::on("2026-11-25".parse().expect("a day"));
+    assert!(whomay::answer::notes(&own, &question).is_empty());
+    question.basis = Basis::parse("d");
+    question.issued = Some("2009-05-14".parse().expect("a day"));
+    let ids: Vec<_> = whomay::answer::notes(&own, &question)
+        .into_iter()
+        .map(|n| n.id)
+        .collect();
+    assert_eq!(ids, ["basis-contradicts", "issued-contradicts"]);
+    // The option is followed.
+    let answer = ask(&own, Maintaining, |q| q.basis = Basis::parse("d"));
+    assert_eq!(answer.answer, Verdict::No);
+}
+
+#[test]
+fn next_steps_name_who_can_sign_and_what_it_takes() {
+    let list = letter(Some("g"), &[Says::open(&[Builder, Mechanic])]);
+    let answer = ask(&list, Inspecting, |_| ());
+    let all = answer.next.join("\n");
+    for words in [
+        "Who can sign without doubt",
+        "--owner",
+        "16-hour",
+        "whomay request",
+        "§ 65.109(a)",
+    ] {
+        assert!(all.contains(words), "{words} in:\n{all}");
+    }
+    let station = ask(&list, Station, |_| ());
+    assert!(
+        station
+            .next
+            .iter()
+            .any(|s| s.contains("works at the station"))
+    );
+    assert!(!station.hazards.is_empty());
+    insta::assert_snapshot!("next_steps_of_a_light_sport_repairman", all);
+}

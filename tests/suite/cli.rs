@@ -1,0 +1,532 @@
+//! The command line, run as a user runs it.
+
+use std::io::Write;
+use std::process::{Command as Plain, Stdio};
+
+use assert_cmd::Command;
+use predicates::prelude::*;
+use serde_json::Value;
+
+const LETTER: &str = "samples/open-list-f.txt";
+const DAY: &str = "--on=2026-11-25";
+
+fn whomay() -> Command {
+    let mut command = Command::cargo_bin("whomay").unwrap();
+    command.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE");
+    command
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let output = whomay()
+        .args(arguments)
+        .args(["--format", "json"])
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn samples() -> Vec<Value> {
+    std::fs::read_to_string("samples/answers.jsonl")
+        .unwrap()
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+#[test]
+fn every_sample_gives_the_answers_of_its_readme() {
+    let mut wrong = Vec::new();
+    for sample in samples() {
+        let file = sample["file"].as_str().unwrap();
+        let on = format!("--on={}", sample["on"].as_str().unwrap());
+        let report = json(&["who", &format!("samples/{file}"), &on]);
+        for (kind, expected) in sample["answers"].as_object().unwrap() {
+            let answers = report["answers"].as_array().unwrap();
+            let Some(found) = answers.iter().find(|a| a["holder"] == kind.as_str()) else {
+                wrong.push(format!("{file} {kind}: no answer"));
+                continue;
+            };
+            for (said, wanted) in [
+                (&found["answer"], &expected["answer"]),
+                (&found["if_met"], &expected["if_met"]),
+                (&found["letter"]["answer"], &expected["key2"]),
+            ] {
+                if said != wanted && !wanted.is_null() {
+                    wrong.push(format!("{file} {kind}: {said} instead of {wanted}"));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn real_output_keeps_to_the_schema() {
+    let schema = whomay().arg("schema").output().unwrap();
+    let schema: Value = serde_json::from_slice(&schema.stdout).unwrap();
+    let mut compiler = boon::Compiler::new();
+    let mut schemas = boon::Schemas::new();
+    compiler.add_resource("report.json", schema).unwrap();
+    let schema = compiler.compile("report.json", &mut schemas).unwrap();
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        for command in ["read", "who"] {
+            let report = json(&[command, &file, DAY]);
+            if let Err(error) = schemas.validate(&report, schema) {
+                panic!("{command} {file}: {error:#}");
+            }
+        }
+    }
+    let facts = [
+        "who",
+        LETTER,
+        DAY,
+        "--holder=mechanic",
+        "--owner=trust",
+        "--trained=glider",
+        "--aircraft=rotorcraft/gyroplane",
+        "--basis=i2",
+        "--issued=2009-01-02",
+        "--ratings=airframe,powerplant",
+        "--certificate-for=none",
+        "--earlier-certificate=no",
+        "--inspection=100-hour",
+        "--inspection-authorization=yes",
+    ];
+    let report = json(&facts);
+    assert!(schemas.validate(&report, schema).is_ok());
+    assert_eq!(report["question"]["basis"], "i2");
+    assert_eq!(report["question"]["ratings"][1], "powerplant");
+    assert_eq!(report["answers"].as_array().unwrap().len(), 1);
+
+    let mut broken = report;
+    broken["answers"][0]["answer"] = "perhaps".into();
+    assert!(schemas.validate(&broken, schema).is_err());
+}
+
+#[test]
+fn the_first_screen_of_every_sample_can_be_acted_on() {
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["read", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        for line in text.lines() {
+            assert!(line.chars().count() <= 80, "{file}: {line}");
+        }
+        let screen: Vec<&str> = text.lines().take(24).collect();
+        let screen = screen.join("\n");
+        assert!(
+            screen.contains("mechanic or an attorney."),
+            "{file}\n{screen}"
+        );
+    }
+}
+
+#[test]
+fn first_screens() {
+    let mut screens = String::new();
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["who", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let screen: Vec<&str> = text
+            .lines()
+            .take_while(|l| !l.starts_with("WHAT"))
+            .collect();
+        screens.push_str(&screen.join("\n"));
+        screens.push_str("\n----\n");
+    }
+    insta::assert_snapshot!(screens);
+}
+
+#[test]
+fn the_answer_can_be_the_exit_code() {
+    let code = |file: &str, holder: &str| {
+        whomay()
+            .args(["who", file, DAY, "--status", "--holder", holder])
+            .output()
+            .unwrap()
+            .status
+            .code()
+    };
+    assert_eq!(code(LETTER, "mechanic"), Some(0));
+    assert_eq!(code(LETTER, "owner"), Some(1));
+    assert_eq!(code(LETTER, "repair-station"), Some(3));
+    assert_eq!(code(LETTER, "light-sport-repairman-inspection"), Some(4));
+    // Which of eight answers would it be?
+    whomay().args(["who", LETTER, "--status"]).assert().code(2);
+}
+
+#[test]
+fn questions_are_asked_only_while_they_can_change_the_answer() {
+    let ask = |typed: &str| {
+        let output = whomay()
+            .args([
+                "who",
+                LETTER,
+                DAY,
+                "--ask",
+                "--holder=light-sport-repairman-inspection",
+            ])
+            .write_stdin(typed)
+            .output()
+            .unwrap();
+        (
+            String::from_utf8(output.stdout).unwrap(),
+            String::from_utf8(output.stderr).unwrap(),
+        )
+    };
+    let (report, prompts) = ask("not-owner\n");
+    assert!(prompts.contains("own the aircraft"), "{prompts}");
+    assert!(!prompts.contains("training"), "{prompts}");
+    assert!(report.contains("no: no rule gives the right"), "{report}");
+
+    let (report, prompts) = ask("self\nairplane\n");
+    assert!(prompts.contains("training"), "{prompts}");
+    assert!(report.contains("in dispute: not in its list"), "{report}");
+    whomay().args(["who", "-", "--ask"]).assert().code(2);
+}
+
+#[test]
+fn a_value_that_is_not_accepted_is_named_with_those_that_are() {
+    for (option, value, accepted) in [
+        ("--owner", "me", "co-owner"),
+        ("--holder", "smith", "repair-station"),
+        ("--trained", "car", "weight-shift-control"),
+        ("--basis", "z", "amateur-built is g"),
+        ("--on", "yesterday", "2026-11-25"),
+        ("--ratings", "both", "airframe,powerplant"),
+        ("--certificate-for", "mine", "this, other, none"),
+        ("--earlier-certificate", "maybe", "yes, no"),
+        ("--inspection", "weekly", "100-hour"),
+        ("--inspection-authorization", "1", "yes, no"),
+        ("--format", "xml", "markdown"),
+        ("--color", "red", "never"),
+    ] {
+        whomay()
+            .args(["who", LETTER, option, value])
+            .assert()
+            .code(2)
+            .stderr(
+                predicate::str::contains(option)
+                    .and(predicate::str::contains(value))
+                    .and(predicate::str::contains(accepted)),
+            );
+    }
+}
+
+#[test]
+fn what_cannot_be_done_is_said_with_exit_code_2() {
+    whomay()
+        .args(["read", "samples/there-is-none.txt"])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("there-is-none.txt"));
+    whomay()
+        .args(["explain", "modality/no-person-unles"])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("modality/no-person-unless"));
+    whomay()
+        .args(["show", "clauses", LETTER, "--format", "markdown"])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("terminal, json"));
+}
+
+#[test]
+fn a_file_is_written_whole_and_never_overwritten_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("report.json");
+    let write = |more: &[&str]| {
+        let mut command = whomay();
+        command.args(["who", LETTER, DAY, "--format=json", "-o"]);
+        command.arg(&file).args(more).assert()
+    };
+    write(&[])
+        .success()
+        .stderr(predicate::str::contains("wrote"));
+    let report: Value = serde_json::from_slice(&std::fs::read(&file).unwrap()).unwrap();
+    assert_eq!(report["schema"], 1);
+
+    std::fs::write(&file, "mine").unwrap();
+    write(&[])
+        .code(2)
+        .stderr(predicate::str::contains("--force"));
+    assert_eq!(std::fs::read_to_string(&file).unwrap(), "mine");
+    write(&["--force", "--quiet"]).success().stderr("");
+    assert_ne!(std::fs::read_to_string(&file).unwrap(), "mine");
+    let left: Vec<_> = std::fs::read_dir(folder.path()).unwrap().collect();
+    assert_eq!(left.len(), 1, "a temporary file was left behind");
+
+    whomay()
+        .args(["who", LETTER, "-o"])
+        .arg(folder.path().join("no-folder/report.txt"))
+        .assert()
+        .code(2);
+    whomay()
+        .args(["who", LETTER, "-o"])
+        .arg(folder.path())
+        .assert()
+        .code(2);
+}
+
+#[test]
+fn style_is_optional_and_says_nothing_by_itself() {
+    let run = |arguments: &[&str], variable: Option<&str>| {
+        let mut command = whomay();
+        command.args(["who", LETTER, DAY]).args(arguments);
+        if let Some(variable) = variable {
+            command.env(variable, "1");
+        }
+        String::from_utf8(command.output().unwrap().stdout).unwrap()
+    };
+    let plain = run(&[], None);
+    let styled = run(&["--color=always"], None);
+    assert!(!plain.contains('\u{1b}'));
+    assert!(styled.contains('\u{1b}'));
+    assert_eq!(anstream::adapter::strip_str(&styled).to_string(), plain);
+    assert_eq!(run(&["--color=never"], Some("CLICOLOR_FORCE")), plain);
+    assert_eq!(run(&[], Some("NO_COLOR")), plain);
+}
+
+#[test]
+fn a_hostile_letter_from_standard_input_cannot_steer_the_terminal() {
+    let letter = std::fs::read_to_string(LETTER)
+        .unwrap()
+        .replace("mechanic", "mech\u{1b}[2J\u{1b}]0;x\u{7}anic")
+        .replace("(26)", "(26)\u{202e}\u{9b}31m");
+    for command in [
+        &["read", "-"][..],
+        &["who", "-"],
+        &["show", "lines", "-"],
+        &["show", "text", "-"],
+        &["show", "clauses", "-"],
+        &["read", "-", "--format=json"],
+        &["read", "-", "--format=markdown"],
+    ] {
+        let output = whomay()
+            .args(command)
+            .write_stdin(letter.clone())
+            .output()
+            .unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        assert!(!text.is_empty(), "{command:?}");
+        for c in text.chars() {
+            assert!(c == '\n' || !c.is_control(), "{command:?}: {c:?}");
+            assert!(c != '\u{202e}', "{command:?}");
+        }
+    }
+}
+
+#[test]
+fn a_closed_pipe_is_success() {
+    let mut child = Plain::new(assert_cmd::cargo::cargo_bin("whomay"))
+        .args(["show", "lines", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let long = std::fs::read_to_string(LETTER).unwrap().repeat(20);
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(long.as_bytes())
+        .unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success(), "{output:?}");
+    assert!(output.stderr.is_empty(), "{output:?}");
+}
+
+#[test]
+fn each_stage_can_be_shown() {
+    for stage in [
+        "lines",
+        "text",
+        "clauses",
+        "sentences",
+        "norms",
+        "citations",
+        "topics",
+        "inspectors",
+        "alignment",
+    ] {
+        let shown = json(&["show", stage, LETTER]);
+        assert_eq!(shown["stage"], stage);
+        whomay().args(["show", stage, LETTER]).assert().success();
+    }
+    let norms = json(&["show", "norms", LETTER]);
+    let rows = norms["rows"].as_array().unwrap();
+    assert!(
+        rows.iter()
+            .any(|r| r["clause"] == "26" && r["modality"] == "permission")
+    );
+}
+
+#[test]
+fn what_is_held_is_listed_with_source_and_grade() {
+    for list in ["rules", "wordings"] {
+        let held = json(&[list]);
+        let held = held.as_array().unwrap();
+        assert!(!held.is_empty(), "{list}");
+        for entry in held {
+            assert!(entry["sources"][0]["grade"].is_string(), "{list}: {entry}");
+        }
+        let id = held[0]["id"].as_str().unwrap();
+        whomay()
+            .args(["explain", id])
+            .assert()
+            .success()
+            .stdout(predicate::str::contains("[[source]]"));
+    }
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let run = || {
+        whomay()
+            .args(["read", LETTER, DAY, "--format=json"])
+            .output()
+            .unwrap()
+            .stdout
+    };
+    assert_eq!(run(), run());
+}
+
+#[test]
+fn due_days_and_a_calendar() {
+    let due = json(&["due", "2026-11-25", "2027-02-10"]);
+    assert_eq!(due["inspections"][0]["last_day"], "2027-11-30");
+    assert_eq!(due["inspections"][1]["last_day"], "2028-02-29");
+    let due = json(&["due", "2012-08-01", "--letter", LETTER]);
+    assert_eq!(due["interval"]["kind"], "calendar-months");
+    assert_eq!(due["clause"], "22");
+    whomay()
+        .args(["due", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("good through 2027-11-30"));
+    whomay()
+        .args(["due", "--calendar", "2026-11-25"])
+        .assert()
+        .success()
+        .stdout(predicate::str::starts_with("BEGIN:VCALENDAR\r\n"));
+    whomay().args(["due", "tomorrow"]).assert().code(2);
+}
+
+#[test]
+fn an_entry_is_held_against_the_letter() {
+    let entry = "December 1, 2025. I certify that this aircraft has been inspected on December 1, \
+                 2025 in accordance with the scope and detail of appendix D to part 43, and was \
+                 found to be in airworthy condition. Certificate number 0000000, mechanic, \
+                 airframe and powerplant.";
+    let output = whomay()
+        .args(["entry", LETTER, "-", "--format=json"])
+        .write_stdin(entry)
+        .output()
+        .unwrap();
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(report["date"], "2025-12-01");
+    assert_eq!(report["signer"], "mechanic");
+    assert_eq!(report["answer"]["answer"], "yes");
+    assert_eq!(report["due"]["last_day"], "2026-12-31");
+    let missing: Vec<&str> = report["missing"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(Value::as_str)
+        .collect();
+    assert!(missing.contains(&"time-in-service"), "{missing:?}");
+    assert!(!report["wrong"].as_array().unwrap().is_empty());
+    whomay()
+        .args(["entry", LETTER, "-"])
+        .write_stdin(entry)
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("Missing in the entry").and(predicate::str::contains(
+                "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
+            )),
+        );
+    whomay().args(["entry", "-", "-"]).assert().code(2);
+}
+
+#[test]
+fn a_request_is_drafted_where_it_would_help() {
+    let draft = json(&["request", LETTER, DAY]);
+    assert_eq!(draft["useful"], true);
+    assert!(!draft["blanks"].as_array().unwrap().is_empty());
+    let text = whomay()
+        .args(["request", LETTER, DAY, "--format=markdown"])
+        .output()
+        .unwrap();
+    let text = String::from_utf8(text.stdout).unwrap();
+    assert!(text.contains("## Questions for the FAA office"), "{text}");
+    assert!(text.contains("> (26)"), "the clause is quoted: {text}");
+    let draft = json(&["request", "samples/not-a-letter.txt", DAY]);
+    assert_eq!(draft["useful"], false);
+}
+
+#[test]
+fn a_letter_is_held_against_the_nearest_wording() {
+    let compared = json(&["compare", LETTER]);
+    assert!(compared["comparison"]["wording"].is_string());
+    let clauses = compared["comparison"]["clauses"].as_array().unwrap();
+    assert!(
+        clauses
+            .iter()
+            .any(|c| c["clause"] == "26" && c["same"] == true)
+    );
+    whomay()
+        .args(["compare", LETTER])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Nearest wording"));
+}
+
+#[test]
+fn one_page_for_the_inspector() {
+    whomay()
+        .args(["read", "--sheet", LETTER, DAY])
+        .assert()
+        .success()
+        .stdout(
+            predicate::str::contains("What the log entry has to show".to_uppercase())
+                .and(predicate::str::contains("Clause 26"))
+                .and(predicate::str::contains("condition for safe operation")),
+        );
+}
+
+#[test]
+fn two_letters_and_a_claim_are_held_against_each_other() {
+    let other = json(&["compare", LETTER, "samples/closed-list.txt"]);
+    let pairs = other["pairs"].as_array().unwrap();
+    assert!(pairs.iter().any(|p| p["relation"] != "same"));
+    let same = json(&["compare", LETTER, LETTER]);
+    let pairs = same["pairs"].as_array().unwrap();
+    assert!(pairs.iter().all(|p| p["relation"] == "same"), "{same:#}");
+    whomay()
+        .args(["compare", LETTER, "samples/open-list-g.txt"])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("Old: samples/open-list-f.txt"));
+
+    let claim = "Only the builder may perform the condition inspection.";
+    let held = json(&["compare", LETTER, "--claim", claim]);
+    assert_eq!(held["statements"][0]["verdict"], "departs");
+    assert_eq!(held["statements"][0]["clause"], "26");
+    whomay()
+        .args(["compare", LETTER, "--claim", claim])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("is not what the letter says"));
+    whomay().args(["compare", "-", "-"]).assert().code(2);
+    whomay()
+        .args(["compare", LETTER, LETTER, "--claim", "x"])
+        .assert()
+        .code(2);
+}

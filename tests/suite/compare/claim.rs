@@ -1,0 +1,101 @@
+//! Paraphrases held against a letter.
+
+use whomay::compare::claim;
+use whomay::model::{ClaimStatement, ClaimVerdict, Letter, Text};
+use whomay::patterns::Patterns;
+
+const LETTER: &str = "OPERATING LIMITATIONS\nExperimental, amateur-built aircraft, 14 CFR 21.191(g)\n
+(1) During the flight-testing phase, no person may be carried in this aircraft during flight unless that person is essential to the purpose of the flight.\n
+(2) After completion of phase I flight testing, unless appropriately equipped for night and/or instrument flight in accordance with § 91.205, this aircraft is to be operated under VFR, day only.\n
+(3) This aircraft is prohibited from aerobatic flight, that is, an intentional maneuver involving an abrupt change in the aircraft's attitude.\n
+(4) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection performed in accordance with the scope and detail of appendix D to part 43.\n
+(5) Condition inspections must be recorded in the aircraft maintenance records.\n
+(6) An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n";
+
+fn judged(words: &str) -> (Letter, Vec<ClaimStatement>) {
+    let patterns = Patterns::embedded().expect("the embedded patterns load");
+    let text = Text::verbatim(LETTER);
+    let letter = whomay::understand(&text, &patterns);
+    let said = claim(&letter, &text, words, &patterns);
+    (letter, said)
+}
+
+/// Clause id, verdict, and each departure with its kind.
+fn told(words: &str) -> String {
+    let (letter, said) = judged(words);
+    said.iter()
+        .map(|s| {
+            let clause = s
+                .clause
+                .and_then(|c| letter.clauses.get(c))
+                .map_or("-", |c| c.id.as_str());
+            let mut line = format!("{clause} {}", s.verdict.name());
+            for f in &s.findings {
+                line.push_str(&format!(" {}:{}", f.departure.name(), f.kind.name()));
+            }
+            line
+        })
+        .collect::<Vec<_>>()
+        .join(" / ")
+}
+
+#[test]
+fn what_a_paraphrase_adds_drops_or_turns() {
+    for (words, expected) in [
+        (
+            "The builder certificated as a repairman for this aircraft or an A&P mechanic may perform the condition inspection.",
+            "6 fits",
+        ),
+        (
+            "Only the builder certificated as a repairman for this aircraft or an A&P mechanic may perform the condition inspection.",
+            "6 departs adds:limiter",
+        ),
+        (
+            "An A&P mechanic may perform the condition inspection.",
+            "6 departs drops:inspector-removed",
+        ),
+        (
+            "The builder certificated as a repairman for this aircraft, an A&P mechanic or a repair station may perform the condition inspection.",
+            "6 departs adds:inspector-added",
+        ),
+        (
+            "The condition inspection must be performed by the builder certificated as a repairman for this aircraft or by an A&P mechanic.",
+            "6 departs adds:limiter",
+        ),
+        (
+            "The aircraft must have had a condition inspection within the preceding 12 calendar months.",
+            "4 fits",
+        ),
+        (
+            "The aircraft must have had a condition inspection within the preceding 24 calendar months.",
+            "4 departs turns:number",
+        ),
+        (
+            "This aircraft may conduct aerobatic flight.",
+            "3 departs turns:negation",
+        ),
+        ("Aerobatic flight is prohibited.", "3 fits"),
+        (
+            "Condition inspections may be recorded in the aircraft maintenance records.",
+            "5 departs turns:modality",
+        ),
+        ("The aircraft may not tow gliders.", "- no-clause"),
+        (
+            "After completion of phase I flight testing, this aircraft is to be operated under VFR, day only.",
+            "2 departs drops:limiter",
+        ),
+    ] {
+        assert_eq!(told(words), expected, "{words}");
+    }
+}
+
+#[test]
+fn a_clause_fits_itself() {
+    for words in LETTER.lines().filter(|l| l.starts_with('(')) {
+        let (_, said) = judged(&words[4..]);
+        assert!(
+            said.iter().all(|s| s.verdict == ClaimVerdict::Fits),
+            "{words}: {said:?}"
+        );
+    }
+}

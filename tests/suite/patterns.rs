@@ -1,0 +1,131 @@
+//! Every pattern file of the inspector and paper folders finds its hits and none of its misses,
+//! and every pattern file is well formed.
+
+use whomay::patterns::{Patterns, PhraseSet};
+
+/// Whether a phrase of file `n` is found in the text, and the words that it covers.
+fn found<V: Clone>(
+    patterns: &Patterns,
+    phrases: &PhraseSet<(usize, V)>,
+    n: usize,
+    text: &str,
+) -> Vec<String> {
+    let tokens = patterns.lexicon.tokens(text);
+    phrases
+        .find(&tokens)
+        .filter(|(_, (file, _))| *file == n)
+        .map(|(range, _)| {
+            text[tokens[range.start].span.start..tokens[range.end - 1].span.end].to_owned()
+        })
+        .collect()
+}
+
+#[test]
+fn inspector_words_find_their_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    for (n, loaded) in patterns.inspector.files.iter().enumerate() {
+        for hit in &loaded.file.hit {
+            let words = found(&patterns, &patterns.inspector.phrases, n, &hit.text);
+            assert!(
+                words.contains(&hit.span),
+                "{}: {words:?} lacks «{}»",
+                loaded.id,
+                hit.span
+            );
+        }
+        for miss in &loaded.file.miss {
+            let words = found(&patterns, &patterns.inspector.phrases, n, &miss.text);
+            assert!(
+                words.is_empty(),
+                "{}: {words:?} in «{}»",
+                loaded.id,
+                miss.text
+            );
+        }
+    }
+}
+
+#[test]
+fn paper_signs_find_their_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    for (n, loaded) in patterns.paper.files.iter().enumerate() {
+        for hit in &loaded.file.hit {
+            let words = found(&patterns, &patterns.paper.phrases, n, &hit.text);
+            assert!(
+                words.contains(&hit.span),
+                "{}: {words:?} lacks «{}»",
+                loaded.id,
+                hit.span
+            );
+        }
+        for miss in &loaded.file.miss {
+            let words = found(&patterns, &patterns.paper.phrases, n, &miss.text);
+            assert!(
+                words.is_empty(),
+                "{}: {words:?} in «{}»",
+                loaded.id,
+                miss.text
+            );
+        }
+    }
+}
+
+#[test]
+fn every_id_is_explained_by_its_source_text() {
+    let patterns = Patterns::embedded().unwrap();
+    assert!(patterns.ids().count() > 100);
+    for id in patterns.ids() {
+        let text = patterns.source_of(id).unwrap();
+        assert!(text.contains("about = "), "{id}");
+        assert!(text.contains("grade = "), "{id}");
+        assert!(text.contains("checked = "), "{id}");
+    }
+}
+
+#[test]
+fn a_bad_pattern_file_is_refused_with_its_place() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("inspector")).unwrap();
+    let file = folder.path().join("inspector/gyro.toml");
+    std::fs::write(&file, "about = \"x\"\nsince = \"0.1.0\"\nfoo = 1\n").unwrap();
+    let message = Patterns::with_overlay(folder.path())
+        .unwrap_err()
+        .to_string();
+    assert!(message.contains("inspector/gyro.toml"), "{message}");
+    assert!(message.contains("line 3"), "{message}");
+}
+
+#[test]
+fn an_overlay_adds_a_word_without_new_code() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::create_dir(folder.path().join("inspector")).unwrap();
+    std::fs::write(
+        folder.path().join("inspector/wrench.toml"),
+        r#"about = "A word of one office."
+since = "0.1.0"
+[[source]]
+title = "common practice, no source"
+grade = "P"
+checked = 2026-11-25
+[words]
+role = "head"
+means = "mechanic"
+any = ["ticketed wrench"]
+[[hit]]
+text = "A ticketed wrench may perform the condition inspection."
+span = "ticketed wrench"
+[[miss]]
+text = "A wrench lies in the cockpit."
+why = "A tool."
+"#,
+    )
+    .unwrap();
+    let patterns = Patterns::with_overlay(folder.path()).unwrap();
+    let found = whomay::understand::passage(
+        "A ticketed wrench may perform the condition inspection.",
+        whomay::understand::Context::default(),
+        &patterns,
+    );
+    assert_eq!(found.inspectors[0].named[0].kind.name(), "mechanic");
+    assert_eq!(found.inspectors[0].named[0].pattern, "inspector/wrench");
+}

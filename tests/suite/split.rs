@@ -1,0 +1,185 @@
+//! Clause splitting: letters of our own invention in every numbering style, one snapshot each, and
+//! what holds for any text.
+
+use std::fmt::Write as _;
+
+use proptest::prelude::*;
+use whomay::model::{Clause, Phase};
+use whomay::patterns::Patterns;
+use whomay::patterns::numbering::Role;
+use whomay::understand::split::clauses;
+
+fn patterns() -> &'static Patterns {
+    static PATTERNS: std::sync::OnceLock<Patterns> = std::sync::OnceLock::new();
+    PATTERNS.get_or_init(|| Patterns::embedded().expect("embedded patterns"))
+}
+
+fn split(text: &str) -> Vec<Clause> {
+    clauses(text, &patterns().lexicon.tokens(text), patterns())
+}
+
+/// One line a clause: id, number, item, parent, phase, and the words.
+fn table(text: &str) -> String {
+    let found = split(text);
+    let mut out = String::new();
+    for clause in &found {
+        let number = clause.number.as_ref().map_or("", |n| n.printed.as_str());
+        let item = clause.item.as_ref().map_or("", |n| n.printed.as_str());
+        let parent = clause.parent.map_or("", |p| found[p].id.as_str());
+        let phase = match clause.phase {
+            Some(Phase::One) => "I",
+            Some(Phase::Two) => "II",
+            None => "",
+        };
+        let words: Vec<&str> = clause.body.of(text).split_whitespace().collect();
+        let _ = writeln!(
+            out,
+            "{:indent$}{} | {number} | {item} | in {parent} | {phase} | {}",
+            "",
+            clause.id,
+            words.join(" "),
+            indent = (usize::from(clause.level) - 1) * 2,
+        );
+    }
+    out
+}
+
+#[test]
+fn letters_split_in_every_style() {
+    insta::glob!("split/*.txt", |path| {
+        let text = std::fs::read_to_string(path).expect("a text");
+        insta::assert_snapshot!(table(&text));
+    });
+}
+
+#[test]
+fn windows_line_ends_change_nothing() {
+    let text = "(1) No hire.\n(2) The pilot may do\n(a) loops;\n(b) rolls.\n";
+    let ids = |t: &str| -> Vec<String> { split(t).into_iter().map(|c| c.id).collect() };
+    assert_eq!(ids(text), ids(&text.replace('\n', "\r\n")));
+}
+
+#[test]
+fn references_start_no_clause() {
+    for text in [
+        "Weight is limited\n62.5 pounds a seat.",
+        "It applies (see 91.319(i)) and to\n(43) persons.",
+        "in accordance with the scope and detail of appendix D to part\n43. The entry is made.",
+        "as required by limitation\n10. The pilot must comply with it at any time and place.",
+        "the words of paragraph\n(a)(1) of this section apply",
+        "see limitations 8 and\n9. The pilot must comply with both of them at any time.",
+    ] {
+        let numbers = split(text).iter().filter(|c| c.number.is_some()).count();
+        assert_eq!(numbers, 0, "{text}");
+    }
+}
+
+#[test]
+fn every_numbering_file_hits_and_misses() {
+    let patterns = patterns();
+    for loaded in &patterns.numbering.files {
+        let numbering = &patterns.numbering;
+        let set = match loaded.file.role {
+            Role::Reference | Role::Note => &numbering.words,
+            Role::Head => &numbering.heads,
+            Role::Abbreviation | Role::BeforeNumber | Role::Name | Role::MayEnd => {
+                &numbering.abbreviations
+            }
+            Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth => &numbering.phases,
+        };
+        let words = |text: &str| -> Vec<String> {
+            let tokens = patterns.lexicon.tokens(text);
+            set.find(&tokens)
+                .filter(|(_, role)| **role == loaded.file.role)
+                .map(|(r, _)| {
+                    text[tokens[r.start].span.start..tokens[r.end - 1].span.end].to_owned()
+                })
+                .collect()
+        };
+        for hit in &loaded.file.hit {
+            assert!(
+                words(&hit.text).contains(&hit.span),
+                "{}: {:?} in «{}»",
+                loaded.id,
+                words(&hit.text),
+                hit.text
+            );
+        }
+        for miss in &loaded.file.miss {
+            assert_eq!(words(&miss.text), [""; 0], "{}: {}", loaded.id, miss.text);
+        }
+    }
+}
+
+/// What has to hold of the clauses of any text.
+fn check(text: &str) {
+    let found = split(text);
+    let mut ids = std::collections::BTreeSet::new();
+    let mut end = 0;
+    for (n, clause) in found.iter().enumerate() {
+        assert!(ids.insert(clause.id.clone()), "id {} twice", clause.id);
+        for span in [clause.span, clause.body] {
+            assert!(text.get(span.start..span.end).is_some(), "{span:?}");
+        }
+        assert!(clause.span.start >= end, "clauses overlap");
+        assert!(clause.level >= 1);
+        assert!(clause.parent.is_none_or(|p| p < n));
+        end = clause.span.end;
+    }
+    // No word of the text lies outside of the clauses.
+    let inside: usize = found
+        .iter()
+        .map(|c| {
+            c.span
+                .of(text)
+                .chars()
+                .filter(|c| !c.is_whitespace())
+                .count()
+        })
+        .sum();
+    assert_eq!(inside, text.chars().filter(|c| !c.is_whitespace()).count());
+}
+
+proptest! {
+    #[test]
+    fn any_text_is_covered(text in "\\PC{0,200}") {
+        check(&text);
+    }
+
+    #[test]
+    fn any_row_of_marks_is_covered(parts in proptest::collection::vec(prop_oneof![
+        Just("(1)"), Just("2."), Just("(a)"), Just("(i)"), Just("[3]"), Just("4)"), Just("\n"), Just("\n\n"), Just(" "),
+        Just("The pilot may."), Just("or"), Just("“"), Just("\""), Just("PHASE I"), Just("Phase II Limitations: 1 thru 6, 8 (not 3)"),
+        Just("NOTE:"), Just("§ 91.319(b)"), Just("é–"), Just("•"), Just("|"), Just("1-2."), Just("2.3.1"), Just(":"), Just(";"), Just("means"),
+        Just("For the purposes of this section"), Just("(15)"), Just("(Applicability: All)"), Just("\u{a0}"), Just("item"),
+    ], 0..60)) {
+        check(&parts.join(" "));
+        check(&parts.concat());
+    }
+}
+
+#[test]
+fn a_long_text_takes_linear_time() {
+    for piece in [
+        "(1) ",
+        "(a)(1)",
+        "\"",
+        "( ",
+        "1. The ",
+        "means ",
+        "PHASE I ",
+        "(15) ",
+        "and (2), ",
+        "A ",
+        ") ",
+        ". ",
+        "\n1",
+        "Phase I Limitations: 1, ",
+    ] {
+        let text = piece.repeat(60_000);
+        let started = std::time::Instant::now();
+        let _ = split(&text);
+        let took = started.elapsed();
+        assert!(took.as_secs() < 20, "{piece:?} took {took:?}");
+    }
+}
