@@ -85,7 +85,7 @@ ROWS = {
         "A page of an invented club bulletin about inspections: no letter.",
         "It has `may`, `must`, `mechanic` and quotation marks, and settles nothing."),
     "light-sport-category": (None, "2012-05-30", ["4"], "condition inspection is performed once", "closed",
-        [SHUT, YES, YES, SHUT, YES, SHUT, SHUT, SHUT],
+        [SHUT, YES, YES, SHUT, a("undetermined", "named", "fact", "yes", ["trained"]), SHUT, SHUT, SHUT],
         "A paper of the light-sport CATEGORY (§ 21.190): a US letter of operating limitations, but no experimental one.",
         "§ 91.327(b)(2) closes the list, and clause 4 repeats it. No § 21.191 basis."),
 }
@@ -93,6 +93,7 @@ ROWS = {
 HUNDRED = [SHUT, YES, SHUT, SHUT, SHUT, SHUT, SHUT, SHUT]
 
 DEBATABLE = {
+    "light-sport-category": {"light-sport-repairman-maintenance": "the normative table has a plain `yes` in this row; § 65.109(b)(3) makes the category trained for a condition, and it is not given: entered as open fact"},
     "contradiction": {k: "each list alone shuts this kind out: entered as certain `no`; a program that calls the whole list unclear would say undetermined (text)" for k in KINDS[2:5]},
     "light-sport": {"light-sport-repairman-maintenance": "the letter's word `owner` is a condition of the letter although the rule asks for no ownership; without it the kind is unlisted and the answer disputed",
                     "light-sport-repairman-inspection": "a card that lists no aircraft leaves `for this aircraft` unsettled even when the facts are given"},

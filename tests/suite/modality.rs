@@ -410,3 +410,21 @@ fn any_spans_are_survived() {
         }
     }
 }
+
+/// Four times the text may take no more than about four times the time, even in one sentence.
+#[test]
+fn one_endless_sentence_takes_linear_time() {
+    let patterns = patterns();
+    let base = "The owner must inspect the aircraft before flight, and no person may operate it \
+                unless it has been inspected by a mechanic; ";
+    let time = |times: usize| {
+        let text = base.repeat(times);
+        let tokens = patterns.lexicon.tokens(&text);
+        let start = std::time::Instant::now();
+        let norms = modality::norms(&text, &tokens, &[], &[], Context::default(), patterns);
+        assert_eq!(norms.len(), 2 * times);
+        start.elapsed().as_secs_f64()
+    };
+    let (short, long) = (time(300), time(2400));
+    assert!(long < 32.0 * short + 0.1, "{short} s, then {long} s");
+}

@@ -200,7 +200,6 @@ fn made() -> Made {
                 limiter: None,
                 pattern: Some("modality/no-person-unless".into()),
                 quoted: false,
-                limiter: None,
             }],
             topics: vec![
                 vec!["inspection-when".into()],

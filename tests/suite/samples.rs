@@ -93,7 +93,7 @@ fn the_100_hour_inspection_has_its_own_list() {
     let report = report("open-and-100-hour.txt", &["--inspection", "100-hour"]);
     for answer in report["answers"].as_array().unwrap() {
         let kind = answer["holder"].as_str().unwrap();
-        let right = &row["other_inspections"]["100-hour"][kind];
+        let right = &row["other_inspections"]["100-hour"]["answers"][kind];
         assert_eq!(answer["answer"], right["answer"], "{kind}");
     }
 }

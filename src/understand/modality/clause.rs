@@ -622,7 +622,7 @@ impl Reading<'_> {
             let link = link || view.is_any(after, &["from", "to"]);
             if from >= end || adjunct == Some(after) || !link {
                 let dummy = front.phrase.len() == 1 && view.has(front.phrase.start, PRONOUN);
-                if !dummy && !front.phrase.is_empty() && !(agent && link) {
+                if !(dummy || front.phrase.is_empty() || agent && link) {
                     return Some(front.phrase.clone());
                 }
             }

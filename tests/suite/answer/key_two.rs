@@ -211,7 +211,6 @@ fn may_not_unless_asks_and_a_recommendation_does_not() {
         limiter: None,
         pattern: None,
         quoted: false,
-        limiter: None,
     };
     bars.norms = vec![norm(Modality::Restriction)];
     assert_eq!(ask(&bars, Mechanic, |_| ()).settled_by, ["holds-ia"]);
