@@ -57,7 +57,10 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
                     Some(Number::Said) => true,
                     Some(Number::InPassing) if outermost => true,
                     Some(Number::Bare(n)) => bare.contains(&(page, n)) && outermost,
-                    _ => (repeated || everywhere.contains(edge.key.as_str())) && outermost,
+                    _ => {
+                        (repeated || enough && in_band && everywhere.contains(edge.key.as_str()))
+                            && outermost
+                    }
                 };
                 if furniture {
                     if let Some(line) = found.get_mut(page).and_then(|p| p.get_mut(edge.line)) {
