@@ -232,8 +232,12 @@ impl<'a> Device<'a> for Eye {
         let area = (a * d - b * c).abs() * f64::from(image.width()) * f64::from(image.height());
         #[expect(clippy::cast_possible_truncation, reason = "a share of the page")]
         let cover = (area / (self.width * self.height)) as f32;
-        if cover.is_finite() {
-            self.census.cover = self.census.cover.max(cover.min(1.0));
+        let scale = (a * d - b * c).abs().sqrt();
+        if cover.is_finite() && scale > 0.0 && cover > self.census.cover {
+            self.census.cover = cover.min(1.0);
+            #[expect(clippy::cast_possible_truncation, reason = "a few hundred")]
+            let dpi = (72.0 / scale) as f32;
+            self.census.dpi = dpi.clamp(100.0, 400.0);
         }
     }
 

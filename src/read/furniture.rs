@@ -31,19 +31,7 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
         }
     }
     let bare = bare_sequence(&edges);
-    // The same line at the edges of half of the pages is furniture whatever words it has.
-    let everywhere: BTreeSet<&str> = {
-        let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
-        for (page, edges) in edges.iter().enumerate() {
-            for edge in edges.iter().filter(|e| !starts_clause(&e.key)) {
-                on.entry(&edge.key).or_default().insert(page);
-            }
-        }
-        on.into_iter()
-            .filter(|(_, on)| on.len() >= 2 && on.len() * 2 >= pages.len())
-            .map(|(key, _)| key)
-            .collect()
-    };
+    let everywhere = everywhere(&edges, pages.len());
     for (page, edges) in edges.iter().enumerate() {
         let enough = pages.get(page).is_some_and(|p| p.len() >= FEWEST);
         // from the edge inwards: what stands inside of a line of text is text
@@ -59,6 +47,7 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
                 let repeated = enough
                     && in_band
                     && edge.silent
+                    && !edge.clause
                     && twins.is_some_and(|places| {
                         places.iter().take(TWINS).any(|&(other, height)| {
                             other != page && (height - edge.height).abs() < SAME_HEIGHT
@@ -68,7 +57,10 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
                     Some(Number::Said) => true,
                     Some(Number::InPassing) if outermost => true,
                     Some(Number::Bare(n)) => bare.contains(&(page, n)) && outermost,
-                    _ => (repeated || everywhere.contains(edge.key.as_str())) && outermost,
+                    _ => {
+                        (repeated || enough && in_band && everywhere.contains(edge.key.as_str()))
+                            && outermost
+                    }
                 };
                 if furniture {
                     if let Some(line) = found.get_mut(page).and_then(|p| p.get_mut(edge.line)) {
@@ -83,6 +75,24 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
     found
 }
 
+/// Lines that stand at the edges of half of the pages, so that they are furniture whatever words
+/// they have: "NOT VALID WITHOUT FORM 8130-7". A line of a clause can open two pages by chance, but
+/// then it has a number or fills its line.
+fn everywhere(edges: &[Vec<Edge>], pages: usize) -> BTreeSet<String> {
+    let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
+    for (page, edges) in edges.iter().enumerate() {
+        for edge in edges.iter().filter(|e| !e.clause && (!e.full || pages > 2)) {
+            on.entry(&edge.key).or_default().insert(page);
+        }
+    }
+    on.into_iter()
+        .filter(|(key, on)| {
+            on.len() >= 2 && on.len() * 2 >= pages && key.chars().any(char::is_alphabetic)
+        })
+        .map(|(key, _)| key.to_owned())
+        .collect()
+}
+
 /// A line near the top or bottom of its page.
 struct Edge {
     line: usize,
@@ -90,6 +100,10 @@ struct Edge {
     height: f32,
     key: String,
     number: Option<Number>,
+    /// It begins like a clause.
+    clause: bool,
+    /// It fills its line, as the lines of a paragraph do.
+    full: bool,
     /// It rules nothing: a line of a clause that happens to open two pages is no running head.
     silent: bool,
 }
@@ -122,6 +136,8 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
             height: read.height,
             key: key(&read.text),
             number: number(&read.text),
+            clause: starts_clause(&read.text),
+            full: read.full,
             silent: silent(&read.text),
         })
     };
@@ -165,8 +181,7 @@ const RULING: &[&str] = &[
 ];
 
 fn silent(text: &str) -> bool {
-    !starts_clause(text)
-        && text.chars().any(char::is_alphabetic)
+    text.chars().any(char::is_alphabetic)
         && !text
             .split(|c: char| !c.is_alphabetic())
             .any(|w| RULING.contains(&w.to_ascii_lowercase().as_str()))
@@ -382,6 +397,16 @@ mod tests {
             ]),
         ];
         assert_eq!(taken(&pages), [Vec::<String>::new(), Vec::new()]);
+    }
+
+    #[test]
+    fn a_head_with_ruling_words_is_still_a_head() {
+        let head = "Not valid without Form 8130-7";
+        let pages = [
+            page(&[head, "1. No person may", "fly", "b", "c"]),
+            page(&[head, "2. The owner must", "fly", "e", "f"]),
+        ];
+        assert_eq!(taken(&pages), [[head], [head]]);
     }
 
     #[test]

@@ -47,13 +47,28 @@ pub(super) fn both(bytes: &Arc<Vec<u8>>, limits: &Limits) -> (Outcome, Outcome) 
         return (in_process(bytes, limits), not_tried());
     };
     std::thread::scope(|scope| {
-        let second = scope.spawn(|| in_worker(executable, bytes, limits, Reading::Second));
-        let first = in_worker(executable, bytes, limits, Reading::First)
+        let second = scope.spawn(|| in_worker(executable, bytes, limits, Reading::Second, &[]));
+        let first = in_worker(executable, bytes, limits, Reading::First, &[])
             // no process to be had: better read without protection than not at all
             .unwrap_or_else(|| in_process(bytes, limits));
         let second = second.join().ok().flatten().unwrap_or_else(not_tried);
         (first, second)
     })
+}
+
+/// Reads pictures: the pages `only` of a PDF, or all of a picture file.
+///
+/// Without a worker nothing is read: the models take memory and time that only a process of their
+/// own can be held to.
+pub(super) fn ocr(bytes: &Arc<Vec<u8>>, only: &[(u32, f32)], limits: &Limits) -> Outcome {
+    if !cfg!(feature = "ocr") {
+        return not_tried();
+    }
+    limits
+        .worker
+        .as_deref()
+        .and_then(|executable| in_worker(executable, bytes, limits, Reading::Ocr, only))
+        .unwrap_or_else(not_tried)
 }
 
 fn not_tried() -> Outcome {
@@ -67,6 +82,7 @@ fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
     Stint {
         reading,
         pages: limits.pages,
+        only: Vec::new(),
         page_seconds: limits.seconds.div_ceil(2),
         seconds: limits.seconds.saturating_add(u64::from(limits.pages)),
         memory: limits.memory,
@@ -80,6 +96,8 @@ struct Patience {
     begun: Instant,
     whole: Duration,
     next: Duration,
+    /// For each further page.
+    page: Duration,
 }
 
 impl Patience {
@@ -89,18 +107,23 @@ impl Patience {
         let next = match reading {
             Reading::First => seconds,
             Reading::Second => seconds / 4,
+            // a page takes a second or two; the first one loads the models
+            Reading::Ocr => seconds * 4,
         };
         Self {
             begun: Instant::now(),
             whole: next,
             next,
+            page: Duration::from_secs(if reading == Reading::Ocr { 10 } else { 1 }),
         }
     }
 
     /// One more second a page, once their number is known.
     fn pages(&mut self, pages: u32, limits: &Limits) {
-        let seconds = u64::from(pages.min(limits.pages)).saturating_sub(1);
-        self.whole = self.next.saturating_add(Duration::from_secs(seconds));
+        let more = u64::from(pages.min(limits.pages)).saturating_sub(1);
+        self.whole = self
+            .next
+            .saturating_add(self.page * u32::try_from(more).unwrap_or(u32::MAX));
     }
 
     fn left(&self) -> Duration {
@@ -111,8 +134,7 @@ impl Patience {
 }
 
 /// Collects what comes until the end, the limit or silence.
-fn listen(from: &Receiver<Message>, limits: &Limits, reading: Reading) -> Outcome {
-    let mut patience = Patience::new(limits, reading);
+fn listen(from: &Receiver<Message>, limits: &Limits, mut patience: Patience) -> Outcome {
     let mut outcome = Outcome::default();
     loop {
         match from.recv_timeout(patience.left()) {
@@ -144,8 +166,13 @@ fn in_worker(
     bytes: &Arc<Vec<u8>>,
     limits: &Limits,
     reading: Reading,
+    only: &[(u32, f32)],
 ) -> Option<Outcome> {
-    let stint = stint(limits, bytes.len(), reading);
+    let mut stint = stint(limits, bytes.len(), reading);
+    if reading == Reading::Ocr {
+        stint.only = only.to_vec();
+        stint.seconds = stint.seconds.saturating_mul(20);
+    }
     let mut child = Command::new(executable)
         .arg(COMMAND)
         .args(stint.to_words())
@@ -179,7 +206,9 @@ fn in_worker(
             }
         }
     });
-    let outcome = listen(&from, limits, reading);
+    let mut patience = Patience::new(limits, reading);
+    patience.pages(u32::try_from(only.len()).unwrap_or(u32::MAX), limits);
+    let outcome = listen(&from, limits, patience);
     end(&mut child);
     Some(outcome)
 }
@@ -208,7 +237,7 @@ fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
     if thread.is_err() {
         return Outcome::default();
     }
-    let outcome = listen(&from, limits, Reading::First);
+    let outcome = listen(&from, limits, Patience::new(limits, Reading::First));
     stop.store(true, std::sync::atomic::Ordering::Relaxed);
     outcome
 }

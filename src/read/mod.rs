@@ -17,6 +17,8 @@ mod judge;
 mod layout;
 mod letters;
 mod normalize;
+#[cfg(feature = "ocr")]
+mod ocr;
 mod page;
 mod pdf;
 mod plain;
@@ -150,7 +152,17 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
         source::Form::Pdf => {
             let pdf = pdf::read(file, limits)?;
             source.pages = pdf.total;
-            source.read_as = ReadAs::PdfText;
+            source.read_as = if pdf.ocr {
+                ReadAs::PdfScan
+            } else {
+                ReadAs::PdfText
+            };
+            Ok((source, pdf.notes, pdf.pages))
+        }
+        source::Form::Picture(what) => {
+            let pdf = pdf::picture(file, what, limits)?;
+            source.pages = pdf.total;
+            source.read_as = ReadAs::Image;
             Ok((source, pdf.notes, pdf.pages))
         }
         source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),

@@ -37,6 +37,8 @@ pub(super) struct Census {
     pub(super) paths: u32,
     /// Share of the page that the largest image covers, 0 to 1.
     pub(super) cover: f32,
+    /// Resolution of that image in dots per inch, 0 where there is none.
+    pub(super) dpi: f32,
 }
 
 /// Why a page is not whole.

@@ -17,6 +17,8 @@ pub(super) struct Pdf {
     /// Pages that the file has.
     pub(super) total: u32,
     pub(super) notes: Vec<Note>,
+    /// Whether words of some page were read by OCR.
+    pub(super) ocr: bool,
 }
 
 const OCR: &str = "run it through an OCR program that writes a PDF with text or a text file, or type the clauses into a text file";
@@ -43,6 +45,18 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     let mut pages = Vec::new();
     let mut unread = Vec::new();
     let mut scans = 0_u32;
+    let wanted: Vec<(u32, f32)> = first
+        .pages
+        .iter()
+        .filter(|p| !matches!(judge::kind(p), Kind::Text | Kind::HiddenLayer | Kind::Empty))
+        .map(|p| (p.number, p.census.dpi))
+        .collect();
+    let by_ocr = if wanted.is_empty() {
+        Outcome::default()
+    } else {
+        isolate::ocr(&bytes, &wanted, limits)
+    };
+    let mut ocr = false;
     let second_works = second.pages.iter().any(|p| !p.lines.is_empty());
     let mut unchecked = Vec::new();
     for number in 1..=total.min(limits.pages) {
@@ -56,9 +70,14 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         };
         let kind = judge::kind(page);
         let usable = matches!(kind, Kind::Text | Kind::HiddenLayer) && !page.lines.is_empty();
+        let seen = by_ocr
+            .pages
+            .iter()
+            .find(|p| p.number == number && p.fault.is_none() && !p.lines.is_empty());
         // A damaged table of characters or a broken page: perhaps the other engine copes.
         let better = other.filter(|other| {
-            !usable
+            seen.is_none()
+                && !usable
                 && !other.lines.is_empty()
                 && !judge::garbled(&Page {
                     census: super::page::Census::default(),
@@ -68,6 +87,15 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         });
         if let Some(other) = better {
             pages.push(replaced(other, Some(page), &mut notes));
+            continue;
+        }
+        if let Some(seen) = seen {
+            ocr = true;
+            notes.push(by_ocr_note(number));
+            pages.push(Page {
+                aside: page.aside.clone(),
+                ..seen.clone()
+            });
             continue;
         }
         let mut page = page.clone();
@@ -114,6 +142,64 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         pages,
         total,
         notes,
+        ocr,
+    })
+}
+
+fn by_ocr_note(number: u32) -> Note {
+    Note {
+        id: "page-by-ocr".into(),
+        message: format!(
+            "Page {number} is a picture; its words were read by OCR. Hold the words that matter against the paper."
+        ),
+        page: Some(number),
+    }
+}
+
+/// Reads a picture file; `what` is its name in messages.
+pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, ReadError> {
+    let error = |message: String| ReadError {
+        file: shown(&file.name),
+        message,
+    };
+    let bytes = Arc::new(file.bytes);
+    let seen = isolate::ocr(&bytes, &[], limits);
+    if seen.end == End::NotTried {
+        return Err(error(format!(
+            "is {what}, and this build reads none: {OCR}"
+        )));
+    }
+    let mut pages: Vec<Page> = seen.pages;
+    pages.sort_by_key(|p| p.number);
+    if pages.iter().all(|p| p.lines.is_empty()) {
+        let why = match seen.end {
+            End::TooLong => "reading it took too long and was stopped",
+            _ if pages.iter().any(|p| p.fault.is_some()) || pages.is_empty() => {
+                "it is damaged or of a kind that is not known"
+            }
+            _ => "no words were found in it",
+        };
+        return Err(error(format!(
+            "is {what}, and {why}; photograph or scan the page again, flat and in good light"
+        )));
+    }
+    let mut notes = Vec::new();
+    for page in &pages {
+        if page.fault.is_some() || page.lines.is_empty() {
+            notes.push(Note {
+                id: "page-unread".into(),
+                message: format!("No words of page {} could be read.", page.number),
+                page: Some(page.number),
+            });
+        } else {
+            notes.push(by_ocr_note(page.number));
+        }
+    }
+    Ok(Pdf {
+        total: seen.total.max(1),
+        pages,
+        notes,
+        ocr: true,
     })
 }
 

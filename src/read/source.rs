@@ -90,6 +90,8 @@ pub(super) fn shown(name: &str) -> String {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Form {
     Pdf,
+    /// A picture that can be read: its name.
+    Picture(&'static str),
     /// Text, as far as the beginning tells.
     Maybe,
     /// Something else: its name, and what to do.
@@ -98,7 +100,7 @@ pub(super) enum Form {
 
 /// Tells a PDF from what may be text and from what is neither.
 pub(super) fn form(bytes: &[u8]) -> Form {
-    const PICTURE: &str = "it cannot be read yet: run it through an OCR program that writes a PDF with text or a text file, or type the clauses into a text file";
+    const PICTURE: &str = "save it as PNG, JPEG or PDF";
     const OFFICE: &str = "save it as PDF or as plain text in the program that made it";
     let head = bytes.get(..bytes.len().min(1024)).unwrap_or(bytes);
     if head.windows(5).any(|w| w == b"%PDF-") {
@@ -113,11 +115,11 @@ pub(super) fn form(bytes: &[u8]) -> Form {
         .map(|b| b.to_ascii_lowercase())
         .collect::<Vec<u8>>();
     if starts(b"\x89PNG") {
-        Form::Other("a PNG picture", PICTURE)
+        Form::Picture("a PNG picture")
     } else if starts(b"\xff\xd8\xff") {
-        Form::Other("a JPEG picture", PICTURE)
+        Form::Picture("a JPEG picture")
     } else if starts(b"II*\0") || starts(b"MM\0*") {
-        Form::Other("a TIFF picture", PICTURE)
+        Form::Picture("a TIFF picture")
     } else if starts(b"GIF8") || starts(b"BM") && bytes.get(6..10) == Some(&[0; 4]) {
         Form::Other("a picture", PICTURE)
     } else if head.get(4..12).is_some_and(|b| b.starts_with(b"ftyp")) {
@@ -151,7 +153,7 @@ mod tests {
         assert_eq!(form(b"%PDF-1.4\n"), Form::Pdf);
         assert_eq!(form(b"HTTP/1.1 200 OK\r\n\r\n%PDF-1.4\n"), Form::Pdf);
         assert_eq!(form(b"(1) No person may"), Form::Maybe);
-        assert!(matches!(form(b"\xff\xd8\xff\xe0"), Form::Other(..)));
+        assert!(matches!(form(b"\xff\xd8\xff\xe0"), Form::Picture(_)));
         assert!(matches!(form(b"\n<!DOCTYPE html>"), Form::Other(..)));
     }
 }

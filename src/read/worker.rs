@@ -54,6 +54,8 @@ pub(super) enum Failure {
 pub(super) enum Reading {
     First,
     Second,
+    /// Of pictures, by OCR.
+    Ocr,
 }
 
 /// How much one worker may do.
@@ -62,6 +64,8 @@ pub(super) struct Stint {
     pub(super) reading: Reading,
     /// Pages to read.
     pub(super) pages: u32,
+    /// For OCR: which pages of a PDF, at how many dots per inch (0 where no image tells).
+    pub(super) only: Vec<(u32, f32)>,
     /// Seconds for one page.
     pub(super) page_seconds: u64,
     /// Seconds of processor time.
@@ -84,6 +88,7 @@ impl Stint {
         let reading = match self.reading {
             Reading::First => "first",
             Reading::Second => "second",
+            Reading::Ocr => "ocr",
         };
         let numbers = [
             u64::from(self.pages),
@@ -94,6 +99,7 @@ impl Stint {
         ];
         std::iter::once(reading.to_owned())
             .chain(numbers.iter().map(u64::to_string))
+            .chain(self.only.iter().map(|(page, dpi)| format!("{page}:{dpi}")))
             .collect()
     }
 
@@ -101,17 +107,27 @@ impl Stint {
         let [reading, numbers @ ..] = words else {
             return None;
         };
+        let (numbers, only) = numbers.split_at_checked(5)?;
         let numbers: Vec<u64> = numbers.iter().map_while(|w| w.parse().ok()).collect();
         let [pages, page_seconds, seconds, memory, bytes] = numbers[..] else {
             return None;
         };
+        let only: Option<Vec<(u32, f32)>> = only
+            .iter()
+            .map(|w| {
+                let (page, dpi) = w.split_once(':')?;
+                Some((page.parse().ok()?, dpi.parse().ok()?))
+            })
+            .collect();
         Some(Self {
             reading: match reading.as_str() {
                 "first" => Reading::First,
                 "second" => Reading::Second,
+                "ocr" => Reading::Ocr,
                 _ => return None,
             },
             pages: u32::try_from(pages).ok()?,
+            only: only?,
             page_seconds,
             seconds,
             memory,
@@ -177,6 +193,10 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
     match stint.reading {
         Reading::First => first::read(bytes, stint, emit),
         Reading::Second => second::read(&bytes, stint, emit),
+        #[cfg(feature = "ocr")]
+        Reading::Ocr => super::ocr::read(&bytes, stint, emit),
+        #[cfg(not(feature = "ocr"))]
+        Reading::Ocr => emit(Message::Done),
     }
 }
 
@@ -202,6 +222,7 @@ mod tests {
         let stint = Stint {
             reading: Reading::Second,
             pages: 200,
+            only: vec![(1, 0.0), (7, 203.5)],
             page_seconds: 4,
             seconds: 30,
             memory: 2 << 30,

@@ -1,0 +1,265 @@
+//! The two models: where lines of text stand, and what they say.
+
+use std::sync::Arc;
+
+use image::GrayImage;
+use image::imageops::{self, FilterType};
+use rten::{Model, RunOptions, ThreadPool};
+use rten_tensor::NdTensor;
+use rten_tensor::prelude::*;
+
+/// Finds lines of text.
+const DETECTOR: &[u8] = include_bytes!("../models/detector.onnx");
+/// Reads a line.
+const RECOGNIZER: &[u8] = include_bytes!("../models/recognizer.onnx");
+/// What the recognizer can write, one a line; class 0 is nothing, the last class a blank.
+const CHARACTERS: &str = include_str!("../models/characters.txt");
+
+/// The longer side of the picture in which lines are sought.
+const SOUGHT: f32 = 1280.0;
+/// Height of a line for the recognizer.
+const HEIGHT: u32 = 48;
+/// Lines longer than this, in pixels of that height, are cut off: no line of paper is as long.
+const LONGEST: u32 = 4000;
+/// Lines of one page.
+const LINES: usize = 1000;
+
+/// A rectangle on the page, in pixels.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Patch {
+    pub(super) left: f32,
+    pub(super) top: f32,
+    pub(super) right: f32,
+    pub(super) bottom: f32,
+}
+
+/// A word with its place on the page, in pixels.
+#[derive(Clone, Debug)]
+pub(super) struct Word {
+    pub(super) text: String,
+    pub(super) left: f32,
+    pub(super) right: f32,
+    /// The lowest confidence of its characters.
+    pub(super) confidence: f32,
+}
+
+/// The models, loaded.
+pub(super) struct Engine {
+    detector: Model,
+    recognizer: Model,
+    characters: Vec<char>,
+}
+
+/// What one thread needs to run the models.
+pub(super) struct Hand {
+    pool: Arc<ThreadPool>,
+}
+
+impl Hand {
+    pub(super) fn new() -> Self {
+        Self {
+            pool: Arc::new(ThreadPool::with_num_threads(1)),
+        }
+    }
+
+    fn options(&self) -> Option<RunOptions> {
+        Some(RunOptions::default().with_thread_pool(Some(Arc::clone(&self.pool))))
+    }
+}
+
+impl Engine {
+    /// Loads the models; `None` where they are broken.
+    pub(super) fn load() -> Option<Self> {
+        Some(Self {
+            detector: Model::load_static_slice(DETECTOR).ok()?,
+            recognizer: Model::load_static_slice(RECOGNIZER).ok()?,
+            characters: CHARACTERS
+                .lines()
+                .filter_map(|l| l.chars().next())
+                .collect(),
+        })
+    }
+
+    /// The lines of text on a page.
+    pub(super) fn lines(&self, page: &GrayImage, hand: &Hand) -> Vec<Patch> {
+        let (w, h) = (page.width() as f32, page.height() as f32);
+        let scale = SOUGHT / w.max(h);
+        let side = |s: f32| (((s * scale / 32.0).round() * 32.0) as u32).max(32);
+        let (width, height) = (side(w), side(h));
+        let small = imageops::resize(page, width, height, FilterType::Triangle);
+        let Some(map) = run::<4>(&self.detector, &small, hand) else {
+            return Vec::new();
+        };
+        let map: Vec<f32> = map.iter().copied().collect();
+        let (fx, fy) = (w / width as f32, h / height as f32);
+        islands(&map, width as usize, height as usize)
+            .into_iter()
+            .map(|p| Patch {
+                left: (p.left * fx).max(0.0),
+                top: (p.top * fy).max(0.0),
+                right: (p.right * fx).min(w),
+                bottom: (p.bottom * fy).min(h),
+            })
+            .filter(|p| p.right - p.left >= 3.0 && p.bottom - p.top >= 3.0)
+            .collect()
+    }
+
+    /// The words of one line.
+    pub(super) fn read(&self, page: &GrayImage, patch: Patch, hand: &Hand) -> Vec<Word> {
+        let cut = cut(page, patch);
+        let (w, h) = (cut.width().max(1), cut.height().max(1));
+        let width = (w * HEIGHT / h).clamp(16, LONGEST);
+        let line = imageops::resize(&cut, width, HEIGHT, FilterType::Triangle);
+        let Some(scores) = run::<3>(&self.recognizer, &line, hand) else {
+            return Vec::new();
+        };
+        let [_, steps, classes] = scores.shape();
+        let scores: Vec<f32> = scores.iter().copied().collect();
+        self.words(&scores, steps, classes, patch)
+    }
+
+    fn words(&self, scores: &[f32], steps: usize, classes: usize, patch: Patch) -> Vec<Word> {
+        let blank = classes.saturating_sub(1);
+        let place = |step: usize| {
+            patch.left + (step as f32 / steps.max(1) as f32) * (patch.right - patch.left)
+        };
+        let mut words: Vec<Word> = Vec::new();
+        let (mut last, mut apart) = (0_usize, true);
+        let mut space = 0.0_f32;
+        for (step, row) in scores.chunks_exact(classes.max(1)).enumerate().take(steps) {
+            let (class, score) =
+                row.iter().enumerate().fold(
+                    (0, f32::MIN),
+                    |best, (n, &s)| if s > best.1 { (n, s) } else { best },
+                );
+            space = space.max(row.get(blank).copied().unwrap_or(0.0));
+            if class == 0 || class == last {
+                if class != 0
+                    && class == last
+                    && let Some(word) = words.last_mut()
+                {
+                    word.right = place(step + 1);
+                }
+                last = class;
+                continue;
+            }
+            last = class;
+            if class == blank {
+                apart = true;
+                continue;
+            }
+            let Some(&c) = self.characters.get(class - 1) else {
+                continue;
+            };
+            if apart || space > LIKELY_BLANK {
+                words.push(Word {
+                    text: String::new(),
+                    left: place(step),
+                    right: place(step + 1),
+                    confidence: 1.0,
+                });
+            }
+            if let Some(word) = words.last_mut() {
+                word.text.push(c);
+                word.right = place(step + 1);
+                word.confidence = word.confidence.min(score);
+            }
+            (apart, space) = (false, 0.0);
+        }
+        words
+    }
+}
+
+/// A blank that the recognizer nearly saw is one: it tends to lose them.
+const LIKELY_BLANK: f32 = 0.3;
+
+/// Runs a model on a picture, shades scaled to -1 … 1, three times for its three colors.
+fn run<const N: usize>(
+    model: &Model,
+    picture: &GrayImage,
+    hand: &Hand,
+) -> Option<NdTensor<f32, N>> {
+    let (w, h) = (picture.width() as usize, picture.height() as usize);
+    let shades: Vec<f32> = picture
+        .as_raw()
+        .iter()
+        .map(|&p| (f32::from(p) / 255.0 - 0.5) / 0.5)
+        .collect();
+    let mut all = Vec::with_capacity(3 * w * h);
+    for _ in 0..3 {
+        all.extend_from_slice(&shades);
+    }
+    let input = NdTensor::from_data([1, 3, h, w], all);
+    let value = model.run_one(input.view().into(), hand.options()).ok()?;
+    value.try_into().ok()
+}
+
+/// Connected areas of likely text, each grown to the size of the line that it is the core of.
+fn islands(map: &[f32], width: usize, height: usize) -> Vec<Patch> {
+    const LIKELY: f32 = 0.3;
+    let mut seen = vec![false; map.len()];
+    let mut out = Vec::new();
+    let mut todo = Vec::new();
+    for begin in 0..map.len().min(width * height) {
+        if seen[begin] || map[begin] < LIKELY {
+            continue;
+        }
+        seen[begin] = true;
+        todo.push(begin);
+        let (mut x0, mut x1, mut y0, mut y1) = (width, 0, height, 0);
+        let (mut count, mut sum) = (0.0_f32, 0.0_f32);
+        while let Some(at) = todo.pop() {
+            let (x, y) = (at % width, at / width);
+            (x0, x1, y0, y1) = (x0.min(x), x1.max(x), y0.min(y), y1.max(y));
+            count += 1.0;
+            sum += map[at];
+            let mut visit = |next: usize| {
+                if let Some(s) = seen.get_mut(next)
+                    && !*s
+                    && map.get(next).is_some_and(|&p| p >= LIKELY)
+                {
+                    *s = true;
+                    todo.push(next);
+                }
+            };
+            if x > 0 {
+                visit(at - 1);
+            }
+            if x + 1 < width {
+                visit(at + 1);
+            }
+            if y > 0 {
+                visit(at - width);
+            }
+            if y + 1 < height {
+                visit(at + width);
+            }
+        }
+        if count < 12.0 || sum / count < 0.5 {
+            continue;
+        }
+        let (w, h) = ((x1 + 1 - x0) as f32, (y1 + 1 - y0) as f32);
+        let grow = w * h * 1.6 / (2.0 * (w + h));
+        out.push(Patch {
+            left: x0 as f32 - grow,
+            top: y0 as f32 - grow,
+            right: x1 as f32 + 1.0 + grow,
+            bottom: y1 as f32 + 1.0 + grow,
+        });
+        if out.len() >= LINES {
+            break;
+        }
+    }
+    out
+}
+
+pub(super) fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
+    imageops::crop_imm(
+        page,
+        patch.left as u32,
+        patch.top as u32,
+        (patch.right - patch.left) as u32,
+        (patch.bottom - patch.top) as u32,
+    )
+    .to_image()
+}
