@@ -1090,7 +1090,7 @@ impl Reading<'_, '_> {
             .within(&self.after_modal())
             .find(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is(Role::Causative))
             .is_some_and(|m| m.is(Role::Act));
-        (acts && !causes).then(|| Found {
+        (acts && !causes).then_some(Found {
             form: Form::Closed,
             named,
             excluded,

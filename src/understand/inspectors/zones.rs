@@ -295,14 +295,11 @@ fn told_by_content(
             .any(|m| m.meaning == Meaning::Qualifier(q))
     };
     let word = |w: &[&str]| range.clone().any(|i| marked.is(i, w));
-    let kind = if has(Qualifier::InspectionAuthorization) {
-        C::HoldsInspectionAuthorization
-    } else if marked.within(range).any(|m| {
-        matches!(
-            m.meaning,
-            Meaning::Condition(C::HoldsInspectionAuthorization)
-        )
-    }) {
+    let authorization = has(Qualifier::InspectionAuthorization)
+        || marked
+            .within(range)
+            .any(|m| m.meaning == Meaning::Condition(C::HoldsInspectionAuthorization));
+    let kind = if authorization {
         C::HoldsInspectionAuthorization
     } else if word(&["own", "owns", "owned", "owner"]) {
         C::OwnedByHolder
