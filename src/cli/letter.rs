@@ -16,8 +16,14 @@ pub(super) struct Read {
 
 /// Reads the files as one letter.
 pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
-    let patterns = shared.load()?;
-    let text = crate::read(&files.files, &Limits::default())?;
+    // Reading waits for a worker process most of the time; the patterns load meanwhile.
+    let (text, patterns) = std::thread::scope(|scope| {
+        let reading = scope.spawn(|| crate::read(&files.files, &Limits::default()));
+        let patterns = shared.load();
+        (reading.join(), patterns)
+    });
+    let patterns = patterns?;
+    let text = text.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let letter = crate::understand(&text, &patterns);
     Ok(Read {
         patterns,

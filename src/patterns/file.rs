@@ -1,12 +1,10 @@
 //! The form that every pattern file has: what it is about, since when, on which source it rests,
 //! what it must hit and what it must miss.
 
-use std::collections::BTreeMap;
-
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::PatternError;
+use super::{FileText, Files, PatternError};
 
 /// A file with its id.
 #[derive(Clone, Debug)]
@@ -105,7 +103,7 @@ pub(crate) use pattern_file;
 
 /// Loads the files of one folder, in order of their ids.
 pub(super) fn load<T: PatternFile>(
-    files: &BTreeMap<String, String>,
+    files: &Files,
     room: &str,
 ) -> Result<Vec<Loaded<T>>, PatternError> {
     let prefix = format!("{room}/");
@@ -117,8 +115,19 @@ pub(super) fn load<T: PatternFile>(
                 file: format!("{id}.toml"),
                 message,
             };
-            // toml's message names line and column and shows the line.
-            let file: T = toml::from_str(text).map_err(|e| form(e.to_string()))?;
+            let file: T = match text {
+                // A file that is no TOML at all was passed on as a string; toml says why.
+                FileText::Json(value) if value.get().starts_with('"') => {
+                    let text: String =
+                        serde_json::from_str(value.get()).map_err(|e| form(e.to_string()))?;
+                    toml::from_str(&text).map_err(|e| form(e.to_string()))?
+                }
+                FileText::Json(value) => {
+                    serde_json::from_str(value.get()).map_err(|e| form(e.to_string()))?
+                }
+                // toml's message names line and column and shows the line.
+                FileText::Toml(text) => toml::from_str(text).map_err(|e| form(e.to_string()))?,
+            };
             if file.about().trim().is_empty() {
                 return Err(form("«about» is empty; say what the pattern is for".into()));
             }

@@ -5,7 +5,7 @@
 //! bracket of the text, as in `65.107(b)`. Case, line breaks, hyphens inside words and the shape of
 //! quotes make no difference; every other mark has to be there.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 use crate::model::Span;
 
@@ -44,12 +44,16 @@ impl Token {
 /// The words that patterns know, numbered from 1.
 #[derive(Clone, Debug, Default)]
 pub struct Lexicon {
-    words: HashMap<Box<str>, u32>,
+    words: FxHashMap<Box<str>, u32>,
 }
 
 impl Lexicon {
     /// The number of a word, which is added where it is new.
     pub fn add(&mut self, word: &str) -> u32 {
+        let known = self.number(word);
+        if known != 0 {
+            return known;
+        }
         let next = u32::try_from(self.words.len() + 1).unwrap_or(u32::MAX);
         *self.words.entry(fold(word).into()).or_insert(next)
     }
@@ -159,7 +163,7 @@ fn scan(text: &str, mut emit: impl FnMut(Span, TokenKind, bool)) {
 /// Phrases with a payload each, matched at a token; the longest wins.
 #[derive(Clone, Debug)]
 pub struct PhraseSet<V> {
-    edges: HashMap<(u32, u32), u32>,
+    edges: FxHashMap<(u32, u32), u32>,
     ends: Vec<Option<V>>,
     first: Vec<bool>,
 }
@@ -167,7 +171,7 @@ pub struct PhraseSet<V> {
 impl<V> Default for PhraseSet<V> {
     fn default() -> Self {
         Self {
-            edges: HashMap::new(),
+            edges: FxHashMap::default(),
             ends: vec![None],
             first: Vec::new(),
         }
@@ -186,32 +190,73 @@ impl<V: Clone> PhraseSet<V> {
         value: V,
     ) -> Result<Option<V>, String> {
         let mut clash = None;
-        for variant in expand(phrase)? {
-            let mut node = 0u32;
-            for (n, word) in variant.iter().enumerate() {
-                let word = lexicon.add(word);
-                if n == 0 {
-                    let at = word as usize;
-                    if self.first.len() <= at {
-                        self.first.resize(at + 1, false);
-                    }
-                    self.first[at] = true;
-                }
-                let next = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
-                let to = *self.edges.entry((node, word)).or_insert(next);
-                if to == next {
-                    self.ends.push(None);
-                }
-                node = to;
-            }
-            let end = &mut self.ends[node as usize];
-            if let Some(old) = end {
-                clash = Some(old.clone());
-            } else {
-                *end = Some(value.clone());
-            }
-        }
+        self.add_with(lexicon, phrase, |end| match end {
+            Some(old) => clash = Some(old.clone()),
+            None => *end = Some(value.clone()),
+        })?;
         Ok(clash)
+    }
+
+    /// Adds a phrase and lets the caller fill, or add to, the payload of each row of words that it
+    /// stands for.
+    ///
+    /// # Errors
+    /// A sentence that says what is wrong with the phrase.
+    pub fn add_with(
+        &mut self,
+        lexicon: &mut Lexicon,
+        phrase: &str,
+        mut fill: impl FnMut(&mut Option<V>),
+    ) -> Result<(), String> {
+        // The nodes that the words so far lead to; no two variants share their rest, so a row of
+        // words is walked once for each node, not once for each variant.
+        let mut frontier: Vec<u32> = vec![0];
+        for choices in elements(phrase)? {
+            let mut next: Vec<u32> = Vec::new();
+            for choice in &choices {
+                for &node in &frontier {
+                    let end = self.walk(lexicon, node, choice);
+                    if !next.contains(&end) {
+                        next.push(end);
+                    }
+                }
+            }
+            if next.len() > MOST_ENDS {
+                return Err(format!(
+                    "«{phrase}» stands for more than {MOST_ENDS} rows of words; split it"
+                ));
+            }
+            frontier = next;
+        }
+        if frontier.contains(&0) {
+            return Err(format!("«{phrase}» can be empty"));
+        }
+        for node in frontier {
+            fill(&mut self.ends[node as usize]);
+        }
+        Ok(())
+    }
+
+    /// Walks the words from a node on, making the nodes that are not there.
+    fn walk(&mut self, lexicon: &mut Lexicon, from: u32, words: &[&str]) -> u32 {
+        let mut node = from;
+        for word in words {
+            let word = lexicon.add(word);
+            if node == 0 {
+                let at = word as usize;
+                if self.first.len() <= at {
+                    self.first.resize(at + 1, false);
+                }
+                self.first[at] = true;
+            }
+            let next = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
+            let to = *self.edges.entry((node, word)).or_insert(next);
+            if to == next {
+                self.ends.push(None);
+            }
+            node = to;
+        }
+        node
     }
 
     /// The longest phrase that starts at token `at`: the index one past its last token, and its
@@ -281,12 +326,12 @@ impl<V: Clone> PhraseSet<V> {
     }
 }
 
-/// The most variants that one phrase may stand for.
-const MOST_VARIANTS: usize = 2048;
+/// The most rows of words that one phrase may stand for at any point.
+const MOST_ENDS: usize = 2048;
 
-/// All rows of words that a phrase stands for.
-fn expand(phrase: &str) -> Result<Vec<Vec<String>>, String> {
-    let mut variants: Vec<Vec<String>> = vec![Vec::new()];
+/// The elements of a phrase, each with its choices, each choice a row of words.
+fn elements(phrase: &str) -> Result<Vec<Vec<Vec<&str>>>, String> {
+    let mut elements = Vec::new();
     let mut rest = phrase.trim();
     while !rest.is_empty() {
         let (choices, after): (Vec<&str>, &str) = match rest.chars().next() {
@@ -312,40 +357,15 @@ fn expand(phrase: &str) -> Result<Vec<Vec<String>>, String> {
                 (choices, &rest[end..])
             }
         };
-        let rows: Vec<Vec<String>> = choices.iter().map(|c| words_of(c)).collect();
-        variants = variants
-            .iter()
-            .flat_map(|v| {
-                rows.iter()
-                    .map(move |r| [v.as_slice(), r.as_slice()].concat())
-            })
-            .collect();
-        if variants.len() > MOST_VARIANTS {
-            return Err(format!(
-                "«{phrase}» stands for more than {MOST_VARIANTS} rows of words; split it"
-            ));
-        }
+        elements.push(choices.into_iter().map(words_of).collect());
         rest = after.trim_start();
     }
-    variants.sort();
-    variants.dedup();
-    if variants.iter().any(Vec::is_empty) {
-        return Err(format!("«{phrase}» can be empty"));
-    }
-    Ok(variants)
+    Ok(elements)
 }
 
-/// All rows of words that a phrase stands for, each joined with blanks.
-///
-/// # Errors
-/// A sentence that says what is wrong with the phrase.
-pub(super) fn variants(phrase: &str) -> Result<Vec<String>, String> {
-    Ok(expand(phrase)?.iter().map(|v| fold(&v.join(" "))).collect())
-}
-
-fn words_of(words: &str) -> Vec<String> {
+fn words_of(words: &str) -> Vec<&str> {
     let mut out = Vec::new();
-    scan(words, |span, _, _| out.push(span.of(words).to_owned()));
+    scan(words, |span, _, _| out.push(span.of(words)));
     out
 }
 

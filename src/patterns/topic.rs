@@ -1,7 +1,5 @@
 //! Topics of clauses.
 
-use std::collections::BTreeMap;
-
 use super::file::pattern_file;
 use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
 
@@ -44,8 +42,8 @@ impl Topics {
         files: Vec<Loaded<TopicFile>>,
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
-        // A phrase may serve several topics, so its uses are gathered before it is added.
-        let mut uses: BTreeMap<String, Vec<(usize, Sign)>> = BTreeMap::new();
+        // A phrase may serve several topics: its uses are gathered.
+        let mut phrases_of: PhraseSet<Vec<(usize, Sign)>> = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
             let form = |message: String| PatternError::Form {
                 file: format!("{}.toml", loaded.id),
@@ -57,22 +55,18 @@ impl Topics {
                 (Sign::Unless, &loaded.file.unless),
             ] {
                 for phrase in phrases {
-                    for words in super::phrase::variants(phrase).map_err(form)? {
-                        uses.entry(words).or_default().push((n, sign));
-                    }
+                    phrases_of
+                        .add_with(lexicon, phrase, |uses| {
+                            uses.get_or_insert_default().push((n, sign));
+                        })
+                        .map_err(form)?;
                 }
             }
         }
-        let mut phrases = PhraseSet::default();
-        for (words, signs) in uses {
-            phrases
-                .add(lexicon, &words, signs)
-                .map_err(|message| PatternError::Form {
-                    file: "topic".to_owned(),
-                    message,
-                })?;
-        }
-        Ok(Self { files, phrases })
+        Ok(Self {
+            files,
+            phrases: phrases_of,
+        })
     }
 
     /// The topic that a file stands for.
