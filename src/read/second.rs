@@ -6,7 +6,11 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 
-use pdf_extract::{Document, MediaBox, OutputDev, OutputError, Transform, output_doc_page};
+use pdf_extract::content::Content;
+use pdf_extract::{
+    Dictionary, Document, MediaBox, Object, ObjectId, OutputDev, OutputError, Stream, Transform,
+    output_doc_page,
+};
 
 use super::page::{Fault, Joint, Line, Page};
 use super::worker::{Failure, Message, Stint};
@@ -26,64 +30,187 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
     }
     let pages = u32::try_from(document.get_pages().len()).unwrap_or(u32::MAX);
     emit(Message::Opened { pages });
-    for number in 1..=pages.min(stint.pages) {
-        let mut pen = Pen::default();
-        let done = catch_unwind(AssertUnwindSafe(|| {
-            output_doc_page(&document, &mut pen, number).is_ok()
-        }));
-        emit(Message::Page(Page {
+    let last = pages.min(stint.pages);
+    let mut number = 1;
+    while number <= last {
+        let alike = alike(
+            &document,
             number,
-            lines: pen.lines(),
-            fault: (!matches!(done, Ok(true))).then_some(Fault::Broken),
-            ..Page::default()
-        }));
+            last.min(number.saturating_add(MOST_ALIKE - 1)),
+        );
+        match together(&mut document, number, &alike) {
+            Some(read) => {
+                for (n, text) in (number..).zip(read) {
+                    emit(Message::Page(Page {
+                        number: n,
+                        lines: lines(&text),
+                        ..Page::default()
+                    }));
+                }
+                number = number.saturating_add(u32::try_from(alike.len()).unwrap_or(u32::MAX));
+            }
+            None => {
+                let mut pen = Pen::default();
+                let done = catch_unwind(AssertUnwindSafe(|| {
+                    output_doc_page(&document, &mut pen, number).is_ok()
+                }));
+                emit(Message::Page(Page {
+                    number,
+                    lines: lines(pen.texts.first().map_or("", String::as_str)),
+                    fault: (!matches!(done, Ok(true))).then_some(Fault::Broken),
+                    ..Page::default()
+                }));
+                number += 1;
+            }
+        }
     }
     emit(Message::Done);
+}
+
+/// So many pages at most are read as one.
+const MOST_ALIKE: u32 = 16;
+
+/// Pages that are read as one stand this far below each other, in points.
+const STEP: f64 = 20_000.0;
+
+/// The page and those right behind it that use the same fonts in the same way.
+///
+/// `pdf-extract` reads the fonts again for every page, which takes most of its time; pages with
+/// equal resources and nothing drawn from elsewhere can be read in one go.
+fn alike(document: &Document, first: u32, last: u32) -> Vec<ObjectId> {
+    let pages = document.get_pages();
+    let key = |id: &ObjectId| -> Option<(Dictionary, Option<Object>, Option<Object>)> {
+        let page = document.get_dictionary(*id).ok()?;
+        let resources = match page.get(b"Resources").ok()? {
+            Object::Reference(id) => document.get_dictionary(*id).ok()?.clone(),
+            Object::Dictionary(dictionary) => dictionary.clone(),
+            _ => return None,
+        };
+        let plain = !resources.has(b"XObject") && !page.has(b"Rotate");
+        plain.then(|| {
+            (
+                resources,
+                page.get(b"MediaBox").ok().cloned(),
+                page.get(b"Parent").ok().cloned(),
+            )
+        })
+    };
+    let mut found: Vec<ObjectId> = Vec::new();
+    let mut same = None;
+    for number in first..=last {
+        let Some(id) = pages.get(&number) else { break };
+        let Some(this) = key(id) else { break };
+        if same.as_ref().is_some_and(|s| *s != this) {
+            break;
+        }
+        same = Some(this);
+        found.push(*id);
+    }
+    found
+}
+
+/// Reads the pages in one go; `None` where that cannot be done safely, and nothing is changed.
+fn together(document: &mut Document, first: u32, pages: &[ObjectId]) -> Option<Vec<String>> {
+    let (page, _) = pages.split_first().filter(|(_, rest)| !rest.is_empty())?;
+    let content = catch_unwind(AssertUnwindSafe(|| stacked(document, pages))).ok()??;
+    let before = document
+        .get_dictionary(*page)
+        .ok()?
+        .get(b"Contents")
+        .ok()?
+        .clone();
+    let stream = document.add_object(Stream::new(Dictionary::new(), content));
+    document
+        .get_object_mut(*page)
+        .and_then(Object::as_dict_mut)
+        .ok()?
+        .set("Contents", stream);
+    let mut pen = Pen::default();
+    let done = catch_unwind(AssertUnwindSafe(|| {
+        output_doc_page(document, &mut pen, first).is_ok()
+    }));
+    if let Ok(dictionary) = document.get_object_mut(*page).and_then(Object::as_dict_mut) {
+        dictionary.set("Contents", before);
+    }
+    pen.texts.resize(pages.len(), String::new());
+    (matches!(done, Ok(true)) && !pen.strayed).then_some(pen.texts)
+}
+
+/// The contents of the pages one below the other.
+fn stacked(document: &Document, pages: &[ObjectId]) -> Option<Vec<u8>> {
+    let mut all = Vec::new();
+    for (n, id) in pages.iter().enumerate() {
+        let content = document.get_page_content(*id).ok()?;
+        // A page that leaves the graphics state open would move the next one.
+        let mut depth = 0i32;
+        for operation in Content::decode(&content).ok()?.operations {
+            depth += match operation.operator.as_str() {
+                "q" => 1,
+                "Q" => -1,
+                _ => 0,
+            };
+            if depth < 0 {
+                return None;
+            }
+        }
+        if depth != 0 {
+            return None;
+        }
+        #[expect(clippy::cast_precision_loss, reason = "at most sixteen pages")]
+        let down = -(n as f64) * STEP;
+        all.extend_from_slice(format!("q 1 0 0 1 0 {down} cm\n").as_bytes());
+        all.extend_from_slice(&content);
+        all.extend_from_slice(b"\nQ\n");
+    }
+    Some(all)
 }
 
 /// Writes characters down in the order in which they are drawn.
 #[derive(Default)]
 struct Pen {
-    text: String,
+    /// One text a page; pages that are read as one stand [`STEP`] below each other.
+    texts: Vec<String>,
     /// Where the last character ended, and its baseline.
     last: Option<(f64, f64)>,
+    /// The page of the last character.
+    page: usize,
+    /// A character stood where no page is.
+    strayed: bool,
 }
 
-impl Pen {
-    fn lines(&self) -> Vec<Line> {
-        let mut joint = Joint::Break;
-        let mut lines = Vec::new();
-        for text in self.text.lines() {
-            let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-            if text.is_empty() {
-                joint = if lines.is_empty() { joint } else { Joint::Gap };
-                continue;
-            }
-            let number = u32::try_from(lines.len() + 1).unwrap_or(u32::MAX);
-            lines.push(Line {
-                full: text.len() > 60,
-                text,
-                number,
-                joint,
-                ..Line::default()
-            });
-            joint = Joint::Line;
+fn lines(text: &str) -> Vec<Line> {
+    let mut joint = Joint::Break;
+    let mut lines = Vec::new();
+    for text in text.lines() {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        if text.is_empty() {
+            joint = if lines.is_empty() { joint } else { Joint::Gap };
+            continue;
         }
+        let number = u32::try_from(lines.len() + 1).unwrap_or(u32::MAX);
+        lines.push(Line {
+            full: text.len() > 60,
+            text,
+            number,
+            joint,
+            ..Line::default()
+        });
+        joint = Joint::Line;
+    }
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "a rank among the lines of a page"
+    )]
+    let count = lines.len().max(1) as f32;
+    for line in &mut lines {
         #[expect(
             clippy::cast_precision_loss,
             reason = "a rank among the lines of a page"
         )]
-        let count = lines.len().max(1) as f32;
-        for line in &mut lines {
-            #[expect(
-                clippy::cast_precision_loss,
-                reason = "a rank among the lines of a page"
-            )]
-            let rank = line.number as f32;
-            line.height = rank / count;
-        }
-        lines
+        let rank = line.number as f32;
+        line.height = rank / count;
     }
+    lines
 }
 
 impl OutputDev for Pen {
@@ -108,7 +235,28 @@ impl OutputDev for Pen {
         size: f64,
         text: &str,
     ) -> Result<(), OutputError> {
-        if self.text.len() > PAGE_CHARACTERS {
+        let below = ((STEP / 2.0 - at.m32) / STEP).floor();
+        if !(0.0..f64::from(MOST_ALIKE)).contains(&below) {
+            self.strayed = true;
+            return Ok(());
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "between 0 and the most pages that are read as one"
+        )]
+        let page = below as usize;
+        if self.texts.len() <= page {
+            self.texts.resize(page + 1, String::new());
+        }
+        if page != self.page {
+            self.page = page;
+            self.last = None;
+        }
+        let Some(written) = self.texts.get_mut(page) else {
+            return Ok(());
+        };
+        if written.len() > PAGE_CHARACTERS {
             return Ok(());
         }
         let along = at.m11.hypot(at.m12);
@@ -124,14 +272,14 @@ impl OutputDev for Pen {
         if let Some((end, base)) = self.last {
             let down = (y - base).abs();
             if down > 1.5 * height {
-                self.text.push_str("\n\n");
+                written.push_str("\n\n");
             } else if down > 0.5 * height {
-                self.text.push('\n');
+                written.push('\n');
             } else if x > end + 0.15 * height {
-                self.text.push(' ');
+                written.push(' ');
             }
         }
-        self.text.push_str(text);
+        written.push_str(text);
         self.last = Some((x + width * size * along, y));
         Ok(())
     }
