@@ -5,8 +5,12 @@
 //! lead-in that governs items, the inspection last spoken of, the persons last named. What the
 //! segments say about the same inspection is then put together.
 
+mod closing;
+mod frame;
+mod granting;
 mod marks;
 mod people;
+mod reading;
 mod segment;
 mod statement;
 mod zones;
