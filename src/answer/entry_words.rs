@@ -391,6 +391,10 @@ fn signers(folded: &str) -> Vec<Signer> {
             "maintenance rating",
             "repairman maintenance",
             "(maintenance)",
+            "light-sport maintenance",
+            "light-sport) maintenance",
+            "light-sport, maintenance",
+            "light-sport aircraft) maintenance",
         ] {
             add(words, Some(LightSportRepairmanMaintenance));
         }
