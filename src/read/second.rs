@@ -86,8 +86,8 @@ fn alike(document: &Document, first: u32, last: u32) -> Vec<ObjectId> {
             Object::Dictionary(dictionary) => dictionary.clone(),
             _ => return None,
         };
-        let plain = !resources.has(b"XObject") && !page.has(b"Rotate");
-        plain.then(|| {
+        // pdf-extract takes no notice of /Rotate, so it makes no difference here either.
+        (!resources.has(b"XObject")).then(|| {
             (
                 resources,
                 page.get(b"MediaBox").ok().cloned(),
