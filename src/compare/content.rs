@@ -1,7 +1,7 @@
 //! What a clause is made of, for finding the clause that says the same thing: its words by their
 //! stems, its citations by their targets, weighted by how rare they are.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
 
 use super::atoms::{AtomKind, atoms};
 use super::cite::{self, moved_to};
@@ -28,7 +28,7 @@ pub(super) struct Bag {
 }
 
 /// How many texts have a feature. Never walked through, so its order does not matter.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Vocabulary {
     frequency: HashMap<u64, u32>,
     texts: u32,

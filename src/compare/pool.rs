@@ -1,7 +1,8 @@
 //! A pool of texts that clauses are looked up in: candidates by an inverted index, similarity by
 //! weighted words.
 
-use std::collections::HashMap;
+use rustc_hash::FxHashMap as HashMap;
+use std::sync::Arc;
 
 use super::content::{Bag, Vocabulary, body, shared};
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
@@ -14,10 +15,42 @@ struct Entry {
     cut: bool,
 }
 
+/// The words of all wordings held, worked out once for all pools.
+#[derive(Debug)]
+struct Wordings {
+    /// In the order of the wordings.
+    bags: Vec<Bag>,
+    vocabulary: Arc<Vocabulary>,
+}
+
+impl Wordings {
+    fn new(patterns: &Patterns) -> Self {
+        let mut vocabulary = Vocabulary::default();
+        let bags: Vec<Bag> = patterns
+            .wording
+            .iter()
+            .map(|wording| Bag::of(body(&wording.file.text)))
+            .collect();
+        for bag in &bags {
+            vocabulary.count(bag);
+        }
+        Self {
+            bags,
+            vocabulary: Arc::new(vocabulary),
+        }
+    }
+
+    fn of(patterns: &Patterns) -> Arc<Self> {
+        patterns
+            .once(|| Arc::new(Self::new(patterns)))
+            .map_or_else(|| Arc::new(Self::new(patterns)), Arc::clone)
+    }
+}
+
 /// Texts to be looked up in.
 #[derive(Debug)]
 pub(super) struct Pool {
-    vocabulary: Vocabulary,
+    vocabulary: Arc<Vocabulary>,
     entries: Vec<Entry>,
     /// For each feature the entries that have it; only looked up, never walked through.
     postings: HashMap<u64, Vec<u32>>,
@@ -66,10 +99,7 @@ impl Pool {
         looked_up: impl IntoIterator<Item = &'t str>,
         patterns: &Patterns,
     ) -> Self {
-        let mut vocabulary = Vocabulary::default();
-        for wording in &patterns.wording {
-            vocabulary.count(&Bag::of(body(&wording.file.text)));
-        }
+        let mut vocabulary = Vocabulary::clone(&Wordings::of(patterns).vocabulary);
         let bags: Vec<Bag> = texts.into_iter().map(Bag::of).collect();
         for bag in &bags {
             vocabulary.count(bag);
@@ -77,27 +107,27 @@ impl Pool {
         for text in looked_up {
             vocabulary.count(&Bag::of(text));
         }
-        Self::of_bags(bags.into_iter().map(|b| (b, false)), vocabulary)
+        Self::of_bags(bags.into_iter().map(|b| (b, false)), Arc::new(vocabulary))
     }
 
     /// A pool of reference wordings, without their clause numbers.
     pub(super) fn of_wordings(held: &[&Loaded<WordingFile>], patterns: &Patterns) -> Self {
-        let mut vocabulary = Vocabulary::default();
-        let mut bags = Vec::with_capacity(held.len());
+        let all = Wordings::of(patterns);
         let mut next = held.iter().peekable();
         // Those held are a part of all, in the same order.
-        for wording in &patterns.wording {
-            let bag = Bag::of(body(&wording.file.text));
-            vocabulary.count(&bag);
-            if next.next_if(|w| std::ptr::eq(**w, wording)).is_some() {
-                bags.push((bag, wording.file.cut != Cut::Whole));
-            }
-        }
-        Self::of_bags(bags, vocabulary)
+        let bags = patterns
+            .wording
+            .iter()
+            .zip(&all.bags)
+            .filter_map(|(wording, bag)| {
+                next.next_if(|w| std::ptr::eq(**w, wording))
+                    .map(|_| (bag.clone(), wording.file.cut != Cut::Whole))
+            });
+        Self::of_bags(bags, Arc::clone(&all.vocabulary))
     }
 
-    fn of_bags(bags: impl IntoIterator<Item = (Bag, bool)>, vocabulary: Vocabulary) -> Self {
-        let mut postings: HashMap<u64, Vec<u32>> = HashMap::new();
+    fn of_bags(bags: impl IntoIterator<Item = (Bag, bool)>, vocabulary: Arc<Vocabulary>) -> Self {
+        let mut postings: HashMap<u64, Vec<u32>> = HashMap::default();
         let mut entries = Vec::new();
         for (n, (bag, cut)) in (0..).zip(bags) {
             for feature in &bag.meaning {

@@ -20,9 +20,11 @@ mod reading;
 mod topic;
 mod wording;
 
+use std::any::Any;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 use include_dir::{Dir, include_dir};
 use serde_json::value::RawValue;
@@ -74,6 +76,8 @@ pub enum PatternError {
 pub struct Patterns {
     files: Files,
     digest: String,
+    /// What a room makes of the files once and keeps; see [`Patterns::once`].
+    kept: OnceLock<Box<dyn Any + Send + Sync>>,
     /// Every word that a phrase of any file knows.
     pub lexicon: Lexicon,
     /// Deontic triggers.
@@ -169,7 +173,14 @@ impl Patterns {
             lexicon,
             digest,
             files,
+            kept: OnceLock::new(),
         })
+    }
+
+    /// What a room makes of these files, made once for as long as they are held. One room keeps
+    /// one thing; `None` where another type is kept already.
+    pub(crate) fn once<T: Any + Send + Sync>(&self, make: impl FnOnce() -> T) -> Option<&T> {
+        self.kept.get_or_init(|| Box::new(make())).downcast_ref()
     }
 
     /// A short digest over all files, so that a report can say with which knowledge it was made.
