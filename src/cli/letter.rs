@@ -55,12 +55,18 @@ impl Read {
     /// The letter beside the reference wordings; flaws that only they show are added to its
     /// condition.
     pub(super) fn compare(&mut self) -> (Comparison, Age) {
-        let flaws = crate::compare::condition(&self.letter, &self.text, &self.patterns);
+        let (letter, text, patterns) = (&self.letter, &self.text, &self.patterns);
+        let (flaws, comparison, age) = std::thread::scope(|scope| {
+            let flaws = scope.spawn(|| crate::compare::condition(letter, text, patterns));
+            let comparison = crate::compare::compare(letter, text, patterns);
+            let age = crate::compare::age(letter, text, patterns);
+            let flaws = flaws
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+            (flaws, comparison, age)
+        });
         self.letter.condition.extend(flaws);
-        (
-            crate::compare::compare(&self.letter, &self.text, &self.patterns),
-            crate::compare::age(&self.letter, &self.text, &self.patterns),
-        )
+        (comparison, age)
     }
 
     /// The bundle that a format renders.
