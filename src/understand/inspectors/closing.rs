@@ -35,12 +35,14 @@ impl Reading<'_, '_> {
             if self.has(Role::Act)
                 && let Some(zone) = self.zones.first()
             {
-                let named: Vec<Person> = people(marked, zone.range.clone(), &[])
+                let named: Vec<Person> = people(marked, zone.range.start..self.range.end, &[])
                     .into_iter()
                     .filter(|p| !p.kinds(marked).is_empty())
                     .collect();
                 if !named.is_empty() {
-                    return Some(Found::new(Form::Closed, named));
+                    let mut found = Found::new(Form::Closed, named);
+                    found.condition_is_statement = true;
+                    return Some(found);
                 }
             }
             return None;
@@ -145,6 +147,7 @@ impl Reading<'_, '_> {
                 named: Vec::new(),
                 excluded: Vec::new(),
                 extra: None,
+                condition_is_statement: false,
             });
         }
         // A person who is barred from doing something else is no inspector shut out.
@@ -242,6 +245,7 @@ impl Reading<'_, '_> {
                 .collect(),
             closes: true,
             defines: false,
+            unread: None,
         }
     }
 }

@@ -78,6 +78,7 @@ impl Reading<'_, '_> {
             named,
             excluded,
             extra: None,
+            condition_is_statement: false,
         })
     }
 
@@ -144,6 +145,7 @@ impl Reading<'_, '_> {
                 named,
                 excluded,
                 extra: None,
+                condition_is_statement: false,
             });
         }
         if !modal.is(Role::Duty) || named.is_empty() {
@@ -197,6 +199,7 @@ impl Reading<'_, '_> {
             named,
             excluded,
             extra: None,
+            condition_is_statement: false,
         })
     }
 
@@ -355,6 +358,7 @@ impl Reading<'_, '_> {
                 .collect(),
             closes: false,
             defines: false,
+            unread: None,
         })
     }
 }

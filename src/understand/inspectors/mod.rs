@@ -52,7 +52,7 @@ pub fn inspectors(
         for segment in segment::segments(&marked, sentences) {
             found.extend(statement::statements(&marked, &segment, &mut carried));
         }
-        rules.extend(put_together(unit.clause, found));
+        rules.extend(put_together(text, unit.clause, found));
     }
     resolve_defined_terms(text, &mut rules);
     rules
@@ -159,7 +159,7 @@ fn is_list_item(text: &str, clause: &Clause) -> bool {
 }
 
 /// Puts together what the segments of one clause say about the same inspection.
-fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule> {
+fn put_together(text: &str, clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule> {
     let mut rules: Vec<InspectorRule> = Vec::new();
     for statement in statements {
         if statement.closes {
@@ -194,6 +194,7 @@ fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule>
                 }
                 rule.evidence.extend(statement.evidence);
                 rule.span.end = rule.span.end.max(statement.span.end);
+                rule.doubt = rule.doubt.take().or(doubt(text, statement.unread));
                 if statement.defines {
                     drop_defined_term(rule);
                 }
@@ -207,11 +208,22 @@ fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule>
                 excluded: statement.excluded,
                 conditions: statement.conditions,
                 evidence: statement.evidence,
-                doubt: None,
+                doubt: doubt(text, statement.unread),
             }),
         }
     }
     for rule in &mut rules {
+        // Another sentence of the clause may name them after all.
+        if rule.doubt.is_some()
+            && rule.named.len() > 1
+            && rule.named.iter().chain(&rule.excluded).any(|k| {
+                rule.doubt
+                    .as_deref()
+                    .is_some_and(|d| d.contains(&format!("«{}»", one_line(k.span.of(text)))))
+            })
+        {
+            rule.doubt = None;
+        }
         let excluded: Vec<Kind> = rule.excluded.iter().map(|k| k.kind).collect();
         if rule.form == Form::None {
             rule.named.retain(|k| !excluded.contains(&k.kind));
@@ -220,6 +232,20 @@ fn put_together(clause: usize, statements: Vec<Statement>) -> Vec<InspectorRule>
         rule.evidence.dedup();
     }
     rules
+}
+
+fn one_line(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Why a list with a person who found no place in it cannot be relied on.
+fn doubt(text: &str, unread: Option<Span>) -> Option<String> {
+    unread.map(|span| {
+        format!(
+            "the clause speaks of «{}» too, in words that were not understood; read it",
+            one_line(span.of(text))
+        )
+    })
 }
 
 fn add_kinds(to: &mut Vec<NamedKind>, kinds: Vec<NamedKind>) {

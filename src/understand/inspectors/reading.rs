@@ -25,6 +25,8 @@ pub(super) struct Found {
     pub(super) named: Vec<Person>,
     pub(super) excluded: Vec<Person>,
     pub(super) extra: Option<InspectorCondition>,
+    /// The words that look like a condition are the statement itself.
+    pub(super) condition_is_statement: bool,
 }
 
 impl Found {
@@ -34,6 +36,7 @@ impl Found {
             named,
             excluded: Vec::new(),
             extra: None,
+            condition_is_statement: false,
         }
     }
 
@@ -43,6 +46,7 @@ impl Found {
             named: Vec::new(),
             excluded,
             extra: None,
+            condition_is_statement: false,
         }
     }
 }
@@ -280,9 +284,12 @@ impl Reading<'_, '_> {
             {
                 return at;
             }
-            let stops = marked.marks.iter().any(|m| {
-                m.tokens.start == at && (m.is_modal() || m.is(Role::OtherAct) || m.is(Role::But))
-            });
+            // "… and recorded in": another verb begins; "a maintenance or inspection rating" is none.
+            let verb = |m: &Mark| m.is(Role::OtherAct) && marked.lower(at).ends_with("ed");
+            let stops = marked
+                .marks
+                .iter()
+                .any(|m| m.tokens.start == at && (m.is_modal() || verb(m) || m.is(Role::But)));
             if stops && at > start {
                 return at;
             }

@@ -7,7 +7,7 @@ use super::people::Person;
 use super::reading::{Found, Reading};
 use super::segment::Segment;
 use super::zones;
-use crate::model::{Form, Inspection, InspectorCondition, NamedKind, Span};
+use crate::model::{Form, Inspection, InspectorCondition, Kind, NamedKind, Span};
 use crate::patterns::inspector::{Head, Meaning, Role};
 
 /// What a segment says about one inspection.
@@ -25,6 +25,8 @@ pub(super) struct Statement {
     pub(super) closes: bool,
     /// Defines a term.
     pub(super) defines: bool,
+    /// Words for a person that the clause speaks of and that found no place in what was read.
+    pub(super) unread: Option<Span>,
 }
 
 /// What the segments before have left open.
@@ -265,9 +267,15 @@ impl Reading<'_, '_> {
         if defines {
             return self.definition(speaks);
         }
-        let known = carried.inspection.or(carried.interval).or(carried.before);
+        // What this clause spoke of may be looked back to by a word; what the clause before spoke
+        // of only by who inspects. "Repairs are to be performed by" is about the repairs.
+        let here = carried.inspection.or(carried.interval).is_some();
         let agent = self.has(Role::Agent);
-        let about = speaks || (known.is_some() && (agent || self.refers_back()));
+        let subject = self.subject();
+        let of_other_work = self.marked.within(&subject).any(|m| m.is(Role::OtherAct));
+        let about = speaks
+            || (agent && (here || carried.before.is_some()))
+            || (here && !of_other_work && self.refers_back());
         if !about {
             return None;
         }
@@ -358,7 +366,7 @@ impl Reading<'_, '_> {
                 !(when && c.span.end <= subject_end)
             });
         }
-        if self.modal_is(Role::Denial) {
+        if self.modal_is(Role::Denial) || found.condition_is_statement {
             conditions.clear();
         }
         conditions.extend(found.named.iter().filter_map(Person::owner_condition));
@@ -401,7 +409,38 @@ impl Reading<'_, '_> {
             evidence,
             closes: closes && found.form == Form::Closed,
             defines,
+            unread: self.unread(found),
         }
+    }
+
+    /// A mechanic, repairman or repair station whom a list passes over: then the list was not read
+    /// to its end, and must not shut anybody out.
+    fn unread(&self, found: &Found) -> Option<Span> {
+        if found.form == Form::None || found.named.is_empty() {
+            return None;
+        }
+        let marked = self.marked;
+        let strong = [
+            Kind::Mechanic,
+            Kind::RepairStation,
+            Kind::Repairman,
+            Kind::BuilderRepairman,
+            Kind::LightSportRepairman,
+            Kind::LightSportRepairmanInspection,
+            Kind::LightSportRepairmanMaintenance,
+        ];
+        let known: Vec<Kind> = found
+            .named
+            .iter()
+            .chain(&found.excluded)
+            .flat_map(|p| p.kinds(marked))
+            .map(|k| k.kind)
+            .collect();
+        self.all_people()
+            .iter()
+            .flat_map(|p| p.kinds(marked))
+            .find(|k| strong.contains(&k.kind) && !known.contains(&k.kind))
+            .map(|k| k.span)
     }
 
     /// Each condition put on the kinds whose person it stands with; a condition that stands with
