@@ -274,7 +274,7 @@ impl Reading<'_, '_> {
         let subject = self.subject();
         let of_other_work = self.marked.within(&subject).any(|m| m.is(Role::OtherAct));
         let about = speaks
-            || (agent && (here || carried.before.is_some()))
+            || ((agent || self.begins_with_pronoun()) && (here || carried.before.is_some()))
             || (here && !of_other_work && self.refers_back());
         if !about {
             return None;
@@ -295,6 +295,12 @@ impl Reading<'_, '_> {
                     .or_else(|| self.active(carried))
                     .or_else(|| self.table()),
             })
+    }
+
+    /// "It may be done by": the subject is what the clause before spoke of.
+    fn begins_with_pronoun(&self) -> bool {
+        let subject = self.subject();
+        subject.len() <= 2 && self.marked.is(subject.start, &["it", "this", "that"])
     }
 
     fn refers_back(&self) -> bool {
