@@ -6,7 +6,6 @@ mod diff;
 mod letters;
 mod order;
 mod pairing;
-mod speed;
 
 use whomay::compare::{References, Within};
 use whomay::patterns::Patterns;
