@@ -1,5 +1,7 @@
 //! What several commands do first: read the files, understand the letter, answer the question.
 
+use std::mem::ManuallyDrop;
+
 use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Limits;
@@ -9,7 +11,8 @@ use super::args::{LetterFiles, Shared};
 
 /// A letter that was read, with the knowledge it was read with.
 pub(super) struct Read {
-    pub(super) patterns: Patterns,
+    /// Never taken apart: the program ends where they are no longer needed.
+    pub(super) patterns: ManuallyDrop<Patterns>,
     pub(super) text: Text,
     pub(super) letter: Letter,
 }
@@ -26,7 +29,7 @@ pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read>
     let text = text.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
     let letter = crate::understand(&text, &patterns);
     Ok(Read {
-        patterns,
+        patterns: ManuallyDrop::new(patterns),
         text,
         letter,
     })
