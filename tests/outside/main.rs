@@ -5,6 +5,7 @@ mod citations;
 mod compare;
 mod inspectors;
 mod law;
+mod letters;
 mod modality;
 mod read;
 mod split;
