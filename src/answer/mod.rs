@@ -1,6 +1,6 @@
 //! The answer: two keys, the law by date, the readings of a dispute, what to do next.
 //!
-//! Key 1 is the rule of the day ([`law`]), key 2 the letter ([`letter`]); [`table`] puts them
+//! Key 1 is the rule of the day (`law`), key 2 the letter (`letter`); `table` puts them
 //! together. The other files say what follows: readings, next steps, hazards, the day on which an
 //! inspection runs out, the log entry, the draft request. All are pure functions on the letter,
 //! the question and the patterns.

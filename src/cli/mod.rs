@@ -1,4 +1,4 @@
-//! The command line: arguments as typed ([`args`], [`facts`], [`values`]), one function per
+//! The command line: arguments as typed (`args`, `facts`, `values`), one function per
 //! command.
 
 mod args;

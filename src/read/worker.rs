@@ -3,7 +3,7 @@
 //! Stack overflows, endless loops and memory without bounds cannot be caught inside a process.
 //! So the program starts itself with a hidden subcommand; the file comes in on standard input and
 //! pages go out on standard output, one JSON line each, as soon as they are read. What was handed
-//! over before a breakdown is kept. [`super::isolate`] is the other side.
+//! over before a breakdown is kept. `super::isolate` is the other side.
 
 use std::io::{Read, Write};
 use std::path::PathBuf;

@@ -2,7 +2,7 @@
 //! before it reaches any output.
 
 /// One line of text: every run of blanks becomes one, what is no character for people is made
-/// visible (see [`visible`]).
+/// visible (see `visible`).
 #[must_use]
 pub fn line(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
@@ -15,7 +15,7 @@ pub fn line(text: &str) -> String {
     out
 }
 
-/// Several lines: line ends stay, tabs become blanks, the rest as in [`line`].
+/// Several lines: line ends stay, tabs become blanks, the rest as in `line`.
 #[must_use]
 pub fn lines(text: &str) -> String {
     text.chars()

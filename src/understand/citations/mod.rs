@@ -1,6 +1,6 @@
 //! Finds the regulations that a text cites.
 //!
-//! [`reader`] reads one reference, with its list of members, from a token on; [`target`] writes
+//! `reader` reads one reference, with its list of members, from a token on; `target` writes
 //! the canonical form.
 
 mod reader;

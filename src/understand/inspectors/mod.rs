@@ -1,7 +1,7 @@
 //! Who may inspect, as each clause says it.
 //!
 //! A clause with its sub-items is cut into segments (main clauses, list items, table rows); each
-//! segment is read by itself ([`statement`]), with what the segments before it left open: the
+//! segment is read by itself (`statement`), with what the segments before it left open: the
 //! lead-in that governs items, the inspection last spoken of, the persons last named. What the
 //! segments say about the same inspection is then put together.
 

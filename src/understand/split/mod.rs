@@ -1,8 +1,8 @@
 //! Splits a text into its numbered clauses.
 //!
-//! [`lines`] and [`paragraphs`] see where the page breaks the text, [`marks`] finds everything
-//! that could be a clause number, [`sequence`] decides which of them are, [`build`] makes the
-//! clauses, [`phase`] tells for which phase each of them holds.
+//! `lines` and `paragraphs` see where the page breaks the text, `marks` finds everything
+//! that could be a clause number, `sequence` decides which of them are, `build` makes the
+//! clauses, `phase` tells for which phase each of them holds.
 
 mod build;
 pub(super) mod dots;
