@@ -16,6 +16,7 @@ mod request;
 mod show;
 mod values;
 mod who;
+mod wordings;
 
 use std::process::ExitCode;
 
@@ -79,12 +80,16 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             other,
             claim,
-            basis,
+            wording,
+            side_by_side,
+            facts,
         } => {
             let against = compare::Against {
                 other: other.as_deref(),
                 claim: claim.as_deref(),
-                basis: *basis,
+                wording: wording.as_deref(),
+                side_by_side: *side_by_side,
+                facts,
             };
             compare::run(shared, letter, &against)
         }
@@ -99,7 +104,10 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             facts,
         } => entry::run(shared, letter, entry, facts),
         Command::Request { letter, facts } => request::run(shared, letter, facts),
-        Command::Wordings => held::list(shared, Held::Wordings),
+        Command::Wordings { action: None } => held::list(shared, Held::Wordings),
+        Command::Wordings {
+            action: Some(wordings::Action::Add(add)),
+        } => wordings::add(shared, add),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),

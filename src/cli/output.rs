@@ -51,6 +51,11 @@ impl Shared {
         }
     }
 
+    /// Prints the result, whatever `--output` names.
+    pub(super) fn print(&self, result: &str) -> anyhow::Result<()> {
+        to_stdout(result, self.color)
+    }
+
     /// Says something on standard error, unless that is not wanted.
     pub(super) fn tell(&self, message: &str) {
         if !self.quiet {
@@ -82,7 +87,7 @@ fn stripped(result: &str, styled: bool) -> String {
 
 /// Writes through a temporary file in the same folder. What is no ordinary file (a device, a pipe)
 /// is written to as it is.
-fn to_file(path: &Path, result: &str, force: bool) -> anyhow::Result<()> {
+pub(super) fn to_file(path: &Path, result: &str, force: bool) -> anyhow::Result<()> {
     let name = || clean::line(&path.display().to_string());
     let there = std::fs::metadata(path).ok();
     if there.as_ref().is_some_and(|m| m.is_dir()) {

@@ -73,6 +73,45 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
     comparison
 }
 
+/// Compares the letter with one wording (`8130.2F/26`, with or without `wording/`) or one series
+/// (`8130.2F`) only; `None` where none of that name is held.
+///
+/// Wordings of another basis are not compared with: then the note says so.
+#[must_use]
+pub fn with_wording(
+    letter: &Letter,
+    text: &Text,
+    name: &str,
+    patterns: &Patterns,
+) -> Option<Comparison> {
+    let name = name.trim().trim_start_matches("wording/");
+    let all: Vec<&Loaded<WordingFile>> = patterns
+        .wording
+        .iter()
+        .filter(|w| {
+            w.id.trim_start_matches("wording/") == name || w.file.series.eq_ignore_ascii_case(name)
+        })
+        .collect();
+    if all.is_empty() {
+        return None;
+    }
+    let passages = level_one(letter, text);
+    let basis = letter.basis.value.map(|b| b.letter);
+    let held: Vec<&Loaded<WordingFile>> = all
+        .iter()
+        .copied()
+        .filter(|w| basis.is_none_or(|b| w.file.is_of(b)))
+        .collect();
+    let mut comparison = against(&passages, &held, patterns);
+    if let (true, Some(basis)) = (held.is_empty(), basis) {
+        comparison.note = Some(format!(
+            "{name} is no wording for § 21.191({basis}), and wordings are compared within one \
+             basis only."
+        ));
+    }
+    Some(comparison)
+}
+
 /// The wordings of a basis, in order of their ids; those from memory are never among them.
 pub(super) fn wordings(within: Within, patterns: &Patterns) -> Vec<&Loaded<WordingFile>> {
     patterns

@@ -4,6 +4,7 @@ mod answer;
 mod citations;
 mod cli;
 mod compare;
+mod flaws;
 mod modality;
 mod patterns;
 mod quiet;
