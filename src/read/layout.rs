@@ -24,6 +24,9 @@ pub(super) struct Mark {
     pub(super) text: String,
     /// 1 for a text layer.
     pub(super) confidence: f32,
+    /// Whether the engine saw it as the beginning of a piece of its own, apart from what stands
+    /// to the left of it.
+    pub(super) apart: bool,
 }
 
 /// Part of a line without a wide gap.
@@ -189,7 +192,7 @@ fn segments(mut marks: Vec<Mark>, word_gap: f64) -> Row {
             .map_or(f64::MAX, |b| mark.x - (b.x + b.advance));
         let right = mark.x + mark.advance;
         match row.last_mut() {
-            Some(segment) if gap <= 0.9 * size => {
+            Some(segment) if gap <= 0.9 * size && !mark.apart => {
                 if gap > word_gap * size && !segment.text.ends_with(' ') {
                     segment.text.push(' ');
                 }
@@ -323,6 +326,7 @@ mod tests {
                 direction: (1.0, 0.0),
                 text: c.to_string(),
                 confidence: 1.0,
+                apart: false,
             })
             .collect()
     }

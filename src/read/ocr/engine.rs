@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use image::GrayImage;
 use image::imageops::{self, FilterType};
+use image::{DynamicImage, GrayImage};
 use rten::{Model, RunOptions, ThreadPool};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
@@ -16,7 +16,7 @@ const RECOGNIZER: &[u8] = include_bytes!("../models/recognizer.onnx");
 const CHARACTERS: &str = include_str!("../models/characters.txt");
 
 /// The longer side of the picture in which lines are sought.
-const SOUGHT: f32 = 1280.0;
+const SOUGHT: f32 = 736.0;
 /// Height of a line for the recognizer.
 const HEIGHT: u32 = 48;
 /// Lines longer than this, in pixels of that height, are cut off: no line of paper is as long.
@@ -31,6 +31,18 @@ pub(super) struct Patch {
     pub(super) top: f32,
     pub(super) right: f32,
     pub(super) bottom: f32,
+}
+
+impl Patch {
+    /// Where it stands when a page of this size is turned upside down.
+    pub(super) fn turned(&self, width: f32, height: f32) -> Self {
+        Self {
+            left: width - self.right,
+            right: width - self.left,
+            top: height - self.bottom,
+            bottom: height - self.top,
+        }
+    }
 }
 
 /// A word with its place on the page, in pixels.
@@ -56,9 +68,9 @@ pub(super) struct Hand {
 }
 
 impl Hand {
-    pub(super) fn new() -> Self {
+    pub(super) fn new(threads: usize) -> Self {
         Self {
-            pool: Arc::new(ThreadPool::with_num_threads(1)),
+            pool: Arc::new(ThreadPool::with_num_threads(threads.max(1))),
         }
     }
 
@@ -86,11 +98,11 @@ impl Engine {
         let scale = SOUGHT / w.max(h);
         let side = |s: f32| (((s * scale / 32.0).round() * 32.0) as u32).max(32);
         let (width, height) = (side(w), side(h));
-        let small = imageops::resize(page, width, height, FilterType::Triangle);
+        let small = resized(page.clone(), width, height);
         let Some(map) = run::<4>(&self.detector, &small, hand) else {
             return Vec::new();
         };
-        let map: Vec<f32> = map.iter().copied().collect();
+        let map = map.into_data();
         let (fx, fy) = (w / width as f32, h / height as f32);
         islands(&map, width as usize, height as usize)
             .into_iter()
@@ -109,13 +121,14 @@ impl Engine {
         let cut = cut(page, patch);
         let (w, h) = (cut.width().max(1), cut.height().max(1));
         let width = (w * HEIGHT / h).clamp(16, LONGEST);
-        let line = imageops::resize(&cut, width, HEIGHT, FilterType::Triangle);
+        let line = resized(cut, width, HEIGHT);
         let Some(scores) = run::<3>(&self.recognizer, &line, hand) else {
             return Vec::new();
         };
         let [_, steps, classes] = scores.shape();
-        let scores: Vec<f32> = scores.iter().copied().collect();
-        self.words(&scores, steps, classes, patch)
+        let scores = scores.into_data();
+        let words = self.words(&scores, steps, classes, patch);
+        if speck(&words) { Vec::new() } else { words }
     }
 
     fn words(&self, scores: &[f32], steps: usize, classes: usize, patch: Patch) -> Vec<Word> {
@@ -151,7 +164,7 @@ impl Engine {
             let Some(&c) = self.characters.get(class - 1) else {
                 continue;
             };
-            if apart || space > LIKELY_BLANK {
+            if apart || parted(words.last(), c, space) {
                 words.push(Word {
                     text: String::new(),
                     left: place(step),
@@ -170,8 +183,32 @@ impl Engine {
     }
 }
 
-/// A blank that the recognizer nearly saw is one: it tends to lose them.
-const LIKELY_BLANK: f32 = 0.3;
+/// Whether a blank that the recognizer nearly saw is one: it tends to lose them, but also to see
+/// one within numbers, where dots and commas stand wide.
+fn parted(before: Option<&Word>, next: char, likely: f32) -> bool {
+    let number = next.is_ascii_digit()
+        && before
+            .and_then(|w| w.text.chars().last())
+            .is_some_and(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '(' | '/'));
+    likely > if number { 0.3 } else { 0.08 }
+}
+
+/// A spot on the paper that was read as a sign.
+fn speck(words: &[Word]) -> bool {
+    words.iter().flat_map(|w| w.text.chars()).all(|c| {
+        matches!(
+            c,
+            '·' | '•' | '`' | '´' | '\'' | '^' | '~' | '|' | '.' | ',' | ':'
+        )
+    })
+}
+
+/// Through [`DynamicImage`]: its code is compiled once, in its crate, and fast in test builds too.
+fn resized(picture: GrayImage, width: u32, height: u32) -> GrayImage {
+    DynamicImage::ImageLuma8(picture)
+        .resize_exact(width, height, FilterType::Triangle)
+        .into_luma8()
+}
 
 /// Runs a model on a picture, shades scaled to -1 … 1, three times for its three colors.
 fn run<const N: usize>(
@@ -253,7 +290,7 @@ fn islands(map: &[f32], width: usize, height: usize) -> Vec<Patch> {
     out
 }
 
-pub(super) fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
+fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
     imageops::crop_imm(
         page,
         patch.left as u32,

@@ -6,6 +6,7 @@
 
 mod engine;
 mod gray;
+mod leaf;
 mod picture;
 
 use std::sync::Mutex;
@@ -16,19 +17,16 @@ use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::Pdf;
 use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{PixmapSettings, RenderCache, RenderSettings};
-use image::{GrayImage, imageops};
+use image::GrayImage;
 
-use super::layout::{self, Mark};
-use super::page::{Census, Fault, Page};
+use super::page::{Fault, Page};
 use super::worker::{Failure, Message, Stint};
-use engine::{Engine, Hand, Patch, Word};
+use engine::{Engine, Hand};
 
 /// Resolution of pages that are rendered for another reason than an image, in dots per inch.
 const PLAIN: f32 = 200.0;
 /// A rendered page has no longer side than this.
 const SIDE: f32 = 6000.0;
-/// Lines that are read both ways to tell whether the page is upside down.
-const SAMPLES: usize = 5;
 
 /// Reads the pages of the stint, several at once.
 pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
@@ -47,7 +45,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
         let most = usize::try_from(stint.pages).unwrap_or(usize::MAX);
         let pictures = picture::pages(bytes, most);
         emit(Message::Opened {
-            pages: u32::try_from(pages_of(&pictures)).unwrap_or(u32::MAX),
+            pages: u32::try_from(pictures.len()).unwrap_or(u32::MAX),
         });
         pictures
             .into_iter()
@@ -55,16 +53,17 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
             .map(|(p, n)| Job::Picture(n, p))
             .collect()
     };
-    let threads = std::thread::available_parallelism()
-        .map_or(1, usize::from)
-        .min(jobs.len());
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let threads = cores.min(jobs.len()).max(1);
+    // one page alone has all cores to itself
+    let each = cores / threads;
     let next = AtomicUsize::new(0);
     let jobs: Vec<Mutex<Option<Job>>> = jobs.into_iter().map(|j| Mutex::new(Some(j))).collect();
     let (to, from) = channel();
     std::thread::scope(|scope| {
         for _ in 0..threads {
             let to = to.clone();
-            scope.spawn(|| work(&engine, bytes, &jobs, &next, to, stint));
+            scope.spawn(|| work(&engine, &Hand::new(each), bytes, &jobs, &next, to, stint));
         }
         drop(to);
         for page in from {
@@ -72,10 +71,6 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
         }
     });
     emit(Message::Done);
-}
-
-fn pages_of(pictures: &[Option<GrayImage>]) -> usize {
-    pictures.len()
 }
 
 /// A page to read.
@@ -89,6 +84,7 @@ enum Job {
 /// Takes one page after the other until none is left.
 fn work(
     engine: &Engine,
+    hand: &Hand,
     bytes: &[u8],
     jobs: &[Mutex<Option<Job>>],
     next: &AtomicUsize,
@@ -97,7 +93,6 @@ fn work(
 ) {
     // Each thread opens the file anew: what the renderer keeps cannot be shared.
     let mut pdf: Option<Pdf> = None;
-    let hand = Hand::new();
     loop {
         let n = next.fetch_add(1, Ordering::Relaxed);
         let Some(job) = jobs.get(n).and_then(|j| j.lock().ok()?.take()) else {
@@ -119,7 +114,7 @@ fn work(
                     rendered(pdf.as_ref()?, number, dpi)?
                 }
             };
-            Some(read_page(engine, picture, dpi, number, &hand))
+            Some(leaf::read(engine, picture, dpi, number, hand))
         }));
         let page = read.ok().flatten().unwrap_or(Page {
             number,
@@ -160,94 +155,4 @@ fn rendered(pdf: &Pdf, number: u32, dpi: f32) -> Option<(GrayImage, f32)> {
         .collect();
     let (w, h) = (u32::from(pixels.width()), u32::from(pixels.height()));
     Some((GrayImage::from_raw(w, h, shades)?, scale * 72.0))
-}
-
-fn read_page(engine: &Engine, picture: GrayImage, dpi: f32, number: u32, hand: &Hand) -> Page {
-    let mut picture = gray::level(gray::positive(picture));
-    let mut patches = engine.lines(&picture, hand);
-    if upside_down(engine, &picture, &patches, hand) {
-        imageops::rotate180_in_place(&mut picture);
-        let (w, h) = (picture.width() as f32, picture.height() as f32);
-        for patch in &mut patches {
-            *patch = Patch {
-                left: w - patch.right,
-                right: w - patch.left,
-                top: h - patch.bottom,
-                bottom: h - patch.top,
-            };
-        }
-    }
-    let (w, h) = (picture.width() as f32, picture.height() as f32);
-    // A photo does not tell its resolution; paper is eleven inches high or wide.
-    let dpi = if dpi > 0.0 { dpi } else { w.max(h) / 11.0 };
-    let points = f64::from(72.0 / dpi);
-    let mut marks = Vec::new();
-    for patch in patches {
-        let height = f64::from(patch.bottom - patch.top) * points;
-        for word in engine.read(&picture, patch, hand) {
-            marks.push(mark(&word, patch, height, points));
-        }
-    }
-    let (lines, aside) = layout::lines(&marks, f64::from(w) * points, f64::from(h) * points);
-    Page {
-        number,
-        lines,
-        aside,
-        census: Census {
-            visible: u32::try_from(marks.len()).unwrap_or(u32::MAX),
-            ..Census::default()
-        },
-        fault: None,
-    }
-}
-
-fn mark(word: &Word, patch: Patch, height: f64, points: f64) -> Mark {
-    Mark {
-        x: f64::from(word.left) * points,
-        // the middle of the line: tops and bottoms depend on the letters in it
-        y: f64::from(patch.top + patch.bottom) / 2.0 * points,
-        advance: f64::from(word.right - word.left) * points,
-        // the patch is a margin higher than the type
-        size: height * 0.8,
-        direction: (1.0, 0.0),
-        text: format!("{} ", word.text),
-        confidence: if word.confidence > SURE {
-            1.0
-        } else {
-            word.confidence
-        },
-    }
-}
-
-/// Above this a word counts as read with full confidence.
-const SURE: f32 = 0.98;
-
-/// Reads the widest lines both ways and compares how sure the reader is.
-fn upside_down(engine: &Engine, picture: &GrayImage, patches: &[Patch], hand: &Hand) -> bool {
-    let mut wide: Vec<Patch> = patches.to_vec();
-    wide.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
-    let (mut upright, mut turned) = (0.0_f32, 0.0_f32);
-    for patch in wide.into_iter().take(SAMPLES) {
-        let line = engine::cut(picture, patch);
-        let whole = Patch {
-            left: 0.0,
-            top: 0.0,
-            right: line.width() as f32,
-            bottom: line.height() as f32,
-        };
-        upright += sureness(&engine.read(&line, whole, hand));
-        turned += sureness(&engine.read(&imageops::rotate180(&line), whole, hand));
-    }
-    turned > upright
-}
-
-/// The mean confidence of the characters read, 0 where there are none.
-fn sureness(words: &[Word]) -> f32 {
-    let (mut sum, mut count) = (0.0_f32, 0.0_f32);
-    for word in words {
-        let letters = word.text.chars().count() as f32;
-        sum += word.confidence * letters;
-        count += letters;
-    }
-    if count > 0.0 { sum / count } else { 0.0 }
 }
