@@ -287,7 +287,11 @@ fn finish(blocks: Vec<Block>, extent: f64, out: &mut Vec<Line>) {
                 #[expect(clippy::cast_possible_truncation, reason = "a share of the page")]
                 height: (base / extent.max(1.0)) as f32,
                 joint,
-                full: right - end < 0.15 * (right - left),
+                // a foot that is set to the right fills no line
+                full: right - end < 0.15 * (right - left)
+                    && row
+                        .first()
+                        .is_some_and(|s| end - s.left > 0.5 * (right - left)),
                 weak,
             });
         }

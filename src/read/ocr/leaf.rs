@@ -4,8 +4,9 @@ use image::{GrayImage, imageops};
 
 use super::super::layout::{self, Mark};
 use super::super::page::{Census, Page};
-use super::engine::{Engine, Hand, Patch, Word};
+use super::engine::{Hand, Patch, Word};
 use super::gray;
+use super::islands::Slopes;
 
 /// Lines that are read to tell whether the page is upside down.
 const SAMPLES: usize = 4;
@@ -14,54 +15,83 @@ const UPRIGHT: f32 = 0.9;
 /// Above this a word counts as read with full confidence.
 const SURE: f32 = 0.98;
 
+/// Lines of a page with their words.
+#[derive(Debug, Default)]
+pub(super) struct Lines {
+    pub(super) lines: Vec<(Patch, Vec<Word>)>,
+    pub(super) slopes: Slopes,
+}
+
+/// What reads a page whose lines are level.
+pub(super) trait Eye: Send {
+    /// The lines in any order; a picture that stands upside down is turned.
+    fn lines(&self, picture: &mut GrayImage, dpi: f32) -> Lines;
+}
+
 /// Reads a page; `dpi` is 0 where nothing tells the resolution.
-pub(super) fn read(
-    engine: &Engine,
-    picture: GrayImage,
-    dpi: f32,
-    number: u32,
-    hand: &Hand,
-) -> Page {
+pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32) -> Page {
     let mut picture = gray::level(gray::positive(picture));
-    let mut patches = engine.lines(&picture, hand);
-    // the widest lines first: they tell most surely which way is up
-    patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
-    let mut read: Vec<(Patch, Vec<Word>)> = patches
-        .iter()
-        .take(SAMPLES)
-        .map(|&patch| (patch, engine.read(&picture, patch, hand)))
-        .collect();
-    if sureness(&read) < UPRIGHT {
-        let mut turned = picture.clone();
-        imageops::rotate180_in_place(&mut turned);
-        let over = |p: &Patch| p.turned(picture.width() as f32, picture.height() as f32);
-        let other: Vec<(Patch, Vec<Word>)> = patches
+    // A photo does not tell its resolution; paper is eleven inches high or wide.
+    let dpi = if dpi > 0.0 {
+        dpi
+    } else {
+        picture.width().max(picture.height()) as f32 / 11.0
+    };
+    let lines = eye.lines(&mut picture, dpi);
+    page(&lines, &picture, dpi, number)
+}
+
+impl Eye for Hand<'_> {
+    fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
+        let (mut patches, mut slopes) = self.find(picture);
+        // the widest lines first: they tell most surely which way is up
+        patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
+        let mut read: Vec<(Patch, Vec<Word>)> = patches
             .iter()
             .take(SAMPLES)
-            .map(|p| (over(p), engine.read(&turned, over(p), hand)))
+            .map(|&patch| (patch, self.read(picture, patch)))
             .collect();
-        if sureness(&other) > sureness(&read) {
-            patches = patches.iter().map(over).collect();
-            read = other;
-            picture = turned;
+        if sureness(&read) < UPRIGHT {
+            let mut turned = picture.clone();
+            imageops::rotate180_in_place(&mut turned);
+            let (w, h) = (picture.width() as f32, picture.height() as f32);
+            let over = |p: &Patch| p.turned(w, h);
+            let other: Vec<(Patch, Vec<Word>)> = patches
+                .iter()
+                .take(SAMPLES)
+                .map(|p| (over(p), self.read(&turned, over(p))))
+                .collect();
+            if sureness(&other) > sureness(&read) {
+                patches = patches.iter().map(over).collect();
+                slopes = slopes.turned(w, h);
+                read = other;
+                *picture = turned;
+            }
+        }
+        for &patch in patches.iter().skip(SAMPLES) {
+            read.push((patch, self.read(picture, patch)));
+        }
+        Lines {
+            lines: read,
+            slopes,
         }
     }
-    for &patch in patches.iter().skip(SAMPLES) {
-        read.push((patch, engine.read(&picture, patch, hand)));
-    }
-    page(&read, &picture, dpi, number)
 }
 
 /// Words → lines in reading order.
-fn page(read: &[(Patch, Vec<Word>)], picture: &GrayImage, dpi: f32, number: u32) -> Page {
+fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32) -> Page {
     let (w, h) = (picture.width() as f32, picture.height() as f32);
-    // A photo does not tell its resolution; paper is eleven inches high or wide.
-    let dpi = if dpi > 0.0 { dpi } else { w.max(h) / 11.0 };
     let points = f64::from(72.0 / dpi);
     let mut marks = Vec::new();
-    for (patch, words) in read {
+    for (patch, words) in &read.lines {
+        // where the line would stand if lines were level; their middles, as tops and bottoms depend
+        // on the letters in them
+        let y = read.slopes.level(
+            f32::midpoint(patch.left, patch.right),
+            f32::midpoint(patch.top, patch.bottom),
+        );
         for (n, word) in words.iter().enumerate() {
-            marks.push(mark(word, *patch, n == 0, points));
+            marks.push(mark(word, *patch, f64::from(y), n == 0, points));
         }
     }
     let (lines, aside) = layout::lines(&marks, f64::from(w) * points, f64::from(h) * points);
@@ -77,11 +107,10 @@ fn page(read: &[(Patch, Vec<Word>)], picture: &GrayImage, dpi: f32, number: u32)
     }
 }
 
-fn mark(word: &Word, patch: Patch, first: bool, points: f64) -> Mark {
+fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> Mark {
     Mark {
         x: f64::from(word.left) * points,
-        // the middle of the line: tops and bottoms depend on the letters in it
-        y: f64::from(patch.top + patch.bottom) / 2.0 * points,
+        y: y * points,
         advance: f64::from(word.right - word.left) * points,
         // the patch is a margin higher than the type
         size: f64::from(patch.bottom - patch.top) * points * 0.8,
@@ -97,7 +126,7 @@ fn mark(word: &Word, patch: Patch, first: bool, points: f64) -> Mark {
 }
 
 /// The mean confidence of the characters read, 0 where there are none.
-fn sureness(read: &[(Patch, Vec<Word>)]) -> f32 {
+pub(super) fn sureness(read: &[(Patch, Vec<Word>)]) -> f32 {
     let (mut sum, mut count) = (0.0_f32, 0.0_f32);
     for word in read.iter().flat_map(|(_, words)| words) {
         let letters = word.text.chars().count() as f32;

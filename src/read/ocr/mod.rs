@@ -6,10 +6,12 @@
 
 mod engine;
 mod gray;
+mod islands;
 mod leaf;
 mod picture;
+mod tesseract;
 
-use std::sync::Mutex;
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};
 
@@ -19,9 +21,12 @@ use hayro::vello_cpu::color::palette::css::WHITE;
 use hayro::{PixmapSettings, RenderCache, RenderSettings};
 use image::GrayImage;
 
+use super::Ocr;
 use super::page::{Fault, Page};
 use super::worker::{Failure, Message, Stint};
 use engine::{Engine, Hand};
+use leaf::Eye;
+use tesseract::Tesseract;
 
 /// Resolution of pages that are rendered for another reason than an image, in dots per inch.
 const PLAIN: f32 = 200.0;
@@ -30,98 +35,104 @@ const SIDE: f32 = 6000.0;
 
 /// Reads the pages of the stint, several at once.
 pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
-    let Some(engine) = Engine::load() else {
-        emit(Message::Failed(Failure::Damaged));
-        return;
-    };
     let is_pdf = super::source::form(bytes) == super::source::Form::Pdf;
-    let jobs: Vec<Job> = if is_pdf {
-        stint
-            .only
-            .iter()
-            .map(|&(page, dpi)| Job::Render(page, dpi))
-            .collect()
+    let jobs: Vec<(u32, f32)> = if is_pdf {
+        stint.only.clone()
     } else {
-        let most = usize::try_from(stint.pages).unwrap_or(usize::MAX);
-        let pictures = picture::pages(bytes, most);
-        emit(Message::Opened {
-            pages: u32::try_from(pictures.len()).unwrap_or(u32::MAX),
-        });
-        pictures
-            .into_iter()
-            .zip(1..)
-            .map(|(p, n)| Job::Picture(n, p))
+        let pages = picture::count(bytes, stint.pages);
+        emit(Message::Opened { pages });
+        (1..=pages)
+            .filter(|page| stint.only.is_empty() || stint.only.iter().any(|(p, _)| p == page))
+            .map(|page| (page, 0.0))
             .collect()
     };
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let threads = cores.min(jobs.len()).max(1);
     // one page alone has all cores to itself
     let each = cores / threads;
+    let engine;
+    let tesseract;
+    let eyes: Vec<Box<dyn Eye + '_>> = match &stint.ocr {
+        Ocr::Tesseract => {
+            tesseract = Tesseract::find();
+            let Some(tesseract) = &tesseract else {
+                emit(Message::Failed(Failure::NoEngine));
+                return;
+            };
+            (0..threads)
+                .map(|_| Box::new(tesseract.clone()) as Box<dyn Eye>)
+                .collect()
+        }
+        Ocr::BuiltIn | Ocr::Models(_) | Ocr::Off => {
+            engine = match &stint.ocr {
+                Ocr::Models(folder) => Engine::from_folder(Path::new(folder)),
+                _ => Engine::load(),
+            };
+            let Some(engine) = &engine else {
+                emit(Message::Failed(Failure::NoEngine));
+                return;
+            };
+            (0..threads)
+                .map(|_| Box::new(Hand::new(engine, each)) as Box<dyn Eye>)
+                .collect()
+        }
+    };
     let next = AtomicUsize::new(0);
-    let jobs: Vec<Mutex<Option<Job>>> = jobs.into_iter().map(|j| Mutex::new(Some(j))).collect();
     let (to, from) = channel();
     std::thread::scope(|scope| {
-        for _ in 0..threads {
+        for eye in eyes {
             let to = to.clone();
-            scope.spawn(|| work(&engine, &Hand::new(each), bytes, &jobs, &next, to, stint));
+            let (jobs, next) = (&jobs, &next);
+            scope.spawn(move || work(&*eye, bytes, is_pdf, jobs, next, &to, stint));
         }
         drop(to);
-        for page in from {
-            emit(Message::Page(page));
+        for message in from {
+            emit(message);
         }
     });
     emit(Message::Done);
 }
 
-/// A page to read.
-enum Job {
-    /// Of a PDF, at this resolution.
-    Render(u32, f32),
-    /// Of a picture file; `None` where it cannot be decoded.
-    Picture(u32, Option<GrayImage>),
-}
-
 /// Takes one page after the other until none is left.
 fn work(
-    engine: &Engine,
-    hand: &Hand,
+    eye: &dyn Eye,
     bytes: &[u8],
-    jobs: &[Mutex<Option<Job>>],
+    is_pdf: bool,
+    jobs: &[(u32, f32)],
     next: &AtomicUsize,
-    to: Sender<Page>,
+    to: &Sender<Message>,
     stint: &Stint,
 ) {
     // Each thread opens the file anew: what the renderer keeps cannot be shared.
     let mut pdf: Option<Pdf> = None;
     loop {
         let n = next.fetch_add(1, Ordering::Relaxed);
-        let Some(job) = jobs.get(n).and_then(|j| j.lock().ok()?.take()) else {
+        let Some(&(number, dpi)) = jobs.get(n) else {
             return;
         };
-        if stint.stopped() {
+        if stint.stopped() || to.send(Message::Begun { page: number }).is_err() {
             return;
         }
-        let number = match job {
-            Job::Render(number, _) | Job::Picture(number, _) => number,
-        };
         let read = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
-            let (picture, dpi) = match job {
-                Job::Picture(_, picture) => (picture?, 0.0),
-                Job::Render(number, dpi) => {
-                    if pdf.is_none() {
-                        pdf = Pdf::new(bytes.to_vec()).ok();
-                    }
-                    rendered(pdf.as_ref()?, number, dpi)?
+            let (picture, dpi) = if is_pdf {
+                if pdf.is_none() {
+                    pdf = Pdf::new(bytes.to_vec()).ok();
                 }
+                let pdf = pdf.as_ref().ok_or(Fault::Broken)?;
+                rendered(pdf, number, dpi).ok_or(Fault::Broken)?
+            } else {
+                (picture::page(bytes, number)?, 0.0)
             };
-            Some(leaf::read(engine, picture, dpi, number, hand))
+            Ok(leaf::read(eye, picture, dpi, number))
         }));
-        let page = read.ok().flatten().unwrap_or(Page {
-            number,
-            fault: Some(Fault::Broken),
-            ..Page::default()
-        });
-        if to.send(page).is_err() {
+        let page = read
+            .unwrap_or(Err(Fault::Broken))
+            .unwrap_or_else(|fault| Page {
+                number,
+                fault: Some(fault),
+                ..Page::default()
+            });
+        if to.send(Message::Page(page)).is_err() {
             return;
         }
     }
