@@ -87,7 +87,7 @@ impl Default for Limits {
             seconds: 8,
             memory: 2 << 30,
             ocr: Ocr::BuiltIn,
-            ocr_seconds: 40,
+            ocr_seconds: 120,
             progress: None,
             worker: worker::executable(),
         }

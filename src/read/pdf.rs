@@ -128,8 +128,20 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
     if pages.iter().all(wordless) {
         let count = pages.len();
+        let gave_up = by_ocr.pages.iter().find_map(|p| Some((p.number, p.fault?)));
         return Err(error(match scans {
             0 => nothing(&first, limits),
+            _ if by_ocr.end == End::Broken && by_ocr.pages.is_empty() => {
+                format!("its pages are scans, and the reader of scans broke down on them; {OCR}")
+            }
+            _ if gave_up.is_some() => gave_up.map_or_else(String::new, |(number, fault)| {
+                given_up(number, fault, limits).message
+            }),
+            _ if by_ocr.end == End::Done => {
+                format!(
+                    "its pages are pictures in which no words were found; scan the paper again, flat and in good light, or {OCR}"
+                )
+            }
             _ if usize::try_from(scans).is_ok_and(|s| s == count) && count == 1 => {
                 format!("the page is a scan: a picture of paper without words in it; {OCR}")
             }

@@ -170,7 +170,10 @@ impl Engine {
         };
         let [_, steps, classes] = scores.shape();
         let scores = scores.into_data();
-        let words = self.words(&scores, steps, classes, patch);
+        let mut words = self.words(&scores, steps, classes, patch);
+        for word in &mut words {
+            word.text = cased(&word.text);
+        }
         if speck(&words) { Vec::new() } else { words }
     }
 
@@ -244,6 +247,27 @@ fn closes(before: Option<&Word>, sign: char) -> bool {
             .is_some_and(|c| c.is_alphanumeric() || c == ')')
 }
 
+/// The word with its capitals: some have the shape of their small letters, and only the letters
+/// beside them tell. A stroke that was read before the word is dirt.
+fn cased(word: &str) -> String {
+    let word = match word.strip_prefix('_') {
+        Some(rest) if rest.starts_with(char::is_alphabetic) => rest,
+        _ => word,
+    };
+    let alike = |c: char| "coksuvwxz".contains(c.to_ascii_lowercase());
+    let small = word.chars().filter(|c| c.is_lowercase());
+    let capital = word
+        .chars()
+        .enumerate()
+        .any(|(n, c)| c.is_uppercase() && !alike(c) && (n > 0 || word.len() == 1))
+        || word.chars().next().is_some_and(char::is_lowercase)
+            && word.chars().skip(1).any(|c| c.is_uppercase() && !alike(c));
+    if capital && small.clone().count() > 0 && small.clone().all(alike) {
+        return word.to_uppercase();
+    }
+    word.to_owned()
+}
+
 /// A spot on the paper that was read as a sign.
 fn speck(words: &[Word]) -> bool {
     words.iter().flat_map(|w| w.text.chars()).all(|c| {
@@ -307,4 +331,29 @@ fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
             shade(left + x, at.floor()) * (1.0 - part) + shade(left + x, at.floor() + 1.0) * part;
         image::Luma([mixed as u8])
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn capitals_that_look_like_small_letters_are_told_by_their_neighbors() {
+        for (read, meant) in [
+            ("cFR", "CFR"),
+            ("FSDo", "FSDO"),
+            ("cG", "CG"),
+            ("NoSUBO", "NOSUBO"),
+            ("_miles", "miles"),
+            ("No", "No"),
+            ("Vso", "Vso"),
+            ("on", "on"),
+            ("So", "So"),
+            ("VFR", "VFR"),
+            ("____", "____"),
+            ("Is", "Is"),
+        ] {
+            assert_eq!(cased(read), meant, "{read}");
+        }
+    }
 }
