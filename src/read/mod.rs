@@ -23,12 +23,15 @@ mod page;
 mod pdf;
 mod plain;
 mod second;
+mod slips;
 mod source;
 pub mod worker;
 
 use std::path::PathBuf;
 
 use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
+
+pub use slips::mend;
 
 use normalize::Leaf;
 use page::{Line, Page};
@@ -119,6 +122,7 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
                 lines: normalize::clean_lines(page.lines),
                 furniture: Vec::new(),
                 reason,
+                ocr: page.census.ocr,
             });
         }
     }
