@@ -132,21 +132,21 @@ impl Mender<'_> {
     /// The deciding word from which one letter, or one known slip, parts the word. Many short words
     /// lie one letter apart: where they were read well, only a known slip counts.
     fn near_deciding(&self, word: &str, weak: bool) -> Option<String> {
-        self.patterns
-            .slip
-            .deciding
-            .iter()
-            .filter(|d| d.len() > 2)
-            .find(|d| {
-                one_apart(d, word)
-                    && (d.len() > 4 || weak && (d.len() > 3 || d.len() == word.len()))
-                    || self
-                        .patterns
-                        .slip
-                        .letters
-                        .iter()
-                        .any(|(read, meant)| replaces_once(word, read, meant, d))
-            })
+        let slip = &self.patterns.slip;
+        let by_slip = |d: &&String| {
+            slip.letters
+                .iter()
+                .any(|(read, meant)| replaces_once(word, read, meant, d))
+        };
+        let by_letter = |d: &&String| {
+            let enough = d.len() > 4 || weak && (d.len() > 3 || d.len() == word.len());
+            enough && one_apart(d, word)
+        };
+        let mut deciding = slip.deciding.iter().filter(|d| d.len() > 2);
+        deciding
+            .clone()
+            .find(by_slip)
+            .or_else(|| deciding.find(by_letter))
             .cloned()
     }
 
@@ -169,8 +169,8 @@ impl Mender<'_> {
                         other.push_str(&word[..at]);
                         other.push_str(to);
                         other.push_str(&word[at + from.len()..]);
-                        let plain = *plain && !from.chars().all(char::is_lowercase)
-                            || *plain && from.len() > to.len();
+                        let odd = from.len() > to.len() || !from.chars().all(char::is_lowercase);
+                        let plain = *plain && odd;
                         if next.len() < 400 {
                             next.push((other, plain));
                         }
