@@ -27,6 +27,7 @@ pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read>
     });
     let patterns = patterns?;
     let text = text.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
+    let text = crate::read::mend(text, &patterns);
     let letter = crate::understand(&text, &patterns);
     Ok(Read {
         patterns: ManuallyDrop::new(patterns),

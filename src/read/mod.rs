@@ -19,16 +19,20 @@ mod letters;
 mod normalize;
 #[cfg(feature = "ocr")]
 mod ocr;
+mod order;
 mod page;
 mod pdf;
 mod plain;
 mod second;
+mod slips;
 mod source;
 pub mod worker;
 
 use std::path::PathBuf;
 
 use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
+
+pub use slips::mend;
 
 use normalize::Leaf;
 use page::{Line, Page};
@@ -146,8 +150,13 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
                 lines: normalize::clean_lines(page.lines),
                 furniture: Vec::new(),
                 reason,
+                ocr: page.census.ocr,
             });
         }
+    }
+    // The pages of one file are in its order; pages of pictures were put together by hand.
+    if files.len() > 1 || leaves.iter().all(|l| l.ocr) {
+        put_in_order(&mut leaves, &mut text);
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
     let mut furniture = furniture::find(&lines);
@@ -160,6 +169,31 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
     }
     normalize::write(&leaves, limits.characters, &mut text);
     Ok(text)
+}
+
+/// Puts pages in the order of their numbers and says so.
+fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
+    let Some(by) = order::sort(leaves) else {
+        return;
+    };
+    let name = |leaf: &Leaf| match text.sources.get(usize::from(leaf.source)) {
+        Some(s) if s.pages > 1 => format!("{} page {}", source::shown(&s.name), leaf.page),
+        Some(s) => source::shown(&s.name),
+        None => String::new(),
+    };
+    let names: Vec<String> = leaves.iter().map(name).collect();
+    text.notes.push(Note {
+        id: "pages-put-in-order".into(),
+        message: format!(
+            "The pages were handed in out of order and were put in the order of their {}: {}.",
+            match by {
+                order::By::Pages => "page numbers",
+                order::By::Clauses => "clause numbers",
+            },
+            names.join(", ")
+        ),
+        page: None,
+    });
 }
 
 /// Reads one file into pages.

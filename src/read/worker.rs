@@ -219,7 +219,15 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
         Reading::First => first::read(bytes, stint, emit),
         Reading::Second => second::read(&bytes, stint, emit),
         #[cfg(feature = "ocr")]
-        Reading::Ocr => super::ocr::read(&bytes, stint, emit),
+        Reading::Ocr => super::ocr::read(&bytes, stint, &mut |message| {
+            emit(match message {
+                Message::Page(mut page) => {
+                    page.census.ocr = true;
+                    Message::Page(page)
+                }
+                other => other,
+            });
+        }),
         #[cfg(not(feature = "ocr"))]
         Reading::Ocr => emit(Message::Done),
     }

@@ -87,6 +87,6 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         patterns,
     ));
     paper::tell(&mut letter, text, &passage.tokens, patterns);
-    condition::check(&mut letter, text, &passage.tokens);
+    condition::check(&mut letter, text, &passage.tokens, patterns);
     letter
 }

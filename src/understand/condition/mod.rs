@@ -3,17 +3,16 @@
 //! Each check looks at one kind of flaw and reports where to look; none of them changes what the
 //! clauses say. Only a doubtful deciding word reaches the rules: it makes them doubtful.
 
+mod doubt;
+
 use crate::model::{
     Clause, Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text,
 };
-use crate::patterns::Token;
-
-/// Below this confidence a word that decides is doubtful.
-const CERTAIN: f32 = 0.85;
+use crate::patterns::{Patterns, Token};
 
 /// Fills `condition` and the doubts of inspector clauses.
-pub(super) fn check(letter: &mut Letter, text: &Text, tokens: &[Token]) {
-    doubtful_words(letter, text);
+pub(super) fn check(letter: &mut Letter, text: &Text, tokens: &[Token], patterns: &Patterns) {
+    doubt::words(letter, text, patterns);
     let mut found = numbering(&letter.clauses);
     found.extend(pages(text));
     found.extend(cut_off(letter, text));
@@ -24,36 +23,6 @@ pub(super) fn check(letter: &mut Letter, text: &Text, tokens: &[Token]) {
     letter
         .condition
         .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind));
-}
-
-/// A deciding word that was read with doubt makes the rule that rests on it doubtful.
-fn doubtful_words(letter: &mut Letter, text: &Text) {
-    let mut defects = Vec::new();
-    for rule in &mut letter.inspectors {
-        let worst = text
-            .doubts
-            .iter()
-            .filter(|d| d.confidence < CERTAIN && d.span.overlaps(rule.span))
-            .filter(|d| rule.evidence.iter().any(|e| e.overlaps(d.span)))
-            .min_by(|a, b| a.confidence.total_cmp(&b.confidence));
-        if let Some(doubt) = worst {
-            let place = text.place(doubt.span.start);
-            let message = format!(
-                "the word «{}» on page {}, line {} decides and cannot be read with certainty; look at the paper",
-                doubt.span.of(&text.content),
-                place.page,
-                place.line
-            );
-            rule.doubt = Some(message.clone());
-            defects.push(Defect {
-                kind: DefectKind::DoubtfulWord,
-                clauses: vec![rule.clause],
-                span: Some(doubt.span),
-                message,
-            });
-        }
-    }
-    letter.condition.extend(defects);
 }
 
 /// The value of an Arabic number at the head of a clause of the first level.
