@@ -209,7 +209,7 @@ fn phase_one_and_phase_two_are_two_papers_of_one_letter() {
 fn an_amendment_takes_the_place_of_its_clauses() {
     let letter = format!("{HEAD}Date of issue: May 14, 2008\n{FIRST}{SECOND}");
     let amendment = "AMENDMENT TO OPERATING LIMITATIONS\nDate of issue: March 3, 2026\nLimitation 4 is hereby amended to read as follows.\n(4) Only an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n";
-    let before = report(&[("letter.txt", &letter)], &[]);
+    let before = report(&[("letter.txt", &letter)], &["--basis", "g"]);
     assert_eq!(answer(&before, "builder-repairman"), "yes");
     let read = report(
         &[("letter.txt", &letter), ("amendment.txt", amendment)],
