@@ -9,6 +9,7 @@ use super::facts::Facts;
 use super::values;
 use crate::model::Basis;
 use crate::patterns::{PatternError, Patterns};
+use crate::read::{Limits, Ocr};
 use crate::report::show::Stage;
 
 /// Who may inspect this experimental aircraft, by which clause and which rule?
@@ -50,12 +51,32 @@ pub(super) struct Shared {
     /// Columns of the terminal report; the terminal's own, but at most 80, unless given
     #[arg(long, value_name = "COLUMNS", global = true, value_parser = clap::value_parser!(u16).range(32..))]
     pub(super) width: Option<u16>,
+    /// What reads scans and photos: built-in, tesseract (if installed), off
+    #[arg(long, value_name = "ENGINE", global = true, default_value = "built-in")]
+    pub(super) ocr: values::Engine,
+    /// Other OCR models: a folder with detector.onnx, recognizer.onnx, characters.txt
+    #[arg(long, value_name = "DIR", global = true, conflicts_with = "ocr")]
+    pub(super) ocr_models: Option<String>,
     /// Nothing on standard error but errors
     #[arg(long, global = true)]
     pub(super) quiet: bool,
 }
 
 impl Shared {
+    /// How letters are read.
+    pub(super) fn limits(&self) -> Limits {
+        Limits {
+            ocr: match (&self.ocr_models, self.ocr) {
+                (Some(folder), _) => Ocr::Models(folder.clone()),
+                (None, values::Engine::BuiltIn) => Ocr::BuiltIn,
+                (None, values::Engine::Tesseract) => Ocr::Tesseract,
+                (None, values::Engine::Off) => Ocr::Off,
+            },
+            progress: super::progress::wanted(self.quiet),
+            ..Limits::default()
+        }
+    }
+
     /// Loads the patterns.
     pub(super) fn load(&self) -> Result<Patterns, PatternError> {
         self.patterns

@@ -27,6 +27,17 @@ impl Format {
     }
 }
 
+/// What reads pictures of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Engine {
+    /// The models in this program
+    BuiltIn,
+    /// The program of this name
+    Tesseract,
+    /// Nothing; scans are reported as such
+    Off,
+}
+
 /// When to style.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(super) enum Color {

@@ -215,6 +215,7 @@ impl<'a> Device<'a> for Eye {
                 direction: (a, b),
                 text,
                 confidence: 1.0,
+                apart: false,
             };
             if mark.x.is_finite()
                 && mark.y.is_finite()

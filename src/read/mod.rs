@@ -37,6 +37,24 @@ pub use slips::mend;
 use normalize::Leaf;
 use page::{Line, Page};
 
+/// What reads pictures of paper: scans, photos.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Ocr {
+    /// The models in this program (if it was built with the feature `ocr`).
+    #[default]
+    BuiltIn,
+    /// Other models of the same kind: a folder with `detector.onnx`, `recognizer.onnx` and
+    /// `characters.txt`.
+    Models(String),
+    /// The executable `tesseract`.
+    Tesseract,
+    /// Nothing: scans are said to be scans.
+    Off,
+}
+
+/// Called while pictures are read: pages read, pages to read.
+pub type Progress = fn(u32, u32);
+
 /// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
 pub struct Limits {
@@ -51,6 +69,12 @@ pub struct Limits {
     pub seconds: u64,
     /// Address space of each process that reads a PDF, in bytes.
     pub memory: u64,
+    /// What reads pictures.
+    pub ocr: Ocr,
+    /// Seconds for one page by OCR; a page that takes longer is reported as unread.
+    pub ocr_seconds: u64,
+    /// Told how far the reading of pictures is.
+    pub progress: Option<Progress>,
     /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
     ///
     /// By default what [`worker::enable`] found; `None` for a library used by another program.
@@ -66,6 +90,9 @@ impl Default for Limits {
             characters: 4_000_000,
             seconds: 8,
             memory: 2 << 30,
+            ocr: Ocr::BuiltIn,
+            ocr_seconds: 120,
+            progress: None,
             worker: worker::executable(),
         }
     }

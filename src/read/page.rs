@@ -54,6 +54,8 @@ pub(super) enum Fault {
     TooLong,
     /// It holds more characters than the limit.
     TooMuch,
+    /// It has more pixels than the limit.
+    TooLarge,
 }
 
 /// A line of a page.
