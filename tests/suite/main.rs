@@ -5,6 +5,7 @@ mod citations;
 mod cli;
 mod compare;
 mod modality;
+mod papers;
 mod patterns;
 mod quiet;
 mod read;

@@ -4,195 +4,34 @@
 //! clauses say. Only a doubtful deciding word reaches the rules: it makes them doubtful.
 
 mod doubt;
+mod missing;
 
-use crate::model::{
-    Clause, Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text,
-};
+use super::papers::Part;
+use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
 use crate::patterns::{Patterns, Token};
 
 /// Fills `condition` and the doubts of inspector clauses.
-pub(super) fn check(letter: &mut Letter, text: &Text, tokens: &[Token], patterns: &Patterns) {
+pub(super) fn check(
+    letter: &mut Letter,
+    text: &Text,
+    tokens: &[Token],
+    parts: &[Part],
+    patterns: &Patterns,
+) {
     doubt::words(letter, text, patterns);
-    let mut found = numbering(&letter.clauses);
-    found.extend(pages(text));
-    found.extend(cut_off(letter, text));
+    let mut found = missing::numbering(&letter.clauses, parts);
+    found.extend(missing::pages(text));
+    found.extend(missing::other_pages(text, parts));
+    found.extend(missing::cut_off(letter, text));
+    found.extend(missing::strips(letter, text, parts, patterns));
     found.extend(unfilled(letter, text, tokens));
+    found.extend(blanks(letter, text));
     found.extend(contradictions(letter));
     found.extend(moved_citations(letter));
     letter.condition.extend(found);
     letter
         .condition
         .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind));
-}
-
-/// The value of an Arabic number at the head of a clause of the first level.
-fn head_number(clause: &Clause) -> Option<u32> {
-    (clause.level == 1)
-        .then_some(clause.number.as_ref()?)
-        .and_then(|n| n.label.parse().ok())
-}
-
-/// Gaps and repeats in the numbers at the heads of clauses. Item numbers at the ends of clauses
-/// are those of the order's list and jump by nature.
-fn numbering(clauses: &[Clause]) -> Vec<Defect> {
-    let mut found = Vec::new();
-    let numbered: Vec<(usize, u32)> = clauses
-        .iter()
-        .enumerate()
-        .filter_map(|(i, c)| head_number(c).map(|n| (i, n)))
-        .collect();
-    if let Some(&(i, first)) = numbered.first()
-        && first > 1
-    {
-        found.push(Defect {
-            kind: DefectKind::MissingNumber,
-            clauses: vec![i],
-            span: Some(clauses[i].span),
-            message: format!("the numbering begins at {first}; what stands before it is not here"),
-        });
-    }
-    for pair in numbered.windows(2) {
-        let [(before, a), (after, b)] = *pair else {
-            continue;
-        };
-        if b == a {
-            found.push(Defect {
-                kind: DefectKind::RepeatedNumber,
-                clauses: vec![before, after],
-                span: Some(clauses[after].span),
-                message: format!("the number {b} stands twice"),
-            });
-        } else if b > a + 1 {
-            let missing = if b == a + 2 {
-                format!("number {} is missing", a + 1)
-            } else {
-                format!("numbers {} to {} are missing", a + 1, b - 1)
-            };
-            found.push(Defect {
-                kind: DefectKind::MissingNumber,
-                clauses: vec![before, after],
-                span: Some(clauses[after].span),
-                message: missing,
-            });
-        }
-    }
-    found
-}
-
-/// "Page 2 of 3" without page 3.
-fn pages(text: &Text) -> Vec<Defect> {
-    // A head that was not taken for one still says which page it is.
-    let mut seen: Vec<(u32, u32)> = text
-        .furniture
-        .iter()
-        .map(|f| f.text.as_str())
-        .chain(text.content.lines().filter(|l| l.len() < 120))
-        .filter_map(page_of)
-        .collect();
-    seen.sort_unstable();
-    seen.dedup();
-    let Some(total) = seen.iter().map(|(_, of)| *of).max() else {
-        return Vec::new();
-    };
-    if total > 200 {
-        return Vec::new();
-    }
-    (1..=total)
-        .filter(|n| !seen.iter().any(|(page, of)| page == n && *of == total))
-        .map(|n| Defect {
-            kind: DefectKind::MissingPage,
-            clauses: Vec::new(),
-            span: None,
-            message: format!("page {n} of {total} is not among the pages handed in"),
-        })
-        .collect()
-}
-
-/// Reads "Page 2 of 6" or "2 / 6" in a running head.
-pub(crate) fn page_of(line: &str) -> Option<(u32, u32)> {
-    let words: Vec<&str> = line
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|w| !w.is_empty())
-        .collect();
-    words.windows(4).find_map(|w| {
-        let page: u32 = w[1].parse().ok()?;
-        let of: u32 = w[3].parse().ok()?;
-        (w[0].eq_ignore_ascii_case("page") && w[2].eq_ignore_ascii_case("of") && page <= of)
-            .then_some((page, of))
-    })
-}
-
-/// Words that do not end a sentence.
-const OPEN_ENDS: [&str; 22] = [
-    "a",
-    "an",
-    "the",
-    "of",
-    "in",
-    "or",
-    "and",
-    "to",
-    "by",
-    "for",
-    "with",
-    "at",
-    "as",
-    "that",
-    "this",
-    "must",
-    "may",
-    "shall",
-    "be",
-    "under",
-    "from",
-    "appropriately",
-];
-
-/// A clause that stops in the middle of a sentence.
-fn cut_off(letter: &Letter, text: &Text) -> Vec<Defect> {
-    let content = &text.content;
-    let mut found = Vec::new();
-    let last_numbered = letter
-        .clauses
-        .iter()
-        .rposition(|c| c.number.is_some() || c.item.is_some());
-    for (i, clause) in letter.clauses.iter().enumerate() {
-        let numbered = clause.number.is_some() || clause.item.is_some();
-        if !numbered {
-            continue;
-        }
-        // A lead-in is ended by its items, a clause by its own paragraphs.
-        if letter
-            .clauses
-            .get(i + 1)
-            .is_some_and(|next| next.parent.is_some())
-        {
-            continue;
-        }
-        let words = clause.body.of(content).trim_end();
-        let Some(last) = words.split_whitespace().next_back() else {
-            continue;
-        };
-        let bare = last.trim_matches(|c: char| !c.is_alphanumeric() && c != '-');
-        let open_word = OPEN_ENDS.contains(&bare.to_ascii_lowercase().as_str())
-            && last.ends_with(char::is_alphanumeric);
-        let dangling = last.ends_with(',') || last.ends_with('-');
-        let at_end =
-            Some(i) == last_numbered && words.len() > 60 && last.ends_with(char::is_lowercase);
-        if open_word || dangling || (at_end && !words.ends_with(['.', '"', ')', ':', ';'])) {
-            let end = clause.body.start + words.len();
-            found.push(Defect {
-                kind: DefectKind::Cut,
-                clauses: vec![i],
-                span: Some(Span::new(end - last.len(), end)),
-                message: format!(
-                    "limitation {} stops in the middle of a sentence («… {last}»)",
-                    clause.id
-                ),
-            });
-        }
-    }
-    found
 }
 
 /// `[insert …]` and blanks that were to be filled; instructions to the issuer in brackets.
@@ -253,6 +92,52 @@ fn unfilled(letter: &Letter, text: &Text, tokens: &[Token]) -> Vec<Defect> {
             });
         }
         at = end + 1;
+    }
+    found
+}
+
+/// Runs of underscores in the middle of a sentence: a blank that was to be filled. On a line of
+/// its own, behind "Date:" or "Signature", and in the quoted words of a log entry it is for later.
+fn blanks(letter: &Letter, text: &Text) -> Vec<Defect> {
+    let content = &text.content;
+    let mut found: Vec<Defect> = Vec::new();
+    let mut at = 0;
+    while let Some(next) = content.get(at..).and_then(|rest| rest.find("___")) {
+        let start = at + next;
+        let end = content
+            .get(start..)
+            .and_then(|rest| rest.find(|c| c != '_'))
+            .map_or(content.len(), |n| start + n);
+        at = end;
+        let span = Span::new(start, end);
+        let Some(index) = clause_at(letter, span) else {
+            continue;
+        };
+        let clause = &letter.clauses[index];
+        let words = |from: usize, to: usize| content.get(from..to).unwrap_or("");
+        let before = words(clause.body.start.min(start), start);
+        let after = words(end, clause.body.end.max(end));
+        let quoted = before.matches('"').count() % 2 == 1;
+        let numbered = clause.number.is_some() || clause.item.is_some();
+        // words of the same sentence on both sides
+        let goes_on = after
+            .trim_start()
+            .starts_with(|c: char| c.is_lowercase() || c == ',' || c == '.');
+        let runs_in = before
+            .trim_end()
+            .ends_with(|c: char| c.is_lowercase() || c == ',');
+        if numbered && !quoted && goes_on && runs_in && after.chars().any(char::is_alphanumeric) {
+            let place = text.place(start);
+            found.push(Defect {
+                kind: DefectKind::Unfilled,
+                clauses: vec![index],
+                span: Some(span),
+                message: format!(
+                    "a blank in limitation {} (page {}, line {}) was not filled",
+                    clause.id, place.page, place.line
+                ),
+            });
+        }
     }
     found
 }
@@ -339,4 +224,43 @@ fn moved_citations(letter: &Letter) -> Vec<Defect> {
         });
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn unfilled_of(words: &str) -> usize {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        crate::understand(&Text::verbatim(words), &patterns)
+            .condition
+            .iter()
+            .filter(|d| d.kind == DefectKind::Unfilled)
+            .count()
+    }
+
+    #[test]
+    fn blanks_to_be_filled_and_blanks_for_later() {
+        for (words, count) in [
+            (
+                "(7) Flights stay within ____ nautical miles of the field.",
+                1,
+            ),
+            ("(7) Flights stay within [insert distance] of the field.", 1),
+            (
+                "(7) It reads: \"inspected on ________ and found safe\" in the records.",
+                0,
+            ),
+            (
+                "(7) The owner signs.\n\nSignature: ____________ Date: ________",
+                0,
+            ),
+            (
+                "(7) The owner signs here\n________________________\n(8) The next one.",
+                0,
+            ),
+        ] {
+            assert_eq!(unfilled_of(words), count, "{words}");
+        }
+    }
 }
