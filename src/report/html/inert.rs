@@ -88,9 +88,17 @@ pub(super) fn piece(words: &str) -> Html {
     Html(format!("{before}{inner}{after}"))
 }
 
+/// The sign of a section stays with its number.
 fn escaped(words: &str) -> String {
     let mut out = String::with_capacity(words.len());
+    let mut before = ' ';
     for c in words.chars() {
+        let c = if c == ' ' && before == '§' {
+            '\u{a0}'
+        } else {
+            c
+        };
+        before = c;
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

@@ -9,6 +9,8 @@
 //! * [`p`], [`heading`], [`section`], [`link`], [`strong`], [`small`], [`list`], [`steps`],
 //!   [`definitions`], [`Table`], [`quote`] with [`Mark`]s.
 //!
+//! Pages: [`letter`] and [`question`].
+//!
 //! ```
 //! use whomay::report::html::{self, Html, Table};
 //!
@@ -21,6 +23,7 @@
 
 mod blocks;
 mod inert;
+mod letter;
 mod quote;
 mod shell;
 
@@ -28,5 +31,6 @@ pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
 };
 pub use inert::{Html, lines, text};
+pub use letter::{PageImage, WordBox, letter, question};
 pub use quote::{Mark, marked, quote};
 pub use shell::page;
