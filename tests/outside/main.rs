@@ -2,10 +2,12 @@
 
 mod calendar;
 mod citations;
+mod claims;
 mod compare;
 mod inspectors;
 mod law;
 mod letters;
 mod modality;
+mod orders;
 mod read;
 mod split;
