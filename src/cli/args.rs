@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::facts::Facts;
 use super::values;
 use crate::patterns::{PatternError, Patterns};
+use crate::read::{Limits, Ocr};
 use crate::report::show::Stage;
 
 /// Who may inspect this experimental aircraft, by which clause and which rule?
@@ -34,7 +35,7 @@ pub(super) struct Shared {
     /// A folder of pattern files laid over the built-in ones: adds, or replaces by id
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) patterns: Option<PathBuf>,
-    /// How the result is written: terminal, json or markdown
+    /// How the result is written: terminal, json, markdown or html
     #[arg(long, value_name = "FORMAT", global = true, default_value = "terminal")]
     pub(super) format: values::Format,
     /// Write into this file instead of standard output
@@ -49,12 +50,32 @@ pub(super) struct Shared {
     /// Columns of the terminal report; the terminal's own, but at most 80, unless given
     #[arg(long, value_name = "COLUMNS", global = true, value_parser = clap::value_parser!(u16).range(32..))]
     pub(super) width: Option<u16>,
+    /// What reads scans and photos: built-in, tesseract (if installed), off
+    #[arg(long, value_name = "ENGINE", global = true, default_value = "built-in")]
+    pub(super) ocr: values::Engine,
+    /// Other OCR models: a folder with detector.onnx, recognizer.onnx, characters.txt
+    #[arg(long, value_name = "DIR", global = true, conflicts_with = "ocr")]
+    pub(super) ocr_models: Option<String>,
     /// Nothing on standard error but errors
     #[arg(long, global = true)]
     pub(super) quiet: bool,
 }
 
 impl Shared {
+    /// How letters are read.
+    pub(super) fn limits(&self) -> Limits {
+        Limits {
+            ocr: match (&self.ocr_models, self.ocr) {
+                (Some(folder), _) => Ocr::Models(folder.clone()),
+                (None, values::Engine::BuiltIn) => Ocr::BuiltIn,
+                (None, values::Engine::Tesseract) => Ocr::Tesseract,
+                (None, values::Engine::Off) => Ocr::Off,
+            },
+            progress: super::progress::wanted(self.quiet),
+            ..Limits::default()
+        }
+    }
+
     /// Loads the patterns.
     pub(super) fn load(&self) -> Result<Patterns, PatternError> {
         self.patterns

@@ -50,7 +50,8 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
             compare::claim(view, &statements, shared.columns())
         }
     } else if let Some(other) = against.other {
-        let text = crate::read(&[other.to_owned()], &crate::read::Limits::default())?;
+        let text = crate::read(&[other.to_owned()], &shared.limits())?;
+        let text = crate::read::mend(text, &read.patterns);
         let letter = crate::understand(&text, &read.patterns);
         let compared =
             crate::compare::letters((&read.letter, &read.text), (&letter, &text), &read.patterns);

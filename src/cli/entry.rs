@@ -6,7 +6,6 @@ use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
 use super::values::Format;
-use crate::read::Limits;
 use crate::report::entry;
 
 /// Holds a log entry against the letter.
@@ -21,7 +20,7 @@ pub(super) fn run(
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
     let read = letter::read(shared, files)?;
-    let words = crate::read(&[entry_file.to_owned()], &Limits::default())?;
+    let words = crate::read(&[entry_file.to_owned()], &shared.limits())?;
     let mut question = facts.question();
     let found = crate::answer::entry(
         &read.letter,

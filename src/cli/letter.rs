@@ -4,7 +4,6 @@ use std::mem::ManuallyDrop;
 
 use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
 use crate::patterns::Patterns;
-use crate::read::Limits;
 use crate::report::Report;
 
 use super::args::{LetterFiles, Shared};
@@ -20,13 +19,15 @@ pub(super) struct Read {
 /// Reads the files as one letter.
 pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
     // Reading waits for a worker process most of the time; the patterns load meanwhile.
+    let limits = shared.limits();
     let (text, patterns) = std::thread::scope(|scope| {
-        let reading = scope.spawn(|| crate::read(&files.files, &Limits::default()));
+        let reading = scope.spawn(|| crate::read(&files.files, &limits));
         let patterns = shared.load();
         (reading.join(), patterns)
     });
     let patterns = patterns?;
     let text = text.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
+    let text = crate::read::mend(text, &patterns);
     let letter = crate::understand(&text, &patterns);
     Ok(Read {
         patterns: ManuallyDrop::new(patterns),

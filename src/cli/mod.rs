@@ -11,6 +11,7 @@ mod held;
 mod letter;
 mod output;
 mod passages;
+mod progress;
 mod read;
 mod request;
 mod show;

@@ -15,6 +15,8 @@ pub(super) enum Format {
     Json,
     /// To paste into a message or a document
     Markdown,
+    /// A page in one file: to read in a browser, to print, to pass on
+    Html,
 }
 
 impl Format {
@@ -23,8 +25,20 @@ impl Format {
             Self::Terminal => "terminal",
             Self::Json => "json",
             Self::Markdown => "markdown",
+            Self::Html => "html",
         }
     }
+}
+
+/// What reads pictures of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Engine {
+    /// The models in this program
+    BuiltIn,
+    /// The program of this name
+    Tesseract,
+    /// Nothing; scans are reported as such
+    Off,
 }
 
 /// When to style.

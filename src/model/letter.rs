@@ -155,6 +155,8 @@ pub enum DefectKind {
     MovedCitation,
     /// A word that decides and cannot be read with certainty.
     DoubtfulWord,
+    /// Pages that belong to another document.
+    OtherDocument,
 }
 
 impl DefectKind {
@@ -173,6 +175,7 @@ impl DefectKind {
             Self::OtherBasis => "other-basis",
             Self::MovedCitation => "moved-citation",
             Self::DoubtfulWord => "doubtful-word",
+            Self::OtherDocument => "other-document",
         }
     }
 }

@@ -21,6 +21,8 @@ pub struct Text {
     pub furniture: Vec<Furniture>,
     /// What the reader has to be told about the reading.
     pub notes: Vec<Note>,
+    /// Pieces of `content` that were read by OCR, ascending.
+    pub ocr: Vec<Span>,
 }
 
 /// A file that was read.
@@ -95,6 +97,8 @@ pub struct Doubt {
     pub confidence: f32,
     /// Why, in words for the user.
     pub reason: String,
+    /// The word that decides and that it is or may be: `mechanic` for «mechanlc».
+    pub meant: Option<String>,
 }
 
 /// A line that belongs to the page, not to the letter.

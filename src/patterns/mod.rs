@@ -17,6 +17,7 @@ mod modality;
 pub mod numbering;
 mod paper;
 mod reading;
+mod slip;
 mod topic;
 mod wording;
 
@@ -40,6 +41,7 @@ pub use numbering::NumberingFile;
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
+pub use slip::{Follows, SlipExample, SlipFile, SlipRole, Slips, WordSlip};
 pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
@@ -100,6 +102,8 @@ pub struct Patterns {
     pub law: Vec<Loaded<LawFile>>,
     /// Readings of the dispute.
     pub reading: Vec<Loaded<ReadingFile>>,
+    /// Slips of OCR.
+    pub slip: Slips,
 }
 
 impl Patterns {
@@ -170,6 +174,7 @@ impl Patterns {
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
             reading: reading::check(file::load(&files, "reading")?)?,
+            slip: Slips::compile(file::load(&files, "slip")?)?,
             lexicon,
             digest,
             files,
@@ -201,7 +206,7 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 10] = [
+const ROOMS: [&str; 11] = [
     "modality",
     "inspector",
     "topic",
@@ -212,6 +217,7 @@ const ROOMS: [&str; 10] = [
     "age",
     "law",
     "reading",
+    "slip",
 ];
 
 /// A pattern file as it is held.

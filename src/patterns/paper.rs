@@ -18,7 +18,7 @@ pattern_file! {
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Sign {
-    /// `letter`, `light-sport-category`, `certificate`, `airman-certificate`, `registration`,
+    /// `letter`, `amendment`, `light-sport-category`, `certificate`, `airman-certificate`, `registration`,
     /// `basis`, `issue-date`, `other-date`, `category`.
     pub of: String,
     /// For `basis` the paragraph of § 21.191, for `category` category and class.
@@ -35,6 +35,8 @@ pub enum PaperMeaning {
     Letter,
     /// A light-sport category aircraft: no experimental certificate.
     LightSportCategory,
+    /// A paper that changes a letter.
+    Amendment,
     /// FAA Form 8130-7.
     Certificate,
     /// A person's certificate.
@@ -98,6 +100,7 @@ fn meaning(of: &str, means: &str) -> Option<PaperMeaning> {
         (_, m) if !m.is_empty() => return None,
         ("letter", _) => PaperMeaning::Letter,
         ("light-sport-category", _) => PaperMeaning::LightSportCategory,
+        ("amendment", _) => PaperMeaning::Amendment,
         ("certificate", _) => PaperMeaning::Certificate,
         ("airman-certificate", _) => PaperMeaning::AirmanCertificate,
         ("registration", _) => PaperMeaning::Registration,

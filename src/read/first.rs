@@ -92,11 +92,12 @@ fn read_page<'a>(
     if done.is_err() && fault.is_none() {
         fault = Some(Fault::Broken);
     }
-    let census = eye.census;
+    let mut census = eye.census;
     // An invisible layer is the page's text only where the page shows none of its own.
     let marks = if census.visible < FEW && census.invisible >= FEW
         || (census.cover > 0.6 && census.invisible > census.visible)
     {
+        census.ocr = true;
         eye.marks.append(&mut eye.hidden);
         eye.marks
     } else {
@@ -214,6 +215,7 @@ impl<'a> Device<'a> for Eye {
                 direction: (a, b),
                 text,
                 confidence: 1.0,
+                apart: false,
             };
             if mark.x.is_finite()
                 && mark.y.is_finite()

@@ -150,11 +150,13 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
     tops.chain(bottoms).collect()
 }
 
-/// What two running heads have in common: their words without case, numbers masked.
+/// What two running heads have in common: their letters without case, numbers masked, and so are
+/// the letters that OCR takes for digits or for each other.
 fn key(text: &str) -> String {
     let mut key = String::new();
-    for c in text.chars() {
-        if !c.is_ascii_digit() {
+    for c in text.chars().filter(|c| c.is_alphanumeric()) {
+        let masked = c.is_ascii_digit() || matches!(c, 'o' | 'O' | 'l' | 'i' | 'I');
+        if !masked {
             key.extend(c.to_lowercase());
         } else if !key.ends_with('#') {
             key.push('#');

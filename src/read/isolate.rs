@@ -7,9 +7,9 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
-use super::Limits;
-use super::page::Page;
+use super::page::{Fault, Page};
 use super::worker::{self, COMMAND, Failure, Message, Reading, Stint};
+use super::{Limits, Ocr};
 
 /// What came of one reading.
 #[derive(Debug, Default)]
@@ -18,6 +18,8 @@ pub(super) struct Outcome {
     pub(super) total: u32,
     /// Pages that were read.
     pub(super) pages: Vec<Page>,
+    /// Pages that were begun and not finished.
+    pub(super) begun: Vec<u32>,
     /// How it ended.
     pub(super) end: End,
 }
@@ -47,8 +49,8 @@ pub(super) fn both(bytes: &Arc<Vec<u8>>, limits: &Limits) -> (Outcome, Outcome) 
         return (in_process(bytes, limits), not_tried());
     };
     std::thread::scope(|scope| {
-        let second = scope.spawn(|| in_worker(executable, bytes, limits, Reading::Second, &[]));
-        let first = in_worker(executable, bytes, limits, Reading::First, &[])
+        let second = scope.spawn(|| in_worker(executable, bytes, limits, Reading::Second, &[], 0));
+        let first = in_worker(executable, bytes, limits, Reading::First, &[], 0)
             // no process to be had: better read without protection than not at all
             .unwrap_or_else(|| in_process(bytes, limits));
         let second = second.join().ok().flatten().unwrap_or_else(not_tried);
@@ -56,19 +58,56 @@ pub(super) fn both(bytes: &Arc<Vec<u8>>, limits: &Limits) -> (Outcome, Outcome) 
     })
 }
 
+/// Workers that may be lost on the pictures of one file before the rest is given up.
+const LOST: usize = 8;
+
 /// Reads pictures: the pages `only` of a PDF, or all of a picture file.
 ///
-/// Without a worker nothing is read: the models take memory and time that only a process of their
-/// own can be held to.
+/// A page that takes too long or breaks the worker is given up; another worker goes on with the
+/// rest. Without a worker nothing is read: the models take memory and time that only a process of
+/// their own can be held to.
 pub(super) fn ocr(bytes: &Arc<Vec<u8>>, only: &[(u32, f32)], limits: &Limits) -> Outcome {
-    if !cfg!(feature = "ocr") {
+    let none = limits.ocr == Ocr::Off || !cfg!(feature = "ocr");
+    let (false, Some(executable)) = (none, limits.worker.as_deref()) else {
         return not_tried();
+    };
+    let mut all = Outcome::default();
+    let mut left = only.to_vec();
+    for _ in 0..LOST {
+        let done = u32::try_from(all.pages.len()).unwrap_or(u32::MAX);
+        let Some(outcome) = in_worker(executable, bytes, limits, Reading::Ocr, &left, done) else {
+            return if all.pages.is_empty() {
+                not_tried()
+            } else {
+                all
+            };
+        };
+        all.total = all.total.max(outcome.total);
+        all.end = outcome.end;
+        all.pages.extend(outcome.pages);
+        let fault = match outcome.end {
+            End::Done | End::NotTried | End::Failed(_) => return all,
+            End::TooLong => Fault::TooLong,
+            End::Broken => Fault::Broken,
+        };
+        all.pages.extend(outcome.begun.iter().map(|&number| Page {
+            number,
+            fault: Some(fault),
+            ..Page::default()
+        }));
+        if outcome.begun.is_empty() {
+            return all;
+        }
+        if left.is_empty() {
+            left = (1..=all.total).map(|page| (page, 0.0)).collect();
+        }
+        left.retain(|(number, _)| all.pages.iter().all(|p| p.number != *number));
+        if left.is_empty() {
+            all.end = End::Done;
+            return all;
+        }
     }
-    limits
-        .worker
-        .as_deref()
-        .and_then(|executable| in_worker(executable, bytes, limits, Reading::Ocr, only))
-        .unwrap_or_else(not_tried)
+    all
 }
 
 fn not_tried() -> Outcome {
@@ -83,6 +122,7 @@ fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
         reading,
         pages: limits.pages,
         only: Vec::new(),
+        ocr: limits.ocr.clone(),
         page_seconds: limits.seconds.div_ceil(2),
         seconds: limits.seconds.saturating_add(u64::from(limits.pages)),
         memory: limits.memory,
@@ -107,14 +147,16 @@ impl Patience {
         let next = match reading {
             Reading::First => seconds,
             Reading::Second => seconds / 4,
-            // a page takes a second or two; the first one loads the models
-            Reading::Ocr => seconds * 4,
+            Reading::Ocr => Duration::from_secs(limits.ocr_seconds),
         };
         Self {
             begun: Instant::now(),
             whole: next,
             next,
-            page: Duration::from_secs(if reading == Reading::Ocr { 10 } else { 1 }),
+            page: match reading {
+                Reading::First | Reading::Second => Duration::from_secs(1),
+                Reading::Ocr => next,
+            },
         }
     }
 
@@ -134,7 +176,12 @@ impl Patience {
 }
 
 /// Collects what comes until the end, the limit or silence.
-fn listen(from: &Receiver<Message>, limits: &Limits, mut patience: Patience) -> Outcome {
+fn listen(
+    from: &Receiver<Message>,
+    limits: &Limits,
+    mut patience: Patience,
+    mut progress: impl FnMut(&Outcome),
+) -> Outcome {
     let mut outcome = Outcome::default();
     loop {
         match from.recv_timeout(patience.left()) {
@@ -142,7 +189,15 @@ fn listen(from: &Receiver<Message>, limits: &Limits, mut patience: Patience) -> 
                 outcome.total = pages;
                 patience.pages(pages, limits);
             }
-            Ok(Message::Page(page)) => outcome.pages.push(page),
+            Ok(Message::Begun { page }) => {
+                outcome.begun.push(page);
+                progress(&outcome);
+            }
+            Ok(Message::Page(page)) => {
+                outcome.begun.retain(|&n| n != page.number);
+                outcome.pages.push(page);
+                progress(&outcome);
+            }
             Ok(Message::Done) => {
                 outcome.end = End::Done;
                 return outcome;
@@ -167,11 +222,15 @@ fn in_worker(
     limits: &Limits,
     reading: Reading,
     only: &[(u32, f32)],
+    done: u32,
 ) -> Option<Outcome> {
     let mut stint = stint(limits, bytes.len(), reading);
     if reading == Reading::Ocr {
         stint.only = only.to_vec();
-        stint.seconds = stint.seconds.saturating_mul(20);
+        // processor time: as many cores as read pages, and the pages one after the other
+        stint.seconds = limits
+            .ocr_seconds
+            .saturating_mul(u64::from(limits.pages).saturating_mul(2));
     }
     let mut child = Command::new(executable)
         .arg(COMMAND)
@@ -208,7 +267,14 @@ fn in_worker(
     });
     let mut patience = Patience::new(limits, reading);
     patience.pages(u32::try_from(only.len()).unwrap_or(u32::MAX), limits);
-    let outcome = listen(&from, limits, patience);
+    let outcome = listen(&from, limits, patience, |so_far| {
+        if let (Some(progress), Reading::Ocr) = (limits.progress, reading) {
+            let all = u32::try_from(only.len()).unwrap_or(u32::MAX);
+            let all = if all == 0 { so_far.total } else { all };
+            let read = u32::try_from(so_far.pages.len()).unwrap_or(u32::MAX);
+            progress(done.saturating_add(read), done.saturating_add(all));
+        }
+    });
     end(&mut child);
     Some(outcome)
 }
@@ -237,7 +303,7 @@ fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
     if thread.is_err() {
         return Outcome::default();
     }
-    let outcome = listen(&from, limits, Patience::new(limits, Reading::First));
+    let outcome = listen(&from, limits, Patience::new(limits, Reading::First), |_| ());
     stop.store(true, std::sync::atomic::Ordering::Relaxed);
     outcome
 }

@@ -24,6 +24,9 @@ pub(super) struct Mark {
     pub(super) text: String,
     /// 1 for a text layer.
     pub(super) confidence: f32,
+    /// Whether the engine saw it as the beginning of a piece of its own, apart from what stands
+    /// to the left of it.
+    pub(super) apart: bool,
 }
 
 /// Part of a line without a wide gap.
@@ -189,7 +192,7 @@ fn segments(mut marks: Vec<Mark>, word_gap: f64) -> Row {
             .map_or(f64::MAX, |b| mark.x - (b.x + b.advance));
         let right = mark.x + mark.advance;
         match row.last_mut() {
-            Some(segment) if gap <= 0.9 * size => {
+            Some(segment) if gap <= 0.9 * size && !mark.apart => {
                 if gap > word_gap * size && !segment.text.ends_with(' ') {
                     segment.text.push(' ');
                 }
@@ -284,7 +287,11 @@ fn finish(blocks: Vec<Block>, extent: f64, out: &mut Vec<Line>) {
                 #[expect(clippy::cast_possible_truncation, reason = "a share of the page")]
                 height: (base / extent.max(1.0)) as f32,
                 joint,
-                full: right - end < 0.15 * (right - left),
+                // a foot that is set to the right fills no line
+                full: right - end < 0.15 * (right - left)
+                    && row
+                        .first()
+                        .is_some_and(|s| end - s.left > 0.5 * (right - left)),
                 weak,
             });
         }
@@ -323,6 +330,7 @@ mod tests {
                 direction: (1.0, 0.0),
                 text: c.to_string(),
                 confidence: 1.0,
+                apart: false,
             })
             .collect()
     }

@@ -19,10 +19,12 @@ mod letters;
 mod normalize;
 #[cfg(feature = "ocr")]
 mod ocr;
+mod order;
 mod page;
 mod pdf;
 mod plain;
 mod second;
+mod slips;
 mod source;
 pub mod worker;
 
@@ -30,8 +32,28 @@ use std::path::PathBuf;
 
 use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
 
+pub use slips::mend;
+
 use normalize::Leaf;
 use page::{Line, Page};
+
+/// What reads pictures of paper: scans, photos.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Ocr {
+    /// The models in this program (if it was built with the feature `ocr`).
+    #[default]
+    BuiltIn,
+    /// Other models of the same kind: a folder with `detector.onnx`, `recognizer.onnx` and
+    /// `characters.txt`.
+    Models(String),
+    /// The executable `tesseract`.
+    Tesseract,
+    /// Nothing: scans are said to be scans.
+    Off,
+}
+
+/// Called while pictures are read: pages read, pages to read.
+pub type Progress = fn(u32, u32);
 
 /// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
@@ -47,6 +69,12 @@ pub struct Limits {
     pub seconds: u64,
     /// Address space of each process that reads a PDF, in bytes.
     pub memory: u64,
+    /// What reads pictures.
+    pub ocr: Ocr,
+    /// Seconds for one page by OCR; a page that takes longer is reported as unread.
+    pub ocr_seconds: u64,
+    /// Told how far the reading of pictures is.
+    pub progress: Option<Progress>,
     /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
     ///
     /// By default what [`worker::enable`] found; `None` for a library used by another program.
@@ -62,6 +90,9 @@ impl Default for Limits {
             characters: 4_000_000,
             seconds: 8,
             memory: 2 << 30,
+            ocr: Ocr::BuiltIn,
+            ocr_seconds: 120,
+            progress: None,
             worker: worker::executable(),
         }
     }
@@ -119,8 +150,13 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
                 lines: normalize::clean_lines(page.lines),
                 furniture: Vec::new(),
                 reason,
+                ocr: page.census.ocr,
             });
         }
+    }
+    // The pages of one file are in its order; pages of pictures were put together by hand.
+    if files.len() > 1 || leaves.iter().all(|l| l.ocr) {
+        put_in_order(&mut leaves, &mut text);
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
     let mut furniture = furniture::find(&lines);
@@ -133,6 +169,31 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
     }
     normalize::write(&leaves, limits.characters, &mut text);
     Ok(text)
+}
+
+/// Puts pages in the order of their numbers and says so.
+fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
+    let Some(by) = order::sort(leaves) else {
+        return;
+    };
+    let name = |leaf: &Leaf| match text.sources.get(usize::from(leaf.source)) {
+        Some(s) if s.pages > 1 => format!("{} page {}", source::shown(&s.name), leaf.page),
+        Some(s) => source::shown(&s.name),
+        None => String::new(),
+    };
+    let names: Vec<String> = leaves.iter().map(name).collect();
+    text.notes.push(Note {
+        id: "pages-put-in-order".into(),
+        message: format!(
+            "The pages were handed in out of order and were put in the order of their {}: {}.",
+            match by {
+                order::By::Pages => "page numbers",
+                order::By::Clauses => "clause numbers",
+            },
+            names.join(", ")
+        ),
+        page: None,
+    });
 }
 
 /// Reads one file into pages.

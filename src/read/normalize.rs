@@ -20,6 +20,8 @@ pub(super) struct Leaf {
     pub(super) furniture: Vec<bool>,
     /// Why words of this page are doubtful, where they are.
     pub(super) reason: &'static str,
+    /// Its words were read by OCR.
+    pub(super) ocr: bool,
 }
 
 /// Cleans the characters of every line and drops lines that hold none.
@@ -84,7 +86,11 @@ pub(super) fn write(leaves: &[Leaf], most: usize, text: &mut Text) {
                 });
                 return;
             }
+            let start = pen.text.content.len();
             pen.line(line, place, leaf.reason);
+            if leaf.ocr {
+                pen.by_ocr(start);
+            }
         }
     }
     let end = pen.text.content.trim_end().len();
@@ -177,6 +183,15 @@ impl Pen<'_> {
         self.doubts(line, &spans, reason);
     }
 
+    /// What was written from `start` on was read by OCR.
+    fn by_ocr(&mut self, start: usize) {
+        let end = self.text.content.len();
+        match self.text.ocr.last_mut() {
+            Some(last) if last.end + 1 >= start => last.end = end,
+            _ => self.text.ocr.push(Span::new(start.min(end), end)),
+        }
+    }
+
     /// A soft hyphen that joined nothing was a hyphen after all.
     fn break_line(&mut self, with: &str) {
         if self.text.content.ends_with(SOFT_HYPHEN) {
@@ -193,6 +208,7 @@ impl Pen<'_> {
                     span,
                     confidence,
                     reason: reason.to_owned(),
+                    meant: None,
                 });
             }
         }

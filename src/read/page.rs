@@ -39,6 +39,10 @@ pub(super) struct Census {
     pub(super) cover: f32,
     /// Resolution of that image in dots per inch, 0 where there is none.
     pub(super) dpi: f32,
+    /// Whether the words were read by OCR, by this program or by the one that laid them invisibly
+    /// over a picture.
+    #[serde(default)]
+    pub(super) ocr: bool,
 }
 
 /// Why a page is not whole.
@@ -50,6 +54,8 @@ pub(super) enum Fault {
     TooLong,
     /// It holds more characters than the limit.
     TooMuch,
+    /// It has more pixels than the limit.
+    TooLarge,
 }
 
 /// A line of a page.

@@ -7,7 +7,7 @@ use super::judge::{self, Kind};
 use super::page::{Fault, Page};
 use super::source::{File, shown};
 use super::worker::Failure;
-use super::{Limits, ReadError};
+use super::{Limits, Ocr, ReadError};
 use crate::model::Note;
 
 /// The pages of a PDF with notes on them.
@@ -56,6 +56,9 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     } else {
         isolate::ocr(&bytes, &wanted, limits)
     };
+    if by_ocr.end == End::Failed(Failure::NoEngine) {
+        return Err(error(no_engine(limits)));
+    }
     let mut ocr = false;
     let second_works = second.pages.iter().any(|p| !p.lines.is_empty());
     let mut unchecked = Vec::new();
@@ -100,6 +103,14 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         }
         let mut page = page.clone();
         describe(&page, kind, &mut notes);
+        if let Some(fault) = by_ocr
+            .pages
+            .iter()
+            .find(|p| p.number == number)
+            .and_then(|p| p.fault)
+        {
+            notes.push(given_up(number, fault, limits));
+        }
         match kind {
             Kind::Scan | Kind::Drawn => {
                 scans += 1;
@@ -117,8 +128,20 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
     if pages.iter().all(wordless) {
         let count = pages.len();
+        let gave_up = by_ocr.pages.iter().find_map(|p| Some((p.number, p.fault?)));
         return Err(error(match scans {
             0 => nothing(&first, limits),
+            _ if by_ocr.end == End::Broken && by_ocr.pages.is_empty() => {
+                format!("its pages are scans, and the reader of scans broke down on them; {OCR}")
+            }
+            _ if gave_up.is_some() => gave_up.map_or_else(String::new, |(number, fault)| {
+                given_up(number, fault, limits).message
+            }),
+            _ if by_ocr.end == End::Done => {
+                format!(
+                    "its pages are pictures in which no words were found; scan the paper again, flat and in good light, or {OCR}"
+                )
+            }
             _ if usize::try_from(scans).is_ok_and(|s| s == count) && count == 1 => {
                 format!("the page is a scan: a picture of paper without words in it; {OCR}")
             }
@@ -146,6 +169,33 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     })
 }
 
+/// The engine that was asked for is not there.
+fn no_engine(limits: &Limits) -> String {
+    match &limits.ocr {
+        Ocr::Models(folder) => format!(
+            "holds pictures of paper, and {} holds no models to read them with: it needs detector.onnx, recognizer.onnx and characters.txt",
+            shown(folder)
+        ),
+        _ => "holds pictures of paper, and no program tesseract was found to read them with; install it, or leave --ocr out".into(),
+    }
+}
+
+/// A page that OCR gave up.
+fn given_up(number: u32, fault: Fault, limits: &Limits) -> Note {
+    let why = match fault {
+        Fault::TooLong => format!("reading it took more than {} seconds", limits.ocr_seconds),
+        Fault::TooLarge => "it has more than 100 million pixels".into(),
+        Fault::Broken | Fault::TooMuch => "its picture is damaged or of an unknown kind".into(),
+    };
+    Note {
+        id: "page-unread".into(),
+        message: format!(
+            "Page {number} could not be read by OCR: {why}. Scan it again at 200 to 300 dots per inch."
+        ),
+        page: Some(number),
+    }
+}
+
 fn by_ocr_note(number: u32) -> Note {
     Note {
         id: "page-by-ocr".into(),
@@ -169,11 +219,17 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
             "is {what}, and this build reads none: {OCR}"
         )));
     }
+    if seen.end == End::Failed(Failure::NoEngine) {
+        return Err(error(no_engine(limits)));
+    }
     let mut pages: Vec<Page> = seen.pages;
     pages.sort_by_key(|p| p.number);
     if pages.iter().all(|p| p.lines.is_empty()) {
         let why = match seen.end {
             End::TooLong => "reading it took too long and was stopped",
+            _ if pages.iter().any(|p| p.fault == Some(Fault::TooLarge)) => {
+                "it has more than 100 million pixels"
+            }
             _ if pages.iter().any(|p| p.fault.is_some()) || pages.is_empty() => {
                 "it is damaged or of a kind that is not known"
             }
@@ -185,7 +241,9 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
     }
     let mut notes = Vec::new();
     for page in &pages {
-        if page.fault.is_some() || page.lines.is_empty() {
+        if let Some(fault) = page.fault {
+            notes.push(given_up(page.number, fault, limits));
+        } else if page.lines.is_empty() {
             notes.push(Note {
                 id: "page-unread".into(),
                 message: format!("No words of page {} could be read.", page.number),
@@ -313,7 +371,7 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
                 "Reading page {number} took too long and was stopped; it may hold more than was read."
             ),
         ),
-        Some(Fault::TooMuch) => say(
+        Some(Fault::TooMuch | Fault::TooLarge) => say(
             "page-cut",
             format!(
                 "Page {number} holds more characters than any printed page; reading it was stopped."

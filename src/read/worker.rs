@@ -14,10 +14,13 @@ use std::sync::{Arc, OnceLock};
 use serde::{Deserialize, Serialize};
 
 use super::page::Page;
-use super::{first, second};
+use super::{Ocr, first, second};
 
 /// The hidden subcommand.
 pub const COMMAND: &str = "read-worker";
+
+/// Before the folder of other models, among the words of the hidden subcommand.
+const MODELS: &str = "models=";
 
 /// Stack of the thread that reads; nested objects of a hostile file go deep.
 const STACK: usize = 64 << 20;
@@ -29,6 +32,11 @@ pub(super) enum Message {
     Opened {
         /// All of them, also those beyond the limit.
         pages: u32,
+    },
+    /// A page is being read; said by OCR, which takes its time.
+    Begun {
+        /// From 1.
+        page: u32,
     },
     /// A page was read.
     Page(Page),
@@ -47,6 +55,8 @@ pub(super) enum Failure {
     Encryption,
     /// No page can be found in it.
     Damaged,
+    /// The OCR engine that was asked for is not there.
+    NoEngine,
 }
 
 /// Which of the two readings.
@@ -62,6 +72,8 @@ pub(super) enum Reading {
 #[derive(Clone, Debug)]
 pub(super) struct Stint {
     pub(super) reading: Reading,
+    /// What reads pictures.
+    pub(super) ocr: Ocr,
     /// Pages to read.
     pub(super) pages: u32,
     /// For OCR: which pages of a PDF, at how many dots per inch (0 where no image tells).
@@ -90,6 +102,12 @@ impl Stint {
             Reading::Second => "second",
             Reading::Ocr => "ocr",
         };
+        let engine = match &self.ocr {
+            Ocr::BuiltIn => "built-in".to_owned(),
+            Ocr::Tesseract => "tesseract".to_owned(),
+            Ocr::Off => "off".to_owned(),
+            Ocr::Models(folder) => format!("{MODELS}{folder}"),
+        };
         let numbers = [
             u64::from(self.pages),
             self.page_seconds,
@@ -97,14 +115,15 @@ impl Stint {
             self.memory,
             self.bytes,
         ];
-        std::iter::once(reading.to_owned())
+        [reading.to_owned(), engine]
+            .into_iter()
             .chain(numbers.iter().map(u64::to_string))
             .chain(self.only.iter().map(|(page, dpi)| format!("{page}:{dpi}")))
             .collect()
     }
 
     fn from_words(words: &[String]) -> Option<Self> {
-        let [reading, numbers @ ..] = words else {
+        let [reading, engine, numbers @ ..] = words else {
             return None;
         };
         let (numbers, only) = numbers.split_at_checked(5)?;
@@ -125,6 +144,12 @@ impl Stint {
                 "second" => Reading::Second,
                 "ocr" => Reading::Ocr,
                 _ => return None,
+            },
+            ocr: match engine.as_str() {
+                "built-in" => Ocr::BuiltIn,
+                "tesseract" => Ocr::Tesseract,
+                "off" => Ocr::Off,
+                other => Ocr::Models(other.strip_prefix(MODELS)?.to_owned()),
             },
             pages: u32::try_from(pages).ok()?,
             only: only?,
@@ -194,7 +219,15 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
         Reading::First => first::read(bytes, stint, emit),
         Reading::Second => second::read(&bytes, stint, emit),
         #[cfg(feature = "ocr")]
-        Reading::Ocr => super::ocr::read(&bytes, stint, emit),
+        Reading::Ocr => super::ocr::read(&bytes, stint, &mut |message| {
+            emit(match message {
+                Message::Page(mut page) => {
+                    page.census.ocr = true;
+                    Message::Page(page)
+                }
+                other => other,
+            });
+        }),
         #[cfg(not(feature = "ocr"))]
         Reading::Ocr => emit(Message::Done),
     }
@@ -221,6 +254,7 @@ mod tests {
     fn a_stint_survives_the_command_line() {
         let stint = Stint {
             reading: Reading::Second,
+            ocr: Ocr::Models("a folder=with: signs".into()),
             pages: 200,
             only: vec![(1, 0.0), (7, 203.5)],
             page_seconds: 4,

@@ -8,6 +8,7 @@ pub mod due;
 pub mod entry;
 pub mod first;
 pub mod held;
+pub mod html;
 pub mod json;
 pub mod letters;
 pub mod markdown;

@@ -5,6 +5,7 @@ mod condition;
 pub mod inspectors;
 pub mod modality;
 mod paper;
+mod papers;
 pub mod sentences;
 pub mod split;
 pub mod topics;
@@ -86,7 +87,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         &letter.inspectors,
         patterns,
     ));
-    paper::tell(&mut letter, text, &passage.tokens, patterns);
-    condition::check(&mut letter, text, &passage.tokens);
+    let parts = paper::tell(&mut letter, text, &passage.tokens, patterns);
+    condition::check(&mut letter, text, &passage.tokens, &parts, patterns);
     letter
 }

@@ -4,27 +4,34 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
-use crate::model::{Basis, CategoryClass, Citation, Found, Letter, Modality, Paper, Span, Text};
+use super::papers::{self, Part, What};
+use crate::model::{
+    Basis, CategoryClass, Citation, Form, Found, Letter, Modality, Paper, Span, Text,
+};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
 
 /// A sign found in the text.
-struct Sign<'p> {
-    meaning: &'p PaperMeaning,
-    file: usize,
+pub(super) struct Sign<'p> {
+    pub(super) meaning: &'p PaperMeaning,
     tokens: Range<usize>,
-    span: Span,
+    pub(super) span: Span,
 }
 
-/// Fills `paper`, `basis`, `issued` and `aircraft` from the words.
-pub(super) fn tell(letter: &mut Letter, text: &Text, tokens: &[Token], patterns: &Patterns) {
+/// Fills `paper`, `basis`, `issued` and `aircraft` from the words, takes out papers that are no
+/// part of the letter. Tells which pages belong to which of the papers handed in.
+pub(super) fn tell(
+    letter: &mut Letter,
+    text: &Text,
+    tokens: &[Token],
+    patterns: &Patterns,
+) -> Vec<Part> {
     let content = &text.content;
-    let signs: Vec<Sign<'_>> = patterns
+    let mut signs: Vec<Sign<'_>> = patterns
         .paper
         .phrases
         .find(tokens)
-        .map(|(range, (file, meaning))| Sign {
+        .map(|(range, (_, meaning))| Sign {
             meaning,
-            file: *file,
             span: Span::new(
                 tokens[range.start].span.start,
                 tokens[range.end - 1].span.end,
@@ -32,21 +39,117 @@ pub(super) fn tell(letter: &mut Letter, text: &Text, tokens: &[Token], patterns:
             tokens: range,
         })
         .collect();
-    let head = head(letter, content);
-    letter.basis = basis(&signs, &letter.citations, content, head);
-    (letter.paper, letter.paper_evidence) = paper(letter, &signs, content, head);
-    letter.issued = issued(letter, &signs, tokens, content, head);
-    letter.aircraft = aircraft(&signs, head);
+    let parts = papers::parts(letter, text, &signs);
+    let other = |span: Span| {
+        parts
+            .iter()
+            .any(|p| matches!(p.what, What::Other(_)) && p.span.contains(span))
+    };
+    signs.retain(|s| !other(s.span));
+    let citations: Vec<Citation> = letter
+        .citations
+        .iter()
+        .filter(|c| !other(c.span))
+        .cloned()
+        .collect();
+    papers::settle(letter, text, &parts);
+    let heads = Heads::of(letter, content, &parts);
+    letter.basis = basis(&signs, &citations, content, &heads);
+    (letter.paper, letter.paper_evidence) = paper(letter, &signs, content, &heads);
+    letter.issued = issued(letter, &signs, tokens, text, &heads, &parts);
+    letter.aircraft = aircraft(&signs, &heads);
+    parts
 }
 
-/// The words before the first numbered clause: title, aircraft, dates.
-fn head(letter: &Letter, content: &str) -> Span {
-    let end = letter
-        .clauses
-        .iter()
-        .find(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
-        .map_or(content.len().min(HEAD), |c| c.span.start);
-    Span::new(0, end)
+/// The words before the first numbered clause of each paper: title, aircraft, dates; and where the
+/// signature stands, behind the last one.
+struct Heads {
+    heads: Vec<Span>,
+    tails: Vec<Span>,
+}
+
+impl Heads {
+    fn of(letter: &Letter, content: &str, parts: &[Part]) -> Self {
+        let numbered = |whole: Span| {
+            letter
+                .clauses
+                .iter()
+                .filter(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
+                .filter(move |c| whole.start <= c.span.start && c.span.start < whole.end)
+        };
+        let mut all = Self {
+            heads: Vec::new(),
+            tails: Vec::new(),
+        };
+        for whole in wholes(letter, content, parts) {
+            let end = numbered(whole)
+                .next()
+                .map_or(whole.end.min(whole.start + HEAD), |c| c.span.start);
+            all.heads.push(Span::new(whole.start, end));
+            let last = numbered(whole).last().map_or(whole.end, |c| c.span.end);
+            all.tails.push(Span::new(last, whole.end + 1));
+        }
+        for part in parts.iter().filter(|p| p.what == What::Certificate) {
+            all.heads.push(part.span);
+        }
+        all
+    }
+
+    fn contains(&self, span: Span) -> bool {
+        self.heads.iter().any(|h| h.contains(span))
+    }
+
+    fn in_tail(&self, span: Span) -> bool {
+        self.tails
+            .iter()
+            .any(|t| t.start <= span.start && span.start < t.end)
+    }
+
+    fn say(&self, content: &str, word: &str) -> bool {
+        self.heads
+            .iter()
+            .any(|h| h.of(content).to_lowercase().contains(word))
+    }
+}
+
+/// The papers that are letters, each from its first page to its last. Another file is another
+/// letter only where its numbers begin anew; photos of pages go on with them.
+fn wholes(letter: &Letter, content: &str, parts: &[Part]) -> Vec<Span> {
+    let numbers = |span: Span| {
+        letter
+            .clauses
+            .iter()
+            .filter(move |c| span.start <= c.span.start && c.span.start < span.end)
+            .filter(|c| c.level == 1)
+            .filter_map(|c| c.number.as_ref()?.label.parse::<u32>().ok())
+    };
+    let mut out: Vec<(u16, Span)> = Vec::new();
+    for part in parts.iter().filter(|p| p.what == What::Letter) {
+        match out.last_mut() {
+            Some((source, span))
+                if *source == part.source
+                    || numbers(part.span).next().is_none_or(|first| {
+                        numbers(*span).last().is_some_and(|last| first >= last)
+                    }) =>
+            {
+                span.end = part.span.end;
+                *source = part.source;
+            }
+            _ => out.push((part.source, part.span)),
+        }
+    }
+    if let [(_, only)] = out.as_mut_slice() {
+        // blanks before the first line belong to it, too
+        only.start = if parts.first().is_some_and(|p| p.what == What::Letter) {
+            0
+        } else {
+            only.start
+        };
+    }
+    if out.is_empty() {
+        return vec![Span::new(0, content.len())];
+    }
+    out.into_iter().map(|(_, span)| span).collect()
 }
 
 /// Without a numbered clause, this many bytes are taken for the head.
@@ -58,7 +161,7 @@ const ENOUGH_SIGNS: usize = 2;
 /// So many numbered clauses under a stated purpose make a letter, however it words them.
 const FEW_CLAUSES: usize = 3;
 
-fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Paper, Vec<Span>) {
+fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: &Heads) -> (Paper, Vec<Span>) {
     let of = |meaning: &PaperMeaning| -> Vec<Span> {
         signs
             .iter()
@@ -89,8 +192,7 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Pap
         .into_iter()
         .filter(|s| head.contains(*s) || s.of(content).starts_with("91.327"))
         .collect();
-    let experimental =
-        letter.basis.value.is_some() || head.of(content).to_lowercase().contains("experimental");
+    let experimental = letter.basis.value.is_some() || head.say(content, "experimental");
     let numbered = letter
         .clauses
         .iter()
@@ -99,7 +201,7 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Pap
     let registration = of(&PaperMeaning::Registration);
     let airman = of(&PaperMeaning::AirmanCertificate);
     let certificate = of(&PaperMeaning::Certificate);
-    if !registration.is_empty() {
+    if !registration.is_empty() && (different.len() < ENOUGH_SIGNS || numbered < FEW_CLAUSES) {
         (Paper::Registration, first(&registration))
     } else if !airman.is_empty() && different.len() < ENOUGH_SIGNS {
         (Paper::AirmanCertificate, first(&airman))
@@ -124,7 +226,7 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: Span) -> (Pap
 
 /// The paragraph of § 21.191: cited in the head, named in the head, cited anywhere as the purpose,
 /// named anywhere; the first of these that tells, and only if it tells one.
-fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: Span) -> Found<Basis> {
+fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: &Heads) -> Found<Basis> {
     let cited: Vec<(Basis, Span)> = citations
         .iter()
         .filter(|c| c.part == "21" && c.section.starts_with("191"))
@@ -182,7 +284,7 @@ fn person_follows(content: &str, span: Span) -> bool {
         .any(|p| next.to_lowercase().starts_with(p))
 }
 
-fn aircraft(signs: &[Sign<'_>], head: Span) -> Found<CategoryClass> {
+fn aircraft(signs: &[Sign<'_>], head: &Heads) -> Found<CategoryClass> {
     let found: Vec<(&CategoryClass, Span)> = signs
         .iter()
         .filter_map(|s| match s.meaning {
@@ -230,11 +332,15 @@ fn unlabelled(
     signs: &[Sign<'_>],
     tokens: &[Token],
     content: &str,
-    head: Span,
+    head: &Heads,
 ) -> Vec<(Date, Span)> {
     let mut found = Vec::new();
     let mut at = 0;
-    while at < tokens.len() && tokens[at].span.start < head.end {
+    while at < tokens.len() {
+        if !head.contains(tokens[at].span) {
+            at += 1;
+            continue;
+        }
         let Some((date, end)) = date_at(tokens, content, at) else {
             at += 1;
             continue;
@@ -258,21 +364,16 @@ fn issued(
     letter: &Letter,
     signs: &[Sign<'_>],
     tokens: &[Token],
-    content: &str,
-    head: Span,
+    text: &Text,
+    head: &Heads,
+    parts: &[Part],
 ) -> Found<Date> {
-    // Behind the last numbered clause stands the signature.
-    let tail = letter
-        .clauses
-        .iter()
-        .rfind(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
-        .map_or(content.len(), |c| c.span.end);
+    let content = &text.content;
     let mut found: Vec<(Date, Span)> = Vec::new();
     for sign in signs
         .iter()
         .filter(|s| *s.meaning == PaperMeaning::IssueDate)
     {
-        let _ = sign.file;
         let start = sign.tokens.end;
         // Another label, or a new sentence, ends the reach of this one.
         let next_label = signs
@@ -304,20 +405,51 @@ fn issued(
             found.push((date, Span::new(sign.span.start, span.end)));
         }
     }
-    let outside = |span: Span| head.contains(span) || span.start >= tail;
+    let outside = |span: Span| head.contains(span) || head.in_tail(span);
     // A weak label ("dated") in the middle of a clause dates something else.
     found.retain(|(_, span)| outside(*span) || strong(span.of(content)));
     if found.is_empty() {
         found = unlabelled(signs, tokens, content, head);
     }
-    let mut days: Vec<Date> = found.iter().map(|(d, _)| *d).collect();
-    days.sort_unstable();
-    days.dedup();
-    Found {
-        value: match days.as_slice() {
+    // An amendment has a day of its own; it is not that of the letter.
+    let of = |span: &Span| {
+        parts
+            .iter()
+            .rfind(|p| p.span.start <= span.start)
+            .map(|p| p.what)
+    };
+    if found.iter().any(|(_, s)| of(s) != Some(What::Amendment)) {
+        found.retain(|(_, s)| of(s) != Some(What::Amendment));
+    }
+    let one = |found: &[(Date, Span)]| {
+        let mut days: Vec<Date> = found.iter().map(|(d, _)| *d).collect();
+        days.sort_unstable();
+        days.dedup();
+        match days.as_slice() {
             [day] => Some(*day),
             _ => None,
-        },
+        }
+    };
+    let mut value = one(&found);
+    if value.is_none() && parts.len() > 1 {
+        // Several papers: the day of the one that says who inspects, and of a letter before that
+        // of the certificate beside it.
+        let among = |keep: &dyn Fn(&Span) -> bool| {
+            let kept: Vec<(Date, Span)> = found.iter().filter(|(_, s)| keep(s)).copied().collect();
+            one(&kept)
+        };
+        let source = |span: &Span| text.place(span.start).source;
+        let says_who: Vec<u16> = letter
+            .inspectors
+            .iter()
+            .filter(|r| r.form != Form::None)
+            .map(|r| source(&r.span))
+            .collect();
+        let letters = |s: &Span| of(s) == Some(What::Letter);
+        value = among(&|s| letters(s) && says_who.contains(&source(s))).or_else(|| among(&letters));
+    }
+    Found {
+        value,
         evidence: found.iter().take(4).map(|(_, s)| *s).collect(),
     }
 }

@@ -6,6 +6,7 @@ mod cli;
 mod compare;
 mod flaws;
 mod modality;
+mod papers;
 mod patterns;
 mod quiet;
 mod read;

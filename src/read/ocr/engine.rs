@@ -1,9 +1,11 @@
 //! The two models: where lines of text stand, and what they say.
 
+use std::path::Path;
 use std::sync::Arc;
 
-use image::GrayImage;
+use super::islands::{self, Slopes};
 use image::imageops::{self, FilterType};
+use image::{DynamicImage, GrayImage};
 use rten::{Model, RunOptions, ThreadPool};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
@@ -16,13 +18,11 @@ const RECOGNIZER: &[u8] = include_bytes!("../models/recognizer.onnx");
 const CHARACTERS: &str = include_str!("../models/characters.txt");
 
 /// The longer side of the picture in which lines are sought.
-const SOUGHT: f32 = 1280.0;
+const SOUGHT: f32 = 736.0;
 /// Height of a line for the recognizer.
 const HEIGHT: u32 = 48;
 /// Lines longer than this, in pixels of that height, are cut off: no line of paper is as long.
 const LONGEST: u32 = 4000;
-/// Lines of one page.
-const LINES: usize = 1000;
 
 /// A rectangle on the page, in pixels.
 #[derive(Clone, Copy, Debug)]
@@ -31,6 +31,32 @@ pub(super) struct Patch {
     pub(super) top: f32,
     pub(super) right: f32,
     pub(super) bottom: f32,
+    /// How the line in it slopes, as rise over run; top and bottom are meant at its middle.
+    pub(super) slope: f32,
+}
+
+impl Patch {
+    /// The rectangle around both.
+    pub(super) fn with(&self, other: &Self) -> Self {
+        Self {
+            left: self.left.min(other.left),
+            right: self.right.max(other.right),
+            top: self.top.min(other.top),
+            bottom: self.bottom.max(other.bottom),
+            slope: self.slope,
+        }
+    }
+
+    /// Where it stands when a page of this size is turned upside down.
+    pub(super) fn turned(&self, width: f32, height: f32) -> Self {
+        Self {
+            left: width - self.right,
+            right: width - self.left,
+            top: height - self.bottom,
+            bottom: height - self.top,
+            slope: self.slope,
+        }
+    }
 }
 
 /// A word with its place on the page, in pixels.
@@ -51,19 +77,32 @@ pub(super) struct Engine {
 }
 
 /// What one thread needs to run the models.
-pub(super) struct Hand {
+pub(super) struct Hand<'a> {
+    engine: &'a Engine,
     pool: Arc<ThreadPool>,
 }
 
-impl Hand {
-    pub(super) fn new() -> Self {
+impl<'a> Hand<'a> {
+    /// With so many cores for itself.
+    pub(super) fn new(engine: &'a Engine, threads: usize) -> Self {
         Self {
-            pool: Arc::new(ThreadPool::with_num_threads(1)),
+            engine,
+            pool: Arc::new(ThreadPool::with_num_threads(threads.max(1))),
         }
     }
 
     fn options(&self) -> Option<RunOptions> {
         Some(RunOptions::default().with_thread_pool(Some(Arc::clone(&self.pool))))
+    }
+
+    /// Where lines of text stand on a page.
+    pub(super) fn find(&self, page: &GrayImage) -> (Vec<Patch>, Slopes) {
+        self.engine.lines(page, self)
+    }
+
+    /// The words of one line.
+    pub(super) fn read(&self, page: &GrayImage, patch: Patch) -> Vec<Word> {
+        self.engine.read(page, patch, self)
     }
 }
 
@@ -80,42 +119,62 @@ impl Engine {
         })
     }
 
-    /// The lines of text on a page.
-    pub(super) fn lines(&self, page: &GrayImage, hand: &Hand) -> Vec<Patch> {
+    /// Loads other models of the same kind: `detector.onnx`, `recognizer.onnx` and
+    /// `characters.txt` of a folder; `None` where one is missing or broken.
+    pub(super) fn from_folder(folder: &Path) -> Option<Self> {
+        let read = |name: &str| std::fs::read(folder.join(name)).ok();
+        let characters = String::from_utf8(read("characters.txt")?).ok()?;
+        Some(Self {
+            detector: Model::load(read("detector.onnx")?).ok()?,
+            recognizer: Model::load(read("recognizer.onnx")?).ok()?,
+            characters: characters
+                .lines()
+                .filter_map(|l| l.chars().next())
+                .collect(),
+        })
+    }
+
+    fn lines(&self, page: &GrayImage, hand: &Hand) -> (Vec<Patch>, Slopes) {
         let (w, h) = (page.width() as f32, page.height() as f32);
         let scale = SOUGHT / w.max(h);
         let side = |s: f32| (((s * scale / 32.0).round() * 32.0) as u32).max(32);
         let (width, height) = (side(w), side(h));
-        let small = imageops::resize(page, width, height, FilterType::Triangle);
+        let small = resized(page.clone(), width, height);
         let Some(map) = run::<4>(&self.detector, &small, hand) else {
-            return Vec::new();
+            return (Vec::new(), Slopes::default());
         };
-        let map: Vec<f32> = map.iter().copied().collect();
+        let map = map.into_data();
         let (fx, fy) = (w / width as f32, h / height as f32);
-        islands(&map, width as usize, height as usize)
+        let (found, slopes) = islands::find(&map, width as usize, height as usize);
+        let patches = found
             .into_iter()
             .map(|p| Patch {
                 left: (p.left * fx).max(0.0),
                 top: (p.top * fy).max(0.0),
                 right: (p.right * fx).min(w),
                 bottom: (p.bottom * fy).min(h),
+                slope: p.slope * fy / fx,
             })
             .filter(|p| p.right - p.left >= 3.0 && p.bottom - p.top >= 3.0)
-            .collect()
+            .collect();
+        (patches, slopes.scaled(fx, fy))
     }
 
-    /// The words of one line.
-    pub(super) fn read(&self, page: &GrayImage, patch: Patch, hand: &Hand) -> Vec<Word> {
+    fn read(&self, page: &GrayImage, patch: Patch, hand: &Hand) -> Vec<Word> {
         let cut = cut(page, patch);
         let (w, h) = (cut.width().max(1), cut.height().max(1));
         let width = (w * HEIGHT / h).clamp(16, LONGEST);
-        let line = imageops::resize(&cut, width, HEIGHT, FilterType::Triangle);
+        let line = resized(cut, width, HEIGHT);
         let Some(scores) = run::<3>(&self.recognizer, &line, hand) else {
             return Vec::new();
         };
         let [_, steps, classes] = scores.shape();
-        let scores: Vec<f32> = scores.iter().copied().collect();
-        self.words(&scores, steps, classes, patch)
+        let scores = scores.into_data();
+        let mut words = self.words(&scores, steps, classes, patch);
+        for word in &mut words {
+            word.text = cased(&word.text);
+        }
+        if speck(&words) { Vec::new() } else { words }
     }
 
     fn words(&self, scores: &[f32], steps: usize, classes: usize, patch: Patch) -> Vec<Word> {
@@ -151,7 +210,7 @@ impl Engine {
             let Some(&c) = self.characters.get(class - 1) else {
                 continue;
             };
-            if apart || space > LIKELY_BLANK {
+            if !closes(words.last(), c) && (apart || parted(words.last(), c, space)) {
                 words.push(Word {
                     text: String::new(),
                     left: place(step),
@@ -170,8 +229,61 @@ impl Engine {
     }
 }
 
-/// A blank that the recognizer nearly saw is one: it tends to lose them.
-const LIKELY_BLANK: f32 = 0.3;
+/// Whether a blank that the recognizer nearly saw is one: it tends to lose them, but also to see
+/// one within numbers, where dots and commas stand wide.
+fn parted(before: Option<&Word>, next: char, likely: f32) -> bool {
+    let number = next.is_ascii_digit()
+        && before
+            .and_then(|w| w.text.chars().last())
+            .is_some_and(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '(' | '/'));
+    likely > if number { 0.3 } else { 0.08 }
+}
+
+/// Whether the sign belongs to the word before, however wide it is set: typewriters set it wide.
+fn closes(before: Option<&Word>, sign: char) -> bool {
+    matches!(sign, '.' | ',' | ':' | ';' | ')')
+        && before
+            .and_then(|w| w.text.chars().last())
+            .is_some_and(|c| c.is_alphanumeric() || c == ')')
+}
+
+/// The word with its capitals: some have the shape of their small letters, and only the letters
+/// beside them tell. A stroke that was read before the word is dirt.
+fn cased(word: &str) -> String {
+    let word = match word.strip_prefix('_') {
+        Some(rest) if rest.starts_with(char::is_alphabetic) => rest,
+        _ => word,
+    };
+    let alike = |c: char| "coksuvwxz".contains(c.to_ascii_lowercase());
+    let small = word.chars().filter(|c| c.is_lowercase());
+    let capital = word
+        .chars()
+        .enumerate()
+        .any(|(n, c)| c.is_uppercase() && !alike(c) && (n > 0 || word.len() == 1))
+        || word.chars().next().is_some_and(char::is_lowercase)
+            && word.chars().skip(1).any(|c| c.is_uppercase() && !alike(c));
+    if capital && small.clone().count() > 0 && small.clone().all(alike) {
+        return word.to_uppercase();
+    }
+    word.to_owned()
+}
+
+/// A spot on the paper that was read as a sign.
+fn speck(words: &[Word]) -> bool {
+    words.iter().flat_map(|w| w.text.chars()).all(|c| {
+        matches!(
+            c,
+            '·' | '•' | '`' | '´' | '\'' | '^' | '~' | '|' | '.' | ',' | ':'
+        )
+    })
+}
+
+/// Through [`DynamicImage`]: its code is compiled once, in its crate, and fast in test builds too.
+pub(super) fn resized(picture: GrayImage, width: u32, height: u32) -> GrayImage {
+    DynamicImage::ImageLuma8(picture)
+        .resize_exact(width, height, FilterType::Triangle)
+        .into_luma8()
+}
 
 /// Runs a model on a picture, shades scaled to -1 … 1, three times for its three colors.
 fn run<const N: usize>(
@@ -194,72 +306,54 @@ fn run<const N: usize>(
     value.try_into().ok()
 }
 
-/// Connected areas of likely text, each grown to the size of the line that it is the core of.
-fn islands(map: &[f32], width: usize, height: usize) -> Vec<Patch> {
-    const LIKELY: f32 = 0.3;
-    let mut seen = vec![false; map.len()];
-    let mut out = Vec::new();
-    let mut todo = Vec::new();
-    for begin in 0..map.len().min(width * height) {
-        if seen[begin] || map[begin] < LIKELY {
-            continue;
-        }
-        seen[begin] = true;
-        todo.push(begin);
-        let (mut x0, mut x1, mut y0, mut y1) = (width, 0, height, 0);
-        let (mut count, mut sum) = (0.0_f32, 0.0_f32);
-        while let Some(at) = todo.pop() {
-            let (x, y) = (at % width, at / width);
-            (x0, x1, y0, y1) = (x0.min(x), x1.max(x), y0.min(y), y1.max(y));
-            count += 1.0;
-            sum += map[at];
-            let mut visit = |next: usize| {
-                if let Some(s) = seen.get_mut(next)
-                    && !*s
-                    && map.get(next).is_some_and(|&p| p >= LIKELY)
-                {
-                    *s = true;
-                    todo.push(next);
-                }
-            };
-            if x > 0 {
-                visit(at - 1);
-            }
-            if x + 1 < width {
-                visit(at + 1);
-            }
-            if y > 0 {
-                visit(at - width);
-            }
-            if y + 1 < height {
-                visit(at + width);
-            }
-        }
-        if count < 12.0 || sum / count < 0.5 {
-            continue;
-        }
-        let (w, h) = ((x1 + 1 - x0) as f32, (y1 + 1 - y0) as f32);
-        let grow = w * h * 1.6 / (2.0 * (w + h));
-        out.push(Patch {
-            left: x0 as f32 - grow,
-            top: y0 as f32 - grow,
-            right: x1 as f32 + 1.0 + grow,
-            bottom: y1 as f32 + 1.0 + grow,
-        });
-        if out.len() >= LINES {
-            break;
-        }
+/// The line set level.
+fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
+    let (left, top) = (patch.left as u32, patch.top.max(0.0) as u32);
+    let width = (patch.right - patch.left) as u32;
+    let height = (patch.bottom - patch.top) as u32;
+    if (patch.slope * width as f32).abs() < 1.0 {
+        return imageops::crop_imm(page, left, top, width, height).to_image();
     }
-    out
+    let middle = f32::midpoint(patch.left, patch.right);
+    let row_length = page.width() as usize;
+    let from = page.as_raw();
+    let shade = |x: u32, y: f32| {
+        if x >= page.width() || y < 0.0 || y >= page.height() as f32 {
+            return 255.0;
+        }
+        from.get(y as usize * row_length + x as usize)
+            .map_or(255.0, |&p| f32::from(p))
+    };
+    GrayImage::from_fn(width, height, |x, y| {
+        let at = patch.top + y as f32 + patch.slope * (patch.left + x as f32 - middle);
+        let part = at - at.floor();
+        let mixed =
+            shade(left + x, at.floor()) * (1.0 - part) + shade(left + x, at.floor() + 1.0) * part;
+        image::Luma([mixed as u8])
+    })
 }
 
-pub(super) fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
-    imageops::crop_imm(
-        page,
-        patch.left as u32,
-        patch.top as u32,
-        (patch.right - patch.left) as u32,
-        (patch.bottom - patch.top) as u32,
-    )
-    .to_image()
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn capitals_that_look_like_small_letters_are_told_by_their_neighbors() {
+        for (read, meant) in [
+            ("cFR", "CFR"),
+            ("FSDo", "FSDO"),
+            ("cG", "CG"),
+            ("NoSUBO", "NOSUBO"),
+            ("_miles", "miles"),
+            ("No", "No"),
+            ("Vso", "Vso"),
+            ("on", "on"),
+            ("So", "So"),
+            ("VFR", "VFR"),
+            ("____", "____"),
+            ("Is", "Is"),
+        ] {
+            assert_eq!(cased(read), meant, "{read}");
+        }
+    }
 }

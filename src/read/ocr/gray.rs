@@ -135,31 +135,42 @@ pub(super) fn level(picture: GrayImage) -> GrayImage {
     }
 }
 
+/// Turned back by the slope of its lines: lines become level, columns upright.
 fn sheared(picture: GrayImage, slope: f32) -> GrayImage {
     if slope.abs() < 0.0015 {
         return picture;
     }
     let (w, h) = picture.dimensions();
-    let middle = w as f32 / 2.0;
-    let mut out = GrayImage::from_pixel(w, h, image::Luma([255]));
-    for x in 0..w {
-        let shift = slope * (x as f32 - middle);
-        for y in 0..h {
-            let from = y as f32 + shift;
-            let (whole, part) = (from.floor(), from.fract());
-            let at = |y: f32| {
-                if y < 0.0 || y >= h as f32 {
-                    255.0
-                } else {
-                    picture
-                        .get_pixel_checked(x, y as u32)
-                        .map_or(255.0, |p| f32::from(p.0[0]))
-                }
+    let (width, height) = (w as usize, h as usize);
+    let from = picture.as_raw();
+    let (middle_x, middle_y) = (w as f32 / 2.0, h as f32 / 2.0);
+    // whole and part of the shift of each column, worked out once
+    let shifts: Vec<(isize, f32)> = (0..w)
+        .map(|x| {
+            let shift = slope * (x as f32 - middle_x);
+            (shift.floor() as isize, shift - shift.floor())
+        })
+        .collect();
+    let shade = |x: usize, y: isize| {
+        usize::try_from(y)
+            .ok()
+            .filter(|&y| y < height)
+            .and_then(|y| from.get(y * width + x))
+            .map_or(255.0, |&p| f32::from(p))
+    };
+    let mut out = vec![255_u8; from.len()];
+    for (y, row) in out.chunks_exact_mut(width.max(1)).enumerate() {
+        let aside = (slope * (y as f32 - middle_y)).round() as isize;
+        for (x, to) in row.iter_mut().enumerate() {
+            let Some(x) = x.checked_add_signed(-aside).filter(|&x| x < width) else {
+                continue;
             };
-            let part = part.abs();
-            let shade = at(whole) * (1.0 - part) + at(whole + 1.0) * part;
-            out.put_pixel(x, y, image::Luma([shade as u8]));
+            let Some(&(whole, part)) = shifts.get(x) else {
+                continue;
+            };
+            let y = (y as isize).saturating_add(whole);
+            *to = (shade(x, y) * (1.0 - part) + shade(x, y + 1) * part) as u8;
         }
     }
-    out
+    GrayImage::from_raw(w, h, out).unwrap_or(picture)
 }

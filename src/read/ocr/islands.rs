@@ -1,0 +1,264 @@
+//! The map of likely text that the detector draws → lines, each with its slope.
+//!
+//! Lines of a page that was photographed from the side are level nowhere, and not parallel: their
+//! slopes change from top to bottom. A straight line through the slopes of the long lines tells
+//! those of the short ones.
+
+/// Text is likely here.
+const LIKELY: f32 = 0.3;
+/// Fewer spots than this are dirt.
+const SPOTS: usize = 12;
+/// Lines of one page.
+const LINES: usize = 1000;
+/// A line this many times wider than high tells its slope.
+const LONG: f32 = 6.0;
+/// No steeper line is read: the page was set level before.
+const STEEPEST: f32 = 0.12;
+
+/// How lines slope on a page: as rise over run at the height 0, and how much more at each step down.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Slopes {
+    at_top: f32,
+    each: f32,
+}
+
+impl Slopes {
+    /// The slope at this height.
+    pub(super) fn at(&self, y: f32) -> f32 {
+        (self.at_top + self.each * y).clamp(-STEEPEST, STEEPEST)
+    }
+
+    /// Where the line through a point stands at the left edge.
+    pub(super) fn level(&self, x: f32, y: f32) -> f32 {
+        let run = 1.0 + self.each * x;
+        if run > 0.5 {
+            (y - self.at_top * x) / run
+        } else {
+            y
+        }
+    }
+
+    /// For a page whose columns and rows are that much wider and higher.
+    pub(super) fn scaled(&self, wider: f32, higher: f32) -> Self {
+        Self {
+            at_top: self.at_top * higher / wider,
+            each: self.each / wider,
+        }
+    }
+
+    /// For the page of this size turned upside down.
+    pub(super) fn turned(&self, width: f32, height: f32) -> Self {
+        let run = (1.0 + self.each * width).max(0.5);
+        Self {
+            at_top: self.at_top + self.each * (height - self.at_top * width) / run,
+            each: -self.each / run,
+        }
+    }
+
+    /// Through the slopes of long lines, (height, slope): the median of all pairs, so that a few
+    /// wrong ones do not matter (Theil and Sen).
+    fn through(points: &[(f32, f32)]) -> Self {
+        if points.len() < 3 {
+            return Self::default();
+        }
+        let mut steps: Vec<f32> = Vec::new();
+        for (n, a) in points.iter().enumerate() {
+            for b in points.iter().skip(n + 1) {
+                if (b.0 - a.0).abs() > 1.0 {
+                    steps.push((b.1 - a.1) / (b.0 - a.0));
+                }
+            }
+        }
+        let each = median(&mut steps);
+        let mut tops: Vec<f32> = points.iter().map(|(y, slope)| slope - each * y).collect();
+        Self {
+            at_top: median(&mut tops),
+            each,
+        }
+    }
+}
+
+fn median(values: &mut [f32]) -> f32 {
+    values.sort_by(f32::total_cmp);
+    values.get(values.len() / 2).copied().unwrap_or(0.0)
+}
+
+/// A line on the map.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Island {
+    pub(super) left: f32,
+    pub(super) right: f32,
+    /// At the middle of the line.
+    pub(super) top: f32,
+    /// At the middle of the line.
+    pub(super) bottom: f32,
+    /// Rise over run.
+    pub(super) slope: f32,
+}
+
+/// Connected spots of likely text.
+struct Spots {
+    /// (x, y)
+    spots: Vec<(f32, f32)>,
+    middle: (f32, f32),
+    /// Where the line is long enough to tell.
+    slope: Option<f32>,
+}
+
+/// The lines of a map, each grown to the size of the line that it is the core of.
+pub(super) fn find(map: &[f32], width: usize, height: usize) -> (Vec<Island>, Slopes) {
+    let all = connected(map, width, height);
+    let points: Vec<(f32, f32)> = all
+        .iter()
+        .filter_map(|s| Some((s.middle.1 - s.slope? * s.middle.0, s.slope?)))
+        .collect();
+    let slopes = Slopes::through(&points);
+    let islands = all.iter().map(|s| grown(s, &slopes)).collect();
+    (islands, slopes)
+}
+
+fn grown(spots: &Spots, slopes: &Slopes) -> Island {
+    let (x, y) = spots.middle;
+    let told = slopes.at(slopes.level(x, y));
+    // a long line knows best, unless it is two lines that touch
+    let slope = spots
+        .slope
+        .filter(|own| (own - told).abs() < 0.015)
+        .unwrap_or(told);
+    let (mut left, mut right) = (f32::MAX, f32::MIN);
+    let (mut top, mut bottom) = (f32::MAX, f32::MIN);
+    for &(px, py) in &spots.spots {
+        (left, right) = (left.min(px), right.max(px + 1.0));
+        let off = py - slope * (px - x);
+        (top, bottom) = (top.min(off), bottom.max(off + 1.0));
+    }
+    // top and bottom are told at the middle of the spots, wanted at that of the line
+    let shift = slope * (f32::midpoint(left, right) - x);
+    let (w, h) = (right - left, bottom - top);
+    let grow = w * h * 1.6 / (2.0 * (w + h));
+    Island {
+        left: left - grow,
+        right: right + grow,
+        top: top + shift - grow,
+        bottom: bottom + shift + grow,
+        slope,
+    }
+}
+
+fn connected(map: &[f32], width: usize, height: usize) -> Vec<Spots> {
+    let mut seen = vec![false; map.len()];
+    let mut out = Vec::new();
+    let mut todo = Vec::new();
+    for begin in 0..map.len().min(width * height) {
+        if seen[begin] || map[begin] < LIKELY {
+            continue;
+        }
+        seen[begin] = true;
+        todo.push(begin);
+        let mut spots = Vec::new();
+        let mut sum = 0.0_f32;
+        while let Some(at) = todo.pop() {
+            let (x, y) = (at % width, at / width);
+            spots.push((x as f32, y as f32));
+            sum += map[at];
+            let mut visit = |next: usize| {
+                if let Some(s) = seen.get_mut(next)
+                    && !*s
+                    && map.get(next).is_some_and(|&p| p >= LIKELY)
+                {
+                    *s = true;
+                    todo.push(next);
+                }
+            };
+            if x > 0 {
+                visit(at - 1);
+            }
+            if x + 1 < width {
+                visit(at + 1);
+            }
+            if y > 0 {
+                visit(at - width);
+            }
+            if y + 1 < height {
+                visit(at + width);
+            }
+        }
+        if spots.len() < SPOTS || sum / (spots.len() as f32) < 0.5 {
+            continue;
+        }
+        out.push(measured(spots));
+        if out.len() >= LINES {
+            break;
+        }
+    }
+    out
+}
+
+/// Middle and slope by least squares.
+fn measured(spots: Vec<(f32, f32)>) -> Spots {
+    let count = spots.len() as f32;
+    let x = spots.iter().map(|s| s.0).sum::<f32>() / count;
+    let y = spots.iter().map(|s| s.1).sum::<f32>() / count;
+    let (mut along, mut across) = (0.0_f32, 0.0_f32);
+    let (mut left, mut right) = (f32::MAX, f32::MIN);
+    for &(px, py) in &spots {
+        along += (px - x) * (px - x);
+        across += (px - x) * (py - y);
+        (left, right) = (left.min(px), right.max(px));
+    }
+    let wide = right - left + 1.0;
+    let high = count / wide;
+    let slope = (wide > LONG * high && along > 0.0)
+        .then(|| across / along)
+        .filter(|s| s.abs() < STEEPEST);
+    Spots {
+        spots,
+        middle: (x, y),
+        slope,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Lines whose slope grows from top to bottom, as on a page seen from the side.
+    fn fan(lines: usize) -> (Vec<f32>, usize, usize) {
+        let (width, height) = (300, 260);
+        let mut map = vec![0.0; width * height];
+        for n in 0..lines {
+            let top = 20.0 + 24.0 * n as f32;
+            let slope = 0.0002 * top;
+            for x in 20..280 {
+                let y = top + slope * x as f32;
+                for dy in 0..6 {
+                    map[(y as usize + dy) * width + x] = 0.9;
+                }
+            }
+        }
+        (map, width, height)
+    }
+
+    #[test]
+    fn slopes_that_change_from_top_to_bottom_are_followed() {
+        let (map, width, height) = fan(9);
+        let (islands, slopes) = find(&map, width, height);
+        assert_eq!(islands.len(), 9);
+        for island in &islands {
+            let top = slopes.level(150.0, f32::midpoint(island.top, island.bottom)) - 3.0;
+            assert!((island.slope - 0.0002 * top).abs() < 0.004, "{island:?}");
+            // as high as the line, not as its rise
+            assert!(island.bottom - island.top < 18.0, "{island:?}");
+        }
+        assert!((slopes.at(200.0) - 0.04).abs() < 0.004);
+    }
+
+    #[test]
+    fn dirt_is_no_line() {
+        let mut map = vec![0.0; 100 * 100];
+        map[5050] = 1.0;
+        map[5051] = 1.0;
+        assert!(find(&map, 100, 100).0.is_empty());
+        assert!(find(&[], 100, 100).0.is_empty());
+    }
+}

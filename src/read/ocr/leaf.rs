@@ -1,0 +1,137 @@
+//! A picture of paper → a page of lines.
+
+use image::{GrayImage, imageops};
+
+use super::super::layout::{self, Mark};
+use super::super::page::{Census, Page};
+use super::engine::{Hand, Patch, Word};
+use super::gray;
+use super::islands::Slopes;
+
+/// Lines that are read to tell whether the page is upside down.
+const SAMPLES: usize = 4;
+/// Lines read so surely stand upright: upside down, nearly every letter is another one.
+const UPRIGHT: f32 = 0.9;
+/// Above this a word counts as read with full confidence.
+const SURE: f32 = 0.98;
+
+/// Lines of a page with their words.
+#[derive(Debug, Default)]
+pub(super) struct Lines {
+    pub(super) lines: Vec<(Patch, Vec<Word>)>,
+    pub(super) slopes: Slopes,
+}
+
+/// What reads a page whose lines are level.
+pub(super) trait Eye: Send {
+    /// The lines in any order; a picture that stands upside down is turned.
+    fn lines(&self, picture: &mut GrayImage, dpi: f32) -> Lines;
+}
+
+/// Reads a page; `dpi` is 0 where nothing tells the resolution.
+pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32) -> Page {
+    let mut picture = gray::level(gray::positive(picture));
+    // A photo does not tell its resolution; paper is eleven inches high or wide.
+    let dpi = if dpi > 0.0 {
+        dpi
+    } else {
+        picture.width().max(picture.height()) as f32 / 11.0
+    };
+    let lines = eye.lines(&mut picture, dpi);
+    page(&lines, &picture, dpi, number)
+}
+
+impl Eye for Hand<'_> {
+    fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
+        let (mut patches, mut slopes) = self.find(picture);
+        // the widest lines first: they tell most surely which way is up
+        patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
+        let mut read: Vec<(Patch, Vec<Word>)> = patches
+            .iter()
+            .take(SAMPLES)
+            .map(|&patch| (patch, self.read(picture, patch)))
+            .collect();
+        if sureness(&read) < UPRIGHT {
+            let mut turned = picture.clone();
+            imageops::rotate180_in_place(&mut turned);
+            let (w, h) = (picture.width() as f32, picture.height() as f32);
+            let over = |p: &Patch| p.turned(w, h);
+            let other: Vec<(Patch, Vec<Word>)> = patches
+                .iter()
+                .take(SAMPLES)
+                .map(|p| (over(p), self.read(&turned, over(p))))
+                .collect();
+            if sureness(&other) > sureness(&read) {
+                patches = patches.iter().map(over).collect();
+                slopes = slopes.turned(w, h);
+                read = other;
+                *picture = turned;
+            }
+        }
+        for &patch in patches.iter().skip(SAMPLES) {
+            read.push((patch, self.read(picture, patch)));
+        }
+        Lines {
+            lines: read,
+            slopes,
+        }
+    }
+}
+
+/// Words → lines in reading order.
+fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32) -> Page {
+    let (w, h) = (picture.width() as f32, picture.height() as f32);
+    let points = f64::from(72.0 / dpi);
+    let mut marks = Vec::new();
+    for (patch, words) in &read.lines {
+        // where the line would stand if lines were level; their middles, as tops and bottoms depend
+        // on the letters in them
+        let y = read.slopes.level(
+            f32::midpoint(patch.left, patch.right),
+            f32::midpoint(patch.top, patch.bottom),
+        );
+        for (n, word) in words.iter().enumerate() {
+            marks.push(mark(word, *patch, f64::from(y), n == 0, points));
+        }
+    }
+    let (lines, aside) = layout::lines(&marks, f64::from(w) * points, f64::from(h) * points);
+    Page {
+        number,
+        lines,
+        aside,
+        census: Census {
+            visible: u32::try_from(marks.len()).unwrap_or(u32::MAX),
+            ..Census::default()
+        },
+        fault: None,
+    }
+}
+
+fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> Mark {
+    Mark {
+        x: f64::from(word.left) * points,
+        y: y * points,
+        advance: f64::from(word.right - word.left) * points,
+        // the patch is a margin higher than the type
+        size: f64::from(patch.bottom - patch.top) * points * 0.8,
+        direction: (1.0, 0.0),
+        text: format!("{} ", word.text),
+        confidence: if word.confidence > SURE {
+            1.0
+        } else {
+            word.confidence
+        },
+        apart: first,
+    }
+}
+
+/// The mean confidence of the characters read, 0 where there are none.
+pub(super) fn sureness(read: &[(Patch, Vec<Word>)]) -> f32 {
+    let (mut sum, mut count) = (0.0_f32, 0.0_f32);
+    for word in read.iter().flat_map(|(_, words)| words) {
+        let letters = word.text.chars().count() as f32;
+        sum += word.confidence * letters;
+        count += letters;
+    }
+    if count > 0.0 { sum / count } else { 0.0 }
+}

@@ -1,0 +1,364 @@
+//! Slips of OCR: a text read by OCR → the same with its plain slips mended.
+//!
+//! A piece is mended only where the mended form is a known term, a citation or a number of the
+//! list, and the read form is not; what was read is told in a note with its place. A word that
+//! decides the answer is never put in place of another one: where a slip may have made or unmade
+//! it, the word is doubted, and the doubt names what it may be.
+
+mod citations;
+mod numbers;
+mod vocabulary;
+mod weak;
+mod words;
+
+use crate::model::{Doubt, Note, Span, Text};
+use crate::patterns::Patterns;
+
+use vocabulary::Vocabulary;
+
+/// Confidence of a word that was mended: certain enough to rest on, and told.
+const MENDED: f32 = 0.9;
+/// Confidence of a word that may be one that decides.
+const PERHAPS: f32 = 0.5;
+
+/// A piece to be put in place of another.
+#[derive(Clone, Debug, PartialEq)]
+struct Edit {
+    span: Span,
+    new: String,
+    /// Only a blank is put in: no letter changes.
+    blank: bool,
+}
+
+/// Mends the slips of OCR; a text that was not read by OCR stays as it is.
+#[must_use]
+pub fn mend(mut text: Text, patterns: &Patterns) -> Text {
+    if text.ocr.is_empty() {
+        return text;
+    }
+    text.doubts.sort_by_key(|d| (d.span.start, d.span.end));
+    let mut mender = Mender {
+        vocabulary: Vocabulary::of(patterns),
+        patterns,
+        text: &text,
+        edits: Vec::new(),
+        doubts: Vec::new(),
+    };
+    mender.numbers();
+    mender.chunks();
+    let certain: Vec<bool> = text
+        .doubts
+        .iter()
+        .map(|d| {
+            let word = d.span.of(&text.content);
+            mender.read_by_ocr(d.span) && weak::certain(word, d.confidence, &mender.vocabulary)
+        })
+        .collect();
+    let (mut edits, doubts) = (mender.edits, mender.doubts);
+    edits.sort_by_key(|e| (e.span.start, e.span.end));
+    let mut certain = certain.into_iter();
+    text.doubts.retain(|_| !certain.next().unwrap_or(false));
+    rewritten(text, &edits, doubts)
+}
+
+struct Mender<'a> {
+    patterns: &'a Patterns,
+    vocabulary: Vocabulary<'a>,
+    text: &'a Text,
+    edits: Vec<Edit>,
+    doubts: Vec<Doubt>,
+}
+
+impl Mender<'_> {
+    fn edit(&mut self, span: Span, new: String, blank: bool) {
+        if span.of(&self.text.content) != new {
+            self.edits.push(Edit { span, new, blank });
+        }
+    }
+
+    /// Whether an edit was made there; edits of the pass over list numbers come first.
+    fn taken(&self, numbers: &[Span], span: Span) -> bool {
+        let next = numbers.partition_point(|s| s.end <= span.start);
+        numbers.get(next).is_some_and(|s| s.overlaps(span))
+    }
+
+    fn read_by_ocr(&self, span: Span) -> bool {
+        let next = self.text.ocr.partition_point(|s| s.end <= span.start);
+        self.text
+            .ocr
+            .get(next)
+            .is_some_and(|s| s.start <= span.start)
+    }
+
+    /// The lowest confidence of the words that touch the span, if any is below 1.
+    fn weak(&self, span: Span) -> Option<f32> {
+        let from = self
+            .text
+            .doubts
+            .partition_point(|d| d.span.end <= span.start);
+        self.text.doubts[from..]
+            .iter()
+            .take_while(|d| d.span.start < span.end)
+            .map(|d| d.confidence)
+            .reduce(f32::min)
+    }
+
+    /// Numbers at the heads of lines.
+    fn numbers(&mut self) {
+        for edit in numbers::edits(self.text, self.patterns) {
+            if self.read_by_ocr(edit.span) {
+                self.edits.push(edit);
+            }
+        }
+        self.edits.sort_by_key(|e| (e.span.start, e.span.end));
+    }
+
+    /// Everything else, piece by piece.
+    fn chunks(&mut self) {
+        let numbers: Vec<Span> = self.edits.iter().map(|e| e.span).collect();
+        let chunks = chunks(&self.text.content);
+        for (n, &chunk) in chunks.iter().enumerate() {
+            if !self.read_by_ocr(chunk) || self.taken(&numbers, chunk) {
+                continue;
+            }
+            let around = Around {
+                content: &self.text.content,
+                before: n.checked_sub(1).and_then(|b| chunks.get(b)).copied(),
+                after: chunks.get(n + 1).copied(),
+            };
+            let words = chunk.of(&self.text.content);
+            let signs = self.signs(words);
+            if let Some((read, meant)) = signs {
+                let at = chunk.start + words.find(&read).unwrap_or(0);
+                self.edit(Span::new(at, at + read.len()), meant, false);
+                continue;
+            }
+            if let Some(edit) = citations::edit(chunk, around, &self.vocabulary, self.patterns) {
+                self.edits.push(edit);
+                continue;
+            }
+            if let Some(meant) = self.by_neighbors(words, around) {
+                let core = core(chunk, &self.text.content);
+                self.edit(core, meant, false);
+                continue;
+            }
+            self.words_of(chunk, around);
+        }
+    }
+
+    fn signs(&self, words: &str) -> Option<(String, String)> {
+        self.patterns
+            .slip
+            .signs
+            .iter()
+            .find(|(read, _)| words.starts_with(read.as_str()))
+            .cloned()
+    }
+
+    /// A whole word whose neighbors tell what it is.
+    fn by_neighbors(&self, words: &str, around: Around<'_>) -> Option<String> {
+        let bare = words.trim_end_matches([',', '.', ';', ':']);
+        if bare.len() < words.len() {
+            return None;
+        }
+        self.patterns
+            .slip
+            .words
+            .iter()
+            .find(|slip| {
+                slip.read == bare
+                    && (slip.after.is_empty() || slip.after.contains(&around.word_before()))
+                    && citations::follows(slip.before, around, self.patterns)
+            })
+            .map(|slip| slip.meant.clone())
+    }
+}
+
+/// The pieces beside a piece.
+#[derive(Clone, Copy)]
+struct Around<'t> {
+    content: &'t str,
+    before: Option<Span>,
+    after: Option<Span>,
+}
+
+impl<'t> Around<'t> {
+    /// The word before, in lower case, without marks around it; empty where it ends a clause.
+    fn word_before(&self) -> String {
+        let words = self.before.map_or("", |c| c.of(self.content));
+        if words.ends_with(['.', ';', ':']) {
+            return String::new();
+        }
+        words
+            .trim_matches(|c: char| !c.is_alphanumeric())
+            .to_lowercase()
+    }
+
+    fn piece_after(&self) -> &'t str {
+        self.after.map_or("", |c| c.of(self.content))
+    }
+
+    /// The word after, in lower case, without marks around it.
+    fn word_after(&self) -> String {
+        self.piece_after()
+            .trim_matches(|c: char| !c.is_alphanumeric())
+            .to_lowercase()
+    }
+}
+
+/// The span without the marks at its ends.
+fn core(span: Span, content: &str) -> Span {
+    let words = span.of(content);
+    let is_mark = |c: char| {
+        matches!(
+            c,
+            ',' | '.' | ';' | ':' | '"' | '\'' | '(' | ')' | '[' | ']'
+        )
+    };
+    let start = span.start + (words.len() - words.trim_start_matches(is_mark).len());
+    let end = span.end - (words.len() - words.trim_end_matches(is_mark).len());
+    Span::new(start, end.max(start))
+}
+
+/// The pieces between blanks.
+fn chunks(content: &str) -> Vec<Span> {
+    let mut out = Vec::with_capacity(content.len() / 6);
+    let mut start = None;
+    for (at, c) in content.char_indices().chain([(content.len(), ' ')]) {
+        if c.is_whitespace() {
+            if let Some(from) = start.take() {
+                out.push(Span::new(from, at));
+            }
+        } else if start.is_none() {
+            start = Some(at);
+        }
+    }
+    out
+}
+
+/// The text with its edits, everything that points into it moved along.
+fn rewritten(text: Text, edits: &[Edit], mut new_doubts: Vec<Doubt>) -> Text {
+    let mut out = text;
+    let old = std::mem::take(&mut out.content);
+    let mut content = String::with_capacity(old.len() + 64);
+    // where each edit begins and ends in the old text, and by how much what follows is moved
+    let mut moves: Vec<(Span, i64)> = Vec::with_capacity(edits.len());
+    let (mut at, mut moved) = (0, 0_i64);
+    let mut done: Vec<&Edit> = Vec::with_capacity(edits.len());
+    for edit in edits {
+        let Some(kept) = old.get(at..edit.span.start) else {
+            continue; // two edits of one piece: the first holds
+        };
+        content.push_str(kept);
+        content.push_str(&edit.new);
+        at = edit.span.end;
+        moved += i64::try_from(edit.new.len()).unwrap_or(0)
+            - i64::try_from(edit.span.len()).unwrap_or(0);
+        moves.push((edit.span, moved));
+        done.push(edit);
+    }
+    content.push_str(old.get(at..).unwrap_or_default());
+    let shift = |at: usize, n: usize| {
+        let by = n
+            .checked_sub(1)
+            .and_then(|n| moves.get(n))
+            .map_or(0, |(_, by)| *by);
+        usize::try_from(i64::try_from(at).unwrap_or(i64::MAX).saturating_add(by)).unwrap_or(at)
+    };
+    // an edit that begins at a place changes what stands behind it, not the place
+    let start = |at: usize| shift(at, moves.partition_point(|(s, _)| s.start < at));
+    let end = |at: usize| {
+        shift(
+            at,
+            moves.partition_point(|(s, _)| s.end <= at && s.start < at),
+        )
+    };
+    let notes: Vec<Note> = notes(&out, &old, &done);
+    for edit in &done {
+        if !edit.blank {
+            new_doubts.push(Doubt {
+                span: edit.span,
+                confidence: MENDED,
+                reason: format!("read as «{}» and mended", shown(edit.span.of(&old))),
+                meant: None,
+            });
+        }
+    }
+    out.doubts.extend(new_doubts);
+    for doubt in &mut out.doubts {
+        doubt.span = Span::new(start(doubt.span.start), end(doubt.span.end));
+    }
+    out.doubts.sort_by_key(|d| (d.span.start, d.span.end));
+    for anchor in &mut out.anchors {
+        anchor.at = start(anchor.at);
+    }
+    for span in &mut out.ocr {
+        *span = Span::new(start(span.start), end(span.end));
+    }
+    out.notes.extend(notes);
+    out.content = content;
+    out
+}
+
+fn shown(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A note for each mended piece, and one a page for the blanks that were put in.
+fn notes(text: &Text, old: &str, edits: &[&Edit]) -> Vec<Note> {
+    let mut out: Vec<Note> = Vec::new();
+    let mut blanks: Vec<(u16, u32, Vec<String>)> = Vec::new();
+    for edit in edits {
+        let place = text.place(edit.span.start);
+        let file = file_words(text, place.source);
+        let read = shown(edit.span.of(old));
+        if edit.blank {
+            let line = if read.is_empty() {
+                format!("line {}", place.line)
+            } else {
+                format!("line {} «{read}»", place.line)
+            };
+            match blanks.last_mut() {
+                Some((source, page, lines)) if (*source, *page) == (place.source, place.page) => {
+                    lines.push(line);
+                }
+                _ => blanks.push((place.source, place.page, vec![line])),
+            }
+            continue;
+        }
+        out.push(Note {
+            id: "ocr-slip".into(),
+            message: format!(
+                "{file}Page {}, line {}: OCR read «{read}»; taken for «{}».",
+                place.page,
+                place.line,
+                shown(&edit.new)
+            ),
+            page: Some(place.page),
+        });
+    }
+    for (source, page, mut lines) in blanks {
+        lines.dedup();
+        out.push(Note {
+            id: "ocr-blanks".into(),
+            message: format!(
+                "{}Page {page}: OCR lost blanks between words; they were put in: {}.",
+                file_words(text, source),
+                lines.join(", ")
+            ),
+            page: Some(page),
+        });
+    }
+    out
+}
+
+/// "scan2.png: " where there are several files.
+fn file_words(text: &Text, source: u16) -> String {
+    match text.sources.get(usize::from(source)) {
+        Some(s) if text.sources.len() > 1 => format!("{}: ", super::source::shown(&s.name)),
+        _ => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,236 @@
+//! Words that decide and were read with doubt: what rests on them is doubtful.
+
+use crate::model::{
+    Clause, Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Span, Text,
+};
+use crate::patterns::Patterns;
+
+/// Below this confidence a word that decides is doubtful.
+const CERTAIN: f32 = 0.85;
+
+/// Doubts the rules that rest on doubtful words, and adds a doubtful rule where a clause may be
+/// one that names inspectors and was not understood as such because of the word.
+pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
+    let doubts: Vec<&Doubt> = text
+        .doubts
+        .iter()
+        .filter(|d| d.confidence < CERTAIN)
+        .collect();
+    if doubts.is_empty() {
+        return;
+    }
+    let mut defects = Vec::new();
+    for rule in &mut letter.inspectors {
+        let whole = whole(&letter.clauses, rule.clause).unwrap_or(rule.span);
+        let worst = doubts
+            .iter()
+            .filter(|d| {
+                let rests = rule.evidence.iter().any(|e| e.overlaps(d.span));
+                rests && d.span.overlaps(rule.span) || d.meant.is_some() && d.span.overlaps(whole)
+            })
+            .min_by(|a, b| a.confidence.total_cmp(&b.confidence));
+        if let Some(doubt) = worst {
+            let message = message(doubt, text);
+            rule.doubt = Some(message.clone());
+            defects.push(defect(rule.clause, doubt, message));
+        }
+    }
+    let mut overlooked = Vec::new();
+    for doubt in &doubts {
+        if let Some(clause) = may_name_inspectors(letter, text, doubt, patterns)
+            && !overlooked
+                .iter()
+                .any(|r: &InspectorRule| r.clause == clause)
+        {
+            let message = message(doubt, text);
+            defects.push(defect(clause, doubt, message.clone()));
+            overlooked.push(InspectorRule {
+                clause,
+                span: letter.clauses[clause].body,
+                form: Form::None,
+                inspection: Inspection::Yearly,
+                named: Vec::new(),
+                excluded: Vec::new(),
+                conditions: Vec::new(),
+                evidence: vec![doubt.span],
+                doubt: Some(message),
+            });
+        }
+    }
+    letter.inspectors.extend(overlooked);
+    letter.condition.extend(defects);
+}
+
+/// The clause with everything below it.
+fn whole(clauses: &[Clause], index: usize) -> Option<Span> {
+    let clause = clauses.get(index)?;
+    let below = clauses
+        .get(index + 1..)?
+        .iter()
+        .take_while(|c| c.level > clause.level || c.parent.is_some())
+        .last();
+    Some(Span::new(
+        clause.span.start,
+        below.map_or(clause.span.end, |c| c.span.end),
+    ))
+}
+
+/// The clause of a word that is not what it was read as, if the clause speaks of an inspection,
+/// names no inspector that was understood, and would with that word.
+fn may_name_inspectors(
+    letter: &Letter,
+    text: &Text,
+    doubt: &Doubt,
+    patterns: &Patterns,
+) -> Option<usize> {
+    let meant = doubt.meant.as_deref()?;
+    let content = &text.content;
+    if doubt.span.of(content).eq_ignore_ascii_case(meant) {
+        return None;
+    }
+    let clause = letter
+        .clauses
+        .iter()
+        .rposition(|c| c.span.start <= doubt.span.start && doubt.span.start < c.span.end)?;
+    // an item of a list belongs to the clause that leads it in
+    let mut top = clause;
+    while let Some(parent) = letter.clauses.get(top)?.parent {
+        top = parent;
+    }
+    let span = whole(&letter.clauses, top)?;
+    if letter.inspectors.iter().any(|r| r.span.overlaps(span)) {
+        return None;
+    }
+    let mut words = span
+        .of(content)
+        .split(|c: char| !c.is_alphanumeric())
+        .map(str::to_lowercase);
+    let person = |w: &str| patterns.slip.persons.contains(w);
+    let inspects = words.clone().any(|w| w.starts_with("inspect"));
+    let names = person(meant) || words.any(|w| person(&w));
+    (inspects && names).then_some(top)
+}
+
+fn message(doubt: &Doubt, text: &Text) -> String {
+    let place = text.place(doubt.span.start);
+    let file = match text.sources.get(usize::from(place.source)) {
+        Some(source) if text.sources.len() > 1 => format!(" of {}", source.name),
+        _ => String::new(),
+    };
+    let read = doubt.span.of(&text.content);
+    let perhaps = match &doubt.meant {
+        Some(meant) if !meant.eq_ignore_ascii_case(read) => format!(" (it may be «{meant}»)"),
+        _ => String::new(),
+    };
+    format!(
+        "the word «{read}»{perhaps} on page {}, line {}{file} decides and cannot be read with certainty; look at the paper",
+        place.page, place.line
+    )
+}
+
+fn defect(clause: usize, doubt: &Doubt, message: String) -> Defect {
+    Defect {
+        kind: DefectKind::DoubtfulWord,
+        clauses: vec![clause],
+        span: Some(doubt.span),
+        message,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::{DefectKind, Doubt, Span, Text};
+    use crate::patterns::Patterns;
+
+    const LETTER: &str = "Operating limitations\n(22) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection.\n(23) Condition inspections must be recorded.\n(26) An experimental aircraft builder certificated as a repairman or an appropriately rated FAA-certificated mechanic may perform the condition inspection.";
+
+    fn understood(read: &str, weak: Option<(&str, f32)>) -> crate::model::Letter {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        let mut text = Text::verbatim(read);
+        text.ocr = vec![Span::new(0, read.len())];
+        if let Some((word, confidence)) = weak {
+            let start = read.find(word).expect("it is there");
+            text.doubts.push(Doubt {
+                span: Span::new(start, start + word.len()),
+                confidence,
+                reason: String::new(),
+                meant: None,
+            });
+        }
+        crate::understand(&crate::read::mend(text, &patterns), &patterns)
+    }
+
+    fn doubted(letter: &crate::model::Letter) -> Vec<&str> {
+        letter
+            .condition
+            .iter()
+            .filter(|d| d.kind == DefectKind::DoubtfulWord)
+            .map(|d| d.message.as_str())
+            .collect()
+    }
+
+    #[test]
+    fn a_letter_read_well_has_no_doubts() {
+        let letter = understood(LETTER, None);
+        assert!(doubted(&letter).is_empty(), "{:?}", doubted(&letter));
+        assert!(letter.inspectors.iter().all(|r| r.doubt.is_none()));
+    }
+
+    #[test]
+    fn a_person_read_as_no_word_is_named_with_place_and_meaning() {
+        for (from, to) in [
+            ("mechanic", "mechanlc"),
+            ("repairman", "repairrnan"),
+            ("builder", "bui1der"),
+            ("mechanic may", "mechanic rnay"),
+        ] {
+            let letter = understood(&LETTER.replace(from, to), None);
+            let said = doubted(&letter);
+            assert!(
+                said.iter()
+                    .any(|m| m.contains("page 1, line 4") && m.contains("it may be «")),
+                "{to}: {said:?}"
+            );
+            assert!(letter.inspectors.iter().any(|r| r.doubt.is_some()), "{to}");
+        }
+    }
+
+    #[test]
+    fn a_weak_word_that_decides_is_doubted_and_another_is_not() {
+        let letter = understood(LETTER, Some(("mechanic", 0.4)));
+        assert_eq!(doubted(&letter).len(), 1);
+        for (word, confidence) in [("recorded", 0.3), ("mechanic", 0.6), ("operate", 0.4)] {
+            let letter = understood(LETTER, Some((word, confidence)));
+            assert!(
+                doubted(&letter).is_empty(),
+                "{word}: {:?}",
+                doubted(&letter)
+            );
+        }
+    }
+
+    #[test]
+    fn a_lost_not_is_doubted_though_no_rule_rests_on_it() {
+        let read = LETTER.replace("mechanic may perform", "mechanic may nol perform");
+        let letter = understood(&read, Some(("nol", 0.6)));
+        assert!(
+            doubted(&letter).iter().any(|m| m.contains("«not»")),
+            "{:?}",
+            doubted(&letter)
+        );
+    }
+
+    #[test]
+    fn a_clause_that_is_no_list_only_because_of_a_slip_is_doubted() {
+        let read = LETTER.replace(
+            "An experimental aircraft builder certificated as a repairman or an appropriately rated FAA-certificated mechanic may",
+            "An appropriately rated FAA-certificated mechanlc may",
+        );
+        let letter = understood(&read, None);
+        assert!(
+            letter.inspectors.iter().any(|r| r.doubt.is_some()),
+            "{:?}",
+            letter.inspectors
+        );
+    }
+}

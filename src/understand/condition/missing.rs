@@ -1,0 +1,545 @@
+//! What is not there: numbers, pages, ends of sentences, strips of paper; and pages that should not
+//! be there.
+
+use std::collections::BTreeSet;
+
+use super::super::papers::{Part, What};
+use crate::model::{Clause, Defect, DefectKind, Letter, Span, Text};
+use crate::patterns::Patterns;
+
+/// The value of an Arabic number at the head of a clause of the first level.
+fn head_number(clause: &Clause) -> Option<u32> {
+    (clause.level == 1)
+        .then_some(clause.number.as_ref()?)
+        .and_then(|n| n.label.parse().ok())
+}
+
+/// Gaps and repeats in the numbers at the heads of clauses. Item numbers at the ends of clauses
+/// are those of the order's list and jump by nature.
+pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
+    let mut found = Vec::new();
+    let numbered: Vec<(usize, u32)> = clauses
+        .iter()
+        .enumerate()
+        .filter_map(|(i, c)| head_number(c).map(|n| (i, n)))
+        .collect();
+    if let Some(&(i, first)) = numbered.first()
+        && first > 1
+    {
+        found.push(Defect {
+            kind: DefectKind::MissingNumber,
+            clauses: vec![i],
+            span: Some(clauses[i].span),
+            message: format!("the numbering begins at {first}; what stands before it is not here"),
+        });
+    }
+    for pair in numbered.windows(2) {
+        let [(before, a), (after, b)] = *pair else {
+            continue;
+        };
+        let (part_a, part_b) = (
+            part(parts, clauses[before].span),
+            part(parts, clauses[after].span),
+        );
+        let amends = |p: Option<&Part>| p.is_some_and(|p| p.what == What::Amendment);
+        if amends(part_a) || amends(part_b) {
+            // an amendment has only the numbers that it changes
+            continue;
+        }
+        if b == a {
+            found.push(Defect {
+                kind: DefectKind::RepeatedNumber,
+                clauses: vec![before, after],
+                span: Some(clauses[after].span),
+                message: format!("the number {b} stands twice"),
+            });
+        } else if b > a + 1 {
+            let missing = if b == a + 2 {
+                format!("number {} is missing", a + 1)
+            } else {
+                format!("numbers {} to {} are missing", a + 1, b - 1)
+            };
+            found.push(Defect {
+                kind: DefectKind::MissingNumber,
+                clauses: vec![before, after],
+                span: Some(clauses[after].span),
+                message: missing,
+            });
+        }
+    }
+    found
+}
+
+/// Pages of at most so many lines' length are looked at for page numbers.
+const LINE: usize = 120;
+/// Nothing with more pages is a letter.
+const PAGES: u32 = 200;
+
+/// What the pages say of themselves: source, page in the file, "page n of m". A head that was not
+/// taken for one says it, too.
+fn marks(text: &Text) -> Vec<(u16, u32, (u32, u32))> {
+    let mut seen: Vec<(u16, u32, (u32, u32))> = text
+        .furniture
+        .iter()
+        .filter_map(|f| Some((f.place.source, f.place.page, page_of(&f.text)?)))
+        .collect();
+    let mut at = 0;
+    for line in text.content.split_inclusive('\n') {
+        if line.len() < LINE
+            && let Some(mark) = page_of(line)
+        {
+            let place = text.place(at);
+            seen.push((place.source, place.page, mark));
+        }
+        at += line.len();
+    }
+    seen.sort_unstable();
+    seen.dedup();
+    seen
+}
+
+/// The number of pages that most pages name.
+fn usual_total(seen: &[(u16, u32, (u32, u32))]) -> Option<u32> {
+    let mut totals: Vec<u32> = seen.iter().map(|(_, _, (_, of))| *of).collect();
+    totals.sort_unstable();
+    let count = |total: u32| totals.iter().filter(|t| **t == total).count();
+    totals.iter().copied().max_by_key(|&t| (count(t), t))
+}
+
+/// "Page 2 of 3" without page 3.
+pub(super) fn pages(text: &Text) -> Vec<Defect> {
+    let seen = marks(text);
+    let mut totals: Vec<u32> = seen
+        .iter()
+        .map(|(_, _, (_, of))| *of)
+        .filter(|of| *of <= PAGES)
+        .collect();
+    totals.sort_unstable();
+    totals.dedup();
+    let usual = usual_total(&seen);
+    let mut found = Vec::new();
+    for total in totals {
+        let here = |n: u32| seen.iter().any(|(_, _, mark)| *mark == (n, total));
+        let held = (1..=total).filter(|&n| here(n)).count();
+        // one page that counts otherwise is of another document, or was misread
+        if Some(total) != usual && held < 2 {
+            continue;
+        }
+        // after which page it would stand
+        for n in (1..=total).filter(|&n| !here(n)) {
+            let before = (1..n).rev().find(|&b| here(b));
+            let place = match before {
+                Some(b) => format!("; it belongs behind page {b}"),
+                None => "; it belongs at the beginning".to_owned(),
+            };
+            found.push(Defect {
+                kind: DefectKind::MissingPage,
+                clauses: Vec::new(),
+                span: None,
+                message: format!("page {n} of {total} is not among the pages handed in{place}"),
+            });
+        }
+    }
+    found
+}
+
+/// A page that counts its pages otherwise than all others: "Page 2 of 7" among pages "of 3".
+pub(super) fn other_pages(text: &Text, parts: &[Part]) -> Vec<Defect> {
+    let seen = marks(text);
+    let Some(usual) = usual_total(&seen) else {
+        return Vec::new();
+    };
+    let count = |total: u32| seen.iter().filter(|(_, _, (_, of))| *of == total).count();
+    if count(usual) < 2 {
+        return Vec::new();
+    }
+    seen.iter()
+        .filter(|(_, _, (_, of))| *of != usual && count(*of) == 1)
+        .map(|(source, page, (n, of))| Defect {
+            kind: DefectKind::OtherDocument,
+            clauses: Vec::new(),
+            span: parts
+                .iter()
+                .find(|p| (p.source, p.page) == (*source, *page))
+                .map(|p| p.span.trimmed(&text.content)),
+            message: format!(
+                "page {page}{} says «page {n} of {of}», the others have «of {usual}»: it may belong to another document",
+                file(text, *source)
+            ),
+        })
+        .collect()
+}
+
+/// " of scan2.png" where there are several files.
+fn file(text: &Text, source: u16) -> String {
+    match text.sources.get(usize::from(source)) {
+        Some(s) if text.sources.len() > 1 => format!(" of {}", s.name),
+        _ => String::new(),
+    }
+}
+
+/// The part in which a span begins.
+fn part(parts: &[Part], span: Span) -> Option<&Part> {
+    let next = parts.partition_point(|p| p.span.start <= span.start);
+    parts.get(next.checked_sub(1)?)
+}
+
+/// Reads "Page 2 of 6" in a running head.
+fn page_of(line: &str) -> Option<(u32, u32)> {
+    let words: Vec<&str> = line
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    words.windows(4).find_map(|w| {
+        let page: u32 = w[1].parse().ok()?;
+        let of: u32 = w[3].parse().ok()?;
+        (w[0].eq_ignore_ascii_case("page") && w[2].eq_ignore_ascii_case("of") && page <= of)
+            .then_some((page, of))
+    })
+}
+
+/// Words that do not end a sentence.
+const OPEN_ENDS: [&str; 22] = [
+    "a",
+    "an",
+    "the",
+    "of",
+    "in",
+    "or",
+    "and",
+    "to",
+    "by",
+    "for",
+    "with",
+    "at",
+    "as",
+    "that",
+    "this",
+    "must",
+    "may",
+    "shall",
+    "be",
+    "under",
+    "from",
+    "appropriately",
+];
+
+/// A clause that stops in the middle of a sentence.
+pub(super) fn cut_off(letter: &Letter, text: &Text) -> Vec<Defect> {
+    let content = &text.content;
+    let mut found = Vec::new();
+    let last_numbered = letter
+        .clauses
+        .iter()
+        .rposition(|c| c.number.is_some() || c.item.is_some());
+    let ends_well = |c: &Clause| {
+        c.body
+            .of(content)
+            .trim_end()
+            .ends_with(['.', '"', '\'', ')', ':', ';', '?', '!', ']'])
+    };
+    let numbered: Vec<&Clause> = letter
+        .clauses
+        .iter()
+        .filter(|c| c.number.is_some() || c.item.is_some())
+        .collect();
+    // where clauses have their stops, a clause without one at the end of a page goes on elsewhere
+    let stops = numbered.len() > 3
+        && numbered.iter().filter(|c| ends_well(c)).count() * 4 >= numbered.len() * 3;
+    for (i, clause) in letter.clauses.iter().enumerate() {
+        let numbered = clause.number.is_some() || clause.item.is_some();
+        if !numbered {
+            continue;
+        }
+        // A lead-in is ended by its items, a clause by its own paragraphs.
+        if letter
+            .clauses
+            .get(i + 1)
+            .is_some_and(|next| next.parent.is_some())
+        {
+            continue;
+        }
+        let words = clause.body.of(content).trim_end();
+        let Some(last) = words.split_whitespace().next_back() else {
+            continue;
+        };
+        let bare = last.trim_matches(|c: char| !c.is_alphanumeric() && c != '-');
+        let open_word = OPEN_ENDS.contains(&bare.to_ascii_lowercase().as_str())
+            && last.ends_with(char::is_alphanumeric);
+        let dangling = last.ends_with(',') || last.ends_with('-');
+        let at_end =
+            Some(i) == last_numbered && words.len() > 60 && last.ends_with(char::is_lowercase);
+        let end = clause.body.start + words.len();
+        let place = text.place(end.saturating_sub(1));
+        let page_ends = stops
+            && !ends_well(clause)
+            && words.len() > 30
+            && letter.clauses.get(i + 1).is_some_and(|next| {
+                let next = text.place(next.span.start);
+                (next.source, next.page) != (place.source, place.page)
+            });
+        if open_word
+            || dangling
+            || page_ends
+            || (at_end && !words.ends_with(['.', '"', ')', ':', ';']))
+        {
+            let at = if text.pages() > 1 {
+                format!(
+                    " at the end of page {}{}",
+                    place.page,
+                    file(text, place.source)
+                )
+            } else {
+                String::new()
+            };
+            let at = if page_ends { at } else { String::new() };
+            found.push(Defect {
+                kind: DefectKind::Cut,
+                clauses: vec![i],
+                span: Some(Span::new(end - last.len(), end)),
+                message: format!(
+                    "limitation {} stops in the middle of a sentence{at} («… {last}»)",
+                    clause.id
+                ),
+            });
+        }
+    }
+    found
+}
+
+/// Fewer lines than this show no pattern.
+const LINES: usize = 6;
+/// Of the lines of a page, so many have to begin or end in the middle of a word: one in this many.
+const SHARE: usize = 3;
+
+/// Pages whose lines begin or end in the middle of words: a strip at the edge was lost when the
+/// page was copied or photographed.
+///
+/// Half words are told by the words that are known: a fragment is no word, and some known word
+/// ends (or begins) with it. A broken word with its hyphen is whole in the text by now.
+pub(super) fn strips(
+    letter: &Letter,
+    text: &Text,
+    parts: &[Part],
+    patterns: &Patterns,
+) -> Vec<Defect> {
+    let mut found = Vec::new();
+    let mut known: Option<Words> = None;
+    for part in parts {
+        let lines: Vec<&str> = part
+            .span
+            .of(&text.content)
+            .lines()
+            .filter(|l| l.split_whitespace().count() > 3)
+            .collect();
+        if lines.len() < LINES {
+            continue;
+        }
+        let odd = |word: Option<&str>| word.is_some_and(|w| !patterns_know(patterns, w));
+        let firsts = lines.iter().map(|l| l.split_whitespace().next());
+        let lasts = lines.iter().map(|l| l.split_whitespace().next_back());
+        // most pages have no such lines, and the list of known words is not made for them
+        let enough = |n: usize| n * SHARE >= lines.len();
+        let left = enough(firsts.clone().filter(|w| odd(*w)).count());
+        let right = enough(lasts.clone().filter(|w| odd(*w)).count());
+        if !left && !right {
+            continue;
+        }
+        let known = known.get_or_insert_with(|| Words::of(text, patterns));
+        let left = left && enough(firsts.flatten().filter(|w| known.ends_with(w)).count());
+        let right = right && enough(lasts.flatten().filter(|w| known.begins_with(w)).count());
+        let edge = match (left, right) {
+            (true, true) => "both edges",
+            (true, false) => "its left edge",
+            (false, true) => "its right edge",
+            (false, false) => continue,
+        };
+        found.push(Defect {
+            kind: DefectKind::Cut,
+            clauses: letter
+                .clauses
+                .iter()
+                .enumerate()
+                .filter(|(_, c)| c.span.overlaps(part.span))
+                .map(|(n, _)| n)
+                .collect(),
+            span: Some(part.span.trimmed(&text.content)),
+            message: format!(
+                "many lines of page {}{} break off in the middle of words: a strip at {edge} seems to be lost",
+                part.page,
+                file(text, part.source)
+            ),
+        });
+    }
+    found
+}
+
+/// The word without the marks around it, in lower case.
+fn bare(word: &str) -> String {
+    word.trim_matches(|c: char| !c.is_alphanumeric())
+        .to_lowercase()
+}
+
+fn patterns_know(patterns: &Patterns, word: &str) -> bool {
+    let word = bare(word);
+    word.is_empty()
+        || word.contains(|c: char| !c.is_alphabetic())
+        || patterns.lexicon.number(&word) != 0
+        || patterns.slip.known.contains(&word)
+}
+
+/// The words that stand whole in the text and in the reference wordings, forwards and backwards.
+struct Words {
+    forwards: BTreeSet<String>,
+    backwards: BTreeSet<String>,
+}
+
+impl Words {
+    fn of(text: &Text, patterns: &Patterns) -> Self {
+        // The first and last words of lines may be halves; what stands between is whole.
+        let inner = text.content.lines().flat_map(|l| {
+            let words: Vec<&str> = l.split_whitespace().collect();
+            words
+                .get(1..words.len().saturating_sub(1))
+                .unwrap_or_default()
+                .to_vec()
+        });
+        let held = patterns
+            .wording
+            .iter()
+            .flat_map(|w| w.file.text.split_whitespace());
+        let forwards: BTreeSet<String> = inner
+            .chain(held)
+            .flat_map(|w| w.split('-'))
+            .map(bare)
+            .filter(|w| w.len() > 3)
+            .collect();
+        let backwards = forwards.iter().map(|w| w.chars().rev().collect()).collect();
+        Self {
+            forwards,
+            backwards,
+        }
+    }
+
+    /// Whether the word is none itself and some known one begins with it.
+    fn begins_with(&self, word: &str) -> bool {
+        Self::goes_on(&self.forwards, &bare(word))
+    }
+
+    /// Whether the word is none itself and some known one ends with it.
+    fn ends_with(&self, word: &str) -> bool {
+        let turned: String = bare(word).chars().rev().collect();
+        Self::goes_on(&self.backwards, &turned)
+    }
+
+    fn goes_on(words: &BTreeSet<String>, half: &str) -> bool {
+        half.len() > 1
+            && words
+                .range(half.to_owned()..)
+                .next()
+                .is_some_and(|w| w.starts_with(half) && w != half)
+            && !words.contains(half)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn understood(words: &str) -> Letter {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        crate::understand(&Text::verbatim(words), &patterns)
+    }
+
+    fn messages(words: &str, kind: DefectKind) -> Vec<String> {
+        understood(words)
+            .condition
+            .into_iter()
+            .filter(|d| d.kind == kind)
+            .map(|d| d.message)
+            .collect()
+    }
+
+    #[test]
+    fn a_missing_page_is_told_with_its_place() {
+        let words = "Page 1 of 3\n(1) One is here.\nPage 3 of 3\n(2) Two is here.";
+        assert_eq!(
+            messages(words, DefectKind::MissingPage),
+            ["page 2 of 3 is not among the pages handed in; it belongs behind page 1"]
+        );
+        let whole = "Page 1 of 2\n(1) One is here.\nPage 2 of 2\n(2) Two is here.";
+        assert!(messages(whole, DefectKind::MissingPage).is_empty());
+    }
+
+    #[test]
+    fn a_clause_that_ends_with_its_page_is_cut() {
+        let head = "(1) The first rule is this one.\n(2) The second rule is this one.\n(3) The third rule is this one.\n";
+        let said = |words: &str| {
+            let mut text = Text::verbatim(words);
+            let from = words.find("(5)").unwrap_or(words.len());
+            for anchor in text.anchors.iter_mut().filter(|a| a.at >= from) {
+                anchor.page = 2;
+            }
+            let patterns = Patterns::embedded().expect("the embedded patterns");
+            crate::understand(&text, &patterns)
+                .condition
+                .into_iter()
+                .filter(|d| d.kind == DefectKind::Cut)
+                .count()
+        };
+        let cut = format!(
+            "{head}(4) The owner has to keep the records of each flight\n(5) The fifth rule."
+        );
+        assert_eq!(said(&cut), 1);
+        let whole = format!(
+            "{head}(4) The owner has to keep the records of each flight.\n(5) The fifth rule."
+        );
+        assert_eq!(said(&whole), 0);
+        // in the middle of a page a clause may lack its stop
+        let loose = format!(
+            "{head}(4) The owner has to keep the records of each flight\n(6) The sixth rule."
+        );
+        assert_eq!(said(&loose), 0);
+    }
+
+    #[test]
+    fn a_page_that_counts_otherwise_is_of_another_document() {
+        let words = "Page 1 of 2\n(1) One.\nPage 4 of 7\nThe engine is to be greased.\nPage 2 of 2\n(2) Two.";
+        let said = messages(words, DefectKind::OtherDocument);
+        assert_eq!(said.len(), 1);
+        assert!(said[0].contains("«page 4 of 7»"), "{said:?}");
+        assert!(messages(words, DefectKind::MissingPage).is_empty());
+        let two = "Page 1 of 2\n(1) One.\nPage 2 of 2\n(2) Two.";
+        assert!(messages(two, DefectKind::OtherDocument).is_empty());
+    }
+
+    #[test]
+    fn lines_that_break_off_in_words_lost_a_strip() {
+        let whole = [
+            "(22) No person may operate this aircraft unless within the preceding twelve",
+            "calendar months it has had a condition inspection performed in accordance",
+            "with the scope and detail of appendix D to part 43, and was found to be",
+            "in a condition for safe operation. As part of the condition inspection,",
+            "cockpit instruments must be appropriately marked and needed placards",
+            "installed in accordance with § 91.9. In addition, system-essential controls",
+            "must be in good condition, securely mounted, clearly marked, and provide",
+            "for ease of operation. This inspection will be recorded in the aircraft",
+            "maintenance records. Condition inspections are recorded as prescribed here.",
+        ];
+        assert!(messages(&whole.join("\n"), DefectKind::Cut).is_empty());
+        // each line has its own length, so the strip takes another part of each last word
+        let cut = |n: usize, l: &str| {
+            let keep = l.len() - 3 - n % 3;
+            l.get(..keep).unwrap_or(l).to_owned()
+        };
+        let right: Vec<String> = whole.iter().enumerate().map(|(n, l)| cut(n, l)).collect();
+        let said = messages(&right.join("\n"), DefectKind::Cut);
+        assert!(
+            said.iter().any(|m| m.contains("its right edge")),
+            "{said:?}"
+        );
+        let left: Vec<&str> = whole.iter().map(|l| l.get(3..).unwrap_or(l)).collect();
+        let said = messages(&left.join("\n"), DefectKind::Cut);
+        assert!(said.iter().any(|m| m.contains("its left edge")), "{said:?}");
+    }
+}

@@ -1,0 +1,266 @@
+//! What is missing, doubtful or contradictory in a letter.
+//!
+//! Each check looks at one kind of flaw and reports where to look; none of them changes what the
+//! clauses say. Only a doubtful deciding word reaches the rules: it makes them doubtful.
+
+mod doubt;
+mod missing;
+
+use super::papers::Part;
+use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
+use crate::patterns::{Patterns, Token};
+
+/// Fills `condition` and the doubts of inspector clauses.
+pub(super) fn check(
+    letter: &mut Letter,
+    text: &Text,
+    tokens: &[Token],
+    parts: &[Part],
+    patterns: &Patterns,
+) {
+    doubt::words(letter, text, patterns);
+    let mut found = missing::numbering(&letter.clauses, parts);
+    found.extend(missing::pages(text));
+    found.extend(missing::other_pages(text, parts));
+    found.extend(missing::cut_off(letter, text));
+    found.extend(missing::strips(letter, text, parts, patterns));
+    found.extend(unfilled(letter, text, tokens));
+    found.extend(blanks(letter, text));
+    found.extend(contradictions(letter));
+    found.extend(moved_citations(letter));
+    letter.condition.extend(found);
+    letter
+        .condition
+        .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind));
+}
+
+/// `[insert …]` and blanks that were to be filled; instructions to the issuer in brackets.
+fn unfilled(letter: &Letter, text: &Text, tokens: &[Token]) -> Vec<Defect> {
+    let content = &text.content;
+    let mut found = Vec::new();
+    let mut at = 0;
+    while at < tokens.len() {
+        let word = |i: usize| tokens.get(i).map_or("", |t: &Token| t.span.of(content));
+        if word(at) != "[" {
+            at += 1;
+            continue;
+        }
+        let Some(end) = (at + 1..tokens.len().min(at + 60)).find(|&i| word(i) == "]") else {
+            at += 1;
+            continue;
+        };
+        let span = Span::new(tokens[at].span.start, tokens[end].span.end);
+        let inner = Span::new(span.start + 1, span.end - 1)
+            .of(content)
+            .trim()
+            .to_ascii_lowercase();
+        let first = inner.split_whitespace().next().unwrap_or("");
+        let kind = if [
+            "insert", "enter", "identify", "fill", "state", "specify", "select",
+        ]
+        .contains(&first)
+        {
+            Some(DefectKind::Unfilled)
+        } else if inner.contains("must be")
+            || inner.contains("inspector")
+            || inner.contains("applicant")
+        {
+            Some(DefectKind::InstructionLeftIn)
+        } else {
+            None
+        };
+        // The date of a log entry is filled by the person who signs it.
+        let blank_of_entry = ["insert date", "enter date", "date"].contains(&inner.as_str());
+        if let Some(kind) = kind
+            && !blank_of_entry
+        {
+            let message = match kind {
+                DefectKind::Unfilled => format!(
+                    "a blank of the template was not filled: {}",
+                    span.of(content)
+                ),
+                _ => format!(
+                    "an instruction to the issuing office was left in: {}",
+                    span.of(content)
+                ),
+            };
+            found.push(Defect {
+                kind,
+                clauses: clause_at(letter, span).into_iter().collect(),
+                span: Some(span),
+                message: one_line(&message),
+            });
+        }
+        at = end + 1;
+    }
+    found
+}
+
+/// Runs of underscores in the middle of a sentence: a blank that was to be filled. On a line of
+/// its own, behind "Date:" or "Signature", and in the quoted words of a log entry it is for later.
+fn blanks(letter: &Letter, text: &Text) -> Vec<Defect> {
+    let content = &text.content;
+    let mut found: Vec<Defect> = Vec::new();
+    let mut at = 0;
+    while let Some(next) = content.get(at..).and_then(|rest| rest.find("___")) {
+        let start = at + next;
+        let end = content
+            .get(start..)
+            .and_then(|rest| rest.find(|c| c != '_'))
+            .map_or(content.len(), |n| start + n);
+        at = end;
+        let span = Span::new(start, end);
+        let Some(index) = clause_at(letter, span) else {
+            continue;
+        };
+        let clause = &letter.clauses[index];
+        let words = |from: usize, to: usize| content.get(from..to).unwrap_or("");
+        let before = words(clause.body.start.min(start), start);
+        let after = words(end, clause.body.end.max(end));
+        let quoted = before.matches('"').count() % 2 == 1;
+        let numbered = clause.number.is_some() || clause.item.is_some();
+        // words of the same sentence on both sides
+        let goes_on = after
+            .trim_start()
+            .starts_with(|c: char| c.is_lowercase() || c == ',' || c == '.');
+        let runs_in = before
+            .trim_end()
+            .ends_with(|c: char| c.is_lowercase() || c == ',');
+        if numbered && !quoted && goes_on && runs_in && after.chars().any(char::is_alphanumeric) {
+            let place = text.place(start);
+            found.push(Defect {
+                kind: DefectKind::Unfilled,
+                clauses: vec![index],
+                span: Some(span),
+                message: format!(
+                    "a blank in limitation {} (page {}, line {}) was not filled",
+                    clause.id, place.page, place.line
+                ),
+            });
+        }
+    }
+    found
+}
+
+fn one_line(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Index of the clause in which the span stands.
+fn clause_at(letter: &Letter, span: Span) -> Option<usize> {
+    letter
+        .clauses
+        .iter()
+        .rposition(|c| c.span.start <= span.start && span.start < c.span.end)
+}
+
+/// Two clauses on the same inspection that cannot both hold.
+fn contradictions(letter: &Letter) -> Vec<Defect> {
+    let mut found = Vec::new();
+    let rules: Vec<&InspectorRule> = letter
+        .inspectors
+        .iter()
+        .filter(|r| matches!(r.inspection, Inspection::Yearly | Inspection::HundredHour))
+        .collect();
+    for (n, a) in rules.iter().enumerate() {
+        for b in &rules[n + 1..] {
+            if a.inspection != b.inspection || a.clause == b.clause {
+                continue;
+            }
+            let kinds = |r: &InspectorRule| r.named.iter().map(|k| k.kind).collect::<Vec<Kind>>();
+            let lacks = |closed: &InspectorRule, other: &InspectorRule| {
+                closed.form == Form::Closed
+                    && other.form != Form::None
+                    && !closed.named.is_empty()
+                    && kinds(other).iter().any(|k| !kinds(closed).contains(k))
+            };
+            let excludes = |x: &InspectorRule, y: &InspectorRule| {
+                x.excluded.iter().any(|k| kinds(y).contains(&k.kind))
+            };
+            if lacks(a, b) || lacks(b, a) || excludes(a, b) || excludes(b, a) {
+                let id = |r: &InspectorRule| {
+                    letter
+                        .clauses
+                        .get(r.clause)
+                        .map_or("?", |c| c.id.as_str())
+                        .to_owned()
+                };
+                found.push(Defect {
+                    kind: DefectKind::Contradiction,
+                    clauses: vec![a.clause, b.clause],
+                    span: Some(b.span),
+                    message: format!(
+                        "limitations {} and {} say different things about who may perform the same inspection",
+                        id(a),
+                        id(b)
+                    ),
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Citations whose place in the rule has moved: § 91.319(e) was the power to prescribe further
+/// limitations until 2004-08-31 and is (i) today; § 91.42 was § 91.319 before 1990 (from memory).
+fn moved_citations(letter: &Letter) -> Vec<Defect> {
+    let mut found: Vec<Defect> = Vec::new();
+    for citation in &letter.citations {
+        let message = match citation.target.as_str() {
+            "91.319(e)" => {
+                "§ 91.319(e) was the power to prescribe further limitations until 2004; it is § 91.319(i) today"
+            }
+            "91.42" => "§ 91.42 is § 91.319 since 1990 (from memory)",
+            _ => continue,
+        };
+        if found.iter().any(|d| d.message == message) {
+            continue;
+        }
+        found.push(Defect {
+            kind: DefectKind::MovedCitation,
+            clauses: clause_at(letter, citation.span).into_iter().collect(),
+            span: Some(citation.span),
+            message: message.to_owned(),
+        });
+    }
+    found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn unfilled_of(words: &str) -> usize {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        crate::understand(&Text::verbatim(words), &patterns)
+            .condition
+            .iter()
+            .filter(|d| d.kind == DefectKind::Unfilled)
+            .count()
+    }
+
+    #[test]
+    fn blanks_to_be_filled_and_blanks_for_later() {
+        for (words, count) in [
+            (
+                "(7) Flights stay within ____ nautical miles of the field.",
+                1,
+            ),
+            ("(7) Flights stay within [insert distance] of the field.", 1),
+            (
+                "(7) It reads: \"inspected on ________ and found safe\" in the records.",
+                0,
+            ),
+            (
+                "(7) The owner signs.\n\nSignature: ____________ Date: ________",
+                0,
+            ),
+            (
+                "(7) The owner signs here\n________________________\n(8) The next one.",
+                0,
+            ),
+        ] {
+            assert_eq!(unfilled_of(words), count, "{words}");
+        }
+    }
+}

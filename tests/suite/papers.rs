@@ -1,0 +1,234 @@
+//! Several papers handed in as one letter: pages, phases, amendments, the certificate, and papers
+//! that do not belong to it.
+
+use std::path::PathBuf;
+
+use serde_json::Value;
+
+const HEAD: &str =
+    "EXPERIMENTAL OPERATING LIMITATIONS\nAircraft: Marrow Kestrel M-2, registration N0WHO\n";
+const FIRST: &str = "(1) No person may operate this aircraft for other than the purpose of meeting the requirements of § 91.319(b).\n(2) These operating limitations are a part of Form 8130-7.\n";
+const SECOND: &str = "(3) Condition inspections must be recorded in the aircraft maintenance records.\n(4) An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n";
+
+/// Writes the files and returns the report in JSON.
+fn report(files: &[(&str, &str)], more: &[&str]) -> Value {
+    let (folder, names) = written(files);
+    let output = assert_cmd::Command::cargo_bin("whomay")
+        .expect("it is built")
+        .current_dir(folder.path())
+        .args(["read", "--on", "2026-11-25", "--format", "json"])
+        .args(more)
+        .args(&names)
+        .output()
+        .expect("it runs");
+    assert!(
+        output.status.success(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    serde_json::from_slice(&output.stdout).expect("it is JSON")
+}
+
+fn written(files: &[(&str, &str)]) -> (tempfile::TempDir, Vec<PathBuf>) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let names = files
+        .iter()
+        .map(|(name, words)| {
+            std::fs::write(folder.path().join(name), words).expect("a file");
+            PathBuf::from(name)
+        })
+        .collect();
+    (folder, names)
+}
+
+fn answer<'v>(report: &'v Value, holder: &str) -> &'v str {
+    report["answers"]
+        .as_array()
+        .expect("answers")
+        .iter()
+        .find(|a| a["holder"] == holder)
+        .and_then(|a| a["answer"].as_str())
+        .expect("one answer for each")
+}
+
+fn messages(report: &Value, list: &str) -> Vec<String> {
+    report[list]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|n| n["message"].as_str().map(str::to_owned))
+        .collect()
+}
+
+fn kinds(report: &Value) -> Vec<&str> {
+    report["condition"]
+        .as_array()
+        .expect("a list")
+        .iter()
+        .filter_map(|d| d["kind"].as_str())
+        .collect()
+}
+
+#[test]
+fn pages_in_the_wrong_order_are_put_right_with_a_note() {
+    let one = format!("{HEAD}{FIRST}Page 1 of 2\n");
+    let two = format!("{SECOND}Page 2 of 2\n");
+    let read = report(&[("b.txt", &two), ("a.txt", &one)], &[]);
+    let ids: Vec<&str> = read["clauses"]
+        .as_array()
+        .expect("clauses")
+        .iter()
+        .filter_map(|c| c["number"].as_str())
+        .collect();
+    assert_eq!(ids, ["1", "2", "3", "4"]);
+    assert!(
+        messages(&read, "notes")
+            .iter()
+            .any(|m| m.contains("page numbers: a.txt, b.txt")),
+        "{:?}",
+        messages(&read, "notes")
+    );
+    assert!(kinds(&read).is_empty(), "{:?}", kinds(&read));
+    // each statement names its file
+    let clause = read["clauses"]
+        .as_array()
+        .expect("clauses")
+        .last()
+        .expect("one");
+    assert_eq!(clause["source"], 0);
+    assert_eq!(read["source"][0]["name"], "b.txt");
+}
+
+#[test]
+fn every_format_names_the_file_of_a_statement() {
+    let one = format!("{HEAD}{FIRST}");
+    let files = [("first.txt", one.as_str()), ("second.txt", SECOND)];
+    for format in ["terminal", "markdown"] {
+        let (folder, names) = written(&files);
+        let output = assert_cmd::Command::cargo_bin("whomay")
+            .expect("it is built")
+            .current_dir(folder.path())
+            .args(["read", "--on", "2026-11-25", "--format", format])
+            .args(&names)
+            .output()
+            .expect("it runs");
+        let words = String::from_utf8_lossy(&output.stdout).into_owned();
+        assert!(words.contains("second.txt, "), "{format}:\n{words}");
+    }
+}
+
+#[test]
+fn a_certificate_beside_the_letter_tells_basis_and_day() {
+    let letter = format!("{HEAD}{FIRST}{SECOND}");
+    let certificate = "UNITED STATES OF AMERICA\nDEPARTMENT OF TRANSPORTATION - FEDERAL AVIATION ADMINISTRATION\nSPECIAL AIRWORTHINESS CERTIFICATE\nA CATEGORY / DESIGNATION EXPERIMENTAL\nPURPOSE OPERATING AMATEUR-BUILT AIRCRAFT\nD N0WHO SERIAL NO. 0-INVENTED\nE DATE OF ISSUANCE 05/14/2008 EXPIRY UNLIMITED\n";
+    for files in [
+        [("letter.txt", letter.as_str()), ("card.txt", certificate)],
+        [("card.txt", certificate), ("letter.txt", letter.as_str())],
+    ] {
+        let read = report(&files, &[]);
+        assert_eq!(read["letter"]["is_letter"], true);
+        assert_eq!(read["letter"]["basis"], "g");
+        assert_eq!(read["letter"]["issued"], "2008-05-14");
+        assert_eq!(answer(&read, "mechanic"), "yes");
+        assert!(
+            messages(&read, "notes")
+                .iter()
+                .any(|m| m.starts_with("card.txt is the special airworthiness certificate")),
+            "{:?}",
+            messages(&read, "notes")
+        );
+    }
+    let alone = report(&[("card.txt", certificate)], &[]);
+    assert_eq!(alone["letter"]["paper"], "certificate");
+    assert_eq!(answer(&alone, "mechanic"), "undetermined");
+}
+
+#[test]
+fn the_day_of_the_letter_goes_before_that_of_the_certificate() {
+    let letter = format!("{HEAD}Date of issue: June 2, 2009\n{FIRST}{SECOND}");
+    let certificate = "SPECIAL AIRWORTHINESS CERTIFICATE\nCATEGORY / DESIGNATION EXPERIMENTAL\nPURPOSE OPERATING AMATEUR-BUILT AIRCRAFT\nDATE OF ISSUANCE 05/14/2008\n";
+    let read = report(&[("card.txt", certificate), ("letter.txt", &letter)], &[]);
+    assert_eq!(read["letter"]["issued"], "2009-06-02");
+}
+
+#[test]
+fn a_persons_certificate_and_a_registration_are_told_by_name() {
+    let letter = format!("{HEAD}{FIRST}{SECOND}");
+    let person = "UNITED STATES OF AMERICA\nJ. MARROW\nhas been found to be properly qualified to exercise the privileges of\nREPAIRMAN\nLIGHT-SPORT AIRCRAFT INSPECTION\nThe holder may perform the annual condition inspection.\n";
+    let registration = "CERTIFICATE OF AIRCRAFT REGISTRATION\nThis certificate is issued for registration purposes only.\nN0WHO\n";
+    for (words, name) in [
+        (person, "a person's certificate"),
+        (registration, "a registration"),
+    ] {
+        let read = report(&[("letter.txt", &letter), ("other.txt", words)], &[]);
+        assert_eq!(read["letter"]["is_letter"], true, "{name}");
+        assert_eq!(answer(&read, "mechanic"), "yes");
+        assert_eq!(answer(&read, "repair-station"), "disputed");
+        assert!(
+            kinds(&read).contains(&"other-document"),
+            "{:?}",
+            kinds(&read)
+        );
+        assert!(
+            messages(&read, "condition")
+                .iter()
+                .any(|m| m.starts_with(&format!("other.txt is {name}"))),
+            "{:?}",
+            messages(&read, "condition")
+        );
+        let alone = report(&[("other.txt", words)], &[]);
+        assert_eq!(alone["letter"]["is_letter"], false);
+        assert_eq!(answer(&alone, "mechanic"), "undetermined");
+    }
+}
+
+#[test]
+fn phase_one_and_phase_two_are_two_papers_of_one_letter() {
+    let one = format!("{HEAD}PHASE I\n{FIRST}");
+    let two = format!(
+        "{HEAD}PHASE II\n(1) No person may operate this aircraft unless these operating limitations are aboard.\n(2) An appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n"
+    );
+    let read = report(&[("one.txt", &one), ("two.txt", &two)], &[]);
+    assert_eq!(answer(&read, "mechanic"), "yes");
+    let ids: Vec<&str> = read["clauses"]
+        .as_array()
+        .expect("clauses")
+        .iter()
+        .filter_map(|c| c["id"].as_str())
+        .filter(|id| !id.starts_with('p'))
+        .collect();
+    assert_eq!(ids, ["1", "2", "1/2", "2/2"]);
+    assert!(
+        !kinds(&read).contains(&"repeated-number"),
+        "{:?}",
+        kinds(&read)
+    );
+}
+
+#[test]
+fn an_amendment_takes_the_place_of_its_clauses() {
+    let letter = format!("{HEAD}Date of issue: May 14, 2008\n{FIRST}{SECOND}");
+    let amendment = "AMENDMENT TO OPERATING LIMITATIONS\nDate of issue: March 3, 2026\nLimitation 4 is hereby amended to read as follows.\n(4) Only an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n";
+    let before = report(&[("letter.txt", &letter)], &["--basis", "g"]);
+    assert_eq!(answer(&before, "builder-repairman"), "yes");
+    let read = report(
+        &[("letter.txt", &letter), ("amendment.txt", amendment)],
+        &[],
+    );
+    assert_eq!(answer(&read, "mechanic"), "yes");
+    assert_eq!(answer(&read, "builder-repairman"), "no");
+    assert_eq!(read["letter"]["issued"], "2008-05-14");
+    assert!(
+        messages(&read, "notes")
+            .iter()
+            .any(|m| m.contains("for limitation 4 its words hold")),
+        "{:?}",
+        messages(&read, "notes")
+    );
+    assert!(!kinds(&read).contains(&"contradiction"));
+    assert!(
+        !kinds(&read).contains(&"repeated-number"),
+        "{:?}",
+        kinds(&read)
+    );
+}
