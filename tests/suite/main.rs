@@ -12,6 +12,7 @@ mod read;
 mod read_damage;
 mod report;
 mod samples;
+mod scans;
 mod sentences;
 mod split;
 mod topics;
