@@ -7,5 +7,6 @@ mod inspectors;
 mod law;
 mod letters;
 mod modality;
+mod producers;
 mod read;
 mod split;
