@@ -36,7 +36,7 @@ pub(super) struct Shared {
     /// A folder of pattern files laid over the built-in ones: adds, or replaces by id
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) patterns: Option<PathBuf>,
-    /// How the result is written: terminal, json or markdown
+    /// How the result is written: terminal, json, markdown or html
     #[arg(long, value_name = "FORMAT", global = true, default_value = "terminal")]
     pub(super) format: values::Format,
     /// Write into this file instead of standard output

@@ -6,7 +6,7 @@ use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
 use super::values::Format;
-use crate::report::{json, markdown, sheet, terminal};
+use crate::report::{html, json, markdown, sheet, terminal};
 
 /// The whole report.
 pub(super) fn run(
@@ -24,6 +24,7 @@ pub(super) fn run(
         Format::Json => json::report(&report),
         Format::Markdown if short => markdown::short(&report),
         Format::Markdown => markdown::long(&report),
+        Format::Html => html::letter(&report, &[]),
     };
     shared.write(&result)?;
     Ok(ExitCode::SUCCESS)

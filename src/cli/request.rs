@@ -10,6 +10,10 @@ use crate::report::request;
 
 /// Drafts a request for amended limitations.
 pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow::Result<ExitCode> {
+    shared.only(
+        "request",
+        &[Format::Terminal, Format::Json, Format::Markdown],
+    )?;
     let read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let draft = crate::answer::request(
@@ -19,9 +23,9 @@ pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow
         &answered.answers,
     );
     let result = match shared.format {
-        Format::Terminal => request::terminal(&draft, shared.columns()),
         Format::Json => request::json(&draft),
         Format::Markdown => request::markdown(&draft),
+        _ => request::terminal(&draft, shared.columns()),
     };
     shared.write(&result)?;
     Ok(ExitCode::SUCCESS)

@@ -15,6 +15,8 @@ pub(super) enum Format {
     Json,
     /// To paste into a message or a document
     Markdown,
+    /// A page in one file: to read in a browser, to print, to pass on
+    Html,
 }
 
 impl Format {
@@ -23,6 +25,7 @@ impl Format {
             Self::Terminal => "terminal",
             Self::Json => "json",
             Self::Markdown => "markdown",
+            Self::Html => "html",
         }
     }
 }

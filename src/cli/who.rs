@@ -7,7 +7,7 @@ use super::facts::Facts;
 use super::values::Format;
 use super::{ask, letter};
 use crate::model::Verdict;
-use crate::report::{json, markdown, terminal};
+use crate::report::{html, json, markdown, terminal};
 
 /// What `who` is told beside the facts.
 pub(super) struct Wishes {
@@ -45,6 +45,7 @@ pub(super) fn run(
         Format::Json => json::report(&report),
         Format::Markdown if wishes.short => markdown::short(&report),
         Format::Markdown => markdown::long(&report),
+        Format::Html => html::question(&report),
     };
     shared.write(&result)?;
     let verdict = answered.answers.first().map(|a| a.answer);

@@ -14,6 +14,8 @@ mod kinds;
 mod letters;
 mod named;
 mod order;
+mod order_basis;
+mod order_list;
 mod order_rows;
 mod pool;
 mod reference;

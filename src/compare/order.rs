@@ -4,19 +4,18 @@
 //! between) or as a long table with an item number and a column for the certification basis; in
 //! both, the item number may stand in parentheses at the end of a limitation.
 
-use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 use jiff::civil::Date;
 
 use super::content::body;
-use super::order_rows::{Row, is_instruction, table, take_basis};
+use super::order_list::list;
+use super::order_rows::{Row, Rows, closing_number, ends_a_sentence, table};
 use super::pool::Pool;
 use super::reference::{References, Within};
-use crate::model::{Clause, Span, Text};
+use crate::model::Text;
 use crate::patterns::Patterns;
-use crate::understand::{self, Context};
 
 /// What the user says about the order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -42,6 +41,8 @@ pub struct OrderWording {
     pub basis: Vec<char>,
     /// Topic, by the wording nearest to it; `other` where none is near.
     pub topic: String,
+    /// What else the cell of the basis says: «turbine».
+    pub note: String,
     /// The text, lines joined.
     pub text: String,
     /// It does not end like a sentence.
@@ -65,6 +66,8 @@ pub struct OrderReading {
     pub skipped: Vec<(u32, u32, String)>,
     /// Items that are missing between the first and the last.
     pub missing: Vec<u32>,
+    /// Items that the order leaves empty.
+    pub reserved: Vec<String>,
     /// Items that came with the same number as an earlier one and have a path with a suffix.
     pub repeated: Vec<String>,
     /// Items of which no basis is known; no file was made for them.
@@ -77,12 +80,9 @@ const FEW: usize = 3;
 /// Reads an order's list or table of limitations.
 #[must_use]
 pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReading {
-    let (rows, skipped, is_table) = match table(&text.content) {
-        Some((rows, skipped)) if rows.len() >= FEW => (rows, skipped, true),
-        _ => {
-            let (rows, skipped) = list(&text.content, patterns);
-            (rows, skipped, false)
-        }
+    let (Rows { mut rows, skipped }, is_table) = match table(&text.content) {
+        Some(found) if found.rows.len() >= FEW => (found, true),
+        _ => (list(&text.content), false),
     };
     let mut reading = OrderReading {
         table: is_table,
@@ -94,8 +94,30 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
                 (!words.is_empty()).then(|| (place.page, place.line, shortened(&words)))
             })
             .collect(),
+        missing: missing(&rows),
         ..OrderReading::default()
     };
+    for row in &mut rows {
+        // Where the number stands in front and at the end, once is enough.
+        if let Some((end, number)) = closing_number(&row.text)
+            && number == row.item
+        {
+            row.text.truncate(end);
+        }
+        if row.item.is_empty() {
+            row.item.push_str("none");
+        }
+    }
+    rows.retain(|row| {
+        let reserved = row
+            .text
+            .trim_matches(|c: char| !c.is_alphanumeric())
+            .eq_ignore_ascii_case("reserved");
+        if reserved || row.text.is_empty() {
+            reading.reserved.push(row.item.clone());
+        }
+        !(reserved || row.text.is_empty())
+    });
     let references = References::new(Within::AnyBasis, patterns);
     let bodies: Vec<String> = rows.iter().map(|r| body(&r.text).to_owned()).collect();
     let pool = Pool::of_texts(bodies.iter().map(String::as_str), [], patterns);
@@ -115,10 +137,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
             .first()
             .map_or("other", |(w, _)| w.file.topic.as_str())
             .to_owned();
-        let cut = !row
-            .text
-            .trim_end()
-            .ends_with(['.', ':', ';', '"', '”', ')', ']', '\'', '’']);
+        let cut = !ends_a_sentence(&row.text);
         let mut path = format!("wording/{}/{}", slug(&facts.series), slug(&row.item));
         if !paths.insert(path.clone()) {
             reading.repeated.push(row.item.clone());
@@ -136,6 +155,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
             item: row.item.clone(),
             basis,
             topic,
+            note: row.note.clone(),
             text: row.text.clone(),
             cut,
             pages,
@@ -146,65 +166,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
         wording.toml = file(&wording, facts, text, miss);
         reading.wordings.push(wording);
     }
-    reading.missing = missing(&rows);
     reading
-}
-
-/// Items of a numbered list, and the passages between them. The list is the level of the
-/// numbering that has most numbers: in an order it stands below a paragraph's own number.
-fn list(text: &str, patterns: &Patterns) -> (Vec<Row>, Vec<Span>) {
-    let clauses = understand::passage(text, Context::default(), patterns).clauses;
-    let label = |c: &Clause| -> Option<String> {
-        [c.item.as_ref(), c.number.as_ref()]
-            .into_iter()
-            .flatten()
-            .find(|l| l.label.parse::<u32>().is_ok())
-            .map(|l| l.label.clone())
-    };
-    let mut members: BTreeMap<u8, usize> = BTreeMap::new();
-    for clause in clauses.iter().filter(|c| label(c).is_some()) {
-        *members.entry(clause.level).or_default() += 1;
-    }
-    let level = members
-        .iter()
-        .max_by_key(|(level, n)| (**n, Reverse(**level)))
-        .map_or(1, |(level, _)| *level);
-    let mut rows: Vec<Row> = Vec::new();
-    let mut skipped = Vec::new();
-    // For each clause the row that it belongs to.
-    let mut of: Vec<Option<usize>> = Vec::with_capacity(clauses.len());
-    for clause in &clauses {
-        let home = clause.parent.and_then(|p| of.get(p).copied().flatten());
-        let number = label(clause).filter(|_| clause.level == level);
-        let row = match (home, number) {
-            (_, Some(item)) => {
-                rows.push(Row {
-                    item,
-                    basis: Vec::new(),
-                    text: String::new(),
-                    span: clause.span,
-                });
-                Some(rows.len() - 1)
-            }
-            (Some(home), None) if !is_instruction(clause.span.of(text).trim_start()) => {
-                if let Some(row) = rows.get_mut(home) {
-                    row.span.end = row.span.end.max(clause.span.end);
-                }
-                Some(home)
-            }
-            _ => {
-                skipped.push(clause.span);
-                None
-            }
-        };
-        of.push(row);
-    }
-    for row in &mut rows {
-        let (basis, words) = take_basis(&one_line(row.span.of(text)));
-        row.basis = basis;
-        row.text = words;
-    }
-    (rows, skipped)
 }
 
 /// The text of the order that has least in common with item `n`: what it must miss.
@@ -267,6 +229,10 @@ fn file(wording: &OrderWording, facts: &OrderFacts, text: &Text, miss: &str) -> 
     line(format_args!("text = {}", quoted(&wording.text)));
     if wording.cut {
         line(format_args!("cut = \"end\""));
+    }
+    if !wording.note.is_empty() {
+        let note = format!("The order says of its basis: {}.", wording.note);
+        line(format_args!("note = {}", quoted(&note)));
     }
     line(format_args!(
         "\n[[source]]\ntitle = {}",

@@ -1,5 +1,6 @@
 //! Rows of an order's table: item number, limitation, certification basis.
 
+use super::order_basis::{Cell, prefix, suffix};
 use crate::model::Span;
 
 /// A row, or an item of a list.
@@ -8,109 +9,260 @@ pub(super) struct Row {
     pub(super) item: String,
     /// Paragraphs of § 21.191; empty where the row does not say.
     pub(super) basis: Vec<char>,
+    /// What else the cell of the basis says.
+    pub(super) note: String,
     pub(super) text: String,
     pub(super) span: Span,
 }
 
-/// The rows of a table, and what stands between them; `None` where no column for the basis is
-/// announced by a heading.
-pub(super) fn table(text: &str) -> Option<(Vec<Row>, Vec<Span>)> {
-    let mut rows: Vec<Row> = Vec::new();
-    let mut skipped: Vec<Span> = Vec::new();
-    let mut heading: Option<String> = None;
-    let mut last = 0u32;
-    // Set while a note or instruction runs.
-    let mut outside = true;
-    let mut at = 0;
+/// Rows, and the passages that belong to none.
+#[derive(Debug, Default)]
+pub(super) struct Rows {
+    pub(super) rows: Vec<Row>,
+    pub(super) skipped: Vec<Span>,
+}
+
+impl Rows {
+    /// A line that belongs to no row; lines of one paragraph are one passage.
+    pub(super) fn skip(&mut self, span: Span, new_paragraph: bool) {
+        match self.skipped.last_mut() {
+            Some(last) if !new_paragraph && span.start <= last.end + 2 => last.end = span.end,
+            _ => self.skipped.push(span),
+        }
+    }
+}
+
+/// The lines of a text, trimmed, with «a blank line stands before it».
+pub(super) fn lines(text: &str) -> Vec<(Span, bool)> {
+    let mut out = Vec::new();
+    let (mut at, mut blank) = (0, true);
     for line in text.split_inclusive('\n') {
         let span = Span::new(at, at + line.len()).trimmed(text);
         at += line.len();
         let words = span.of(text);
         if words.is_empty() {
-            continue;
-        }
-        if is_heading(words) {
-            heading.get_or_insert_with(|| words.to_lowercase());
-            continue;
-        }
-        if heading.as_deref() == Some(&words.to_lowercase()) {
-            continue;
-        }
-        if heading.is_some()
-            && let Some((number, rest)) = row_start(words, last)
-        {
-            last = number;
-            outside = false;
-            let (basis, words) = cells(rest);
-            rows.push(Row {
-                item: number.to_string(),
-                basis,
-                text: words,
-                span,
-            });
-            continue;
-        }
-        if is_instruction(words) {
-            outside = true;
-        }
-        match rows.last_mut() {
-            Some(row) if !outside => {
-                let (basis, more) = cells(words);
-                row.basis.extend(basis);
-                if !more.is_empty() {
-                    join(&mut row.text, &more);
-                }
-                row.span.end = span.end;
-            }
-            _ => skipped.push(span),
+            blank = true;
+        } else if words.chars().any(char::is_alphanumeric) {
+            out.push((span, blank));
+            blank = false;
         }
     }
-    heading?;
-    for row in &mut rows {
-        let (basis, words) = take_basis(&row.text);
-        row.basis.extend(basis);
+    out
+}
+
+/// The rows of a table; `None` where no column for the basis is announced by a heading.
+pub(super) fn table(text: &str) -> Option<Rows> {
+    let lines = lines(text);
+    let heading = lines
+        .iter()
+        .map(|(span, _)| span.of(text).to_lowercase())
+        .find(|line| is_heading(line))?;
+    let basis_first = ["basis", "applicab", "21.191"]
+        .iter()
+        .filter_map(|w| heading.find(w))
+        .min()
+        < ["limitation", "text", "wording"]
+            .iter()
+            .filter_map(|w| heading.rfind(w))
+            .max();
+    let mut reader = Reader {
+        basis_first,
+        out: Rows::default(),
+        last: 0,
+        state: State::Outside,
+        open: false,
+        closed_by_number: 0,
+    };
+    let mut begun = false;
+    for (span, blank) in lines {
+        let line = span.of(text);
+        let lower = line.to_lowercase();
+        if lower == heading || is_heading(&lower) {
+            begun = true;
+        } else if begun {
+            reader.line(line, span, blank);
+        } else {
+            reader.out.skip(span, blank);
+        }
+    }
+    for row in &mut reader.out.rows {
         row.basis.sort_unstable();
         row.basis.dedup();
-        row.text = words;
     }
-    Some((rows, skipped))
+    Some(reader.out)
 }
 
-/// A heading that announces the columns.
-fn is_heading(line: &str) -> bool {
-    let line = line.to_lowercase();
-    let has = |words: &[&str]| words.iter().any(|w| line.contains(w));
-    line.len() < 120
-        && has(&["basis", "applicab", "21.191"])
-        && has(&["item", "no.", "number", "limitation #", "#"])
-        && has(&["limitation", "text", "wording"])
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum State {
+    /// Before the first row, and in headings and instructions.
+    Outside,
+    /// In a row.
+    Inside,
+    /// Behind the number that closes a row.
+    Closed,
 }
 
-/// Notes and instructions to the inspector who issues the letter.
-pub(super) fn is_instruction(line: &str) -> bool {
-    let line = line.to_lowercase();
-    [
-        "note:",
-        "note ",
-        "instruction",
-        "the asi ",
-        "the inspector must",
-        "insert the following",
-    ]
-    .iter()
-    .any(|w| line.starts_with(w))
+struct Reader {
+    basis_first: bool,
+    out: Rows,
+    /// The number of the last row.
+    last: u32,
+    state: State,
+    /// The cell of the basis goes on in the next line.
+    open: bool,
+    /// How many rows ended with their own number in parentheses.
+    closed_by_number: usize,
 }
 
-/// The number of a row and what follows it, where a line starts one: the next number, or one soon
-/// after it, with a sentence behind it.
-fn row_start(line: &str, last: u32) -> Option<(u32, &str)> {
-    const MOST_LEFT_OUT: u32 = 12;
+impl Reader {
+    fn line(&mut self, line: &str, span: Span, blank: bool) {
+        if let Some((number, rest)) = self.row_start(line, blank) {
+            self.last = number.max(self.last);
+            self.begin(number.to_string(), rest, span);
+            return;
+        }
+        let over = self.state != State::Inside || blank && self.finished();
+        // A row that has its number at the end only.
+        if over && self.basis_first && blank && prefix(line, false).is_some_and(|c| !c.open) {
+            self.begin(String::new(), line, span);
+            return;
+        }
+        if self.state == State::Closed && !blank && whole_cell(line, self.open).is_some() {
+            self.more(line, span);
+            return;
+        }
+        let belongs = match self.state {
+            State::Inside if !blank => true,
+            State::Inside => !self.finished() || self.ends_by_number() && !is_instruction(line),
+            State::Outside | State::Closed => false,
+        };
+        if belongs {
+            self.more(line, span);
+        } else {
+            self.state = State::Outside;
+            self.open = false;
+            self.out.skip(span, blank);
+        }
+    }
+
+    /// The number of a row and what follows it.
+    fn row_start<'l>(&self, line: &'l str, blank: bool) -> Option<(u32, &'l str)> {
+        const MOST_LEFT_OUT: u32 = 12;
+        let (number, rest) = numbered(line)?;
+        let cell = self.basis_first.then(|| prefix(rest, false)).flatten();
+        let next = number > self.last && number <= self.last + 1 + MOST_LEFT_OUT;
+        let sentence = rest
+            .chars()
+            .next()
+            .is_some_and(|c| c.is_uppercase() || matches!(c, '[' | '"' | '“' | '§'));
+        let over = blank || self.state != State::Inside || self.finished();
+        let starts = match cell {
+            Some(_) => number > self.last,
+            None => next && sentence && over,
+        };
+        starts.then_some((number, rest))
+    }
+
+    fn begin(&mut self, item: String, rest: &str, span: Span) {
+        self.out.rows.push(Row {
+            item,
+            basis: Vec::new(),
+            note: String::new(),
+            text: String::new(),
+            span,
+        });
+        self.state = State::Inside;
+        self.open = false;
+        self.add(rest, self.basis_first);
+    }
+
+    fn more(&mut self, line: &str, span: Span) {
+        if let Some(row) = self.out.rows.last_mut() {
+            row.span.end = span.end;
+        }
+        self.add(line, false);
+    }
+
+    /// Adds a line to the row: its part of the basis, and its words.
+    fn add(&mut self, line: &str, head: bool) {
+        let found: Option<(std::ops::Range<usize>, Cell)> = if self.basis_first {
+            (head || self.open)
+                .then(|| prefix(line, self.open))
+                .flatten()
+                .map(|cell| (0..cell.end, cell))
+        } else {
+            suffix(line, self.open).map(|(at, cell)| (at..at + cell.end, cell))
+        };
+        let Some(row) = self.out.rows.last_mut() else {
+            return;
+        };
+        self.open = false;
+        match found {
+            Some((range, cell)) => {
+                self.open = cell.open;
+                row.basis.extend(&cell.letters);
+                if !cell.note.is_empty() {
+                    join(&mut row.note, &cell.note);
+                }
+                join(&mut row.text, line.get(..range.start).unwrap_or(""));
+                join(&mut row.text, line.get(range.end..).unwrap_or(""));
+            }
+            None => join(&mut row.text, line),
+        }
+        if let Some(closing) = closing_number(&row.text)
+            && (row.item.is_empty() || row.item == closing.1)
+        {
+            row.item = closing.1.to_owned();
+            self.last = self.last.max(row.item.parse().unwrap_or(0));
+            row.text.truncate(closing.0);
+            self.state = State::Closed;
+            self.closed_by_number += 1;
+        }
+    }
+
+    /// The words of the row end like a sentence.
+    fn finished(&self) -> bool {
+        self.out
+            .rows
+            .last()
+            .is_none_or(|r| ends_a_sentence(&r.text))
+    }
+
+    /// Rows of this table end with their numbers.
+    fn ends_by_number(&self) -> bool {
+        self.closed_by_number >= 2 && 2 * self.closed_by_number + 1 >= self.out.rows.len()
+    }
+}
+
+/// A line that is a cell of the basis and nothing else.
+fn whole_cell(line: &str, open: bool) -> Option<Cell> {
+    prefix(line, open).filter(|c| line.get(c.end..).is_some_and(|r| r.trim().is_empty()))
+}
+
+pub(super) fn ends_a_sentence(text: &str) -> bool {
+    text.trim_end()
+        .ends_with(['.', ':', ';', '"', '”', ')', ']', '\'', '’', '!', '?'])
+}
+
+/// The number in parentheses that closes a limitation, with where the words before it end.
+pub(super) fn closing_number(text: &str) -> Option<(usize, &str)> {
+    let text = text.trim_end();
+    let open = text.strip_suffix(')')?.rfind('(')?;
+    let number = text.get(open + 1..text.len() - 1)?;
+    let before = text.get(..open)?.trim_end();
+    ((1..=3).contains(&number.len())
+        && number.bytes().all(|b| b.is_ascii_digit())
+        && (ends_a_sentence(before) || before.ends_with('_')))
+    .then_some((before.len(), number))
+}
+
+/// `15`, `15.`, `(15)`, `15 |` at the head of a line, and what follows it.
+fn numbered(line: &str) -> Option<(u32, &str)> {
     let line = line.trim_start_matches(['|', '(', '[']).trim_start();
     let digits = line.find(|c: char| !c.is_ascii_digit())?;
     if digits == 0 || digits > 3 {
         return None;
     }
-    let number: u32 = line.get(..digits)?.parse().ok()?;
     let rest = line.get(digits..)?;
     let after = rest
         .trim_start_matches([')', ']', '.'])
@@ -121,154 +273,51 @@ fn row_start(line: &str, last: u32) -> Option<(u32, &str)> {
     {
         return None;
     }
-    let next = number > last && number <= last + 1 + MOST_LEFT_OUT;
-    let sentence = after
-        .chars()
-        .next()
-        .is_some_and(|c| c.is_uppercase() || matches!(c, '[' | '"' | '“' | '§'));
-    (next && sentence).then_some((number, after))
+    Some((line.get(..digits)?.parse().ok()?, after))
 }
 
-/// The cells of a line: those that hold a basis, and the words of the others.
-fn cells(line: &str) -> (Vec<char>, String) {
-    let mut basis = Vec::new();
-    let mut words = String::new();
-    let mut rest = line;
-    loop {
-        let (cell, after) = next_cell(rest);
-        match basis_of(cell) {
-            Some(found) if !cell.is_empty() => basis.extend(found),
-            _ => join(&mut words, cell),
-        }
-        match after {
-            Some(after) => rest = after,
-            None => return (basis, words),
-        }
-    }
+/// A heading that announces the columns, in small letters.
+fn is_heading(line: &str) -> bool {
+    let has = |words: &[&str]| words.iter().any(|w| line.contains(w));
+    line.split_whitespace().count() <= 10
+        && !line.contains([';', ','])
+        && !line.ends_with('.')
+        && has(&["basis", "applicab", "21.191"])
+        && has(&["item", "no.", "number", "limitation #", "#"])
+        && has(&["limitation", "text", "wording"])
 }
 
-/// The words up to a gap between columns, and what follows it.
-fn next_cell(line: &str) -> (&str, Option<&str>) {
-    let gap = ["\t", "|", "   ", "  "]
-        .iter()
-        .filter_map(|g| line.find(g).map(|at| (at, g.len())))
-        .min();
-    match gap {
-        Some((at, len)) => (
-            line.get(..at).unwrap_or("").trim(),
-            Some(line.get(at + len..).unwrap_or("").trim_start()),
-        ),
-        None => (line.trim(), None),
-    }
-}
-
-fn join(text: &mut String, more: &str) {
-    let more = more.trim();
-    if more.is_empty() {
-        return;
-    }
-    if !text.is_empty() {
-        text.push(' ');
-    }
-    text.push_str(more);
-}
-
-/// The letters that a cell names, where it names a basis and nothing else.
-fn basis_of(cell: &str) -> Option<Vec<char>> {
-    let cell = cell
-        .trim()
-        .trim_matches(|c: char| matches!(c, '|' | ',' | ';'))
-        .to_lowercase();
-    if matches!(
-        cell.as_str(),
-        "all" | "any" | "all experimental" | "all purposes"
-    ) {
-        return Some(('a'..='l').collect());
-    }
-    let named: &[(&str, &str)] = &[
-        ("research and development", "a"),
-        ("showing compliance", "b"),
-        ("crew training", "c"),
-        ("exhibition", "d"),
-        ("air racing", "e"),
-        ("market survey", "f"),
-        ("market surveys", "f"),
-        ("amateur-built", "g"),
-        ("amateur built", "g"),
-        ("primary kit-built", "h"),
-        ("light-sport", "i"),
-        ("operating light-sport", "i"),
+/// Notes and instructions to the inspector who issues the letter.
+pub(super) fn is_instruction(line: &str) -> bool {
+    let line = line.to_lowercase();
+    let head = [
+        "note:",
+        "note ",
+        "note.",
+        "instruction",
+        "insert the following",
     ];
-    if let Some((_, letter)) = named.iter().find(|(name, _)| *name == cell) {
-        return Some(letter.chars().collect());
-    }
-    // «§ 21.191(a), (b), and (g)», «(d) (e)», «21.191(a) through (c)».
-    let mut letters: Vec<char> = Vec::new();
-    let mut range = false;
-    let mut rest = cell.as_str();
-    let mut cited = false;
-    while !rest.is_empty() {
-        let skip = [
-            "§§", "§", "14 cfr", "21.191", ",", ";", "and", "or", "/", " ", "&",
-        ]
-        .iter()
-        .find(|s| rest.starts_with(**s));
-        if let Some(skip) = skip {
-            cited |= *skip == "21.191";
-            rest = rest.get(skip.len()..)?;
-            continue;
-        }
-        if let Some(after) = ["through", "to", "-", "–", "thru"]
-            .iter()
-            .find_map(|w| rest.strip_prefix(w))
-        {
-            range = true;
-            rest = after;
-            continue;
-        }
-        let inner = rest.strip_prefix('(')?;
-        let end = inner.find(')')?;
-        let name = inner.get(..end)?;
-        rest = inner.get(end + 1..)?;
-        let mut chars = name.chars();
-        match (chars.next(), chars.next()) {
-            (Some(c @ 'a'..='l'), None) => {
-                if range && let Some(from) = letters.last().copied() {
-                    letters.extend((from..=c).skip(1));
-                } else {
-                    letters.push(c);
-                }
-                range = false;
-            }
-            // «(i)(1)»: the number below (i).
-            (Some('1'..='3'), None) if !letters.is_empty() => {}
-            _ => return None,
-        }
-    }
-    (!letters.is_empty() && (cited || letters.len() > 1 || cell.len() == 3)).then_some(letters)
+    let anywhere = [
+        "the asi ",
+        "the inspector must",
+        "the inspector may issue",
+        "the inspector finds",
+        "designee must",
+        "the applicant",
+        "in lieu of limitation",
+        "the following limitation",
+    ];
+    head.iter().any(|w| line.starts_with(w)) || anywhere.iter().any(|w| line.contains(w))
 }
 
-/// Takes a basis off the end of a text, where the column ran into it: behind the end of the last
-/// sentence, or behind the item number in parentheses.
-pub(super) fn take_basis(text: &str) -> (Vec<char>, String) {
-    let text = text.trim();
-    // From the right: the longest tail that is a basis and nothing else.
-    let ends: Vec<usize> = text
-        .match_indices(['.', ')', ']', '"', '”'])
-        .map(|(at, m)| at + m.len())
-        .collect();
-    for end in ends {
-        let (Some(head), Some(tail)) = (text.get(..end), text.get(end..)) else {
-            continue;
-        };
-        if tail.trim().is_empty() || !tail.starts_with(char::is_whitespace) {
-            continue;
+pub(super) fn join(text: &mut String, more: &str) {
+    let more = more.trim_matches([' ', '\t', '|']);
+    for word in more.split_whitespace() {
+        if !text.is_empty() {
+            text.push(' ');
         }
-        if let Some(basis) = basis_of(tail.trim()) {
-            return (basis, head.trim().to_owned());
-        }
+        text.push_str(word);
     }
-    (Vec::new(), text.to_owned())
 }
 
 #[cfg(test)]
@@ -276,52 +325,16 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_basis_is_told_from_words() {
-        for (cell, letters) in [
-            ("21.191(g)", "g"),
-            ("§ 21.191(a), (b), and (g)", "abg"),
-            ("21.191(a) through (d)", "abcd"),
-            ("§ 21.191(i)(1)", "i"),
-            ("(d), (e)", "de"),
-            ("All", "abcdefghijkl"),
-            ("Amateur-built", "g"),
-        ] {
-            assert_eq!(
-                basis_of(cell).map(|l| l.into_iter().collect::<String>()),
-                Some(letters.to_owned()),
-                "{cell}"
-            );
-        }
-        for cell in [
-            "No person may",
-            "(15)",
-            "",
-            "91.319(b)",
-            "operate",
-            "(i) the first",
-        ] {
-            assert_eq!(basis_of(cell), None, "{cell}");
-        }
-    }
-
-    #[test]
-    fn a_basis_at_the_end_is_taken_off() {
-        assert_eq!(
-            take_basis("Smoking is prohibited. (15) § 21.191(d), (e)"),
-            (vec!['d', 'e'], "Smoking is prohibited. (15)".to_owned())
-        );
-        assert_eq!(
-            take_basis("It is issued under § 21.191(g)."),
-            (vec![], "It is issued under § 21.191(g).".to_owned())
-        );
-    }
-
-    #[test]
     fn a_number_in_running_text_starts_no_row() {
-        assert_eq!(row_start("15 No person may", 14).map(|r| r.0), Some(15));
-        assert_eq!(row_start("15 | No person may", 14).map(|r| r.0), Some(15));
-        assert_eq!(row_start("12 calendar months", 11), None);
-        assert_eq!(row_start("91.319 Operating", 80), None);
-        assert_eq!(row_start("43 Appendix D", 14), None);
+        assert_eq!(numbered("15 No person may").map(|r| r.0), Some(15));
+        assert_eq!(numbered("15 | No person may").map(|r| r.0), Some(15));
+        assert_eq!(numbered("91.319 Operating"), None);
+        assert_eq!(numbered("12-month"), None);
+    }
+
+    #[test]
+    fn the_closing_number_stands_behind_a_sentence() {
+        assert_eq!(closing_number("See (12) there. (15)"), Some((15, "15")));
+        assert_eq!(closing_number("as in limitation (15)"), None);
     }
 }

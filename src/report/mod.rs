@@ -7,6 +7,7 @@ pub mod due;
 pub mod entry;
 pub mod first;
 pub mod held;
+pub mod html;
 pub mod json;
 pub mod markdown;
 pub mod passages;

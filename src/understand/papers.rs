@@ -147,7 +147,10 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
         text.sources
             .get(usize::from(part.source))
             .filter(|_| text.sources.len() > 1)
-            .map_or_else(|| format!("page {}", part.page), |s| s.name.clone())
+            .map_or_else(
+                || format!("page {}", part.page),
+                |s| format!("the file {}", s.name),
+            )
     };
     let mut told: Vec<(u16, What)> = Vec::new();
     for part in parts {
@@ -209,10 +212,11 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
 }
 
 fn capital(words: &str) -> String {
-    match words.strip_prefix("page ") {
-        Some(rest) => format!("Page {rest}"),
-        None => words.to_owned(),
-    }
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
 }
 
 /// Drops what clauses say about inspectors where the amendment has a clause of the same number;

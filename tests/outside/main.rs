@@ -2,11 +2,13 @@
 
 mod calendar;
 mod citations;
+mod claims;
 mod compare;
 mod inspectors;
 mod law;
 mod letters;
 mod modality;
+mod orders;
 mod producers;
 mod read;
 mod split;

@@ -8,6 +8,7 @@
 mod citations;
 mod numbers;
 mod vocabulary;
+mod weak;
 mod words;
 
 use crate::model::{Doubt, Note, Span, Text};
@@ -45,8 +46,18 @@ pub fn mend(mut text: Text, patterns: &Patterns) -> Text {
     };
     mender.numbers();
     mender.chunks();
+    let certain: Vec<bool> = text
+        .doubts
+        .iter()
+        .map(|d| {
+            let word = d.span.of(&text.content);
+            mender.read_by_ocr(d.span) && weak::certain(word, d.confidence, &mender.vocabulary)
+        })
+        .collect();
     let (mut edits, doubts) = (mender.edits, mender.doubts);
     edits.sort_by_key(|e| (e.span.start, e.span.end));
+    let mut certain = certain.into_iter();
+    text.doubts.retain(|_| !certain.next().unwrap_or(false));
     rewritten(text, &edits, doubts)
 }
 

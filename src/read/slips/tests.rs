@@ -175,7 +175,7 @@ fn a_weak_word_that_decides_is_marked_as_such() {
     let mut text = by_ocr("a mechanic may sign on the day");
     let weak = |span| Doubt {
         span,
-        confidence: 0.6,
+        confidence: 0.55,
         reason: String::new(),
         meant: None,
     };

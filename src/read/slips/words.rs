@@ -1,5 +1,6 @@
 //! Words: letters taken for others, blanks lost, and words that may be one that decides.
 
+use super::weak::certain;
 use super::{Around, Mender, PERHAPS};
 use crate::model::{Doubt, Span};
 
@@ -71,8 +72,10 @@ impl Mender<'_> {
         let lower = read.to_lowercase();
         let weak = self.weak(run);
         if self.decides(&lower) {
-            if weak.is_some() {
-                self.doubt(run, weak.unwrap_or(1.0), lower);
+            if let Some(confidence) = weak
+                && !certain(&read, confidence, &self.vocabulary)
+            {
+                self.doubt(run, confidence, lower);
             }
             return;
         }

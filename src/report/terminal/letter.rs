@@ -60,7 +60,7 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 /// Whether a norm binds anybody.
-fn is_norm(norm: &Norm) -> bool {
+pub(crate) fn is_norm(norm: &Norm) -> bool {
     norm.modality != Modality::Statement && !norm.quoted
 }
 
@@ -153,6 +153,13 @@ pub(crate) fn changes(
     diff: &Diff,
     wanted: impl Fn(&Difference) -> bool,
 ) {
+    for line in change_lines(diff, wanted) {
+        sheet.hanging(indent, indent + 2, &format!("* {line}"));
+    }
+}
+
+/// The differences that are wanted, a line for each place.
+pub(crate) fn change_lines(diff: &Diff, wanted: impl Fn(&Difference) -> bool) -> Vec<String> {
     let mut groups: Vec<Vec<&Difference>> = Vec::new();
     for difference in diff.differences.iter().filter(|d| wanted(d)) {
         match groups.last_mut() {
@@ -166,9 +173,7 @@ pub(crate) fn changes(
             _ => groups.push(vec![difference]),
         }
     }
-    for group in groups {
-        sheet.hanging(indent, indent + 2, &format!("* {}", changed(&group)));
-    }
+    groups.iter().map(|group| changed(group)).collect()
 }
 
 /// The differences at one place in a line.

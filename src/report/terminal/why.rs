@@ -199,7 +199,7 @@ fn letter_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mu
 
 /// The words that decide for this kind. Where the kind is in no list, those are the words of the
 /// clause as a whole, which stand quoted above.
-fn own_words(report: &Report<'_>, answer: &Answer) -> Vec<Span> {
+pub(crate) fn own_words(report: &Report<'_>, answer: &Answer) -> Vec<Span> {
     if matches!(answer.letter.answer, KeyTwo::Unlisted | KeyTwo::ShutOut) {
         return Vec::new();
     }

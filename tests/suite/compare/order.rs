@@ -88,22 +88,22 @@ fn a_table_with_a_basis_column_is_read() {
             (
                 "1",
                 "ag".to_owned(),
-                "No person may operate this aircraft for other than the purpose stated in the program letter. (1)"
+                "No person may operate this aircraft for other than the purpose stated in the program letter."
             ),
             (
                 "2",
                 "de".to_owned(),
-                "A parachute must be worn by each occupant. (2)"
+                "A parachute must be worn by each occupant."
             ),
             (
                 "3",
                 ('a'..='l').collect(),
-                "No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection performed per the scope and detail of Part 43, appendix D. (3)"
+                "No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection performed per the scope and detail of Part 43, appendix D."
             ),
             (
                 "5",
                 "g".to_owned(),
-                "Flight over a congested airway is authorized for takeoff. (5)"
+                "Flight over a congested airway is authorized for takeoff."
             ),
         ]
     );

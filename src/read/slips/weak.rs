@@ -1,0 +1,65 @@
+//! Words that OCR read with less than full confidence, and are certain all the same.
+//!
+//! Measured on scans of one invented text of 915 words, 22 scans from clean to fax (57 pages, tests
+//! of the reader): of 17,678 words that were read right, 2.6 of a hundred had a confidence below
+//! 0.85, 6 of ten thousand one below 0.5. Of the words read wrong, none was a deciding word that
+//! had become another English word, and none an English word that had become a deciding one: what
+//! is misread is nearly always no word at all.
+
+use super::vocabulary::Vocabulary;
+
+/// A known word that was read so well is that word.
+const WORD: f32 = 0.5;
+/// Short words lie close to one another: "not" and "now", "or" and "on".
+const SHORT_WORD: f32 = 0.6;
+
+/// Whether the word is what it was read as. Numbers never are by themselves: each figure makes
+/// another number.
+pub(super) fn certain(word: &str, confidence: f32, vocabulary: &Vocabulary<'_>) -> bool {
+    let core = word.trim_matches(|c: char| !c.is_alphanumeric());
+    if core.is_empty() {
+        // a sign alone decides nothing
+        return true;
+    }
+    if core.chars().any(|c| c.is_ascii_digit()) {
+        return false;
+    }
+    let enough = if core.chars().count() <= 3 {
+        SHORT_WORD
+    } else {
+        WORD
+    };
+    confidence >= enough
+        && core
+            .split(['-', '/', '\'', '\u{2019}'])
+            .filter(|part| !part.is_empty())
+            .all(|part| part.len() == 1 || vocabulary.knows_form(&part.to_lowercase()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::patterns::Patterns;
+
+    #[test]
+    fn known_words_bear_less_confidence_than_others() {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        let vocabulary = Vocabulary::of(&patterns);
+        for (word, confidence, expected) in [
+            ("mechanic", 0.55, true),
+            ("mechanic", 0.45, false),
+            ("may", 0.7, true),
+            ("may", 0.55, false),
+            ("mechanlc", 0.9, false),
+            ("65.104", 0.8, false),
+            ("FAA-certificated", 0.6, true),
+            ("§", 0.2, true),
+        ] {
+            assert_eq!(
+                certain(word, confidence, &vocabulary),
+                expected,
+                "{word} {confidence}"
+            );
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! What is missing, where the wording comes from, what was read and asked.
+
+use super::Page;
+use crate::model::{CertificateFor, ReadAs};
+use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
+use crate::report::words;
+
+/// Flaws of the letter, and what could not be read.
+pub(super) fn gaps(page: &Page<'_>) -> Html {
+    let view = page.report.view();
+    let mut items: Vec<Html> = Vec::new();
+    for defect in &page.report.letter.condition {
+        let mut item = text(&words::capital(&words::sentence(&defect.message)));
+        let place = defect.span.map(|s| view.place_words(s));
+        if let Some(place) = place {
+            item.push(&Html::own(" "));
+            item.push(&small(&format!("({place})")));
+        }
+        if page.has_letter
+            && let Some(clause) = defect.clauses.first()
+        {
+            item.push(&Html::own(" "));
+            item.push(&link(
+                &super::clause_anchor(*clause),
+                &text(&format!("Look at clause {}", view.id(*clause))),
+            ));
+            item.push(&Html::own("."));
+        }
+        items.push(item);
+    }
+    for note in page.report.notes {
+        let on = note
+            .page
+            .map_or_else(String::new, |n| format!(" (page {n})"));
+        items.push(text(&format!("{}{on}", words::sentence(&note.message))));
+    }
+    if items.is_empty() {
+        return p(&text("Nothing was found missing, doubtful or unread."));
+    }
+    list(items)
+}
+
+/// Where the wording comes from.
+pub(super) fn age(page: &Page<'_>) -> Html {
+    let known = |a: &&crate::model::Age| !a.candidates.is_empty() || a.best.is_some();
+    let Some(age) = page.report.age.filter(known) else {
+        return Html::new();
+    };
+    let mut out = p(&age.best.as_ref().map_or_else(
+        || text("Cannot tell; candidates:"),
+        |best| text(&format!("Most likely {best}.")),
+    ));
+    let candidates: Vec<String> = age
+        .candidates
+        .iter()
+        .filter(|c| c.weight >= 0.01)
+        .take(4)
+        .map(|c| format!("{} {:.0} %", c.wording, c.weight * 100.0))
+        .collect();
+    if candidates.len() > 1 || age.best.is_none() {
+        out.push(&p(&text(&format!("{}.", candidates.join(", ")))));
+    }
+    out.push(&list(age.evidence.iter().take(8).map(|evidence| {
+        let mut item = page.words(evidence.span);
+        item.push(&Html::own(" "));
+        let place = page.report.view().place_words(evidence.span);
+        item.push(&small(&format!("({place})")));
+        let points = if evidence.supports {
+            "points to"
+        } else {
+            "speaks against it, and points to"
+        };
+        item.push(&Html::own(" "));
+        item.push(&text(&format!("{points} {}.", evidence.points_to)));
+        item
+    })));
+    out
+}
+
+/// What was read, what was asked, and with what it was answered.
+pub(super) fn about(page: &Page<'_>) -> Html {
+    let report = page.report;
+    let letter = report.letter;
+    let mut pairs: Vec<(Html, Html)> = Vec::new();
+    for source in &report.text.sources {
+        let pages = if source.pages == 1 {
+            "1 page".to_owned()
+        } else {
+            format!("{} pages", source.pages)
+        };
+        let how = match source.read_as {
+            ReadAs::PdfText => "text of a PDF",
+            ReadAs::PdfScan => "scan in a PDF, read by OCR",
+            ReadAs::Image => "picture, read by OCR",
+            ReadAs::Text => "plain text",
+        };
+        let mut said = Html::own("<bdi>");
+        said.push(&text(&source.name));
+        said.push(&Html::own("</bdi>: "));
+        said.push(&text(&format!("{pages}, {how}.")));
+        said.push(&Html::own(" "));
+        said.push(&small(&format!("SHA-256 {}", source.sha256)));
+        pairs.push((text("File"), said));
+    }
+    let quoted = |spans: &[crate::model::Span], said: String| {
+        let mut out = text(&said);
+        for span in spans.iter().take(3) {
+            out.push(&Html::own(" "));
+            out.push(&page.words(*span));
+        }
+        out
+    };
+    let purpose = letter.basis.value.map_or_else(
+        || "not found in the letter".to_owned(),
+        |b| format!("{}, § 21.191{b}:", words::basis(b)),
+    );
+    pairs.push((text("Purpose"), quoted(&letter.basis.evidence, purpose)));
+    let issued = letter.issued.value.map_or_else(
+        || "not found in the letter".to_owned(),
+        |day| format!("{day}:"),
+    );
+    pairs.push((text("Issued"), quoted(&letter.issued.evidence, issued)));
+    pairs.push((text("Asked"), text(&asked(report.question))));
+    pairs.push((
+        text("Made with"),
+        text(&format!(
+            "whomay {}, patterns {}.",
+            env!("CARGO_PKG_VERSION"),
+            report.patterns.digest()
+        )),
+    ));
+    let mut out = Html::own("<div id=\"facts\">\n");
+    out.push(&definitions(pairs));
+    out.push(&Html::own("</div>\n"));
+    out.push(&classed(
+        "quiet",
+        &super::prose("`whomay explain ID` shows a rule, a reading or a pattern in full."),
+    ));
+    out
+}
+
+/// The question with the facts that were given.
+fn asked(question: &crate::model::Question) -> String {
+    let mut said = vec![format!(
+        "the {} on {}",
+        words::inspection(question.inspection),
+        question.on
+    )];
+    let mut add = |name: &str, value: Option<String>| {
+        if let Some(value) = value {
+            said.push(format!("{name} {value}"));
+        }
+    };
+    add("who signs:", question.holder.map(|k| k.title().to_owned()));
+    add("owner:", question.owner.map(|o| o.name().to_owned()));
+    add(
+        "trained for",
+        question.trained.as_ref().map(ToString::to_string),
+    );
+    add(
+        "aircraft:",
+        question.aircraft.as_ref().map(ToString::to_string),
+    );
+    add(
+        "purpose as you say:",
+        question.basis.map(|b| format!("§ 21.191{b}")),
+    );
+    add("issued as you say:", question.issued.map(|d| d.to_string()));
+    add(
+        "ratings:",
+        question.ratings.map(|r| {
+            match (r.airframe, r.powerplant) {
+                (true, true) => "airframe and powerplant",
+                (true, false) => "airframe",
+                (false, true) => "powerplant",
+                (false, false) => "none",
+            }
+            .to_owned()
+        }),
+    );
+    add(
+        "certificate for:",
+        question.certificate_for.map(|c| {
+            match c {
+                CertificateFor::This => "this aircraft",
+                CertificateFor::Other => "another aircraft",
+                CertificateFor::Unlisted => "no aircraft listed",
+            }
+            .to_owned()
+        }),
+    );
+    let yes_no = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
+    add(
+        "earlier certificate of another kind:",
+        question.earlier_certificate.map(yes_no),
+    );
+    add(
+        "inspection authorization:",
+        question.inspection_authorization.map(yes_no),
+    );
+    let end = if said.len() == 1 {
+        "; no other fact was given."
+    } else {
+        "."
+    };
+    format!("{}{end}", said.join("; "))
+}

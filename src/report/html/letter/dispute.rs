@@ -1,0 +1,110 @@
+//! What is in dispute, what to do next, what to beware of, what nobody has verified.
+
+use super::{Page, prose};
+use crate::model::Kind;
+use crate::report::html::{Html, classed, definitions, heading, list, p, small, steps, text};
+use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
+use crate::report::words;
+
+pub(super) fn readings(page: &Page<'_>) -> Html {
+    let groups = grouped(page.report);
+    if groups.is_empty() {
+        return Html::new();
+    }
+    let mut out = p(&text(
+        "No order of rank: this program does not decide which reading is right.",
+    ));
+    for (reading, kinds) in groups {
+        out.push(&heading(3, &words::capital(&reading.held_by)));
+        let mut about: Vec<String> = Vec::new();
+        if !reading.since.is_empty() {
+            about.push(reading.since.clone());
+        }
+        if reading.later_than_day {
+            about.push("later than the day asked about".to_owned());
+        }
+        about.extend(reading.applies_if.clone());
+        if !about.is_empty() {
+            let about = words::capital(&about.join("; "));
+            out.push(&classed("quiet", &text(&words::sentence(&about))));
+        }
+        let here: Vec<String> = kinds
+            .iter()
+            .map(|(kind, verdict)| {
+                format!("{}: {}", words::kind_tag(*kind), words::verdict(*verdict))
+            })
+            .collect();
+        let here = format!("{}.", here.join("; "));
+        let said = [
+            ("Says", &reading.says),
+            ("For it", &reading.support),
+            ("Against it", &reading.objection),
+            ("Strength", &reading.strength),
+            ("Here", &here),
+        ];
+        out.push(&definitions(
+            said.into_iter()
+                .filter(|(_, said)| !said.is_empty())
+                .map(|(label, said)| (text(label), text(&words::capital(said)))),
+        ));
+    }
+    out
+}
+
+pub(super) fn next(page: &Page<'_>) -> Html {
+    let general = page.report.steps();
+    let mut items: Vec<Html> = general.iter().map(|step| prose(step)).collect();
+    for (step, kinds) in next_steps(page.report) {
+        if general.iter().any(|g| g == step) || covered(step, &general) {
+            continue;
+        }
+        items.push(for_kinds(page, step, &kinds));
+    }
+    steps(items)
+}
+
+pub(super) fn beware(page: &Page<'_>) -> Html {
+    let mut items: Vec<Html> = page.report.hazards().iter().map(|h| prose(h)).collect();
+    for (hazard, kinds) in hazards(page.report) {
+        items.push(for_kinds(page, hazard, &kinds));
+    }
+    list(items)
+}
+
+/// The sentence, with the kinds that it is meant for where it is not for all.
+fn for_kinds(page: &Page<'_>, sentence: &str, kinds: &[Kind]) -> Html {
+    let mut out = prose(sentence);
+    if kinds.len() < page.report.answers.len() {
+        let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
+        out.push(&Html::own(" "));
+        out.push(&small(&format!("({})", kinds.join("; "))));
+    }
+    out
+}
+
+pub(super) fn unverified(page: &Page<'_>) -> Html {
+    let found = page.report.unverified();
+    if found.is_empty() {
+        return Html::new();
+    }
+    let mut out = p(&text(
+        "Whatever is marked grade D, M, I or P above was reported by one person, written from \
+         memory, inferred, or is common practice.",
+    ));
+    out.push(&list(found.iter().map(|(id, source)| {
+        let locator = if source.locator.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", source.locator)
+        };
+        let mut item = text(&format!(
+            "{}{locator}: {}",
+            source.title,
+            words::grade(&source.grade)
+        ));
+        item.push(&Html::own(" "));
+        item.push(&small(&format!("({id}, {})", source.checked)));
+        item
+    })));
+    out
+}

@@ -1,0 +1,36 @@
+//! The report as one HTML file: no script, nothing from outside, readable on a phone and on paper.
+//!
+//! The building blocks, for every page of the program:
+//!
+//! * [`Html`] is markup that is safe to write. It is made only by the functions here, and the
+//!   only way for words of a letter, a file name or a user into it is [`text`] (or [`lines`]),
+//!   which makes them inert. There is no function that takes raw markup.
+//! * [`page`] puts a body into the shell: policy, style, skip link, footer.
+//! * [`p`], [`heading`], [`section`], [`link`], [`strong`], [`small`], [`list`], [`steps`],
+//!   [`definitions`], [`Table`], [`quote`] with [`Mark`]s.
+//!
+//! Pages: [`letter`] and [`question`].
+//!
+//! ```
+//! use whomay::report::html::{self, Html, Table};
+//!
+//! let mut table = Table::new("Answers per kind", &["Kind", "Letters"]);
+//! table.row([html::text("mechanic"), html::text("12")]);
+//! let body: Html = [html::heading(1, "A club"), table.html()].into_iter().collect();
+//! let file = html::page("A club", &body);
+//! assert!(file.starts_with("<!doctype html>"));
+//! ```
+
+mod blocks;
+mod inert;
+mod letter;
+mod quote;
+mod shell;
+
+pub use blocks::{
+    Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
+};
+pub use inert::{Html, lines, text};
+pub use letter::{PageImage, WordBox, letter, question};
+pub use quote::{Mark, marked, quote};
+pub use shell::page;
