@@ -351,7 +351,7 @@ fn is_stamp(text: &str) -> bool {
     let alone = matches!(*first, "RECEIVED" | "FAXED" | "SCANNED" | "COPY");
     words.len() <= 5
         && STAMPS.contains(first)
-        && rest.iter().all(|w| fits(&w))
+        && rest.iter().all(fits)
         && (alone || !rest.is_empty())
 }
 

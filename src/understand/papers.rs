@@ -102,9 +102,13 @@ fn what(letter: &Letter, text: &Text, signs: &[Sign<'_>], page: Span) -> What {
     let airman = count(&PaperMeaning::AirmanCertificate);
     let registration = count(&PaperMeaning::Registration);
     let certificate = count(&PaperMeaning::Certificate);
-    if registration > 0 && voice < 2 && numbered < 2 {
+    // A short last page of a letter may speak of a certificate; a form says so twice or has no
+    // clause at all.
+    let form =
+        |signs: usize| voice < 2 && (signs > 0 && numbered == 0 || signs > 1 && numbered < 2);
+    if form(registration) {
         What::Other(Paper::Registration)
-    } else if airman > 0 && voice < 2 && numbered < 2 {
+    } else if form(airman) {
         What::Other(Paper::AirmanCertificate)
     } else if certificate > 0 && numbered == 0 && !binds {
         What::Certificate

@@ -91,7 +91,7 @@ fn mean(all: &[f64]) -> f64 {
 fn every_layout_gives_back_the_text_that_went_in() {
     let truth = truth();
     let files = files();
-    assert!(files.len() >= 20, "{} files", files.len());
+    assert!(files.len() >= 19, "{} files", files.len());
     let mut errors = Vec::new();
     for file in &files {
         let read = folded(&ours(file).content);

@@ -183,6 +183,19 @@ fn a_persons_certificate_and_a_registration_are_told_by_name() {
 }
 
 #[test]
+fn a_page_of_the_letter_that_speaks_of_a_registration_stays() {
+    let last = "(5) The certificate of registration is kept aboard.\n";
+    let letter = format!("{HEAD}{FIRST}{SECOND}");
+    let read = report(&[("1.txt", &letter), ("2.txt", last)], &["--basis", "g"]);
+    assert!(
+        !kinds(&read).contains(&"other-document"),
+        "{:?}",
+        kinds(&read)
+    );
+    assert_eq!(answer(&read, "mechanic"), "yes");
+}
+
+#[test]
 fn phase_one_and_phase_two_are_two_papers_of_one_letter() {
     let one = format!("{HEAD}PHASE I\n{FIRST}");
     let two = format!(
