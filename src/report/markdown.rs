@@ -133,7 +133,13 @@ pub fn long(report: &Report<'_>) -> String {
     list(
         &mut out,
         "Condition of the letter",
-        condition.iter().map(|d| d.message.clone()).collect(),
+        condition
+            .iter()
+            .map(|d| match d.span {
+                Some(span) => format!("{} ({})", d.message, report.view().place_words(span)),
+                None => d.message.clone(),
+            })
+            .collect(),
     );
     list(
         &mut out,

@@ -102,9 +102,13 @@ fn what(letter: &Letter, text: &Text, signs: &[Sign<'_>], page: Span) -> What {
     let airman = count(&PaperMeaning::AirmanCertificate);
     let registration = count(&PaperMeaning::Registration);
     let certificate = count(&PaperMeaning::Certificate);
-    if registration > 0 && voice < 2 && numbered < 2 {
+    // A short last page of a letter may speak of a certificate; a form says so twice or has no
+    // clause at all.
+    let form =
+        |signs: usize| voice < 2 && (signs > 0 && numbered == 0 || signs > 1 && numbered < 2);
+    if form(registration) {
         What::Other(Paper::Registration)
-    } else if airman > 0 && voice < 2 && numbered < 2 {
+    } else if form(airman) {
         What::Other(Paper::AirmanCertificate)
     } else if certificate > 0 && numbered == 0 && !binds {
         What::Certificate
@@ -147,7 +151,10 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
         text.sources
             .get(usize::from(part.source))
             .filter(|_| text.sources.len() > 1)
-            .map_or_else(|| format!("page {}", part.page), |s| s.name.clone())
+            .map_or_else(
+                || format!("page {}", part.page),
+                |s| format!("the file {}", s.name),
+            )
     };
     let mut told: Vec<(u16, What)> = Vec::new();
     for part in parts {
@@ -209,10 +216,11 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
 }
 
 fn capital(words: &str) -> String {
-    match words.strip_prefix("page ") {
-        Some(rest) => format!("Page {rest}"),
-        None => words.to_owned(),
-    }
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
 }
 
 /// Drops what clauses say about inspectors where the amendment has a clause of the same number;
