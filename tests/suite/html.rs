@@ -6,6 +6,11 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use assert_cmd::Command;
+use whomay::model::{Question, Span};
+use whomay::patterns::Patterns;
+use whomay::read::Limits;
+use whomay::report::html::{PageImage, WordBox};
+use whomay::report::{Report, html as pages};
 
 const LETTER: &str = "samples/open-list-f.pdf";
 const NASTY: &str = "tests/pages/nasty.txt";
@@ -239,4 +244,71 @@ fn several_files_keep_their_names_and_pages_apart() {
             "{name}"
         );
     }
+}
+
+/// A gray picture of one point.
+const POINT: &[u8] = &[
+    0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a, 0x00, 0x00, 0x00, 0x0d, 0x49, 0x48, 0x44, 0x52,
+    0x00, 0x00, 0x00, 0x01, 0x00, 0x00, 0x00, 0x01, 0x08, 0x00, 0x00, 0x00, 0x00, 0x3a, 0x7e, 0x9b,
+    0x55, 0x00, 0x00, 0x00, 0x0a, 0x49, 0x44, 0x41, 0x54, 0x78, 0x9c, 0x63, 0xf8, 0x00, 0x00, 0x00,
+    0xf2, 0x00, 0xf1, 0x9c, 0xf1, 0x1d, 0xe6, 0x00, 0x00, 0x00, 0x00, 0x49, 0x45, 0x4e, 0x44, 0xae,
+    0x42, 0x60, 0x82,
+];
+
+/// Stands for a reader that keeps the pictures of scanned pages: every word of page 1 gets a box on
+/// a grid. The page is left in the folder for temporary files, where `tests/pages/` opens it.
+#[test]
+fn the_picture_of_a_page_stands_beside_its_text_with_the_clause_outlined() {
+    let patterns = Patterns::embedded().unwrap();
+    let text = whomay::read(
+        &["samples/contradiction.txt".to_owned()],
+        &Limits::default(),
+    )
+    .unwrap();
+    let letter = whomay::understand(&text, &patterns);
+    let question = Question::on(jiff::civil::date(2026, 11, 25));
+    let answers = whomay::answer(&letter, &question, &patterns);
+    let report = Report {
+        text: &text,
+        letter: &letter,
+        question: &question,
+        answers: &answers,
+        notes: &letter.notes,
+        comparison: None,
+        age: None,
+        patterns: &patterns,
+    };
+    let mut words = Vec::new();
+    let mut at = 0;
+    for word in text.content.split_inclusive(char::is_whitespace) {
+        let span = Span::new(at, at + word.trim_end().len());
+        at += word.len();
+        let place = text.place(span.start);
+        if place.page == 1 && !span.is_empty() {
+            let on_line = words.iter().filter(|w: &&WordBox| w.y == place.line * 16);
+            let x = 40 + 60 * u32::try_from(on_line.count()).unwrap();
+            words.push(WordBox {
+                span,
+                x,
+                y: place.line * 16,
+                width: 50,
+                height: 12,
+            });
+        }
+    }
+    let image = PageImage {
+        source: 0,
+        page: 1,
+        png: POINT,
+        width: 850,
+        height: 1100,
+        words: &words,
+    };
+    let page = pages::letter(&report, &[image]);
+    assert_eq!(page.matches("<figure>").count(), 1);
+    assert!(page.contains("href=\"data:image/png;base64,iVBORw0KGgo"));
+    assert!(page.matches("class=\"outline\"").count() >= 1);
+    assert!(page.contains("as scanned; outlined: clause 9."), "{page}");
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR"));
+    std::fs::write(folder.join("pictured.html"), page).unwrap();
 }
