@@ -2,6 +2,7 @@
 
 use crate::model::Span;
 use crate::report::html::Mark;
+use crate::report::terminal::own_words;
 use crate::report::{Report, words};
 
 /// The deciding words of a letter, in the order of the text, without overlap.
@@ -60,7 +61,14 @@ impl Marks {
                 words::kind_tag(answer.holder),
                 words::verdict(answer.answer)
             );
-            add(&answer.letter.evidence, &kind_anchor(answer.holder), &said);
+            // The words that name other kinds decide nothing for this one.
+            let own = own_words(report, answer);
+            let spans = if own.is_empty() {
+                &answer.letter.evidence
+            } else {
+                &own
+            };
+            add(spans, &kind_anchor(answer.holder), &said);
         }
         add(&letter.paper_evidence, "facts", "what paper this is");
         add(&letter.basis.evidence, "facts", "the purpose");
