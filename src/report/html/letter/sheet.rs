@@ -1,6 +1,6 @@
 //! The letter's full text, page by page, with its deciding words marked.
 
-use super::marks::anchor;
+use super::marks::{Statement, anchor};
 use super::picture::{PageImage, figure};
 use super::{Page, clause_anchor, file_name};
 use crate::model::{Clause, ClauseComparison, Norm, Span};
@@ -190,7 +190,7 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
 
 /// The statements that rest on the words of a span; words with the same statements together.
 fn rests(page: &Page<'_>, span: Span) -> Option<Html> {
-    let mut groups: Vec<(&[(String, String)], Vec<Html>)> = Vec::new();
+    let mut groups: Vec<(&[Statement], Vec<Html>)> = Vec::new();
     for (n, deciding) in page.marks.within(span) {
         // Words that began in the clause before are listed there.
         if deciding.span.start < span.start {
