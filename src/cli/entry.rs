@@ -19,6 +19,7 @@ pub(super) fn run(
     if entry_file == "-" && files.files.iter().any(|f| f == "-") {
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
+    shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
     let words = crate::read(&[entry_file.to_owned()], &shared.limits())?;
     let mut question = facts.question();

@@ -9,6 +9,7 @@ mod entry;
 mod facts;
 mod held;
 mod letter;
+mod manual;
 mod output;
 mod passages;
 mod progress;
@@ -18,6 +19,7 @@ mod show;
 mod values;
 mod who;
 
+use std::io::Write;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -39,7 +41,9 @@ pub fn main() -> ExitCode {
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
             // File names and words of a letter may stand in a message.
-            anstream::eprintln!("whomay: {}", clean::lines(&format!("{error:#}")));
+            let message = clean::lines(&format!("{error:#}"));
+            // Standard error may be closed too; the exit code still tells.
+            let _ = writeln!(std::io::stderr(), "whomay: {message}");
             ExitCode::from(FAILED)
         }
     }
@@ -47,6 +51,7 @@ pub fn main() -> ExitCode {
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     let shared = &arguments.shared;
+    shared.guard::<&str>(&[])?;
     match &arguments.command {
         Command::Read {
             letter,
@@ -105,6 +110,8 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),
         Command::Schema => held::schema(shared),
+        Command::Completions { shell } => manual::completions(shared, *shell),
+        Command::Manual => manual::manual(shared),
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }
