@@ -14,6 +14,7 @@ mod read;
 mod read_damage;
 mod report;
 mod samples;
+#[cfg(feature = "ocr")]
 mod scans;
 mod sentences;
 mod split;
