@@ -18,4 +18,5 @@ mod samples;
 mod scans;
 mod sentences;
 mod split;
+mod stray;
 mod topics;
