@@ -22,6 +22,7 @@ pub(super) fn run(
     shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
     let words = crate::read(&[entry_file.to_owned()], &shared.limits())?;
+    let words = crate::read::mend(words, &read.patterns);
     let mut question = facts.question();
     let found = crate::answer::entry(
         &read.letter,

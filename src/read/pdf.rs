@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::isolate::{self, End, Outcome};
 use super::judge::{self, Kind};
+use super::letters::capital;
 use super::page::{Fault, Page};
 use super::source::{File, shown};
 use super::worker::Failure;
@@ -496,12 +497,4 @@ fn endings(
             }
         }
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
 }

@@ -6,6 +6,7 @@
 use super::paper::Sign;
 use crate::model::{Defect, DefectKind, Letter, Note, Paper, Span, Text};
 use crate::patterns::PaperMeaning;
+use crate::read::capital;
 
 /// A page of one of the papers, or several that follow one another.
 #[derive(Clone, Debug)]
@@ -213,14 +214,6 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
             page: None,
         });
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
 }
 
 /// Drops what clauses say about inspectors where the amendment has a clause of the same number;

@@ -5,17 +5,12 @@ use std::fs;
 use std::io::Write;
 use std::process::{Command as Plain, Stdio};
 
-use assert_cmd::Command;
 use predicates::prelude::*;
+
+use super::cli::whomay;
 
 const LETTER: &str = "samples/open-list-g.txt";
 const DAY: &str = "--on=2026-11-25";
-
-fn whomay() -> Command {
-    let mut command = Command::cargo_bin("whomay").unwrap();
-    command.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE");
-    command
-}
 
 /// Every command that writes a result, ready for `-o`.
 const WRITERS: [&[&str]; 18] = [
