@@ -100,7 +100,7 @@ pub(super) enum Command {
         letter: LetterFiles,
         #[command(flatten)]
         facts: Facts,
-        /// With --format markdown: the short form
+        /// Markdown for a message: the answers, the clause and the rules in under 15 lines
         #[arg(long)]
         short: bool,
         /// One page for the inspector instead: the clause, the scope, the log entry
@@ -119,7 +119,7 @@ pub(super) enum Command {
         /// Ask for the facts that can still change the answer, one by one
         #[arg(long)]
         ask: bool,
-        /// With --format markdown: the short form
+        /// Markdown for a message: the answers, the clause and the rules in under 15 lines
         #[arg(long)]
         short: bool,
     },
@@ -202,6 +202,14 @@ pub(super) enum Command {
     },
     /// The JSON Schema of `read` and `who` with --format json
     Schema,
+    /// A completion script for a shell: bash, elvish, fish, powershell, zsh
+    Completions {
+        /// The shell
+        #[arg(value_name = "SHELL")]
+        shell: clap_complete::Shell,
+    },
+    /// The manual as a man page (roff)
+    Manual,
     /// Reads a PDF in a process of its own; the program starts itself with it
     #[command(hide = true, name = crate::read::worker::COMMAND)]
     ReadWorker {

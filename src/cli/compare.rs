@@ -39,6 +39,9 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
     if against.other == Some("-") && file == "-" {
         bail!("two letters cannot both come from standard input; name one file");
     }
+    if let Some(other) = against.other {
+        shared.guard(&[other])?;
+    }
     let mut read = letter::read(shared, &one(file))?;
     let json = shared.format == Format::Json;
     let result = if let Some(words) = against.claim {

@@ -19,8 +19,10 @@ pub(super) fn run(
     if entry_file == "-" && files.files.iter().any(|f| f == "-") {
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
+    shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
     let words = crate::read(&[entry_file.to_owned()], &shared.limits())?;
+    let words = crate::read::mend(words, &read.patterns);
     let mut question = facts.question();
     let found = crate::answer::entry(
         &read.letter,

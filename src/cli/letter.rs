@@ -18,6 +18,7 @@ pub(super) struct Read {
 
 /// Reads the files as one letter.
 pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
+    shared.guard(&files.files)?;
     // Reading waits for a worker process most of the time; the patterns load meanwhile.
     let limits = shared.limits();
     let (text, patterns) = std::thread::scope(|scope| {

@@ -9,6 +9,7 @@ mod entry;
 mod facts;
 mod held;
 mod letter;
+mod manual;
 mod output;
 mod passages;
 mod progress;
@@ -19,6 +20,7 @@ mod values;
 mod who;
 mod wordings;
 
+use std::io::Write;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -40,7 +42,9 @@ pub fn main() -> ExitCode {
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
         Err(error) => {
             // File names and words of a letter may stand in a message.
-            anstream::eprintln!("whomay: {}", clean::lines(&format!("{error:#}")));
+            let message = clean::lines(&format!("{error:#}"));
+            // Standard error may be closed too; the exit code still tells.
+            let _ = writeln!(std::io::stderr(), "whomay: {message}");
             ExitCode::from(FAILED)
         }
     }
@@ -48,6 +52,7 @@ pub fn main() -> ExitCode {
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     let shared = &arguments.shared;
+    shared.guard::<&str>(&[])?;
     match &arguments.command {
         Command::Read {
             letter,
@@ -113,6 +118,8 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),
         Command::Schema => held::schema(shared),
+        Command::Completions { shell } => manual::completions(shared, *shell),
+        Command::Manual => manual::manual(shared),
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }

@@ -1,7 +1,7 @@
 //! Where the result goes: standard output, or a file that is there as a whole or not at all.
 
 use std::io::{IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use anstream::{AutoStream, ColorChoice};
 use anyhow::{Context, bail};
@@ -37,18 +37,57 @@ impl Shared {
             .min(terminal::WIDTH)
     }
 
-    /// Writes the result.
-    pub(super) fn write(&self, result: &str) -> anyhow::Result<()> {
-        match self.output.as_deref() {
-            None => to_stdout(result, self.color),
-            Some(path) if path == Path::new("-") => to_stdout(result, self.color),
-            Some(path) => {
-                let styled = self.color == Color::Always;
-                to_file(path, &stripped(result, styled), self.force)?;
-                self.tell(&format!("wrote {}", path.display()));
-                Ok(())
+    /// Fails before the work where its result could not be written: where the output is one of the
+    /// inputs (with --force too), is there already, or has no folder.
+    pub(super) fn guard<S: AsRef<str>>(&self, inputs: &[S]) -> anyhow::Result<()> {
+        let Some(path) = self.file() else {
+            return Ok(());
+        };
+        let name = clean::line(&path.display().to_string());
+        if let Ok(real) = path.canonicalize() {
+            let same = |input: &Path| input.canonicalize().is_ok_and(|input| input == real);
+            if inputs.iter().any(|input| same(Path::new(input.as_ref()))) {
+                bail!("{name}: is one of the files to be read; name another file for --output");
+            }
+            let patterns = self.patterns.as_deref();
+            let patterns = patterns.and_then(|p| p.canonicalize().ok());
+            if patterns.is_some_and(|folder| real.starts_with(folder)) {
+                bail!("{name}: is one of the pattern files; name another file for --output");
             }
         }
+        target(path, self.force).map(drop)
+    }
+
+    /// The file that the result goes to; `None` for standard output.
+    fn file(&self) -> Option<&Path> {
+        self.output
+            .as_deref()
+            .filter(|path| *path != Path::new("-"))
+    }
+
+    /// Hands over a writer for a result that comes piece by piece. A file is there as a whole when
+    /// the work is done, and not at all where it fails.
+    pub(super) fn stream(
+        &self,
+        work: impl FnOnce(&mut dyn Write) -> anyhow::Result<()>,
+    ) -> anyhow::Result<()> {
+        let Some(path) = self.file() else {
+            let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+            work(&mut out)?;
+            return Ok(out.flush()?);
+        };
+        to_file(path, self.force, work)?;
+        self.tell(&format!("wrote {}", path.display()));
+        Ok(())
+    }
+
+    /// Writes the result.
+    pub(super) fn write(&self, result: &str) -> anyhow::Result<()> {
+        if self.file().is_none() {
+            return to_stdout(result, self.color);
+        }
+        let result = stripped(result, self.color == Color::Always);
+        self.stream(|out| Ok(out.write_all(result.as_bytes())?))
     }
 
     /// Prints the result, whatever `--output` names.
@@ -85,16 +124,23 @@ fn stripped(result: &str, styled: bool) -> String {
     }
 }
 
-/// Writes through a temporary file in the same folder. What is no ordinary file (a device, a pipe)
-/// is written to as it is.
-pub(super) fn to_file(path: &Path, result: &str, force: bool) -> anyhow::Result<()> {
+/// Where a result goes.
+enum Target {
+    /// A device or a pipe: written to as it is.
+    Device,
+    /// A file, in this folder.
+    File(PathBuf),
+}
+
+/// Fails where nothing can be put.
+fn target(path: &Path, force: bool) -> anyhow::Result<Target> {
     let name = || clean::line(&path.display().to_string());
     let there = std::fs::metadata(path).ok();
     if there.as_ref().is_some_and(|m| m.is_dir()) {
         bail!("{}: is a folder; name a file in it", name());
     }
     if there.as_ref().is_some_and(|m| !m.is_file()) {
-        return std::fs::write(path, result).with_context(name);
+        return Ok(Target::Device);
     }
     if there.is_some() && !force {
         bail!("{}: is there already; --force replaces it", name());
@@ -103,19 +149,42 @@ pub(super) fn to_file(path: &Path, result: &str, force: bool) -> anyhow::Result<
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
+    if !folder.is_dir() {
+        bail!("{}: its folder is not there", name());
+    }
+    Ok(Target::File(folder.to_owned()))
+}
+
+/// Writes through a temporary file in the same folder.
+pub(super) fn to_file(
+    path: &Path,
+    force: bool,
+    work: impl FnOnce(&mut dyn Write) -> anyhow::Result<()>,
+) -> anyhow::Result<()> {
+    let name = || clean::line(&path.display().to_string());
+    let folder = match target(path, force)? {
+        Target::File(folder) => folder,
+        Target::Device => {
+            let device = std::fs::OpenOptions::new().write(true).open(path);
+            let mut device = std::io::BufWriter::new(device.with_context(name)?);
+            work(&mut device).with_context(name)?;
+            return device.flush().with_context(name);
+        }
+    };
     let mut builder = tempfile::Builder::new();
     builder.prefix(".whomay-").suffix(".tmp");
     // A temporary file is for its owner only; the result is an ordinary file, less what the
     // user's mask takes off.
     #[cfg(unix)]
     builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut temporary = builder
+    let temporary = builder
         .tempfile_in(folder)
         .with_context(|| format!("{}: no file can be made in its folder", name()))?;
-    temporary
-        .write_all(result.as_bytes())
-        .and_then(|()| temporary.as_file().sync_all())
-        .with_context(name)?;
+    let mut out = std::io::BufWriter::new(temporary);
+    work(&mut out).with_context(name)?;
+    let temporary = out.into_inner().map_err(|e| e.into_error());
+    let temporary = temporary.with_context(name)?;
+    temporary.as_file().sync_all().with_context(name)?;
     let kept = if force {
         temporary.persist(path)
     } else {

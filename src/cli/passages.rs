@@ -1,6 +1,6 @@
 //! `whomay passages`.
 
-use std::io::{BufRead, BufReader, BufWriter, Write};
+use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -11,6 +11,8 @@ use crate::report::passages::answer_line;
 
 /// Answers every line of the file, or of standard input.
 pub(super) fn run(shared: &Shared, file: Option<&Path>) -> anyhow::Result<ExitCode> {
+    let inputs: Vec<_> = file.iter().map(|f| f.to_string_lossy()).collect();
+    shared.guard(&inputs)?;
     let patterns = shared.load()?;
     let input: Box<dyn BufRead> = match file {
         Some(path) => Box::new(BufReader::new(
@@ -18,12 +20,13 @@ pub(super) fn run(shared: &Shared, file: Option<&Path>) -> anyhow::Result<ExitCo
         )),
         None => Box::new(std::io::stdin().lock()),
     };
-    let mut out = BufWriter::new(std::io::stdout().lock());
-    for (n, line) in input.split(b'\n').enumerate() {
-        let line = line?;
-        let line = String::from_utf8_lossy(&line);
-        writeln!(out, "{}", answer_line(n + 1, &line, &patterns))?;
-    }
-    out.flush()?;
+    shared.stream(|out| {
+        for (n, line) in input.split(b'\n').enumerate() {
+            let line = line?;
+            let line = String::from_utf8_lossy(&line);
+            writeln!(out, "{}", answer_line(n + 1, &line, &patterns))?;
+        }
+        Ok(())
+    })?;
     Ok(ExitCode::SUCCESS)
 }

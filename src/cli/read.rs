@@ -8,6 +8,9 @@ use super::letter;
 use super::values::Format;
 use crate::report::{html, json, markdown, sheet, terminal};
 
+/// The formats that have a short form; asked for with none given, it is Markdown.
+pub(super) const SHORT: &[Format] = &[Format::Terminal, Format::Markdown];
+
 /// The whole report.
 pub(super) fn run(
     shared: &Shared,
@@ -15,14 +18,17 @@ pub(super) fn run(
     facts: &Facts,
     short: bool,
 ) -> anyhow::Result<ExitCode> {
+    if short {
+        shared.only("read --short", SHORT)?;
+    }
     let mut read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
     let report = read.report(&answered, Some(&compared));
     let result = match shared.format {
+        Format::Terminal | Format::Markdown if short => markdown::short(&report),
         Format::Terminal => terminal::whole(&report, shared.columns()),
         Format::Json => json::report(&report),
-        Format::Markdown if short => markdown::short(&report),
         Format::Markdown => markdown::long(&report),
         Format::Html => html::letter(&report, &[]),
     };

@@ -26,6 +26,9 @@ pub(super) fn run(
     facts: &Facts,
     wishes: &Wishes,
 ) -> anyhow::Result<ExitCode> {
+    if wishes.short {
+        shared.only("who --short", super::read::SHORT)?;
+    }
     if wishes.ask && files.files.iter().any(|f| f == "-") {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \
@@ -41,9 +44,9 @@ pub(super) fn run(
     let compared = (shared.format == Format::Json).then(|| read.compare());
     let report = read.report(&answered, compared.as_ref());
     let result = match shared.format {
+        Format::Terminal | Format::Markdown if wishes.short => markdown::short(&report),
         Format::Terminal => terminal::question(&report, shared.columns()),
         Format::Json => json::report(&report),
-        Format::Markdown if wishes.short => markdown::short(&report),
         Format::Markdown => markdown::long(&report),
         Format::Html => html::question(&report),
     };

@@ -102,7 +102,9 @@ pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
         {
             std::fs::create_dir_all(parent).with_context(|| shown.clone())?;
         }
-        to_file(&path, &wording.toml, shared.force)?;
+        to_file(&path, shared.force, |out| {
+            Ok(out.write_all(wording.toml.as_bytes())?)
+        })?;
     }
     Patterns::with_overlay(folder).with_context(|| {
         format!("{shown}: the files were written, but the folder cannot be used with --patterns")

@@ -99,7 +99,8 @@ pub(super) fn suffix(line: &str, open: bool) -> Option<(usize, Cell)> {
             return Some((at, cell));
         }
         at += word.len() + 1;
-        if !word.is_empty() {
+        // what governs the sign governs the number behind it
+        if !matches!(word, "" | "§" | "§§") {
             before = word;
         }
     }

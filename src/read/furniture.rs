@@ -32,6 +32,15 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
     }
     let bare = bare_sequence(&edges);
     let everywhere = everywhere(&edges, pages.len());
+    for (page, lines) in pages.iter().enumerate() {
+        for (n, line) in lines.iter().enumerate() {
+            if is_stamp(&line.text)
+                && let Some(flag) = found.get_mut(page).and_then(|p| p.get_mut(n))
+            {
+                *flag = true;
+            }
+        }
+    }
     for (page, edges) in edges.iter().enumerate() {
         let enough = pages.get(page).is_some_and(|p| p.len() >= FEWEST);
         // from the edge inwards: what stands inside of a line of text is text
@@ -39,18 +48,22 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
             let mut outermost = true;
             for edge in edges.iter().filter(|e| e.top == top) {
                 let twins = keys.get(&(top, edge.key.clone()));
+                // the last page may hold a line or two; the others show what is a head
+                let shown =
+                    |other: usize| enough || pages.get(other).is_some_and(|p| p.len() >= FEWEST);
                 let in_band = if top {
                     edge.height < BAND
                 } else {
                     edge.height > 1.0 - BAND
                 };
-                let repeated = enough
-                    && in_band
+                let repeated = in_band
                     && edge.silent
                     && !edge.clause
                     && twins.is_some_and(|places| {
                         places.iter().take(TWINS).any(|&(other, height)| {
-                            other != page && (height - edge.height).abs() < SAME_HEIGHT
+                            other != page
+                                && shown(other)
+                                && (height - edge.height).abs() < SAME_HEIGHT
                         })
                     });
                 let furniture = match edge.number {
@@ -151,12 +164,14 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
 }
 
 /// What two running heads have in common: their letters without case, numbers masked, and so are
-/// the letters that OCR takes for digits or for each other.
+/// the letters that OCR takes for digits or for each other. A number of any length is one mask, a
+/// letter is one each: "Phase I" and "Phase II" are two headings.
 fn key(text: &str) -> String {
     let mut key = String::new();
     for c in text.chars().filter(|c| c.is_alphanumeric()) {
-        let masked = c.is_ascii_digit() || matches!(c, 'o' | 'O' | 'l' | 'i' | 'I');
-        if !masked {
+        if matches!(c, 'o' | 'O' | 'l' | 'i' | 'I') {
+            key.push('#');
+        } else if !c.is_ascii_digit() {
             key.extend(c.to_lowercase());
         } else if !key.ends_with('#') {
             key.push('#');
@@ -235,6 +250,9 @@ pub(super) fn is_page_mark(text: &str) -> bool {
 /// Reads a page number.
 fn number(text: &str) -> Option<Number> {
     let lower = text.trim().to_ascii_lowercase();
+    if is_fax_line(&lower) {
+        return Some(Number::Said);
+    }
     let bare =
         lower.trim_matches(|c: char| c == '-' || c == '\u{2013}' || c == '\u{2014}' || c == ' ');
     let dashed = bare.len() < lower.len();
@@ -267,6 +285,74 @@ fn number(text: &str) -> Option<Number> {
         }
         _ => None,
     }
+}
+
+/// The line that a fax machine prints along the edge: sender, time, number, page of pages. In
+/// lower case.
+fn is_fax_line(lower: &str) -> bool {
+    let words: Vec<&str> = lower.split_whitespace().collect();
+    if words.len() < 3 || lower.len() > 140 {
+        return false;
+    }
+    let sender = words.iter().any(|w| {
+        let w = w.trim_matches(|c: char| !c.is_alphanumeric());
+        matches!(
+            w,
+            "fax" | "from" | "to" | "tel" | "phone" | "fm" | "id" | "facsimile"
+        )
+    });
+    let pairs = |mark: char| {
+        words.iter().any(|w| {
+            let w = w.trim_start_matches(|c: char| c.is_alphabetic() || c == '.');
+            w.split_once(mark).is_some_and(|(a, b)| {
+                let figures =
+                    |s: &str| (1..=3).contains(&s.len()) && s.bytes().all(|b| b.is_ascii_digit());
+                figures(a) && figures(b.trim_end_matches(|c: char| c.is_alphabetic()))
+            })
+        })
+    };
+    let page = words
+        .iter()
+        .any(|w| w.starts_with("p.") || matches!(*w, "p" | "page" | "pg"));
+    sender && pairs(':') && (page || pairs('/')) || words.contains(&"fax") && page && pairs('/')
+}
+
+/// Words that stamps begin with.
+const STAMPS: &[&str] = &[
+    "RECEIVED",
+    "FILED",
+    "FAXED",
+    "COPY",
+    "FILE",
+    "SCANNED",
+    "ENTERED",
+    "TRUE",
+    "CERTIFIED",
+    "MAILED",
+];
+
+/// A line of capitals that only a rubber stamp leaves: "RECEIVED APR 10 2013", "FILE COPY".
+fn is_stamp(text: &str) -> bool {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let Some((first, rest)) = words.split_first() else {
+        return false;
+    };
+    const MORE: &[&str] = &["COPY", "TRUE", "BY", "MAIL", "FSDO", "MIDO", "FAA"];
+    const MONTHS: &[&str] = &[
+        "JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC",
+    ];
+    let fits = |w: &&str| {
+        let bare = w.trim_matches(|c: char| !c.is_alphanumeric());
+        MORE.contains(&bare)
+            || MONTHS.iter().any(|m| bare.starts_with(m)) && !bare.contains(char::is_lowercase)
+            || bare.bytes().any(|b| b.is_ascii_digit())
+                && bare.bytes().all(|b| !b.is_ascii_lowercase())
+    };
+    let alone = matches!(*first, "RECEIVED" | "FAXED" | "SCANNED" | "COPY");
+    words.len() <= 5
+        && STAMPS.contains(first)
+        && rest.iter().all(fits)
+        && (alone || !rest.is_empty())
 }
 
 /// Bare numbers that count along with the pages, as (page, number).
@@ -445,6 +531,63 @@ mod tests {
         assert_eq!(number("(2)"), None);
         assert_eq!(number("see page 2 of 6 of the program letter"), None);
         assert_eq!(number("7"), Some(Number::Bare(7)));
+    }
+
+    #[test]
+    fn fax_lines_and_stamps() {
+        for text in [
+            "APR-09-2013 14:01 FROM: TIDEWRACK OFFICE FAX NO. 000 000 0000 P. 01/02",
+            "04/09/2013 14:01 FAX 000 000 0000 TIDEWRACK 002/005",
+            "Sent by: FM TIDEWRACK 12:44 PM page 3",
+        ] {
+            assert_eq!(number(text), Some(Number::Said), "{text}");
+        }
+        for text in [
+            "flights from 10:00 to 12:00 are made by day",
+            "the fax number of the office",
+            "from the field to the 12/30 runway",
+        ] {
+            assert_eq!(number(text), None, "{text}");
+        }
+        for text in [
+            "RECEIVED APR 10 2013",
+            "FILE COPY",
+            "CERTIFIED TRUE COPY",
+            "COPY",
+        ] {
+            assert!(is_stamp(text), "{text}");
+        }
+        for text in [
+            "RECEIVED BY THE OWNER",
+            "FILED with the office",
+            "TRUE",
+            "Copy",
+            "FILE",
+        ] {
+            assert!(!is_stamp(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_stamp_in_a_clause_and_a_head_over_a_last_line_are_taken() {
+        let pages = [
+            page(&[
+                "Limits of N0WHO",
+                "(1) One",
+                "goes",
+                "RECEIVED APR 10 2013",
+                "on here",
+                "e",
+            ]),
+            page(&["Limits of N0WHO", "and ends here."]),
+        ];
+        assert_eq!(
+            taken(&pages),
+            [
+                vec!["Limits of N0WHO", "RECEIVED APR 10 2013"],
+                vec!["Limits of N0WHO"]
+            ]
+        );
     }
 
     #[test]

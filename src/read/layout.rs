@@ -46,6 +46,14 @@ pub(super) type Row = Vec<Segment>;
 
 /// Lines in reading order, and the lines that run in another direction.
 pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<String>) {
+    let oblique = marks.iter().filter(|m| is_oblique(m.direction)).count();
+    if oblique > 0 && oblique * 10 < marks.len() {
+        let (slant, straight): (Vec<Mark>, Vec<Mark>) =
+            marks.iter().cloned().partition(|m| is_oblique(m.direction));
+        let (lines, mut aside) = lines(&straight, width, height);
+        aside.extend(stamps(&slant));
+        return (lines, aside);
+    }
     let mut count = [0_usize; 4];
     for mark in marks {
         if let Some(n) = count.get_mut(quarter(mark.direction)) {
@@ -96,6 +104,34 @@ fn word_gap(marks: &[Mark]) -> f64 {
     } else {
         0.15
     }
+}
+
+/// Whether the writing runs neither along the page nor across it; a page laid askew on the scanner
+/// is off by a few degrees only.
+fn is_oblique((dx, dy): (f64, f64)) -> bool {
+    let (long, short) = (dx.abs().max(dy.abs()), dx.abs().min(dy.abs()));
+    short > 0.18 * long
+}
+
+/// The lines of a stamp that was set aslant, in the order in which they were drawn.
+fn stamps(marks: &[Mark]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    let mut last: Option<&Mark> = None;
+    for mark in marks {
+        let goes_on = last.is_some_and(|b| {
+            let along = b.direction.0.hypot(b.direction.1).max(f64::MIN_POSITIVE);
+            let x = b.x + b.advance * b.direction.0 / along;
+            let y = b.y + b.advance * b.direction.1 / along;
+            (mark.x - x).hypot(mark.y - y) < b.size.max(mark.size)
+        });
+        match out.last_mut() {
+            Some(line) if goes_on => line.push_str(&mark.text),
+            _ => out.push(mark.text.clone()),
+        }
+        last = Some(mark);
+    }
+    out.retain(|line| !line.trim().is_empty());
+    out
 }
 
 /// Quarter turns of the direction of writing, clockwise.
@@ -390,6 +426,28 @@ mod tests {
             .collect();
         let (lines, _) = lines(&marks, 600.0, 800.0);
         assert_eq!(texts(&lines), ["first", "second"]);
+    }
+
+    #[test]
+    fn a_stamp_set_aslant_stays_out_of_the_lines() {
+        let mut marks = Vec::new();
+        for n in 0..20_u32 {
+            let y = 100.0 + 12.0 * f64::from(n);
+            marks.extend(typed("a line of the letter", 50.0, y));
+        }
+        let stamp: Vec<Mark> = typed("RECEIVED", 0.0, 0.0)
+            .into_iter()
+            .map(|m| Mark {
+                x: 100.0 + m.x * 0.8,
+                y: 200.0 - m.x * 0.6,
+                direction: (0.8, -0.6),
+                ..m
+            })
+            .collect();
+        marks.extend(stamp);
+        let (lines, aside) = lines(&marks, 600.0, 800.0);
+        assert!(texts(&lines).iter().all(|l| *l == "a line of the letter"));
+        assert_eq!(aside, ["RECEIVED"]);
     }
 
     #[test]

@@ -5,6 +5,15 @@ use unicode_normalization::{IsNormalized, UnicodeNormalization, is_nfc_quick};
 /// A soft hyphen at the end of a line, where it stands for a broken word.
 pub(super) const SOFT_HYPHEN: char = '\u{ad}';
 
+/// The sentence with a capital at its head.
+pub(crate) fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars
+        .next()
+        .map(|c| c.to_uppercase().chain(chars).collect())
+        .unwrap_or_default()
+}
+
 /// The line with straight quotes, plain blanks, no ligatures, no control characters, single
 /// blanks between words and none at its ends. A soft hyphen at the end is kept, others go.
 pub(super) fn clean(line: &str) -> String {

@@ -32,6 +32,7 @@ use std::path::PathBuf;
 
 use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
 
+pub(crate) use letters::capital;
 pub use slips::mend;
 
 use normalize::Leaf;

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use super::isolate::{self, End, Outcome};
 use super::judge::{self, Kind};
+use super::letters::capital;
 use super::page::{Fault, Page};
 use super::source::{File, shown};
 use super::worker::Failure;
@@ -102,14 +103,18 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
             continue;
         }
         let mut page = page.clone();
-        describe(&page, kind, &mut notes);
-        if let Some(fault) = by_ocr
-            .pages
-            .iter()
-            .find(|p| p.number == number)
-            .and_then(|p| p.fault)
-        {
-            notes.push(given_up(number, fault, limits));
+        match by_ocr.pages.iter().find(|p| p.number == number) {
+            // OCR looked at the picture: what it says holds
+            Some(tried) if matches!(kind, Kind::Scan | Kind::Drawn) => {
+                notes.push(match tried.fault {
+                    Some(fault) => given_up(number, fault, limits),
+                    None => wordless_picture(number),
+                });
+            }
+            tried => {
+                describe(&page, kind, &mut notes);
+                notes.extend(tried.and_then(|p| Some(given_up(number, p.fault?, limits))));
+            }
         }
         match kind {
             Kind::Scan | Kind::Drawn => {
@@ -196,6 +201,17 @@ fn given_up(number: u32, fault: Fault, limits: &Limits) -> Note {
     }
 }
 
+/// A picture in which OCR saw no words.
+fn wordless_picture(number: u32) -> Note {
+    Note {
+        id: "page-without-words".into(),
+        message: format!(
+            "Page {number} is a picture in which OCR found no words. If the paper has words, scan it again at 200 to 300 dots per inch."
+        ),
+        page: Some(number),
+    }
+}
+
 fn by_ocr_note(number: u32) -> Note {
     Note {
         id: "page-by-ocr".into(),
@@ -244,11 +260,7 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
         if let Some(fault) = page.fault {
             notes.push(given_up(page.number, fault, limits));
         } else if page.lines.is_empty() {
-            notes.push(Note {
-                id: "page-unread".into(),
-                message: format!("No words of page {} could be read.", page.number),
-                page: Some(page.number),
-            });
+            notes.push(wordless_picture(page.number));
         } else {
             notes.push(by_ocr_note(page.number));
         }
@@ -485,12 +497,4 @@ fn endings(
             }
         }
     }
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars
-        .next()
-        .map(|c| c.to_uppercase().chain(chars).collect())
-        .unwrap_or_default()
 }

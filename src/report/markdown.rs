@@ -3,9 +3,10 @@
 use super::first::FirstScreen;
 use super::terminal::{covered, grouped, hazards, steps};
 use super::{CAUTION, Report, clean, words};
-use crate::model::{Answer, Kind, Verdict};
+use crate::model::{Answer, Inspection, Kind, Verdict};
 
-/// The short form: what was asked, the answer a kind, the caution.
+/// The short form, under fifteen lines: what was asked, the answers, the clauses in their own words,
+/// the rules, the caution.
 #[must_use]
 pub fn short(report: &Report<'_>) -> String {
     let first = FirstScreen::of(report);
@@ -27,7 +28,8 @@ pub fn short(report: &Report<'_>) -> String {
             .filter(|(answer, _)| answer.answer == verdict)
             .map(|(answer, row)| {
                 let mut said = answer.holder.title().to_owned();
-                if verdict == Verdict::Undetermined && !row.because.is_empty() {
+                let why = verdict == Verdict::Undetermined || report.question.holder.is_some();
+                if why && !row.because.is_empty() {
                     said.push_str(&format!(" ({})", row.because));
                 }
                 said
@@ -41,17 +43,59 @@ pub fn short(report: &Report<'_>) -> String {
             ));
         }
     }
-    let mut clauses: Vec<String> = Vec::new();
-    for row in first.rows.iter().filter(|r| r.clause != "-") {
-        if !clauses.contains(&row.clause) {
-            clauses.push(row.clause.clone());
+    quotes(&mut out, report);
+    let mut rules: Vec<String> = Vec::new();
+    for answer in report.answers.iter().filter(|a| a.answer != Verdict::No) {
+        for citation in &answer.rule.citations {
+            // Without its date and grade, which the long form gives.
+            let bare = citation.split(';').next().unwrap_or(citation);
+            let bare = bare.split(", in force").next().unwrap_or(bare);
+            if !rules.iter().any(|r| r == bare) {
+                rules.push(bare.to_owned());
+            }
         }
     }
-    if !clauses.is_empty() {
-        out.push_str(&format!("- Clause {}\n", escape(&clauses.join("; "))));
+    if !rules.is_empty() {
+        out.push_str(&format!("- Rules: {}\n", escape(&rules.join("; "))));
     }
     out.push_str(&format!("\n{CAUTION}\n"));
     out
+}
+
+/// As many clauses are quoted in the short form.
+const QUOTES: usize = 2;
+/// As many characters of a clause.
+const QUOTED: usize = 420;
+
+/// The clauses that speak of the inspection asked about, each with what it does and its words.
+fn quotes(out: &mut String, report: &Report<'_>) {
+    let view = report.view();
+    let wanted = report.question.inspection;
+    let rules = || {
+        let all = report.letter.inspectors.iter();
+        all.filter(move |r| r.inspection == wanted || r.inspection == Inspection::Any)
+    };
+    if report.letter.paper.is_letter() && rules().next().is_none() {
+        out.push_str("- No clause of the letter says who may do it\n");
+    }
+    for rule in rules().take(QUOTES) {
+        let words = view.words(rule.span);
+        let mut quote: String = words.chars().take(QUOTED).collect();
+        if quote.len() < words.len() {
+            quote.push_str(" ...");
+        }
+        out.push_str(&format!(
+            "- Clause {} ({}) {}: \"{}\"\n",
+            escape(&view.id(rule.clause)),
+            escape(&view.place_words(rule.span)),
+            words::form(rule.form),
+            escape(&quote),
+        ));
+    }
+    let left = rules().count().saturating_sub(QUOTES);
+    if left > 0 {
+        out.push_str(&format!("- {left} more clauses speak of it\n"));
+    }
 }
 
 /// The long form: everything that the terminal report says of the question.
@@ -133,7 +177,13 @@ pub fn long(report: &Report<'_>) -> String {
     list(
         &mut out,
         "Condition of the letter",
-        condition.iter().map(|d| d.message.clone()).collect(),
+        condition
+            .iter()
+            .map(|d| match d.span {
+                Some(span) => format!("{} ({})", d.message, report.view().place_words(span)),
+                None => d.message.clone(),
+            })
+            .collect(),
     );
     list(
         &mut out,
@@ -235,17 +285,37 @@ fn readings(out: &mut String, report: &Report<'_>) {
     }
 }
 
-/// Text that Markdown takes as text, on one line.
+/// Text that Markdown takes as text, on one line: no markup, no HTML, and nothing that a forum
+/// turns into a link or a mention by itself.
 pub(crate) fn escape(text: &str) -> String {
+    /// Invisible, of no width, no place for a line to break: it keeps `@name`, `#1` and `://`
+    /// from being taken for more than words.
+    const JOINER: char = '\u{2060}';
     let mut out = String::with_capacity(text.len());
-    for c in clean::line(text).chars() {
+    let line = clean::line(text);
+    let mut rest = line.as_str();
+    // A list or a heading begins only at the head of a line.
+    let digits = rest.len() - rest.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    let (number, after) = rest.split_at(digits);
+    if digits > 0 && after.starts_with(['.', ')']) || after.starts_with(['-', '+', '=']) {
+        out.push_str(number);
+        out.push('\\');
+        out.extend(after.chars().next());
+        rest = after.get(1..).unwrap_or_default();
+    }
+    for (at, c) in rest.char_indices() {
         if matches!(
             c,
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' | '~'
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '&' | '$'
         ) {
             out.push('\\');
         }
         out.push(c);
+        let next = rest.get(at + c.len_utf8()..).unwrap_or_default();
+        let www = c.eq_ignore_ascii_case(&'w') && next.starts_with('.');
+        if matches!(c, '@' | '#') || c == ':' && next.starts_with("//") || www {
+            out.push(JOINER);
+        }
     }
     out
 }
@@ -257,5 +327,17 @@ mod tests {
     #[test]
     fn marks_of_a_letter_stay_marks() {
         assert_eq!(escape("[x](y) <b>\n| a_b"), "\\[x\\](y) \\<b\\> \\| a\\_b");
+        assert_eq!(escape("- a"), "\\- a");
+        assert_eq!(escape("12. a"), "12\\. a");
+        assert_eq!(escape("(12) a"), "(12) a");
+        assert_eq!(escape("&lt;b&gt;"), "\\&lt;b\\&gt;");
+    }
+
+    #[test]
+    fn nothing_becomes_a_link_or_a_mention_by_itself() {
+        let said = escape("@all #1 a@b.c https://example.invalid www.example.invalid");
+        for live in ["@all", "#1", "a@b", "://", "www."] {
+            assert!(!said.contains(live), "{live} in {said}");
+        }
     }
 }

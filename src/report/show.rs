@@ -390,8 +390,13 @@ pub fn json(stage: Stage, rows: &[Row]) -> String {
 #[must_use]
 pub fn terminal(stage: Stage, rows: &[Row], width: usize) -> String {
     let mut sheet = Sheet::new(width);
+    let several = rows.iter().any(|r| r.source > 0);
     for row in rows {
-        let place = format!("{}:{}", row.page, row.line);
+        let mut place = format!("{}:{}", row.page, row.line);
+        if several {
+            // the file by its rank among those handed in
+            place.insert_str(0, &format!("{}/", row.source + 1));
+        }
         match stage {
             Stage::Text => sheet.line(&row.text),
             Stage::Lines => {

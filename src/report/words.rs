@@ -5,6 +5,8 @@ use crate::model::{
     Verdict,
 };
 
+pub(crate) use crate::read::capital;
+
 /// The verdict as a word for people.
 #[must_use]
 pub const fn verdict(verdict: Verdict) -> &'static str {
@@ -303,15 +305,6 @@ pub fn sentence(words: &str) -> String {
     } else {
         format!("{words}.")
     }
-}
-
-/// The sentence with a capital at its head.
-#[must_use]
-pub fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(chars).collect()
-    })
 }
 
 #[cfg(test)]

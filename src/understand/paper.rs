@@ -86,7 +86,9 @@ impl Heads {
                 .next()
                 .map_or(whole.end.min(whole.start + HEAD), |c| c.span.start);
             all.heads.push(Span::new(whole.start, end));
-            let last = numbered(whole).last().map_or(whole.end, |c| c.span.end);
+            let last = numbered(whole)
+                .next_back()
+                .map_or(whole.end, |c| c.span.end);
             all.tails.push(Span::new(last, whole.end + 1));
         }
         for part in parts.iter().filter(|p| p.what == What::Certificate) {
@@ -129,7 +131,7 @@ fn wholes(letter: &Letter, content: &str, parts: &[Part]) -> Vec<Span> {
             Some((source, span))
                 if *source == part.source
                     || numbers(part.span).next().is_none_or(|first| {
-                        numbers(*span).last().is_some_and(|last| first >= last)
+                        numbers(*span).next_back().is_some_and(|last| first >= last)
                     }) =>
             {
                 span.end = part.span.end;

@@ -6,6 +6,7 @@
 use super::paper::Sign;
 use crate::model::{Defect, DefectKind, Letter, Note, Paper, Span, Text};
 use crate::patterns::PaperMeaning;
+use crate::read::capital;
 
 /// A page of one of the papers, or several that follow one another.
 #[derive(Clone, Debug)]
@@ -102,9 +103,13 @@ fn what(letter: &Letter, text: &Text, signs: &[Sign<'_>], page: Span) -> What {
     let airman = count(&PaperMeaning::AirmanCertificate);
     let registration = count(&PaperMeaning::Registration);
     let certificate = count(&PaperMeaning::Certificate);
-    if registration > 0 && voice < 2 && numbered < 2 {
+    // A short last page of a letter may speak of a certificate; a form says so twice or has no
+    // clause at all.
+    let form =
+        |signs: usize| voice < 2 && (signs > 0 && numbered == 0 || signs > 1 && numbered < 2);
+    if form(registration) {
         What::Other(Paper::Registration)
-    } else if airman > 0 && voice < 2 && numbered < 2 {
+    } else if form(airman) {
         What::Other(Paper::AirmanCertificate)
     } else if certificate > 0 && numbered == 0 && !binds {
         What::Certificate
@@ -147,7 +152,10 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
         text.sources
             .get(usize::from(part.source))
             .filter(|_| text.sources.len() > 1)
-            .map_or_else(|| format!("page {}", part.page), |s| s.name.clone())
+            .map_or_else(
+                || format!("page {}", part.page),
+                |s| format!("the file {}", s.name),
+            )
     };
     let mut told: Vec<(u16, What)> = Vec::new();
     for part in parts {
@@ -205,13 +213,6 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
             },
             page: None,
         });
-    }
-}
-
-fn capital(words: &str) -> String {
-    match words.strip_prefix("page ") {
-        Some(rest) => format!("Page {rest}"),
-        None => words.to_owned(),
     }
 }
 

@@ -5,7 +5,7 @@
     python3 tests/bench/damage.py target/release/whomay [--files 5000] [--seed 1] [--limit 60]
 
 The sound files are the PDFs and pictures of samples/ and tests/outside/data/. Each damaged copy
-follows from the seed and its number alone, so a failure can be repeated: --only NUMBER. A panic
+follows from --seed and its number alone, so a failure can be repeated: --only NUMBER. A panic
 is a message with "panicked", a signal, or an exit code other than 0 and 2; a hang is a run over
 the limit. Memory is the peak of the program and of the workers that it starts, as the system
 counts it for each child (Linux). Nothing but Python 3.8 is needed."""

@@ -9,5 +9,6 @@ mod law;
 mod letters;
 mod modality;
 mod orders;
+mod producers;
 mod read;
 mod split;

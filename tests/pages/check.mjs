@@ -7,7 +7,7 @@
 // CHROMIUM names the browser where it is not /usr/bin/chromium.
 
 import { execFileSync } from "node:child_process";
-import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
+import { copyFileSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
@@ -36,6 +36,10 @@ const pages = [
   { name: "who", arguments: ["who", join(samples, "open-list-g.txt"), "--holder", "mechanic", ...day] },
   { name: "hostile", arguments: ["read", hostile, ...day] },
 ];
+
+// Pages that a test of the library leaves there: the picture of a scanned page.
+const pictured = resolve(here, "../../target/tmp/pictured.html");
+if (existsSync(pictured)) pages.push({ name: "pictured", ready: pictured });
 
 const sizes = [
   { name: "phone", width: 360, height: 740, media: "screen" },
@@ -101,12 +105,12 @@ async function look(page, url, name, size, scheme) {
 }
 
 try {
-  for (const { name, arguments: told } of pages) {
-    const file = join(work, `${name}.html`);
-    execFileSync(program, [...told, "--format", "html", "-o", file, "--quiet"]);
+  for (const { name, arguments: told, ready } of pages) {
+    const file = ready ?? join(work, `${name}.html`);
+    if (told) execFileSync(program, [...told, "--format", "html", "-o", file, "--quiet"]);
     const url = pathToFileURL(file).href;
     for (const size of sizes) {
-      for (const scheme of size.media === "print" ? ["light"] : ["light", "dark"]) {
+      for (const scheme of size.name === "laptop" ? ["light", "dark"] : ["light"]) {
         const context = await browser.newContext({
           viewport: { width: size.width, height: size.height },
           colorScheme: scheme,

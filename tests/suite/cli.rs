@@ -10,7 +10,8 @@ use serde_json::Value;
 const LETTER: &str = "samples/open-list-f.txt";
 const DAY: &str = "--on=2026-11-25";
 
-fn whomay() -> Command {
+/// The program, with the colors of the one who runs the tests left out.
+pub(super) fn whomay() -> Command {
     let mut command = Command::cargo_bin("whomay").unwrap();
     command.env_remove("NO_COLOR").env_remove("CLICOLOR_FORCE");
     command

@@ -131,9 +131,9 @@ fn a_certificate_beside_the_letter_tells_basis_and_day() {
         assert_eq!(read["letter"]["issued"], "2008-05-14");
         assert_eq!(answer(&read, "mechanic"), "yes");
         assert!(
-            messages(&read, "notes")
-                .iter()
-                .any(|m| m.starts_with("card.txt is the special airworthiness certificate")),
+            messages(&read, "notes").iter().any(
+                |m| m.starts_with("The file card.txt is the special airworthiness certificate")
+            ),
             "{:?}",
             messages(&read, "notes")
         );
@@ -172,7 +172,7 @@ fn a_persons_certificate_and_a_registration_are_told_by_name() {
         assert!(
             messages(&read, "condition")
                 .iter()
-                .any(|m| m.starts_with(&format!("other.txt is {name}"))),
+                .any(|m| m.starts_with(&format!("the file other.txt is {name}"))),
             "{:?}",
             messages(&read, "condition")
         );
@@ -180,6 +180,19 @@ fn a_persons_certificate_and_a_registration_are_told_by_name() {
         assert_eq!(alone["letter"]["is_letter"], false);
         assert_eq!(answer(&alone, "mechanic"), "undetermined");
     }
+}
+
+#[test]
+fn a_page_of_the_letter_that_speaks_of_a_registration_stays() {
+    let last = "(5) The certificate of registration is kept aboard.\n";
+    let letter = format!("{HEAD}{FIRST}{SECOND}");
+    let read = report(&[("1.txt", &letter), ("2.txt", last)], &["--basis", "g"]);
+    assert!(
+        !kinds(&read).contains(&"other-document"),
+        "{:?}",
+        kinds(&read)
+    );
+    assert_eq!(answer(&read, "mechanic"), "yes");
 }
 
 #[test]

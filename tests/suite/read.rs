@@ -4,7 +4,7 @@ use std::io::Write as _;
 use std::path::PathBuf;
 
 use whomay::model::{ReadAs, Text};
-use whomay::read::{Limits, ReadError, read};
+use whomay::read::{Limits, Ocr, ReadError, read};
 
 fn limits() -> Limits {
     Limits {
@@ -238,12 +238,28 @@ fn without_a_worker_a_pdf_is_read_once_and_says_so() {
 
 #[test]
 fn a_scan_is_called_a_scan() {
+    let without_ocr = Limits {
+        ocr: Ocr::Off,
+        ..limits()
+    };
+    let scan = "q 612 0 0 792 0 0 cm /I Do Q";
+    let error = read_with(&pdf(&[scan], true), &without_ocr).expect_err("no words in it");
+    assert!(error.message.contains("the page is a scan"), "{error}");
+    let page = lines(&["(1) No person may operate this aircraft."]);
+    let text = read_with(&pdf(&[&page, scan], true), &without_ocr).expect("one page has text");
+    assert_eq!(note_ids(&text), ["page-is-scan"]);
+    assert_eq!(text.notes[0].page, Some(2));
+}
+
+#[test]
+#[cfg(feature = "ocr")]
+fn a_picture_without_words_is_said_to_have_none() {
     let scan = "q 612 0 0 792 0 0 cm /I Do Q";
     let message = message(&pdf(&[scan], true));
-    assert!(message.contains("the page is a scan"), "{message}");
+    assert!(message.contains("no words were found"), "{message}");
     let page = lines(&["(1) No person may operate this aircraft."]);
     let text = read_bytes(&pdf(&[&page, scan], true)).expect("one page has text");
-    assert_eq!(note_ids(&text), ["page-is-scan"]);
+    assert_eq!(note_ids(&text), ["page-without-words"]);
     assert_eq!(text.notes[0].page, Some(2));
 }
 

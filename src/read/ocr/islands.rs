@@ -248,7 +248,8 @@ mod tests {
             let top = slopes.level(150.0, f32::midpoint(island.top, island.bottom)) - 3.0;
             assert!((island.slope - 0.0002 * top).abs() < 0.004, "{island:?}");
             // as high as the line, not as its rise
-            assert!(island.bottom - island.top < 18.0, "{island:?}");
+            // (7 spots and a margin of 5.5 on either side; its rise would add 6 and more)
+            assert!(island.bottom - island.top < 19.0, "{island:?}");
         }
         assert!((slopes.at(200.0) - 0.04).abs() < 0.004);
     }

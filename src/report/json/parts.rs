@@ -267,6 +267,7 @@ fn inspectors(view: &View<'_>, rule: &model::InspectorRule) -> Inspectors {
         excluded: names(&rule.excluded),
         conditions: rule.conditions.iter().map(|c| view.words(c.span)).collect(),
         evidence: rule.evidence.iter().map(|s| evidence(view, *s)).collect(),
+        source: place.source,
         page: place.page,
         line: place.line,
         text: place.text,
@@ -278,6 +279,7 @@ fn defect(view: &View<'_>, defect: &model::Defect) -> Defect {
     Defect {
         kind: defect.kind.name(),
         clauses: view.ids(&defect.clauses),
+        source: defect.span.map(|s| view.evidence(s).source),
         page: defect.span.map(|s| view.evidence(s).page),
         message: clean::line(&defect.message),
     }

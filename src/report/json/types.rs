@@ -135,6 +135,7 @@ pub(super) struct Inspectors {
     pub(super) excluded: Vec<&'static str>,
     pub(super) conditions: Vec<String>,
     pub(super) evidence: Vec<Evidence>,
+    pub(super) source: u16,
     pub(super) page: u32,
     pub(super) line: u32,
     pub(super) text: String,
@@ -145,6 +146,7 @@ pub(super) struct Inspectors {
 pub(super) struct Defect {
     pub(super) kind: &'static str,
     pub(super) clauses: Vec<String>,
+    pub(super) source: Option<u16>,
     pub(super) page: Option<u32>,
     pub(super) message: String,
 }

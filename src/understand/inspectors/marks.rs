@@ -63,6 +63,27 @@ impl<'a> Marked<'a> {
         patterns: &'a Patterns,
     ) -> Self {
         let quoted = quotations(text, tokens, range.clone());
+        Self::beside(&quoted, text, tokens, range, patterns)
+    }
+
+    /// The same with what stands in quotation marks: words of an entry as a rule, but a stray mark
+    /// can make the words of the clause look like it.
+    pub(super) fn with_quotations(
+        text: &'a str,
+        tokens: &'a [Token],
+        range: Range<usize>,
+        patterns: &'a Patterns,
+    ) -> Self {
+        Self::beside(&[], text, tokens, range, patterns)
+    }
+
+    fn beside(
+        quoted: &[Range<usize>],
+        text: &'a str,
+        tokens: &'a [Token],
+        range: Range<usize>,
+        patterns: &'a Patterns,
+    ) -> Self {
         let phrases = &patterns.inspector.phrases;
         let mut marks = Vec::new();
         let mut at = range.start;
@@ -209,10 +230,12 @@ impl<'a> Marked<'a> {
 }
 
 /// The ranges of tokens inside long quotations, quotes included.
+///
+/// A mark that nothing closes quotes nothing: it is inches, dirt of a scan, or lost its partner.
 fn quotations(text: &str, tokens: &[Token], range: Range<usize>) -> Vec<Range<usize>> {
     let mut found = Vec::new();
     let mut open: Option<usize> = None;
-    for at in range.clone() {
+    for at in range {
         let mark = tokens[at].span.of(text);
         match (open, mark) {
             (None, "\"" | "“") => open = Some(at),
@@ -224,11 +247,6 @@ fn quotations(text: &str, tokens: &[Token], range: Range<usize>) -> Vec<Range<us
             }
             _ => {}
         }
-    }
-    if let Some(start) = open
-        && range.end - start > LONGEST_TERM + 1
-    {
-        found.push(start..range.end);
     }
     found
 }

@@ -82,11 +82,14 @@ pub fn overlooked(
         }
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
-        let marked = Marked::new(text, tokens, range, patterns);
-        let segment = segment::segments(&marked, sentences)
+        let marked = Marked::with_quotations(text, tokens, range, patterns);
+        // a stray sign can part the person from the inspection: then the clause as a whole tells
+        let range = segment::segments(&marked, sentences)
             .into_iter()
-            .find(|s| marked.names_inspector_beside_inspection(&s.range))?;
-        let span = marked.span(&segment.range);
+            .map(|s| s.range)
+            .chain([marked.range.clone()])
+            .find(|range| marked.names_inspector_beside_inspection(range))?;
+        let span = marked.span(&range);
         Some(InspectorRule {
             clause: unit.clause,
             span,

@@ -95,7 +95,7 @@ pub(super) fn about(page: &Page<'_>) -> Html {
             ReadAs::Text => "plain text",
         };
         let mut said = Html::own("<bdi>");
-        said.push(&text(&source.name));
+        said.push(&text(super::file_name(&source.name)));
         said.push(&Html::own("</bdi>: "));
         said.push(&text(&format!("{pages}, {how}.")));
         said.push(&Html::own(" "));

@@ -1,7 +1,8 @@
 //! Which words decide, and which statements rest on them.
 
-use crate::model::Span;
+use crate::model::{Answer, Span};
 use crate::report::html::Mark;
+use crate::report::terminal::own_words;
 use crate::report::{Report, words};
 
 /// The deciding words of a letter, in the order of the text, without overlap.
@@ -11,12 +12,14 @@ pub(super) struct Marks {
     pub(super) all: Vec<Deciding>,
 }
 
+/// Anchor and words of a statement.
+pub(super) type Statement = (String, String);
+
 /// Words on which statements rest.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Deciding {
     pub(super) span: Span,
-    /// Anchor and words of each statement.
-    pub(super) statements: Vec<(String, String)>,
+    pub(super) statements: Vec<Statement>,
 }
 
 /// Anchor of the words with that index.
@@ -60,7 +63,11 @@ impl Marks {
                 words::kind_tag(answer.holder),
                 words::verdict(answer.answer)
             );
-            add(&answer.letter.evidence, &kind_anchor(answer.holder), &said);
+            add(
+                &deciding(report, answer),
+                &kind_anchor(answer.holder),
+                &said,
+            );
         }
         add(&letter.paper_evidence, "facts", "what paper this is");
         add(&letter.basis.evidence, "facts", "the purpose");
@@ -97,6 +104,25 @@ impl Marks {
             })
             .collect()
     }
+}
+
+/// The words that decide for a kind: its own where the letter names it; where it stands in no list,
+/// those that say whether the list is complete, but not the names of others.
+fn deciding(report: &Report<'_>, answer: &Answer) -> Vec<Span> {
+    let own = own_words(report, answer);
+    if !own.is_empty() {
+        return own;
+    }
+    let names: Vec<Span> = report
+        .letter
+        .inspectors
+        .iter()
+        .flat_map(|rule| rule.named.iter().chain(&rule.excluded))
+        .map(|named| named.span)
+        .collect();
+    let all = &answer.letter.evidence;
+    let other: Vec<Span> = all.iter().copied().filter(|s| !names.contains(s)).collect();
+    if other.is_empty() { all.clone() } else { other }
 }
 
 /// Words that overlap become one; each statement is kept once.

@@ -132,6 +132,11 @@ fn clause_anchor(index: usize) -> String {
     format!("c-{index}")
 }
 
+/// The file without its folders: a page is passed on, and they are nobody else's business.
+fn file_name(name: &str) -> &str {
+    name.rsplit(['/', '\\']).next().unwrap_or(name)
+}
+
 /// Words of this program in which `…` sets commands apart.
 fn prose(said: &str) -> Html {
     let mut out = Html::new();

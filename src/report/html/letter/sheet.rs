@@ -1,8 +1,8 @@
 //! The letter's full text, page by page, with its deciding words marked.
 
-use super::marks::anchor;
+use super::marks::{Statement, anchor};
 use super::picture::{PageImage, figure};
-use super::{Page, clause_anchor};
+use super::{Page, clause_anchor, file_name};
 use crate::model::{Clause, ClauseComparison, Norm, Span};
 use crate::report::html::inert::piece;
 use crate::report::html::{Html, link, list, marked, p, text};
@@ -64,7 +64,7 @@ fn close(
     if several {
         let sources = &page.report.text.sources;
         let file = match sources.get(usize::from(source)) {
-            Some(file) if sources.len() > 1 => format!(", {}", file.name),
+            Some(file) if sources.len() > 1 => format!(", {}", file_name(&file.name)),
             _ => String::new(),
         };
         out.push(&Html::own(format!(
@@ -188,35 +188,41 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
     out
 }
 
-/// The statements that rest on the words of a span.
+/// The statements that rest on the words of a span; words with the same statements together.
 fn rests(page: &Page<'_>, span: Span) -> Option<Html> {
-    let mut groups: Vec<Html> = Vec::new();
+    let mut groups: Vec<(&[Statement], Vec<Html>)> = Vec::new();
     for (n, deciding) in page.marks.within(span) {
-        if !span.contains(Span::new(deciding.span.start, deciding.span.start)) {
+        // Words that began in the clause before are listed there.
+        if deciding.span.start < span.start {
             continue;
         }
-        let words = page.report.view().words(deciding.span);
-        let mut group = link(
-            &anchor(n),
-            &Html::own(format!("<q>{}</q>", text(&shortened(&words)).as_str())),
-        );
-        group.push(&Html::own(": "));
-        group.push(&Html::joined(
-            deciding
-                .statements
-                .iter()
-                .map(|(to, said)| link(to, &text(said))),
-            &Html::own(", "),
-        ));
-        groups.push(group);
+        let words = shortened(&page.report.view().words(deciding.span));
+        let quoted = Html::own(format!("<q>{}</q>", text(&words).as_str()));
+        let quoted = link(&anchor(n), &quoted);
+        let statements = deciding.statements.as_slice();
+        match groups.iter_mut().find(|(known, _)| *known == statements) {
+            Some((_, words)) => words.push(quoted),
+            None => groups.push((statements, vec![quoted])),
+        }
     }
     if groups.is_empty() {
         return None;
     }
-    let mut out = Html::own("Rests on these words. ");
-    out.push(&Html::joined(groups, &Html::own("; ")));
-    out.push(&Html::own("."));
-    Some(out)
+    let comma = Html::own(", ");
+    let said = groups.into_iter().map(|(statements, words)| {
+        let mut group = Html::own("On ");
+        group.push(&Html::joined(words, &comma));
+        group.push(&Html::own(if statements.len() == 1 {
+            " rests "
+        } else {
+            " rest "
+        }));
+        let links = statements.iter().map(|(to, said)| link(to, &text(said)));
+        group.push(&Html::joined(links, &comma));
+        group.push(&Html::own("."));
+        group
+    });
+    Some(Html::joined(said, &Html::own(" ")))
 }
 
 /// Long words by their beginning.

@@ -1,0 +1,111 @@
+//! Stray signs in the clause that names inspectors: dirt of a scan, markup of a web page, inches.
+//! They may make the letter harder to read; they must not make it look silent.
+
+use std::io::Write;
+
+use proptest::prelude::*;
+use whomay::model::{Answer, Kind, Question, Verdict};
+use whomay::patterns::Patterns;
+use whomay::read::{Limits, mend, read};
+
+const BEFORE: &str = "Operating limitations, amateur-built, 14 CFR 21.191(g), issued May 14, 2008\n\n(1) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection.\n\n(2) ";
+const CLAUSE: &str = "An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.";
+const AFTER: &str = "\n\n(3) Condition inspections must be recorded in the aircraft logbook.\n";
+
+/// Between words.
+const SEEN: &[&str] = &[
+    "\"",
+    "“",
+    "\"><svg>",
+    "<b>",
+    "</i>",
+    "<img src=x>",
+    "&lt;",
+    "*",
+    "_",
+    "|",
+    "(",
+    "[a](b)",
+    "\u{7}",
+];
+/// Within words, too.
+const UNSEEN: &[&str] = &[
+    "\u{1b}[31m",
+    "\u{7}",
+    "\u{202e}",
+    "\u{200b}",
+    "\u{ad}",
+    "\u{feff}",
+];
+
+fn answers(clause: &str, patterns: &Patterns) -> Vec<Answer> {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    write!(file, "{BEFORE}{clause}{AFTER}").unwrap();
+    let text = read(&[file.path().display().to_string()], &Limits::default()).unwrap();
+    let letter = whomay::understand(&mend(text, patterns), patterns);
+    whomay::answer(
+        &letter,
+        &Question::on("2026-11-25".parse().unwrap()),
+        patterns,
+    )
+}
+
+fn of(answers: &[Answer], kind: Kind) -> Verdict {
+    answers.iter().find(|a| a.holder == kind).unwrap().answer
+}
+
+#[test]
+fn a_mark_that_nothing_closes_quotes_nothing() {
+    let patterns = Patterns::embedded().unwrap();
+    for clause in [
+        CLAUSE.to_owned(),
+        format!("\"{CLAUSE}"),
+        format!("Prop 72\" by 48: {CLAUSE}"),
+        CLAUSE.replace("mechanic may", "mechanic “may"),
+    ] {
+        let answers = answers(&clause, &patterns);
+        let got = [Kind::BuilderRepairman, Kind::Mechanic, Kind::RepairStation]
+            .map(|kind| of(&answers, kind));
+        assert_eq!(
+            got,
+            [Verdict::Yes, Verdict::Yes, Verdict::Disputed],
+            "{clause}"
+        );
+    }
+}
+
+#[test]
+fn a_whole_clause_in_quotation_marks_is_not_silence() {
+    let patterns = Patterns::embedded().unwrap();
+    let answers = answers(&format!("\"{CLAUSE}\""), &patterns);
+    assert_ne!(of(&answers, Kind::RepairStation), Verdict::Yes);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn stray_signs_never_make_silence(
+        seen in prop::collection::vec((0..SEEN.len(), 0..CLAUSE.len()), 0..6),
+        unseen in prop::collection::vec((0..UNSEEN.len(), 0..CLAUSE.len()), 0..6),
+    ) {
+        let patterns = patterns();
+        let mut clause = CLAUSE.to_owned();
+        for (sign, at) in unseen {
+            clause.insert_str(clause.floor_char_boundary(at), UNSEEN[sign]);
+        }
+        for (sign, at) in seen {
+            let at = clause[..clause.floor_char_boundary(at)].rfind(' ').map_or(0, |b| b + 1);
+            clause.insert_str(at, &format!("{} ", SEEN[sign]));
+        }
+        let answers = answers(&clause, patterns);
+        // the list is open, and a repair station is not in it
+        let got = of(&answers, Kind::RepairStation);
+        prop_assert!(!matches!(got, Verdict::Yes | Verdict::No), "{got:?}: {clause:?}");
+    }
+}
+
+fn patterns() -> &'static Patterns {
+    static PATTERNS: std::sync::OnceLock<Patterns> = std::sync::OnceLock::new();
+    PATTERNS.get_or_init(|| Patterns::embedded().unwrap())
+}
