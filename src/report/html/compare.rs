@@ -187,12 +187,29 @@ fn quoted(words: &Html) -> Html {
 /// Both texts: in one, or side by side.
 fn texts(diff: &Diff, side_by_side: bool, heads: [&str; 2]) -> Html {
     if !side_by_side {
-        let ops = diff.ops.iter().map(|op| match op {
-            Op::Keep(words) => piece(words),
-            Op::Delete(words) => del(words),
-            Op::Insert(words) => ins(words),
-        });
-        return quoted(&ops.collect());
+        let mut out = Html::new();
+        let mut gone = "";
+        for op in &diff.ops {
+            let (words, markup) = match op {
+                Op::Keep(words) => (words, piece(words)),
+                Op::Delete(words) => (words, del(words)),
+                Op::Insert(words) => (words, ins(words)),
+            };
+            // «must» for «may» are two words for one who copies them, too.
+            if !gone.is_empty()
+                && gone.ends_with(char::is_alphanumeric)
+                && words.starts_with(char::is_alphanumeric)
+            {
+                out.push(&piece(" "));
+            }
+            out.push(&markup);
+            gone = if matches!(op, Op::Delete(_)) {
+                words
+            } else {
+                ""
+            };
+        }
+        return quoted(&out);
     }
     let side = |old: bool| -> Html {
         let ops = diff.ops.iter().filter_map(|op| match op {
@@ -249,7 +266,7 @@ mod tests {
         assert!(
             inline
                 .as_str()
-                .contains("may &amp; can<span class=\"unseen\">]</span></ins>")
+                .contains("</del> <ins><span class=\"unseen\">[new:</span>may &amp; can<span class=\"unseen\">]</span></ins>")
         );
         let sides = texts(&diff, true, ["a", "b"]);
         let (old, new) = sides.as_str().split_once(">b<").expect("two sides");
