@@ -22,6 +22,7 @@
 //! ```
 
 mod blocks;
+mod chart;
 mod inert;
 mod letter;
 mod quote;
@@ -30,6 +31,7 @@ mod shell;
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
 };
+pub use chart::bars;
 pub use inert::{Html, lines, text};
 pub use letter::{PageImage, WordBox, letter, question};
 pub use quote::{Mark, marked, quote};
