@@ -20,4 +20,5 @@ mod scans;
 mod sentences;
 mod split;
 mod stray;
+mod survey;
 mod topics;
