@@ -27,6 +27,7 @@ pub mod model;
 pub mod patterns;
 pub mod read;
 pub mod report;
+pub mod survey;
 pub mod understand;
 
 pub use answer::answer;

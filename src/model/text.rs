@@ -49,6 +49,8 @@ pub enum ReadAs {
     Image,
     /// Plain text.
     Text,
+    /// A word processor's file.
+    Docx,
 }
 
 impl ReadAs {
@@ -60,6 +62,7 @@ impl ReadAs {
             Self::PdfScan => "pdf-scan",
             Self::Image => "image",
             Self::Text => "text",
+            Self::Docx => "docx",
         }
     }
 }

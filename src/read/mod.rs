@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! file ─source─▶ bytes ┬─plain──────────────────────────▶ pages ─furniture─▶ ─normalize─▶ Text
+//!                      ├─docx───────────────────────────▶
 //!                      └─pdf ─isolate─▶ worker ┬─first ──▶ layout
 //!                                              └─second
 //! ```
@@ -10,6 +11,7 @@
 //! time and memory; see [`worker`]. Text is only decoded.
 
 mod columns;
+mod docx;
 mod first;
 mod furniture;
 mod isolate;
@@ -114,15 +116,50 @@ pub struct ReadError {
 /// # Errors
 /// [`ReadError`] where a file cannot be opened, is no text or PDF, needs a password or holds no text.
 pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
+    let opened = files.iter().map(|name| source::open(name, limits));
+    read_all(opened, files.len() > 1, limits)
+}
+
+/// Reads a letter that is held in memory, such as a file of an archive.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_bytes(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<Text, ReadError> {
+    let given = source::given(name, bytes, limits);
+    read_all(std::iter::once(given), false, limits)
+}
+
+/// The bytes of a file, within the limit.
+///
+/// # Errors
+/// Where it cannot be opened, is empty or too large.
+pub fn bytes(name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
+    source::open(name, limits).map(|file| file.bytes)
+}
+
+/// The SHA-256 of a file's bytes, lower-case hexadecimal, as [`Source::sha256`] has it.
+#[must_use]
+pub fn digest(bytes: &[u8]) -> String {
+    source::digest(bytes)
+}
+
+fn read_all(
+    files: impl Iterator<Item = Result<source::File, ReadError>>,
+    several: bool,
+    limits: &Limits,
+) -> Result<Text, ReadError> {
     let mut text = Text::default();
     let mut leaves: Vec<Leaf> = Vec::new();
-    for name in files {
+    for file in files {
+        let file = file?;
+        let name = file.name.clone();
+        let name = name.as_str();
         let index = u16::try_from(text.sources.len()).map_err(|_| ReadError {
             file: source::shown(name),
             message: "is one file too many; a letter has a few".into(),
         })?;
-        let (source, mut notes, pages) = read_file(name, limits)?;
-        if files.len() > 1 {
+        let (source, mut notes, pages) = read_file(file, limits)?;
+        if several {
             // a page number alone does not say of which file
             for note in &mut notes {
                 note.message = format!("{}: {}", source::shown(name), note.message);
@@ -133,6 +170,7 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
             ReadAs::PdfText => "the file does not tell which character this is",
             ReadAs::PdfScan | ReadAs::Image => "read by OCR with less than full confidence",
             ReadAs::Text => "a byte of the file is no character",
+            ReadAs::Docx => "a sign of a font of signs; only the font knows which",
         };
         text.sources.push(source);
         for page in pages {
@@ -156,7 +194,7 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
         }
     }
     // The pages of one file are in its order; pages of pictures were put together by hand.
-    if files.len() > 1 || leaves.iter().all(|l| l.ocr) {
+    if several || leaves.iter().all(|l| l.ocr) {
         put_in_order(&mut leaves, &mut text);
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
@@ -198,8 +236,11 @@ fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
 }
 
 /// Reads one file into pages.
-fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
-    let file = source::open(name, limits)?;
+fn read_file(
+    file: source::File,
+    limits: &Limits,
+) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
+    let name = file.name.clone();
     let mut source = Source {
         name: file.name.clone(),
         sha256: file.sha256(),
@@ -207,7 +248,7 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
         read_as: ReadAs::Text,
     };
     let error = |message: String| ReadError {
-        file: source::shown(name),
+        file: source::shown(&name),
         message,
     };
     match source::form(&file.bytes) {
@@ -227,6 +268,17 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
             source.read_as = ReadAs::Image;
             Ok((source, pdf.notes, pdf.pages))
         }
+        source::Form::Packed if docx::is_docx(&file.bytes) => {
+            let read = docx::read(&file.bytes, limits.characters).map_err(error)?;
+            source.pages = read.total;
+            source.read_as = ReadAs::Docx;
+            Ok((source, read.notes, read.pages))
+        }
+        source::Form::Packed => Err(error(
+            "is a ZIP archive or an office file of an unknown kind; open it in the program that \
+             made it and save it as PDF (an archive of letters goes to `whomay survey`)"
+                .into(),
+        )),
         source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),
         source::Form::Maybe => {
             let decoded = plain::decode(&file.bytes).ok_or_else(|| {
