@@ -21,7 +21,7 @@ pub(super) fn run(
     if short {
         shared.only("read --short", SHORT)?;
     }
-    let mut read = letter::read(shared, files)?;
+    let mut read = letter::read_with(shared, files, shared.format == Format::Html)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
     let report = read.report(&answered, Some(&compared));
@@ -30,7 +30,7 @@ pub(super) fn run(
         Format::Terminal => terminal::whole(&report, shared.columns()),
         Format::Json => json::report(&report),
         Format::Markdown => markdown::long(&report),
-        Format::Html => html::letter(&report, &[]),
+        Format::Html => html::letter(&report, &html::pictures(&read.text)),
     };
     shared.write(&result)?;
     Ok(ExitCode::SUCCESS)

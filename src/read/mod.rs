@@ -29,11 +29,12 @@ mod source;
 pub mod worker;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
-use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
+use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
 
 pub(crate) use letters::capital;
-pub use slips::mend;
+pub use slips::{Said, mend, said};
 
 use normalize::Leaf;
 use page::{Line, Page};
@@ -54,7 +55,25 @@ pub enum Ocr {
 }
 
 /// Called while pictures are read: pages read, pages to read.
-pub type Progress = fn(u32, u32);
+#[derive(Clone)]
+pub struct Progress(Arc<dyn Fn(u32, u32) + Send + Sync>);
+
+impl Progress {
+    /// Tells this function.
+    pub fn new(tell: impl Fn(u32, u32) + Send + Sync + 'static) -> Self {
+        Self(Arc::new(tell))
+    }
+
+    fn tell(&self, done: u32, all: u32) {
+        (self.0)(done, all);
+    }
+}
+
+impl std::fmt::Debug for Progress {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Progress")
+    }
+}
 
 /// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
@@ -76,6 +95,8 @@ pub struct Limits {
     pub ocr_seconds: u64,
     /// Told how far the reading of pictures is.
     pub progress: Option<Progress>,
+    /// Columns of the pictures that are kept of pages read by OCR; 0 keeps none.
+    pub pictures: u32,
     /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
     ///
     /// By default what [`worker::enable`] found; `None` for a library used by another program.
@@ -94,6 +115,7 @@ impl Default for Limits {
             ocr: Ocr::BuiltIn,
             ocr_seconds: 120,
             progress: None,
+            pictures: 0,
             worker: worker::executable(),
         }
     }
@@ -114,15 +136,39 @@ pub struct ReadError {
 /// # Errors
 /// [`ReadError`] where a file cannot be opened, is no text or PDF, needs a password or holds no text.
 pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
+    let opened = files.iter().map(|name| source::open(name, limits));
+    read_all(opened, files.len() > 1, limits)
+}
+
+/// Reads the files of one letter that are held in memory, each with its name.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_held(files: Vec<(String, Vec<u8>)>, limits: &Limits) -> Result<Text, ReadError> {
+    let several = files.len() > 1;
+    let held = files
+        .into_iter()
+        .map(|(name, bytes)| source::given(&name, bytes, limits));
+    read_all(held, several, limits)
+}
+
+fn read_all(
+    files: impl Iterator<Item = Result<source::File, ReadError>>,
+    several: bool,
+    limits: &Limits,
+) -> Result<Text, ReadError> {
     let mut text = Text::default();
     let mut leaves: Vec<Leaf> = Vec::new();
-    for name in files {
+    for file in files {
+        let file = file?;
+        let name = file.name.clone();
+        let name = name.as_str();
         let index = u16::try_from(text.sources.len()).map_err(|_| ReadError {
             file: source::shown(name),
             message: "is one file too many; a letter has a few".into(),
         })?;
-        let (source, mut notes, pages) = read_file(name, limits)?;
-        if files.len() > 1 {
+        let (source, mut notes, pages) = read_file(file, limits)?;
+        if several {
             // a page number alone does not say of which file
             for note in &mut notes {
                 note.message = format!("{}: {}", source::shown(name), note.message);
@@ -136,6 +182,13 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
         };
         text.sources.push(source);
         for page in pages {
+            text.pictures.extend(page.picture.map(|p| Picture {
+                source: index,
+                page: page.number,
+                width: p.width,
+                height: p.height,
+                jpeg: p.jpeg.into(),
+            }));
             text.furniture
                 .extend(page.aside.iter().map(|words| Furniture {
                     text: letters::clean(words),
@@ -156,7 +209,7 @@ pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
         }
     }
     // The pages of one file are in its order; pages of pictures were put together by hand.
-    if files.len() > 1 || leaves.iter().all(|l| l.ocr) {
+    if several || leaves.iter().all(|l| l.ocr) {
         put_in_order(&mut leaves, &mut text);
     }
     let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
@@ -198,8 +251,11 @@ fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
 }
 
 /// Reads one file into pages.
-fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
-    let file = source::open(name, limits)?;
+fn read_file(
+    file: source::File,
+    limits: &Limits,
+) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
+    let name = file.name.clone();
     let mut source = Source {
         name: file.name.clone(),
         sha256: file.sha256(),
@@ -207,7 +263,7 @@ fn read_file(name: &str, limits: &Limits) -> Result<(Source, Vec<Note>, Vec<Page
         read_as: ReadAs::Text,
     };
     let error = |message: String| ReadError {
-        file: source::shown(name),
+        file: source::shown(&name),
         message,
     };
     match source::form(&file.bytes) {

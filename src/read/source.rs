@@ -59,6 +59,15 @@ pub(super) fn open(name: &str, limits: &Limits) -> Result<File, ReadError> {
             _ => format!("cannot be read: {cause}"),
         }));
     }
+    given(name, bytes, limits)
+}
+
+/// A file whose bytes are there already.
+pub(super) fn given(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<File, ReadError> {
+    let error = |message: String| ReadError {
+        file: shown(name),
+        message,
+    };
     if bytes.is_empty() {
         return Err(error(
             "the file is empty (0 bytes); copy or download it again".into(),

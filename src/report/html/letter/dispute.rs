@@ -2,7 +2,9 @@
 
 use super::{Page, prose};
 use crate::model::Kind;
-use crate::report::html::{Html, classed, definitions, heading, list, p, small, steps, text};
+use crate::report::html::{
+    Html, Table, classed, definitions, heading, link, list, p, small, steps, text,
+};
 use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
 use crate::report::words;
 
@@ -48,6 +50,44 @@ pub(super) fn readings(page: &Page<'_>) -> Html {
                 .map(|(label, said)| (text(label), text(&words::capital(said)))),
         ));
     }
+    out
+}
+
+/// Who says what, a row each: everything on one screen, for and against left to [`readings`].
+pub(super) fn brief(page: &Page<'_>) -> Html {
+    let groups = grouped(page.report);
+    if groups.is_empty() {
+        return Html::new();
+    }
+    let mut kinds: Vec<&str> = Vec::new();
+    for (_, here) in &groups {
+        for (kind, _) in here {
+            let kind = words::kind_in_sentence(*kind);
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
+            }
+        }
+    }
+    let mut out = p(&text(&format!(
+        "May {} sign? Nobody has decided it; these are the readings, in no order of rank.",
+        words::list(&kinds, "or")
+    )));
+    let mut table = Table::new("The readings", &["Who says so", "What they say"]).quiet_caption();
+    for (reading, kinds) in groups {
+        let mut who = text(&words::capital(&reading.held_by));
+        who.push(&Html::own(" "));
+        who.push(&small(&reading.since));
+        let mut says = text(&words::capital(&reading.says));
+        let tags: Vec<&str> = kinds.iter().map(|(k, _)| words::kind_tag(*k)).collect();
+        says.push(&Html::own(" "));
+        says.push(&small(&format!("({})", tags.join("; "))));
+        table.row([who, says]);
+    }
+    out.push(&table.html());
+    out.push(&p(&link(
+        "readings",
+        &text("What speaks for and against each of them"),
+    )));
     out
 }
 
