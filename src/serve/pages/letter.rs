@@ -30,12 +30,12 @@ pub(in crate::serve) fn letter(
         "<p id=\"told\" class=\"told\" role=\"status\"></p>\n",
     ));
     body.push(&pieces.answer);
-    body.push(&pieces.dispute);
     body.push(&Html::own(
         "</div>\n<div id=\"ask\" role=\"complementary\" aria-label=\"Questions and downloads\">\n",
     ));
     body.push(&ask::aside(&base, facts, &view, &answered, patterns));
     body.push(&Html::own("</div>\n<div id=\"rest\">\n"));
+    body.push(&pieces.dispute);
     body.push(&pieces.contents);
     body.push(&pieces.rest);
     body.push(&Html::own("</div>\n"));

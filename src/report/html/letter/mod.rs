@@ -52,10 +52,52 @@ pub struct Pieces {
     pub rest: Html,
 }
 
-/// The pieces of [`letter`].
+/// The pieces of [`letter`], with links to what the page has in place of commands.
 #[must_use]
 pub fn pieces(report: &Report<'_>, pictures: &[PageImage<'_>]) -> Pieces {
-    cut(report, true, pictures)
+    let pieces = cut(report, true, pictures);
+    Pieces {
+        answer: without_commands(&pieces.answer),
+        rest: without_commands(&pieces.rest),
+        ..pieces
+    }
+}
+
+/// What a reader types in a terminal, and what stands for it on a page that has a draft of the
+/// request and asks the questions itself.
+const COMMANDS: [(&str, &str); 6] = [
+    (
+        "<code>whomay request LETTER</code> drafts the questions",
+        "the draft request on this page has the questions",
+    ),
+    (
+        "<code>whomay request LETTER</code>",
+        "there is a draft on this page",
+    ),
+    (
+        "<code>whomay request</code> drafts",
+        "this page drafts",
+    ),
+    (
+        "<code>whomay who LETTER --ask</code> asks",
+        "answer the questions on this page",
+    ),
+    ("; <code>whomay entry</code> checks it", ""),
+    (
+        "<code>whomay explain ID</code> shows a rule, a reading or a pattern in full.",
+        "",
+    ),
+];
+
+/// Words of a letter never match: in them `<` is escaped.
+fn without_commands(part: &Html) -> Html {
+    let mut out = part.as_str().to_owned();
+    for (command, words) in COMMANDS {
+        if out.contains(command) {
+            out = out.replace(command, words);
+        }
+    }
+    Html::own(out)
 }
 
 fn build(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> String {
