@@ -2,13 +2,14 @@
 
 use std::process::ExitCode;
 
-use anyhow::bail;
+use anyhow::{Context, bail};
 
 use super::args::{LetterFiles, Shared};
+use super::facts::Facts;
 use super::letter;
 use super::values::Format;
-use crate::model::{Basis, Question};
-use crate::report::{View, compare, json};
+use crate::model::Question;
+use crate::report::{View, clean, compare, json, letters};
 
 /// What the letter is held against.
 pub(super) struct Against<'a> {
@@ -16,13 +17,22 @@ pub(super) struct Against<'a> {
     pub(super) other: Option<&'a str>,
     /// What somebody says about it.
     pub(super) claim: Option<&'a str>,
-    /// Its basis, where its own words do not tell.
-    pub(super) basis: Option<Basis>,
+    /// One wording or series of those held.
+    pub(super) wording: Option<&'a str>,
+    /// The texts side by side.
+    pub(super) side_by_side: bool,
+    /// What only the user knows.
+    pub(super) facts: &'a Facts,
 }
 
 /// Holds a letter against the standard wordings, another letter, or a claim.
 pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow::Result<ExitCode> {
-    shared.only("compare", &[Format::Terminal, Format::Json])?;
+    let formats: &[Format] = if against.other.is_some() {
+        &[Format::Terminal, Format::Json, Format::Markdown]
+    } else {
+        &[Format::Terminal, Format::Json]
+    };
+    shared.only("compare", formats)?;
     let one = |file: &str| LetterFiles {
         files: vec![file.to_owned()],
     };
@@ -48,19 +58,44 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         let letter = crate::understand(&text, &read.patterns);
         let compared =
             crate::compare::letters((&read.letter, &read.text), (&letter, &text), &read.patterns);
-        let old = View::new(&read.text, &read.letter);
-        let new = View::new(&text, &letter);
+        let question = against.facts.question();
+        let was = crate::answer(&read.letter, &question, &read.patterns);
+        let is = crate::answer(&letter, &question, &read.patterns);
+        let both = letters::Letters {
+            old: View::new(&read.text, &read.letter),
+            new: View::new(&text, &letter),
+            comparison: &compared,
+            question: &question,
+            answers: (&was, &is),
+        };
         if json {
-            compare::letters_json(old, new, &compared)
+            letters::json(&both)
+        } else if shared.format == Format::Markdown {
+            letters::markdown(&both)
         } else {
-            compare::letters(old, new, &compared, shared.columns())
+            letters::terminal(&both, shared.columns(), against.side_by_side)
         }
     } else {
         if read.letter.basis.value.is_none() {
             // Only wordings of the letter's own basis are compared with.
-            read.letter.basis.value = against.basis;
+            read.letter.basis.value = against.facts.basis;
         }
-        let compared = read.compare();
+        let mut compared = read.compare();
+        if let Some(name) = against.wording {
+            compared.0 = crate::compare::with_wording(
+                &read.letter,
+                &read.text,
+                name,
+                &read.patterns,
+            )
+            .with_context(|| {
+                format!(
+                    "{}: no wording or series that is held has this name; `whomay wordings` \
+                         lists them",
+                    clean::line(name)
+                )
+            })?;
+        }
         let answered = letter::Answered {
             question: Question::on(jiff::civil::Date::ZERO),
             answers: Vec::new(),
@@ -70,7 +105,7 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         if json {
             json::comparison(&report)
         } else {
-            compare::terminal(&report, shared.columns())
+            compare::terminal(&report, shared.columns(), against.side_by_side)
         }
     };
     shared.write(&result)?;

@@ -20,6 +20,7 @@ mod serve;
 mod show;
 mod values;
 mod who;
+mod wordings;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -87,12 +88,16 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             other,
             claim,
-            basis,
+            wording,
+            side_by_side,
+            facts,
         } => {
             let against = compare::Against {
                 other: other.as_deref(),
                 claim: claim.as_deref(),
-                basis: *basis,
+                wording: wording.as_deref(),
+                side_by_side: *side_by_side,
+                facts,
             };
             compare::run(shared, letter, &against)
         }
@@ -109,7 +114,10 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Request { letter, facts } => request::run(shared, letter, facts),
         #[cfg(feature = "serve")]
         Command::Serve { port, no_open } => serve::run(shared, *port, !no_open),
-        Command::Wordings => held::list(shared, Held::Wordings),
+        Command::Wordings { action: None } => held::list(shared, Held::Wordings),
+        Command::Wordings {
+            action: Some(wordings::Action::Add(add)),
+        } => wordings::add(shared, add),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),

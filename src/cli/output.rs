@@ -90,6 +90,11 @@ impl Shared {
         self.stream(|out| Ok(out.write_all(result.as_bytes())?))
     }
 
+    /// Prints the result, whatever `--output` names.
+    pub(super) fn print(&self, result: &str) -> anyhow::Result<()> {
+        to_stdout(result, self.color)
+    }
+
     /// Says something on standard error, unless that is not wanted.
     pub(super) fn tell(&self, message: &str) {
         if !self.quiet {
@@ -151,7 +156,7 @@ fn target(path: &Path, force: bool) -> anyhow::Result<Target> {
 }
 
 /// Writes through a temporary file in the same folder.
-fn to_file(
+pub(super) fn to_file(
     path: &Path,
     force: bool,
     work: impl FnOnce(&mut dyn Write) -> anyhow::Result<()>,

@@ -5,22 +5,19 @@ use serde::Serialize;
 
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::terminal::{age, changes, matters};
-use super::{CAUTION, Report, View, clean, json, words};
-use crate::model::{
-    ClaimStatement, ClaimVerdict, ClauseComparison, ClausePair, Comparison, Departure,
-    LetterComparison, Relation,
-};
+use super::{CAUTION, Report, View, clean, json, letters, words};
+use crate::model::{ClaimStatement, ClaimVerdict, ClauseComparison, Comparison, Departure, Op};
 
 /// For people: a summary, then every clause that is not word for word a wording that is held.
 #[must_use]
-pub fn terminal(report: &Report<'_>, width: usize) -> String {
+pub fn terminal(report: &Report<'_>, width: usize, side_by_side: bool) -> String {
     let mut sheet = Sheet::new(width);
     let Some(comparison) = report.comparison else {
         return sheet.finish();
     };
     summary(&mut sheet, comparison);
     for clause in &comparison.clauses {
-        one(&mut sheet, report, clause);
+        one(&mut sheet, report, clause, side_by_side);
     }
     age(&mut sheet, report);
     sheet.finish()
@@ -63,7 +60,10 @@ fn summary(sheet: &mut Sheet, comparison: &Comparison) {
     sheet.para(0, &dim(CAUTION));
 }
 
-fn one(sheet: &mut Sheet, report: &Report<'_>, comparison: &ClauseComparison) {
+/// Below this a clause has other words throughout: single changes would say nothing.
+const OTHER_WORDS: f64 = 0.5;
+
+fn one(sheet: &mut Sheet, report: &Report<'_>, comparison: &ClauseComparison, side_by_side: bool) {
     let view = report.view();
     let (Some(reference), Some(diff)) = (&comparison.reference, &comparison.diff) else {
         return;
@@ -88,163 +88,37 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, comparison: &ClauseComparison) {
             matters(material),
         ),
     );
-    changes(sheet, 4, diff, |_| true);
-}
-
-/// Two letters, for people: first what matters, then pair by pair, the same ones left out.
-#[must_use]
-pub fn letters(
-    old: View<'_>,
-    new: View<'_>,
-    comparison: &LetterComparison,
-    width: usize,
-) -> String {
-    let mut sheet = Sheet::new(width);
-    let name = |view: View<'_>| {
-        view.text
-            .sources
-            .first()
-            .map_or_else(String::new, |s| clean::line(&s.name))
-    };
-    sheet.para(
-        0,
-        &bold(&format!("Old: {}. New: {}.", name(old), name(new))),
-    );
-    let mut counts: Vec<String> = Vec::new();
-    for relation in RELATIONS {
-        let count = comparison
-            .pairs
-            .iter()
-            .filter(|p| p.relation == relation)
-            .count();
-        if count > 0 {
-            counts.push(format!("{count} {}", relation_words(relation)));
-        }
-    }
-    let renumbered = comparison.pairs.iter().filter(|p| p.renumbered).count();
-    if renumbered > 0 {
-        counts.push(format!("{renumbered} under another number"));
-    }
-    if !counts.is_empty() {
-        sheet.para(0, &format!("Clauses: {}.", counts.join(", ")));
-    }
-    sheet.para(0, &dim(CAUTION));
-    // Heads, addresses and signatures come last: they are no limitations.
-    let numbered = |view: View<'_>, all: &[usize]| {
-        all.iter()
-            .filter_map(|i| view.letter.clauses.get(*i))
-            .any(|c| c.number.is_some() || c.item.is_some())
-    };
-    let (limitations, rest): (Vec<&ClausePair>, Vec<&ClausePair>) = comparison
-        .pairs
-        .iter()
-        .partition(|p| numbered(old, &p.old) || numbered(new, &p.new));
-    for pair in limitations {
-        pair_lines(&mut sheet, old, new, pair);
-    }
-    if rest.iter().any(|p| p.relation != Relation::Same) {
-        sheet.heading("Lines without a number");
-    }
-    for pair in rest {
-        pair_lines(&mut sheet, old, new, pair);
-    }
-    sheet.finish()
-}
-
-const RELATIONS: [Relation; 7] = [
-    Relation::Same,
-    Relation::Changed,
-    Relation::Reworded,
-    Relation::Merged,
-    Relation::Split,
-    Relation::Missing,
-    Relation::Additional,
-];
-
-const fn relation_words(relation: Relation) -> &'static str {
-    match relation {
-        Relation::Same => "the same",
-        Relation::Changed => "changed",
-        Relation::Reworded => "reworded",
-        Relation::Merged => "merged",
-        Relation::Split => "split",
-        Relation::Missing => "only in the old letter",
-        Relation::Additional => "only in the new letter",
-    }
-}
-
-fn pair_lines(sheet: &mut Sheet, old: View<'_>, new: View<'_>, pair: &ClausePair) {
-    if pair.relation == Relation::Same && !pair.renumbered && !pair.moved {
-        return;
-    }
-    let was = words::list(&old.ids(&pair.old), "and");
-    let is = words::list(&new.ids(&pair.new), "and");
-    let head = match (was.is_empty(), is.is_empty()) {
-        (false, false) if was == is => format!("Clause {is}"),
-        (false, false) => format!("Clause {was}, now {is}"),
-        (false, true) => format!("Clause {was}"),
-        _ => format!("Clause {is}"),
-    };
-    let mut about = vec![relation_words(pair.relation).to_owned()];
-    if pair.moved {
-        about.push("at another place".to_owned());
-    }
-    if let Some(diff) = pair.diff.as_ref().filter(|d| !d.same) {
-        about.push(matters(
-            diff.differences.iter().filter(|d| d.material).count(),
-        ));
-    }
-    sheet.blank();
-    sheet.hanging(0, 4, &format!("{}: {}", bold(&head), about.join("; ")));
-    if let Some(diff) = &pair.diff {
-        changes(sheet, 4, diff, |_| true);
-    } else {
-        let alone = match pair.relation {
-            Relation::Missing => (old, &pair.old),
-            _ => (new, &pair.new),
+    if side_by_side {
+        letters::both(sheet, diff, true);
+        changes(sheet, 4, diff, |d| d.material);
+    } else if comparison.similarity < OTHER_WORDS {
+        let text = |old| {
+            let ops = diff.ops.iter().filter_map(|op| match op {
+                Op::Keep(words) => Some(words),
+                Op::Delete(words) => Some(words).filter(|_| old),
+                Op::Insert(words) => Some(words).filter(|_| !old),
+            });
+            clean::line(&ops.map(String::as_str).collect::<String>())
         };
-        for index in alone.1 {
-            if let Some(clause) = alone.0.letter.clauses.get(*index) {
-                sheet.para(4, &alone.0.words(clause.body));
+        sheet.hanging(4, 6, &format!("letter:  {}", text(false)));
+        sheet.hanging(4, 6, &format!("wording: {}", text(true)));
+        let mut kinds: Vec<&str> = Vec::new();
+        for difference in diff.differences.iter().filter(|d| d.material) {
+            let kind = words::difference(difference.kind);
+            if !kinds.contains(&kind) {
+                kinds.push(kind);
             }
         }
+        if !kinds.is_empty() {
+            sheet.hanging(
+                4,
+                6,
+                &format!("* other words; look at: {}", kinds.join(", ")),
+            );
+        }
+    } else {
+        changes(sheet, 4, diff, |_| true);
     }
-}
-
-/// Two letters, for programs.
-#[must_use]
-pub fn letters_json(old: View<'_>, new: View<'_>, comparison: &LetterComparison) -> String {
-    #[derive(Serialize)]
-    struct Root<D: Serialize> {
-        schema: u32,
-        pairs: Vec<Pair<D>>,
-    }
-    #[derive(Serialize)]
-    struct Pair<D: Serialize> {
-        relation: &'static str,
-        old: Vec<String>,
-        new: Vec<String>,
-        similarity: f64,
-        renumbered: bool,
-        moved: bool,
-        differences: Vec<D>,
-    }
-    json::pretty(&Root {
-        schema: 1,
-        pairs: comparison
-            .pairs
-            .iter()
-            .map(|pair| Pair {
-                relation: pair.relation.name(),
-                old: old.ids(&pair.old),
-                new: new.ids(&pair.new),
-                similarity: json::rounded(pair.similarity),
-                renumbered: pair.renumbered,
-                moved: pair.moved,
-                differences: json::differences(pair.diff.as_ref()),
-            })
-            .collect(),
-    })
 }
 
 /// What somebody says about the letter, held against it, for people.

@@ -3,13 +3,16 @@
 
 pub mod clean;
 pub mod compare;
+mod diff;
 pub mod due;
 pub mod entry;
 pub mod first;
 pub mod held;
 pub mod html;
 pub mod json;
+pub mod letters;
 pub mod markdown;
+pub mod order;
 pub mod passages;
 pub mod request;
 pub mod sheet;

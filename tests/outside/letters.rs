@@ -131,6 +131,6 @@ fn clauses_are_paired_with_their_wordings() {
     }
     let f1 = f64::from(2 * hits) / f64::from(2 * hits + wrong + missed);
     println!("pairing F1 {f1:.3}: {hits} right, {wrong} wrong, {missed} missed");
-    // The aim is 0.93; what is reached at first sight is held.
-    assert!(f1 >= 0.90, "{f1:.3}");
+    // The aim is 0.93; 0.903 at first sight. What is reached is held.
+    assert!(f1 >= 0.92, "{f1:.3}");
 }

@@ -4,6 +4,7 @@ mod answer;
 mod citations;
 mod cli;
 mod compare;
+mod flaws;
 mod html;
 mod modality;
 mod output;

@@ -291,9 +291,11 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
             best: None,
             candidates: Vec::new(),
             evidence: Vec::new(),
+            notes: Vec::new(),
         };
     };
     Age {
+        notes: age.notes.iter().map(note).collect(),
         best: age.best.clone(),
         candidates: age
             .candidates

@@ -156,6 +156,7 @@ pub(super) struct Age {
     pub(super) best: Option<String>,
     pub(super) candidates: Vec<Candidate>,
     pub(super) evidence: Vec<AgeEvidence>,
+    pub(super) notes: Vec<Note>,
 }
 
 #[derive(Serialize)]

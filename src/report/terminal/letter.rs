@@ -273,6 +273,17 @@ pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
     if candidates.len() > 1 || age.best.is_none() {
         sheet.para(2, &format!("{}.", candidates.join(", ")));
     }
+    for note in &age.notes {
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "{} {}",
+                bold("!"),
+                words::sentence(&clean::line(&note.message))
+            ),
+        );
+    }
     for evidence in age.evidence.iter().take(8) {
         let view = report.view();
         sheet.hanging(
