@@ -48,7 +48,7 @@ impl Letters<'_> {
     }
 
     /// Limitations, and lines without a number: heads, addresses, signatures.
-    fn parts(&self) -> (Vec<&ClausePair>, Vec<&ClausePair>) {
+    pub(super) fn parts(&self) -> (Vec<&ClausePair>, Vec<&ClausePair>) {
         let numbered = |view: View<'_>, all: &[usize]| {
             all.iter()
                 .filter_map(|i| view.letter.clauses.get(*i))
@@ -60,7 +60,7 @@ impl Letters<'_> {
             .partition(|p| numbered(self.old, &p.old) || numbered(self.new, &p.new))
     }
 
-    fn summary(&self) -> String {
+    pub(super) fn summary(&self) -> String {
         let mut counts: Vec<String> = Vec::new();
         for relation in RELATIONS {
             let count = self
@@ -89,7 +89,7 @@ impl Letters<'_> {
         }
     }
 
-    fn names(&self) -> String {
+    pub(super) fn names(&self) -> String {
         let name = |view: View<'_>| {
             view.text
                 .sources
@@ -100,7 +100,7 @@ impl Letters<'_> {
     }
 
     /// «Clause 9, now 10: changed; 2 differences that matter», in two parts.
-    fn head(&self, pair: &ClausePair) -> (String, String) {
+    pub(super) fn head(&self, pair: &ClausePair) -> (String, String) {
         let was = words::list(&self.old.ids(&pair.old), "and");
         let is = words::list(&self.new.ids(&pair.new), "and");
         let head = match (was.is_empty(), is.is_empty()) {
@@ -122,7 +122,7 @@ impl Letters<'_> {
     }
 
     /// The words of clauses that stand in one letter only.
-    fn alone(&self, pair: &ClausePair) -> Vec<String> {
+    pub(super) fn alone(&self, pair: &ClausePair) -> Vec<String> {
         let (view, all) = match pair.relation {
             Relation::Missing => (self.old, &pair.old),
             _ => (self.new, &pair.new),
@@ -156,7 +156,7 @@ const fn relation_words(relation: Relation) -> &'static str {
     }
 }
 
-fn told(pair: &ClausePair) -> bool {
+pub(super) fn told(pair: &ClausePair) -> bool {
     pair.relation != Relation::Same || pair.renumbered || pair.moved
 }
 
@@ -238,7 +238,7 @@ fn pair_lines(sheet: &mut Sheet, letters: &Letters<'_>, pair: &ClausePair, side_
 }
 
 /// What the changes that matter do, each thing once; the words stand in the text above them.
-fn reasons(diff: &crate::model::Diff) -> Vec<String> {
+pub(super) fn reasons(diff: &crate::model::Diff) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
     let weighty = |d: &&crate::model::Difference| {
         d.material && d.kind != crate::model::DifferenceKind::Term || d.reason.contains('«')

@@ -71,6 +71,24 @@ impl Facts {
         found.map(|(_, value)| value.as_str())
     }
 
+    /// The question as if this fact had not been said.
+    pub(super) fn without(&self, fact: Fact) -> Question {
+        let mut question = self.question.clone();
+        match fact {
+            Fact::Basis => question.basis = None,
+            Fact::Owner => question.owner = None,
+            Fact::Trained => question.trained = None,
+            Fact::Aircraft => question.aircraft = None,
+            Fact::Ratings => question.ratings = None,
+            Fact::CertificateFor => question.certificate_for = None,
+            Fact::HoldsIa => question.inspection_authorization = None,
+            Fact::EarlierCertificate => question.earlier_certificate = None,
+            Fact::Issued => question.issued = None,
+            Fact::Holder | Fact::ClauseCondition => {}
+        }
+        question
+    }
+
     /// The query for an address; empty where nothing was said.
     pub(super) fn query(&self) -> String {
         let mut out = form_urlencoded::Serializer::new(String::new());

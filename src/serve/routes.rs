@@ -19,7 +19,7 @@ use super::held::Held;
 use super::shelf::{Found, Job, Outcome, State as Stage};
 use super::upload::{self, Refusal};
 use super::{House, desk, door, pages};
-use crate::report::{html, json, markdown, request};
+use crate::report::{html, json, letters, markdown, request};
 
 type Here = State<Arc<House>>;
 
@@ -274,7 +274,13 @@ async fn letter(
             &facts,
             &house.patterns,
         ))),
-        Outcome::Two(_) => Err(nothing(house)),
+        Outcome::Two(both) => Ok(pages::html(pages::two::two(
+            &house.token,
+            job.id,
+            both,
+            &facts,
+            &house.patterns,
+        ))),
     })
     .await
 }
@@ -404,7 +410,7 @@ async fn file(
     made(&house, move |house| {
         let made = match &*outcome {
             Outcome::Letter(held) => letter_file(house, held, &facts, &name),
-            Outcome::Two(..) => None,
+            Outcome::Two(both) => two_file(house, both, &facts, &name),
         };
         let (kind, file, content) = made.ok_or_else(|| nothing(house))?;
         let mut response = of_kind(kind, content);
@@ -472,6 +478,28 @@ fn letter_file(
             )
         }
         _ => return None,
+    })
+}
+
+/// The same of two letters.
+fn two_file(
+    house: &House,
+    both: &(Held, Held),
+    facts: &Facts,
+    name: &str,
+) -> Option<(&'static str, &'static str, String)> {
+    pages::two::with(both, facts, &house.patterns, |both| match name {
+        "changes.md" => Some((
+            "text/markdown; charset=utf-8",
+            "attachment; filename=\"changes.md\"",
+            letters::markdown(both),
+        )),
+        "changes.json" => Some((
+            "application/json",
+            "attachment; filename=\"changes.json\"",
+            letters::json(both),
+        )),
+        _ => None,
     })
 }
 

@@ -24,6 +24,7 @@
 mod blocks;
 mod inert;
 mod letter;
+mod letters;
 mod quote;
 mod shell;
 
@@ -32,6 +33,7 @@ pub use blocks::{
 };
 pub use inert::{Html, lines, text};
 pub use letter::{COLUMNS, PageImage, Pieces, WordBox, letter, pictures, pieces, question};
+pub use letters::letters;
 pub use quote::{Mark, marked, quote};
 #[cfg(feature = "serve")]
 pub(crate) use shell::STYLE;

@@ -21,6 +21,9 @@ pub(in crate::serve) fn aside(
     answered: &Answered,
     patterns: &Patterns,
 ) -> Html {
+    if !view.letter.paper.is_limitations() {
+        return take(base, facts, view);
+    }
     let mut out = heading(2, "Questions");
     out.push(&Html::own(
         "<p class=\"quiet\">Each answer changes the report at once. What you leave at \
@@ -35,55 +38,74 @@ pub(in crate::serve) fn aside(
         "On which day will it be signed?",
         facts.question.on,
     ));
-    for (fact, options) in open(facts, view, patterns) {
-        out.push(&question(fact, &options, facts, &answered.answers));
+    for asked in open(facts, view, patterns) {
+        out.push(&match asked {
+            Asked::Open(fact, options) => question(fact, &options, facts, &answered.answers),
+            Asked::Kept(fact, value) => Html::own(format!(
+                "<input type=\"hidden\" name=\"{}\" value=\"{}\">\n",
+                fact.name(),
+                text(&value).as_str()
+            )),
+        });
     }
     out.push(&calendar(facts, view));
-    out.push(&Html::own(
-        "<p class=\"only-still\"><button type=\"submit\">Show the answer</button></p>\n</form>\n",
-    ));
+    out.push(&Html::own(STILL));
     out.push(&take(base, facts, view));
     out
 }
 
+/// The questions beside two letters.
+pub(in crate::serve) fn two(base: &str, facts: &Facts) -> Html {
+    let mut out = heading(2, "Questions");
+    out.push(&Html::own(format!(
+        "<form id=\"asked\" method=\"get\" action=\"{base}\">\n"
+    )));
+    out.push(&day(
+        "on",
+        "On which day will it be signed?",
+        facts.question.on,
+    ));
+    out.push(&Html::own(STILL));
+    out
+}
+
+/// Where no script runs, a button shows the answer.
+const STILL: &str =
+    "<p class=\"only-still\"><button type=\"submit\">Show the answer</button></p>\n</form>\n";
+
+/// The end of a letter here.
+pub(in crate::serve) fn forget(base: &str) -> Html {
+    Html::own(format!(
+        "<form method=\"post\" action=\"{base}/forget\"><p>\
+         <button type=\"submit\" class=\"plain\">Forget this now</button></p></form>\n"
+    ))
+}
+
+/// A fact as the form has it.
+enum Asked {
+    Open(Fact, Vec<String>),
+    /// Said, but it decides nothing beside the other facts: kept, in case they change.
+    Kept(Fact, String),
+}
+
 /// The facts that were given and those that can still change the answer, in their order.
-fn open(facts: &Facts, view: &View, patterns: &Patterns) -> Vec<(Fact, Vec<String>)> {
-    let asked = view.ask(&facts.question, patterns);
-    // What was given is no longer asked; its options are those of the question without it.
-    let mut bare = facts.question.clone();
-    bare.basis = None;
-    bare.owner = None;
-    bare.trained = None;
-    bare.aircraft = None;
-    bare.ratings = None;
-    bare.certificate_for = None;
-    bare.inspection_authorization = None;
-    bare.earlier_certificate = None;
-    let any_given = Fact::ALL.iter().any(|f| facts.given(f.name()).is_some());
-    let all = if any_given {
-        view.ask(&bare, patterns)
-    } else {
-        Vec::new()
+fn open(facts: &Facts, view: &View, patterns: &Patterns) -> Vec<Asked> {
+    let of = |list: Vec<(Fact, Vec<String>)>, fact: Fact| {
+        let found = list.into_iter().find(|(f, _)| *f == fact);
+        found.map(|(_, options)| options)
     };
+    let asked = view.ask(&facts.question, patterns);
     Fact::ALL
         .into_iter()
-        .filter_map(|fact| {
-            let of = |list: &[(Fact, Vec<String>)]| {
-                list.iter()
-                    .find(|(f, _)| *f == fact)
-                    .map(|(_, o)| o.clone())
-            };
-            let given = facts.given(fact.name());
-            match (of(&asked), given) {
-                (Some(options), _) => Some((fact, options)),
-                (None, Some(value)) => {
-                    let mut options = of(&all).unwrap_or_default();
-                    if !options.iter().any(|o| o == value) {
-                        options.push(value.to_owned());
-                    }
-                    Some((fact, options))
-                }
-                (None, None) => None,
+        .filter_map(|fact| match facts.given(fact.name()) {
+            None => of(asked.clone(), fact).map(|options| Asked::Open(fact, options)),
+            Some(value) => {
+                let without = facts.without(fact);
+                let options = of(view.ask(&without, patterns), fact);
+                Some(options.map_or_else(
+                    || Asked::Kept(fact, value.to_owned()),
+                    |options| Asked::Open(fact, options),
+                ))
             }
         })
         .collect()
@@ -215,15 +237,19 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
     let query = text(&query);
     let query = query.as_str();
     let mut items = String::new();
+    let limitations = view.letter.paper.is_limitations();
     for (file, words) in [
         (
             "report.html",
             "The report as a web page, to pass on or print",
         ),
         ("report.md", "The report as Markdown, for a message"),
-        ("request.md", "A draft request for amended limitations"),
         ("report.json", "The report as JSON, for programs"),
-    ] {
+        ("request.md", "A draft request for amended limitations"),
+    ]
+    .into_iter()
+    .take(if limitations { 4 } else { 3 })
+    {
         items.push_str(&format!(
             "<li><a href=\"{base}/{file}{query}\" download>{words}</a></li>\n"
         ));
@@ -232,7 +258,9 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
         let (_, interval) = view.due(day);
         matches!(interval, Interval::CalendarMonths(_) | Interval::NotSaid)
     });
-    items.push_str(&if entry {
+    items.push_str(&if !limitations {
+        String::new()
+    } else if entry {
         format!(
             "<li><a href=\"{base}/inspection.ics{query}\" download>A calendar entry for the next \
              inspection</a></li>\n"
@@ -245,8 +273,7 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
         "<h2>Take it with you</h2>\n\
          <p class=\"quiet\">A report quotes the letter, with names and marks in it: look before you \
          pass it on.</p>\n\
-         <ul>\n{items}</ul>\n\
-         <form method=\"post\" action=\"{base}/forget\"><p>\
-         <button type=\"submit\" class=\"plain\">Forget this letter now</button></p></form>\n"
+         <ul>\n{items}</ul>\n{}",
+        forget(base).as_str()
     ))
 }

@@ -4,6 +4,7 @@
 pub(super) mod ask;
 pub(super) mod letter;
 pub(super) mod start;
+pub(super) mod two;
 pub(super) mod wait;
 pub(super) mod words;
 

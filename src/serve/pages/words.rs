@@ -7,6 +7,8 @@ use crate::serve::held::{Held, View, Word};
 
 /// Words that are asked for on one page.
 const MOST: usize = 12;
+/// Columns of the scan beside a word: as much as can be read on a phone.
+const AROUND: u32 = 130;
 
 /// The form; nothing where no word is doubtful.
 pub(in crate::serve) fn section(base: &str, facts: &Facts, held: &Held, view: &View) -> Html {
@@ -113,8 +115,8 @@ fn picture(base: &str, read: &Text, word: &Word) -> Html {
         return p(&text("There is no picture of it here; look at the paper."));
     };
     let height = seen.height.max(8);
-    let left = seen.x.saturating_sub(220);
-    let right = (seen.x + seen.width + 220).min(page.width);
+    let left = seen.x.saturating_sub(AROUND);
+    let right = (seen.x + seen.width + AROUND).min(page.width);
     let top = seen.y.saturating_sub(height);
     let bottom = (seen.y + 2 * height).min(page.height);
     Html::own(format!(

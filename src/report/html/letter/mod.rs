@@ -74,10 +74,7 @@ const COMMANDS: [(&str, &str); 6] = [
         "<code>whomay request LETTER</code>",
         "there is a draft on this page",
     ),
-    (
-        "<code>whomay request</code> drafts",
-        "this page drafts",
-    ),
+    ("<code>whomay request</code> drafts", "this page drafts"),
     (
         "<code>whomay who LETTER --ask</code> asks",
         "answer the questions on this page",
