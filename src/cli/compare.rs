@@ -9,7 +9,7 @@ use super::facts::Facts;
 use super::letter;
 use super::values::Format;
 use crate::model::Question;
-use crate::report::{View, clean, compare, json, letters};
+use crate::report::{View, claim, clean, compare, html, json, letters};
 
 /// What the letter is held against.
 pub(super) struct Against<'a> {
@@ -27,12 +27,6 @@ pub(super) struct Against<'a> {
 
 /// Holds a letter against the standard wordings, another letter, or a claim.
 pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow::Result<ExitCode> {
-    let formats: &[Format] = if against.other.is_some() {
-        &[Format::Terminal, Format::Json, Format::Markdown]
-    } else {
-        &[Format::Terminal, Format::Json]
-    };
-    shared.only("compare", formats)?;
     let one = |file: &str| LetterFiles {
         files: vec![file.to_owned()],
     };
@@ -43,14 +37,14 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         shared.guard(&[other])?;
     }
     let mut read = letter::read(shared, &one(file))?;
-    let json = shared.format == Format::Json;
     let result = if let Some(words) = against.claim {
         let statements = crate::compare::claim(&read.letter, &read.text, words, &read.patterns);
         let view = View::new(&read.text, &read.letter);
-        if json {
-            compare::claim_json(view, &statements)
-        } else {
-            compare::claim(view, &statements, shared.columns())
+        match shared.format {
+            Format::Terminal => claim::terminal(view, &statements, shared.columns()),
+            Format::Json => claim::json(view, &statements),
+            Format::Markdown => claim::markdown(view, &statements),
+            Format::Html => html::claim(view, &statements),
         }
     } else if let Some(other) = against.other {
         let text = crate::read(&[other.to_owned()], &shared.limits())?;
@@ -68,12 +62,11 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
             question: &question,
             answers: (&was, &is),
         };
-        if json {
-            letters::json(&both)
-        } else if shared.format == Format::Markdown {
-            letters::markdown(&both)
-        } else {
-            letters::terminal(&both, shared.columns(), against.side_by_side)
+        match shared.format {
+            Format::Terminal => letters::terminal(&both, shared.columns(), against.side_by_side),
+            Format::Json => letters::json(&both),
+            Format::Markdown => letters::markdown(&both),
+            Format::Html => html::letters(&both, against.side_by_side),
         }
     } else {
         if read.letter.basis.value.is_none() {
@@ -102,10 +95,11 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
             notes: Vec::new(),
         };
         let report = read.report(&answered, Some(&compared));
-        if json {
-            json::comparison(&report)
-        } else {
-            compare::terminal(&report, shared.columns(), against.side_by_side)
+        match shared.format {
+            Format::Terminal => compare::terminal(&report, shared.columns(), against.side_by_side),
+            Format::Json => json::comparison(&report),
+            Format::Markdown => compare::markdown(&report),
+            Format::Html => html::wordings(&report, against.side_by_side),
         }
     };
     shared.write(&result)?;

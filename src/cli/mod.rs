@@ -54,7 +54,11 @@ pub fn main() -> ExitCode {
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     let shared = &arguments.shared;
-    shared.guard::<&str>(&[])?;
+    // Everything else writes a file.
+    let into_folder = matches!(arguments.command, Command::Wordings { action: Some(_) });
+    if !into_folder {
+        shared.guard::<&str>(&[])?;
+    }
     match &arguments.command {
         Command::Read {
             letter,

@@ -54,7 +54,8 @@ pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
         bail!("{shown}: is a file; name a folder");
     }
     let patterns = Patterns::embedded()?;
-    let text = crate::read(&add.order, &crate::read::Limits::default())?;
+    let text = crate::read(&add.order, &shared.limits())?;
+    let text = crate::read::mend(text, &patterns);
     let facts = OrderFacts {
         series: add.series.clone(),
         revision: add

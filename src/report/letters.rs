@@ -24,14 +24,14 @@ pub struct Letters<'a> {
 }
 
 /// What becomes of one kind's answer.
-struct Effect {
-    kind: crate::model::Kind,
-    was: &'static str,
-    is: &'static str,
+pub(super) struct Effect {
+    pub(super) kind: crate::model::Kind,
+    pub(super) was: &'static str,
+    pub(super) is: &'static str,
 }
 
 impl Letters<'_> {
-    fn effects(&self) -> Vec<Effect> {
+    pub(super) fn effects(&self) -> Vec<Effect> {
         let (old, new) = self.answers;
         old.iter()
             .filter_map(|was| {

@@ -1,6 +1,8 @@
 //! Rendering: one file per format, all from one [`Report`]. JSON has types of its own, apart from
 //! the model.
 
+mod age;
+pub mod claim;
 pub mod clean;
 pub mod compare;
 mod diff;

@@ -9,7 +9,7 @@
 //! * [`p`], [`heading`], [`section`], [`link`], [`strong`], [`small`], [`list`], [`steps`],
 //!   [`definitions`], [`Table`], [`quote`] with [`Mark`]s.
 //!
-//! Pages: [`letter`] and [`question`].
+//! Pages: [`letter`] and [`question`]; comparisons: [`letters`], [`wordings`], [`claim`].
 //!
 //! ```
 //! use whomay::report::html::{self, Html, Table};
@@ -22,6 +22,7 @@
 //! ```
 
 mod blocks;
+mod compare;
 mod inert;
 mod letter;
 mod letters;
@@ -31,6 +32,7 @@ mod shell;
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
 };
+pub use compare::{claim, letters, wordings};
 pub use inert::{Html, lines, text};
 pub use letter::{COLUMNS, PageImage, Pieces, WordBox, letter, pictures, pieces, question};
 pub use letters::letters;
