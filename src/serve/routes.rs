@@ -489,6 +489,11 @@ fn two_file(
     name: &str,
 ) -> Option<(&'static str, &'static str, String)> {
     pages::two::with(both, facts, &house.patterns, |both| match name {
+        "changes.html" => Some((
+            "text/html; charset=utf-8",
+            "attachment; filename=\"changes.html\"",
+            html::letters(both, true),
+        )),
         "changes.md" => Some((
             "text/markdown; charset=utf-8",
             "attachment; filename=\"changes.md\"",

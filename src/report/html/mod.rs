@@ -25,17 +25,17 @@ mod blocks;
 mod compare;
 mod inert;
 mod letter;
-mod letters;
 mod quote;
 mod shell;
 
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
 };
+#[cfg(feature = "serve")]
+pub(crate) use compare::{TITLE, letters_body};
 pub use compare::{claim, letters, wordings};
 pub use inert::{Html, lines, text};
 pub use letter::{COLUMNS, PageImage, Pieces, WordBox, letter, pictures, pieces, question};
-pub use letters::letters;
 pub use quote::{Mark, marked, quote};
 #[cfg(feature = "serve")]
 pub(crate) use shell::STYLE;

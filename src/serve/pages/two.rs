@@ -37,7 +37,7 @@ pub(in crate::serve) fn two(
     patterns: &Patterns,
 ) -> String {
     let base = format!("/{token}/letters/{id}");
-    let (title, compared) = with(both, facts, patterns, html::letters);
+    let compared = with(both, facts, patterns, |both| html::letters_body(both, true));
     let mut body =
         Html::own("<div id=\"first\">\n<p id=\"told\" class=\"told\" role=\"status\"></p>\n");
     body.push(&compared);
@@ -49,6 +49,7 @@ pub(in crate::serve) fn two(
     body.push(&super::ask::two(&base, facts));
     body.push(&Html::own(format!(
         "<h2>Take it with you</h2>\n<ul>\n\
+         <li><a href=\"{base}/changes.html{0}\" download>The comparison as a web page</a></li>\n\
          <li><a href=\"{base}/changes.md{0}\" download>The comparison as Markdown</a></li>\n\
          <li><a href=\"{base}/changes.json{0}\" download>The comparison as JSON, for programs</a></li>\n\
          </ul>\n",
@@ -59,7 +60,7 @@ pub(in crate::serve) fn two(
     page(
         &Shell {
             token: Some(token),
-            title: &title,
+            title: html::TITLE,
             head: Html::new(),
             class: "desk",
             back: true,
