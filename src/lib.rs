@@ -29,6 +29,7 @@ pub mod read;
 pub mod report;
 #[cfg(feature = "serve")]
 pub mod serve;
+pub mod survey;
 pub mod understand;
 
 pub use answer::answer;

@@ -35,7 +35,7 @@ pub(super) struct Shared {
     /// A folder of pattern files laid over the built-in ones: adds, or replaces by id
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) patterns: Option<PathBuf>,
-    /// How the result is written: terminal, json, markdown or html
+    /// How the result is written: terminal, json, markdown or html; csv for a survey
     #[arg(long, value_name = "FORMAT", global = true, default_value = "terminal")]
     pub(super) format: values::Format,
     /// Write into this file instead of standard output
@@ -84,10 +84,18 @@ impl Shared {
     }
 }
 
+fn jobs(words: &str) -> Result<usize, String> {
+    words
+        .parse()
+        .ok()
+        .filter(|n| (1..=256).contains(n))
+        .ok_or_else(|| "accepted: 1 to 256".to_owned())
+}
+
 /// The files of one letter.
 #[derive(Debug, Args)]
 pub(super) struct LetterFiles {
-    /// The letter: text or PDF, `-` for standard input; several files are one letter
+    /// The letter: text, PDF or .docx, `-` for standard input; several files are one letter
     #[arg(required = true, value_name = "LETTER")]
     pub(super) files: Vec<String>,
 }
@@ -215,8 +223,6 @@ pub(super) enum Command {
         #[arg(value_name = "ID")]
         id: String,
     },
-    /// The JSON Schema of `read` and `who` with --format json
-    Schema,
     /// A completion script for a shell: bash, elvish, fish, powershell, zsh
     Completions {
         /// The shell
@@ -225,6 +231,45 @@ pub(super) enum Command {
     },
     /// The manual as a man page (roff)
     Manual,
+    /// One row per letter of a folder, an archive (.zip) or a list, and a summary
+    ///
+    /// Names, registration marks, serial numbers and addresses are looked for and left out of the
+    /// rows. A name that is also a word of the trade, and what the sum of harmless words tells to
+    /// somebody who knows the aircraft, cannot be found: look through a result before you pass it
+    /// on. With --output, a survey that was broken off goes on where it stopped: give the same
+    /// command again.
+    Survey {
+        /// Folders with everything below them, .zip archives, letters
+        #[arg(required_unless_present = "list", value_name = "PATH")]
+        paths: Vec<PathBuf>,
+        /// A file that names a path on each line
+        #[arg(long, value_name = "FILE")]
+        list: Vec<PathBuf>,
+        #[command(flatten)]
+        facts: Facts,
+        /// Exit code 2 where a letter could not be read
+        #[arg(long)]
+        strict: bool,
+        /// Keep names, marks, numbers and addresses
+        #[arg(long)]
+        identify: bool,
+        /// Numbers in the place of file names
+        #[arg(long)]
+        anonymous: bool,
+        /// Keep the text of scans in this folder, for your eyes only, and read it from there next
+        /// time
+        #[arg(long, value_name = "DIR")]
+        cache: Option<PathBuf>,
+        /// How many letters are read at the same time; as many as there are cores unless given
+        #[arg(long, value_name = "NUMBER", value_parser = jobs)]
+        jobs: Option<usize>,
+    },
+    /// The JSON Schema of `read`, `who` and `survey` with --format json
+    Schema {
+        /// report or survey
+        #[arg(default_value = "report", value_name = "WHAT")]
+        what: values::Schema,
+    },
     /// Reads a PDF in a process of its own; the program starts itself with it
     #[command(hide = true, name = crate::read::worker::COMMAND)]
     ReadWorker {

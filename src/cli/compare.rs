@@ -27,6 +27,13 @@ pub(super) struct Against<'a> {
 
 /// Holds a letter against the standard wordings, another letter, or a claim.
 pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow::Result<ExitCode> {
+    let formats = [
+        Format::Terminal,
+        Format::Json,
+        Format::Markdown,
+        Format::Html,
+    ];
+    shared.only("compare", &formats)?;
     let one = |file: &str| LetterFiles {
         files: vec![file.to_owned()],
     };
@@ -43,7 +50,7 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         match shared.format {
             Format::Terminal => claim::terminal(view, &statements, shared.columns()),
             Format::Json => claim::json(view, &statements),
-            Format::Markdown => claim::markdown(view, &statements),
+            Format::Markdown | Format::Csv => claim::markdown(view, &statements),
             Format::Html => html::claim(view, &statements),
         }
     } else if let Some(other) = against.other {
@@ -65,7 +72,7 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         match shared.format {
             Format::Terminal => letters::terminal(&both, shared.columns(), against.side_by_side),
             Format::Json => letters::json(&both),
-            Format::Markdown => letters::markdown(&both),
+            Format::Markdown | Format::Csv => letters::markdown(&both),
             Format::Html => html::letters(&both, against.side_by_side),
         }
     } else {
@@ -98,7 +105,7 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         match shared.format {
             Format::Terminal => compare::terminal(&report, shared.columns(), against.side_by_side),
             Format::Json => json::comparison(&report),
-            Format::Markdown => compare::markdown(&report),
+            Format::Markdown | Format::Csv => compare::markdown(&report),
             Format::Html => html::wordings(&report, against.side_by_side),
         }
     };

@@ -5,7 +5,7 @@ use std::process::ExitCode;
 use anyhow::bail;
 
 use super::args::Shared;
-use super::values::Format;
+use super::values::{Format, Schema};
 use crate::report::held::{self, Held};
 use crate::report::{clean, json};
 
@@ -42,7 +42,10 @@ pub(super) fn explain(shared: &Shared, id: &str) -> anyhow::Result<ExitCode> {
 }
 
 /// Prints the JSON Schema.
-pub(super) fn schema(shared: &Shared) -> anyhow::Result<ExitCode> {
-    shared.write(json::SCHEMA)?;
+pub(super) fn schema(shared: &Shared, of: Schema) -> anyhow::Result<ExitCode> {
+    shared.write(match of {
+        Schema::Report => json::SCHEMA,
+        Schema::Survey => crate::survey::jsonl::SCHEMA,
+    })?;
     Ok(ExitCode::SUCCESS)
 }

@@ -18,6 +18,7 @@ mod request;
 #[cfg(feature = "serve")]
 mod serve;
 mod show;
+mod survey;
 mod values;
 mod who;
 mod wordings;
@@ -125,9 +126,30 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),
-        Command::Schema => held::schema(shared),
         Command::Completions { shell } => manual::completions(shared, *shell),
         Command::Manual => manual::manual(shared),
+        Command::Schema { what } => held::schema(shared, *what),
+        Command::Survey {
+            paths,
+            list,
+            facts,
+            strict,
+            identify,
+            anonymous,
+            cache,
+            jobs,
+        } => {
+            let wishes = survey::Wishes {
+                paths,
+                lists: list,
+                strict: *strict,
+                identify: *identify,
+                anonymous: *anonymous,
+                cache: cache.as_deref(),
+                jobs: *jobs,
+            };
+            survey::run(shared, facts, &wishes)
+        }
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }

@@ -58,6 +58,18 @@ impl Shared {
         target(path, self.force).map(drop)
     }
 
+    /// The file that the result goes to; `None` for standard output, devices and pipes, where
+    /// nothing can be kept beside.
+    pub(super) fn lasting(&self) -> anyhow::Result<Option<&Path>> {
+        let Some(path) = self.file() else {
+            return Ok(None);
+        };
+        Ok(match target(path, self.force)? {
+            Target::File(_) => Some(path),
+            Target::Device => None,
+        })
+    }
+
     /// The file that the result goes to; `None` for standard output.
     fn file(&self) -> Option<&Path> {
         self.output

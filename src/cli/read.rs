@@ -21,6 +21,15 @@ pub(super) fn run(
     if short {
         shared.only("read --short", SHORT)?;
     }
+    shared.only(
+        "read",
+        &[
+            Format::Terminal,
+            Format::Json,
+            Format::Markdown,
+            Format::Html,
+        ],
+    )?;
     let mut read = letter::read_with(shared, files, shared.format == Format::Html)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
@@ -29,8 +38,8 @@ pub(super) fn run(
         Format::Terminal | Format::Markdown if short => markdown::short(&report),
         Format::Terminal => terminal::whole(&report, shared.columns()),
         Format::Json => json::report(&report),
-        Format::Markdown => markdown::long(&report),
         Format::Html => html::letter(&report, &html::pictures(&read.text)),
+        Format::Markdown | Format::Csv => markdown::long(&report),
     };
     shared.write(&result)?;
     Ok(ExitCode::SUCCESS)

@@ -12,9 +12,12 @@ pub(super) enum Format {
     /// Text for people
     Terminal,
     /// For programs; see `whomay schema`
+    #[value(alias = "jsonl")]
     Json,
     /// To paste into a message or a document
     Markdown,
+    /// Rows for a spreadsheet, of a survey
+    Csv,
     /// A page in one file: to read in a browser, to print, to pass on
     Html,
 }
@@ -25,6 +28,7 @@ impl Format {
             Self::Terminal => "terminal",
             Self::Json => "json",
             Self::Markdown => "markdown",
+            Self::Csv => "csv",
             Self::Html => "html",
         }
     }
@@ -39,6 +43,15 @@ pub(super) enum Engine {
     Tesseract,
     /// Nothing; scans are reported as such
     Off,
+}
+
+/// What a schema describes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Schema {
+    /// A report: `read` and `who`
+    Report,
+    /// A line of a survey
+    Survey,
 }
 
 /// When to style.

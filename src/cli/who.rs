@@ -29,6 +29,15 @@ pub(super) fn run(
     if wishes.short {
         shared.only("who --short", super::read::SHORT)?;
     }
+    shared.only(
+        "who",
+        &[
+            Format::Terminal,
+            Format::Json,
+            Format::Markdown,
+            Format::Html,
+        ],
+    )?;
     if wishes.ask && files.files.iter().any(|f| f == "-") {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \
@@ -47,8 +56,8 @@ pub(super) fn run(
         Format::Terminal | Format::Markdown if wishes.short => markdown::short(&report),
         Format::Terminal => terminal::question(&report, shared.columns()),
         Format::Json => json::report(&report),
-        Format::Markdown => markdown::long(&report),
         Format::Html => html::question(&report),
+        Format::Markdown | Format::Csv => markdown::long(&report),
     };
     shared.write(&result)?;
     let verdict = answered.answers.first().map(|a| a.answer);

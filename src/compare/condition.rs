@@ -1,5 +1,7 @@
 //! Flaws of a letter that show only beside reference wordings.
 
+use std::collections::BTreeMap;
+
 use super::atoms::atoms;
 use super::cite;
 use super::clauses::level_one;
@@ -20,22 +22,63 @@ const INSTRUCTION: f64 = 0.5;
 /// inspector left in; in the order of the letter.
 #[must_use]
 pub fn condition(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defect> {
-    if letter.paper == Paper::LightSportCategory {
-        return Vec::new();
-    }
     let basis = letter.basis.value.map(|b| b.letter);
-    let own = basis.map(|b| References::new(Within::Basis(b), patterns));
-    let all = References::new(Within::AnyBasis, patterns);
+    Flaws::within(basis, patterns).of(letter, text)
+}
+
+/// The reference wordings made ready for [`condition`], for many letters.
+#[derive(Debug)]
+pub struct Flaws<'p> {
+    all: References<'p>,
+    own: BTreeMap<char, References<'p>>,
+}
+
+impl<'p> Flaws<'p> {
+    /// For letters of every basis.
+    #[must_use]
+    pub fn new(patterns: &'p Patterns) -> Self {
+        Self::within('a'..='l', patterns)
+    }
+
+    fn within(bases: impl IntoIterator<Item = char>, patterns: &'p Patterns) -> Self {
+        Self {
+            all: References::new(Within::AnyBasis, patterns),
+            own: bases
+                .into_iter()
+                .map(|b| (b, References::new(Within::Basis(b), patterns)))
+                .collect(),
+        }
+    }
+
+    /// The flaws of a letter, as [`condition`] finds them.
+    #[must_use]
+    pub fn of(&self, letter: &Letter, text: &Text) -> Vec<Defect> {
+        if letter.paper == Paper::LightSportCategory {
+            return Vec::new();
+        }
+        let basis = letter.basis.value.map(|b| b.letter);
+        let own = basis.and_then(|b| self.own.get(&b));
+        flaws(letter, text, basis, own, &self.all)
+    }
+}
+
+fn flaws(
+    letter: &Letter,
+    text: &Text,
+    basis: Option<char>,
+    own: Option<&References<'_>>,
+    all: &References<'_>,
+) -> Vec<Defect> {
     let passages = level_one(letter, text);
     let mut out = Vec::new();
     // For each passage the wordings that it may be, most similar first.
     let mut near: Vec<Vec<(&Loaded<WordingFile>, f64)>> = Vec::with_capacity(passages.len());
     for passage in &passages {
         let found = all.nearest(passage.body);
-        let at_home = own
-            .as_ref()
-            .and_then(|o| o.nearest(passage.body).first().map(|f| f.1))
-            .unwrap_or(0.0);
+        let at_home = || {
+            own.and_then(|o| o.nearest(passage.body).first().map(|f| f.1))
+                .unwrap_or(0.0)
+        };
         if let Some(cited) = basis.and_then(|b| other_purpose(passage.body, b)) {
             out.push(Defect {
                 kind: DefectKind::OtherBasis,
@@ -47,9 +90,9 @@ pub fn condition(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defec
             });
         } else if let (Some(basis), Some((wording, similarity))) = (basis, found.first())
             && !wording.file.is_of(basis)
-            && own.as_ref().is_some_and(|o| !o.is_empty())
+            && own.is_some_and(|o| !o.is_empty())
             && *similarity >= OTHER
-            && *similarity - at_home >= MORE
+            && *similarity - at_home() >= MORE
         {
             let of = wording.file.basis.join("), (");
             out.push(Defect {
@@ -87,6 +130,9 @@ pub fn condition(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defec
 /// The paragraph of § 21.191 that a clause cites, where it cites another one than the letter's and
 /// not the letter's own.
 fn other_purpose(body: &str, basis: char) -> Option<String> {
+    if !body.contains("191") {
+        return None;
+    }
     let atoms = atoms(body);
     let cited: Vec<String> = cite::citations(&atoms)
         .into_iter()

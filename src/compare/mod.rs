@@ -24,7 +24,7 @@ mod words;
 
 pub use age::age;
 pub use claim::claim;
-pub use condition::condition;
+pub use condition::{Flaws, condition};
 pub use diff::diff;
 pub use letters::letters;
 pub use order::{OrderFacts, OrderReading, OrderWording, order};

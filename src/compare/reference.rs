@@ -492,6 +492,16 @@ impl<'p> References<'p> {
         Self { held, pool }
     }
 
+    /// Whether a text differs from a wording in a way that matters.
+    #[must_use]
+    pub fn departs(&self, wording: &WordingFile, text: &str, patterns: &Patterns) -> bool {
+        let compared = diff(body(&wording.text), without_tail(text), patterns);
+        known_part(compared, wording.cut)
+            .differences
+            .iter()
+            .any(|d| d.material)
+    }
+
     /// Whether none is held.
     #[must_use]
     pub fn is_empty(&self) -> bool {

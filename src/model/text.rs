@@ -89,6 +89,8 @@ pub enum ReadAs {
     Image,
     /// Plain text.
     Text,
+    /// A word processor's file.
+    Docx,
 }
 
 impl ReadAs {
@@ -100,6 +102,7 @@ impl ReadAs {
             Self::PdfScan => "pdf-scan",
             Self::Image => "image",
             Self::Text => "text",
+            Self::Docx => "docx",
         }
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! ```text
 //! file ─source─▶ bytes ┬─plain──────────────────────────▶ pages ─furniture─▶ ─normalize─▶ Text
+//!                      ├─docx───────────────────────────▶
 //!                      └─pdf ─isolate─▶ worker ┬─first ──▶ layout
 //!                                              └─second
 //! ```
@@ -10,6 +11,7 @@
 //! time and memory; see [`worker`]. Text is only decoded.
 
 mod columns;
+mod docx;
 mod first;
 mod furniture;
 mod isolate;
@@ -152,6 +154,29 @@ pub fn read_held(files: Vec<(String, Vec<u8>)>, limits: &Limits) -> Result<Text,
     read_all(held, several, limits)
 }
 
+/// Reads a letter that is held in memory, such as a file of an archive.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_bytes(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<Text, ReadError> {
+    let given = source::given(name, bytes, limits);
+    read_all(std::iter::once(given), false, limits)
+}
+
+/// The bytes of a file, within the limit.
+///
+/// # Errors
+/// Where it cannot be opened, is empty or too large.
+pub fn bytes(name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
+    source::open(name, limits).map(|file| file.bytes)
+}
+
+/// The SHA-256 of a file's bytes, lower-case hexadecimal, as [`Source::sha256`] has it.
+#[must_use]
+pub fn digest(bytes: &[u8]) -> String {
+    source::digest(bytes)
+}
+
 fn read_all(
     files: impl Iterator<Item = Result<source::File, ReadError>>,
     several: bool,
@@ -179,6 +204,7 @@ fn read_all(
             ReadAs::PdfText => "the file does not tell which character this is",
             ReadAs::PdfScan | ReadAs::Image => "read by OCR with less than full confidence",
             ReadAs::Text => "a byte of the file is no character",
+            ReadAs::Docx => "a sign of a font of signs; only the font knows which",
         };
         text.sources.push(source);
         for page in pages {
@@ -283,6 +309,17 @@ fn read_file(
             source.read_as = ReadAs::Image;
             Ok((source, pdf.notes, pdf.pages))
         }
+        source::Form::Packed if docx::is_docx(&file.bytes) => {
+            let read = docx::read(&file.bytes, limits.characters).map_err(error)?;
+            source.pages = read.total;
+            source.read_as = ReadAs::Docx;
+            Ok((source, read.notes, read.pages))
+        }
+        source::Form::Packed => Err(error(
+            "is a ZIP archive or an office file of an unknown kind; open it in the program that \
+             made it and save it as PDF (an archive of letters goes to `whomay survey`)"
+                .into(),
+        )),
         source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),
         source::Form::Maybe => {
             let decoded = plain::decode(&file.bytes).ok_or_else(|| {

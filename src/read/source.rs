@@ -17,14 +17,19 @@ pub(super) struct File {
 impl File {
     /// SHA-256, lower-case hexadecimal.
     pub(super) fn sha256(&self) -> String {
-        use std::fmt::Write as _;
-        let mut out = String::with_capacity(64);
-        for byte in Sha256::digest(&self.bytes) {
-            // writing to a string does not fail
-            let _ = write!(out, "{byte:02x}");
-        }
-        out
+        digest(&self.bytes)
     }
+}
+
+/// SHA-256 of bytes, lower-case hexadecimal.
+pub(super) fn digest(bytes: &[u8]) -> String {
+    use std::fmt::Write as _;
+    let mut out = String::with_capacity(64);
+    for byte in Sha256::digest(bytes) {
+        // writing to a string does not fail
+        let _ = write!(out, "{byte:02x}");
+    }
+    out
 }
 
 /// Reads a file, or standard input for `-`.
@@ -103,6 +108,8 @@ pub(super) enum Form {
     Picture(&'static str),
     /// Text, as far as the beginning tells.
     Maybe,
+    /// A ZIP archive, which may be a word processor's file.
+    Packed,
     /// Something else: its name, and what to do.
     Other(&'static str, &'static str),
 }
@@ -134,7 +141,7 @@ pub(super) fn form(bytes: &[u8]) -> Form {
     } else if head.get(4..12).is_some_and(|b| b.starts_with(b"ftyp")) {
         Form::Other("a picture or film of a phone", PICTURE)
     } else if starts(b"PK\x03\x04") {
-        Form::Other("a ZIP archive or a word processor's file", OFFICE)
+        Form::Packed
     } else if starts(b"\xd0\xcf\x11\xe0") {
         Form::Other("an old word processor's file", OFFICE)
     } else if starts(b"{\\rtf") {

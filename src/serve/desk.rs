@@ -7,6 +7,7 @@ use tokio::sync::OwnedSemaphorePermit;
 use super::House;
 use super::held::Held;
 use super::shelf::{Job, Outcome, State};
+use super::surveyed::Surveyed;
 use super::upload::{Given, Upload};
 use crate::read::{Limits, Progress};
 use crate::report::words;
@@ -46,6 +47,12 @@ pub(super) async fn work(
 fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {
     match upload {
         Upload::Letter(files) => Ok(Outcome::Letter(Box::new(letter(house, job, files)?))),
+        Upload::Many(files) => {
+            let this = Arc::clone(job);
+            let tell = move |done, all| this.set(State::Reading(done, all));
+            let survey = Surveyed::of(files, house, &tell)?;
+            Ok(Outcome::Many(Box::new(survey)))
+        }
         Upload::Two(old, new) => Ok(Outcome::Two(Box::new((
             letter(house, job, old)?,
             letter(house, job, new)?,

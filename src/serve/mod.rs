@@ -5,8 +5,8 @@
 //!  (loopback, token)     └─pages ◀── shelf ◀─ facts of the question in the address
 //! ```
 //!
-//! Everything is held in memory until the program stops or the shelf is full; nothing is written,
-//! nothing is logged, nothing leaves the machine. Each address starts with a token that only this
+//! Everything is held in memory until the program stops or the shelf is full, but for a survey, which
+//! reads from a private folder that is emptied at once; nothing is logged, nothing leaves the machine. Each address starts with a token that only this
 //! run knows (`door`); what the reader says stands in the query of the address (`facts`), so a page
 //! is a pure function of a letter and its address.
 
@@ -18,9 +18,11 @@ mod lock;
 mod pages;
 mod routes;
 mod shelf;
+mod surveyed;
 mod upload;
 
 use std::net::{Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -88,6 +90,8 @@ struct House {
     /// Another one, good for one use: for the command line of the browser, which others may see.
     key: Mutex<Option<String>>,
     port: u16,
+    /// A private folder for what has to be a file for a moment; it goes when the program ends.
+    folder: PathBuf,
     shelf: Mutex<Shelf>,
     /// KiB of letters that are being received or wait to be read.
     room: Arc<Semaphore>,
@@ -123,7 +127,8 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
         .worker_threads(2)
         .enable_all()
         .build()?;
-    let served = runtime.block_on(serve(options, lock, tell));
+    let folder = tempfile::Builder::new().prefix("whomay-").tempdir()?;
+    let served = runtime.block_on(serve(options, lock, folder.path(), tell));
     // A letter that is being read is not waited for.
     runtime.shutdown_timeout(FAREWELL);
     served
@@ -132,6 +137,7 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
 async fn serve(
     options: Options,
     mut lock: Option<lock::Lock>,
+    folder: &Path,
     tell: &dyn Fn(Told<'_>),
 ) -> Result<(), ServeError> {
     let wanted = SocketAddr::from((Ipv4Addr::LOCALHOST, options.port));
@@ -153,6 +159,7 @@ async fn serve(
         token: token.clone(),
         key: Mutex::new(Some(key.clone())),
         port,
+        folder: folder.to_owned(),
         shelf: Mutex::default(),
         room: Arc::new(Semaphore::new(upload::ROOM)),
         slow: Semaphore::new(1),

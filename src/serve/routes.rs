@@ -274,6 +274,7 @@ async fn letter(
             &facts,
             &house.patterns,
         ))),
+        Outcome::Many(survey) => Ok(pages::html(pages::many::many(&house.token, job.id, survey))),
         Outcome::Two(both) => Ok(pages::html(pages::two::two(
             &house.token,
             job.id,
@@ -393,7 +394,7 @@ async fn picture(
     };
     let bytes = match &*outcome {
         Outcome::Letter(held) => of(held),
-        Outcome::Two(_) => None,
+        Outcome::Two(_) | Outcome::Many(_) => None,
     };
     let bytes = bytes.ok_or_else(|| nothing(&house))?;
     Ok(of_kind("image/jpeg", bytes))
@@ -411,6 +412,19 @@ async fn file(
         let made = match &*outcome {
             Outcome::Letter(held) => letter_file(house, held, &facts, &name),
             Outcome::Two(both) => two_file(house, both, &facts, &name),
+            Outcome::Many(survey) => match name.as_str() {
+                "survey.html" => Some((
+                    "text/html; charset=utf-8",
+                    "attachment; filename=\"survey.html\"",
+                    survey.page.clone(),
+                )),
+                "survey.csv" => Some((
+                    "text/csv; charset=utf-8",
+                    "attachment; filename=\"survey.csv\"",
+                    survey.csv.clone(),
+                )),
+                _ => None,
+            },
         };
         let (kind, file, content) = made.ok_or_else(|| nothing(house))?;
         let mut response = of_kind(kind, content);

@@ -10,6 +10,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use tokio::sync::watch;
 
 use super::held::Held;
+use super::surveyed::Surveyed;
 
 /// Jobs that are kept.
 const MOST: usize = 300;
@@ -52,6 +53,8 @@ pub(super) enum Outcome {
     Letter(Box<Held>),
     /// An older and a newer letter.
     Two(Box<(Held, Held)>),
+    /// A survey.
+    Many(Box<Surveyed>),
 }
 
 impl Outcome {
@@ -59,6 +62,7 @@ impl Outcome {
     fn size(&self) -> usize {
         match self {
             Self::Letter(held) => held.size(),
+            Self::Many(survey) => survey.size(),
             Self::Two(both) => both.0.size() + both.1.size(),
         }
     }

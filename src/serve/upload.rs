@@ -12,6 +12,8 @@ pub(super) const ROOM: usize = 256 << 10;
 pub(super) const SECONDS: u64 = 60;
 /// Files of one upload.
 const FILES: usize = 60;
+/// Letters of a survey.
+const LETTERS: usize = 500;
 /// Characters of a file name that are kept.
 const NAME: usize = 120;
 /// The name of text that was pasted.
@@ -27,6 +29,8 @@ pub(super) enum Upload {
     Letter(Vec<Given>),
     /// An older and a newer letter.
     Two(Vec<Given>, Vec<Given>),
+    /// Many letters, a file each.
+    Many(Vec<Given>),
 }
 
 impl Upload {
@@ -37,7 +41,7 @@ impl Upload {
 
     fn files(&self) -> impl Iterator<Item = &Given> {
         let (one, other): (&[Given], &[Given]) = match self {
-            Self::Letter(files) => (files, &[]),
+            Self::Letter(files) | Self::Many(files) => (files, &[]),
             Self::Two(old, new) => (old, new),
         };
         one.iter().chain(other)
@@ -80,6 +84,7 @@ pub(super) async fn receive(mut form: Multipart) -> Result<Upload, Refusal> {
         }
     };
     let (mut files, mut old, mut new) = (Vec::new(), Vec::new(), Vec::new());
+    let mut many = Vec::new();
     let mut two = false;
     while let Some(field) = form.next_field().await.map_err(refused)? {
         let slot = match field.name() {
@@ -92,6 +97,7 @@ pub(super) async fn receive(mut form: Multipart) -> Result<Upload, Refusal> {
                 two = true;
                 &mut new
             }
+            Some("many") => &mut many,
             Some("text") => {
                 let bytes = bytes(field).await.map_err(refused)?;
                 if !bytes.iter().all(u8::is_ascii_whitespace) {
@@ -108,6 +114,15 @@ pub(super) async fn receive(mut form: Multipart) -> Result<Upload, Refusal> {
             Some(name) if !name.is_empty() || !bytes.is_empty() => slot.push((name, bytes)),
             _ => {}
         }
+        if many.len() > LETTERS {
+            return Err((
+                StatusCode::PAYLOAD_TOO_LARGE,
+                format!(
+                    "Those are more than {LETTERS} files. For so many letters use `whomay survey` in \
+                     a terminal."
+                ),
+            ));
+        }
         if files.len() + old.len() + new.len() > FILES {
             return Err((
                 StatusCode::PAYLOAD_TOO_LARGE,
@@ -122,6 +137,9 @@ pub(super) async fn receive(mut form: Multipart) -> Result<Upload, Refusal> {
             (true, _) => missing("The older letter is missing. Choose a file for each of the two."),
             _ => missing("The newer letter is missing. Choose a file for each of the two."),
         };
+    }
+    if files.is_empty() && !many.is_empty() {
+        return Ok(Upload::Many(many));
     }
     if files.is_empty() {
         return missing("Nothing was handed over. Choose a file, or paste the text.");

@@ -4,6 +4,7 @@ mod calendar;
 mod citations;
 mod claims;
 mod compare;
+mod docx;
 mod inspectors;
 mod law;
 mod letters;

@@ -426,6 +426,17 @@ const flows = {
     await phone.context().close();
   },
 
+  async survey() {
+    const page = await open("survey");
+    await page.setInputFiles("#many", ["open-list-f.txt", "closed-list.txt", "not-a-letter.txt"].map(sample));
+    await page.click("#club button[type=submit]");
+    await page.waitForSelector("#letters");
+    check("survey", /3 letters surveyed/.test(await page.textContent("h1")), "not all letters count");
+    check("survey", (await fetched(page, "survey.csv")).text.split("\r\n").length >= 4 || (await fetched(page, "survey.csv")).text.split("\n").length >= 4, "rows are missing");
+    await look(page, "survey-laptop-light");
+    await page.context().close();
+  },
+
   async hostile() {
     const page = await open("hostile");
     const file = join(work, "a<b>&\"'\u202ex<script>document.title='steered'<\u2215script>.txt");

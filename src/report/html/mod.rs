@@ -22,6 +22,7 @@
 //! ```
 
 mod blocks;
+mod chart;
 mod compare;
 mod inert;
 mod letter;
@@ -31,6 +32,7 @@ mod shell;
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
 };
+pub use chart::bars;
 #[cfg(feature = "serve")]
 pub(crate) use compare::{TITLE, letters_body};
 pub use compare::{claim, letters, wordings};

@@ -3,6 +3,7 @@
 
 pub(super) mod ask;
 pub(super) mod letter;
+pub(super) mod many;
 pub(super) mod start;
 pub(super) mod two;
 pub(super) mod wait;

@@ -28,6 +28,8 @@ for (const form of document.querySelectorAll("form.drop")) {
     let words = "";
     if (size > most) {
       words = `These files have more than ${most >> 20} MB together. Hand over only the pages of the letter, and photos in a smaller size.`;
+    } else if (form.id === "club") {
+      if (empty.length === inputs.length) words = "Choose files or a folder first.";
     } else if (inputs.length > 1 && empty.length > 0) {
       words = "Choose a file for each of the two letters.";
     } else if (inputs.length === 1 && empty.length > 0 && !text) {
@@ -39,7 +41,7 @@ for (const form of document.querySelectorAll("form.drop")) {
       empty[0]?.focus();
     }
   });
-  for (const zone of inputs.length > 1 ? form.querySelectorAll(".zone") : [form]) {
+  for (const zone of form.id === "two" ? form.querySelectorAll(".zone") : [form]) {
     const input = zone.querySelector("input[type=file]");
     for (const type of ["dragenter", "dragover"]) {
       zone.addEventListener(type, (event) => {
@@ -55,9 +57,13 @@ for (const form of document.querySelectorAll("form.drop")) {
       event.preventDefault();
       event.stopPropagation();
       zone.classList.remove("over");
+      if (form.id === "club" && [...event.dataTransfer.items].some((i) => i.webkitGetAsEntry?.()?.isDirectory)) {
+        fault(form, "A folder cannot be dropped here in every browser: choose it with the button below.");
+        return;
+      }
       if (event.dataTransfer.files.length === 0) return;
       input.files = event.dataTransfer.files;
-      if (inputs.every((i) => i.files.length > 0)) form.requestSubmit();
+      if (form.id === "club" || inputs.every((i) => i.files.length > 0)) form.requestSubmit();
     });
   }
 }

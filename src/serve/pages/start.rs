@@ -40,6 +40,19 @@ pub(in crate::serve) fn start(token: &str) -> String {
         side("old", "The older letter"),
         side("new", "The newer letter"),
     )));
+    body.push(&Html::own(format!(
+        "<form class=\"drop\" id=\"club\" method=\"post\" action=\"{action}\" \
+         enctype=\"multipart/form-data\" data-most=\"{most}\">\n\
+         <h2>A folder of letters</h2>\n\
+         <p>A survey: what the letters of a club say, a row each. Marks, names and numbers are left \
+         out.</p>\n\
+         <p><label for=\"many\">Letters, a file each</label>\n\
+         <input type=\"file\" id=\"many\" name=\"many\" multiple></p>\n\
+         <p><label for=\"folder\">Or a whole folder</label>\n\
+         <input type=\"file\" id=\"folder\" name=\"many\" multiple webkitdirectory></p>\n\
+         <p><button type=\"submit\">Survey the letters</button></p>\n\
+         <p class=\"fault\" role=\"alert\" hidden></p>\n</form>\n"
+    )));
     let mut privacy = heading(2, "What happens with your letter");
     privacy.push(&p(&text(
         "This page comes from a program on your own machine. It reads the letter in memory, asks \

@@ -335,19 +335,28 @@ pub(super) fn strips(
         if lines.len() < LINES {
             continue;
         }
-        let odd = |word: Option<&str>| word.is_some_and(|w| !patterns_know(patterns, w));
-        let firsts = lines.iter().map(|l| l.split_whitespace().next());
-        let lasts = lines.iter().map(|l| l.split_whitespace().next_back());
+        let odd = |word: &&str| !patterns_know(patterns, word);
+        // What is cut off takes the marks at that side with it: `Road,` is whole at its right.
+        let firsts = lines
+            .iter()
+            .filter_map(|l| l.split_whitespace().next())
+            .filter(|w| w.starts_with(char::is_alphabetic))
+            .filter(odd);
+        let lasts = lines
+            .iter()
+            .filter_map(|l| l.split_whitespace().next_back())
+            .filter(|w| w.ends_with(char::is_alphabetic))
+            .filter(odd);
         // most pages have no such lines, and the list of known words is not made for them
         let enough = |n: usize| n * SHARE >= lines.len();
-        let left = enough(firsts.clone().filter(|w| odd(*w)).count());
-        let right = enough(lasts.clone().filter(|w| odd(*w)).count());
+        let left = enough(firsts.clone().count());
+        let right = enough(lasts.clone().count());
         if !left && !right {
             continue;
         }
         let known = known.get_or_insert_with(|| Words::of(text, patterns));
-        let left = left && enough(firsts.flatten().filter(|w| known.ends_with(w)).count());
-        let right = right && enough(lasts.flatten().filter(|w| known.begins_with(w)).count());
+        let left = left && enough(firsts.filter(|w| known.ends_with(w)).count());
+        let right = right && enough(lasts.filter(|w| known.begins_with(w)).count());
         let edge = match (left, right) {
             (true, true) => "both edges",
             (true, false) => "its left edge",
@@ -412,7 +421,7 @@ impl Words {
             .chain(held)
             .flat_map(|w| w.split('-'))
             .map(bare)
-            .filter(|w| w.len() > 3)
+            .filter(|w| !w.is_empty())
             .collect();
         let backwards = forwards.iter().map(|w| w.chars().rev().collect()).collect();
         Self {
@@ -527,6 +536,17 @@ mod tests {
             "maintenance records. Condition inspections are recorded as prescribed here.",
         ];
         assert!(messages(&whole.join("\n"), DefectKind::Cut).is_empty());
+        // short words, and words with their stop, are whole
+        let address = [
+            "(4) The person operating this aircraft shall advise each person carried of the",
+            "experimental nature of this aircraft.",
+            "(5) A parachute shall be worn by the pilot.",
+            "(6) Only an appropriately rated mechanic may perform the",
+            "condition inspection required by these operating limitations. Papers go",
+            "to Sample Madeup (DEMO-00431X), 72 Nowhere Road,",
+            "Sampleton.",
+        ];
+        assert!(messages(&address.join("\n"), DefectKind::Cut).is_empty());
         // each line has its own length, so the strip takes another part of each last word
         let cut = |n: usize, l: &str| {
             let keep = l.len() - 3 - n % 3;

@@ -80,6 +80,7 @@ pub(super) fn about(page: &Page<'_>) -> Html {
             ReadAs::PdfScan => "scan in a PDF, read by OCR",
             ReadAs::Image => "picture, read by OCR",
             ReadAs::Text => "plain text",
+            ReadAs::Docx => "word processor file",
         };
         let mut said = Html::own("<bdi>");
         said.push(&text(super::file_name(&source.name)));

@@ -1,0 +1,263 @@
+//! A word processor's file (Office Open XML, ECMA-376) → pages of lines.
+//!
+//! Such a file is a ZIP archive of XML parts. The numbers of clauses are no text in it; they are
+//! worked out from the lists (`numbering`) and styles (`styles`). Where pages end is known only
+//! where the program that saved the file has left marks; a line is a paragraph as it stands on its
+//! page.
+
+mod body;
+mod numbering;
+mod styles;
+mod xml;
+
+use std::io::{Cursor, Read};
+
+use zip::ZipArchive;
+
+use super::page::Page;
+use super::plain;
+use crate::model::Note;
+
+use body::Met;
+use numbering::{Counter, Lists};
+use styles::Styles;
+use xml::{Node, walk};
+
+/// Bytes of one part, unpacked. The text of a long letter takes one or two million.
+const PART: u64 = 24 << 20;
+
+/// Parts of a file.
+const PARTS: usize = 4000;
+
+/// A file that was read.
+#[derive(Debug)]
+pub(super) struct Docx {
+    pub(super) pages: Vec<Page>,
+    pub(super) total: u32,
+    pub(super) notes: Vec<Note>,
+}
+
+/// Whether an archive is such a file.
+pub(super) fn is_docx(bytes: &[u8]) -> bool {
+    ZipArchive::new(Cursor::new(bytes)).is_ok_and(|archive| main_part(archive).is_some())
+}
+
+/// The name of the main part.
+fn main_part(mut archive: ZipArchive<Cursor<&[u8]>>) -> Option<String> {
+    if archive.len() > PARTS {
+        return None;
+    }
+    let types = part(&mut archive, "[Content_Types].xml").ok()?;
+    let name = relations(&part(&mut archive, "_rels/.rels").unwrap_or_default())
+        .into_iter()
+        .find(|(kind, _)| kind == "officeDocument")
+        .map_or_else(
+            || "word/document.xml".to_owned(),
+            |(_, target)| target.trim_start_matches('/').to_owned(),
+        );
+    (types.contains("wordprocessingml") && archive.index_for_name(&name).is_some()).then_some(name)
+}
+
+/// Reads the text of a file; an error says what is wrong and what to do.
+pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, String> {
+    let broken = || {
+        "is a word processor's file whose parts cannot be read; open it in the program that made \
+         it and save it as PDF"
+            .to_owned()
+    };
+    let open = || ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken());
+    let main = main_part(open()?).ok_or_else(broken)?;
+    let mut archive = open()?;
+    let document = part(&mut archive, &main)?;
+    let (folder, file) = main.rsplit_once('/').unwrap_or(("", &main));
+    let beside = |target: &str| match target.strip_prefix('/') {
+        Some(absolute) => absolute.to_owned(),
+        None if folder.is_empty() => target.to_owned(),
+        None => format!("{folder}/{target}"),
+    };
+    let links =
+        relations(&part(&mut archive, &beside(&format!("_rels/{file}.rels"))).unwrap_or_default());
+    let mut named = |kind: &str| -> Vec<String> {
+        let mut parts: Vec<String> = links
+            .iter()
+            .filter(|(k, _)| k == kind)
+            .map(|(_, target)| beside(target))
+            .collect();
+        parts.sort();
+        parts
+            .iter()
+            .filter_map(|name| part(&mut archive, name).ok())
+            .collect()
+    };
+    let lists = named("numbering")
+        .first()
+        .map(|p| Lists::read(p))
+        .unwrap_or_default();
+    let styles = named("styles")
+        .first()
+        .map(|p| Styles::read(p))
+        .unwrap_or_default();
+    let mut counter = Counter::new(&lists);
+    let (mut text, mut met) = body::write(&document, &styles, &lists, &mut counter, most);
+    let mut notes = Vec::new();
+    for kind in ["footnotes", "endnotes"] {
+        for part in named(kind) {
+            let (words, more) = body::write(&part, &styles, &lists, &mut counter, most);
+            if !words.trim().is_empty() {
+                text.push_str("\n\n");
+                text.push_str(words.trim());
+                met.deleted += more.deleted;
+                met.inserted += more.inserted;
+                notes.push(note(
+                    "notes-at-end",
+                    "Footnotes of the file stand at the end of the text, without their marks."
+                        .to_owned(),
+                ));
+            }
+        }
+    }
+    let mut aside: Vec<String> = Vec::new();
+    for kind in ["header", "footer"] {
+        for part in named(kind) {
+            let (words, _) = body::write(&part, &styles, &lists, &mut counter, most);
+            let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+            if !line.is_empty() && !aside.contains(&line) {
+                aside.push(line);
+            }
+        }
+    }
+    notes.splice(0..0, told(&met));
+    let mut pages = plain::pages(&text);
+    if text.trim().is_empty() {
+        return Err(
+            "is a word processor's file without any text; if it holds pictures of pages, save it \
+             as PDF"
+                .into(),
+        );
+    }
+    count_lines(&mut pages);
+    if let Some(first) = pages.first_mut() {
+        first.aside.extend(aside);
+    }
+    Ok(Docx {
+        total: pages.last().map_or(1, |p| p.number),
+        pages,
+        notes,
+    })
+}
+
+/// Lines of a page are counted as they stand on it, blank ones left out.
+fn count_lines(pages: &mut [Page]) {
+    let (mut page, mut line) = (0, 0);
+    for sheet in pages {
+        if sheet.number != page {
+            (page, line) = (sheet.number, 0);
+        }
+        for one in &mut sheet.lines {
+            line += 1;
+            one.number = line;
+        }
+    }
+}
+
+fn note(id: &str, message: String) -> Note {
+    Note {
+        id: id.to_owned(),
+        message,
+        page: None,
+    }
+}
+
+/// What the reader has to know about the reading.
+fn told(met: &Met) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if met.deleted > 0 || met.inserted > 0 {
+        notes.push(note(
+            "tracked-changes",
+            format!(
+                "The file holds tracked changes: {} deleted and {} inserted pieces. What is \
+                 marked as deleted was left out, what is marked as inserted was read. Ask which \
+                 text was signed.",
+                met.deleted, met.inserted
+            ),
+        ));
+    }
+    if met.hidden > 0 {
+        notes.push(note(
+            "hidden-text",
+            format!(
+                "The file holds hidden text ({} pieces), which nobody sees on paper; it was left \
+                 out.",
+                met.hidden
+            ),
+        ));
+    }
+    if met.comments > 0 {
+        notes.push(note(
+            "comments",
+            format!(
+                "The file holds {} comments in the margin; they were not read.",
+                met.comments
+            ),
+        ));
+    }
+    if met.numbered > 0 {
+        notes.push(note(
+            "automatic-numbers",
+            format!(
+                "{} numbers are no text in the file; they were worked out from its lists as the \
+                 word processor does it. Check them against the paper.",
+                met.numbered
+            ),
+        ));
+    }
+    if !met.laid_out {
+        notes.push(note(
+            "pages-by-breaks",
+            "The file does not say where its pages end; only breaks set by hand were counted."
+                .to_owned(),
+        ));
+    }
+    if met.damaged {
+        notes.push(note(
+            "part-damaged",
+            "The text of the file breaks off or is damaged; what stands before was read. Get the \
+             file again."
+                .to_owned(),
+        ));
+    }
+    notes
+}
+
+/// The links of a part: the last word of their kind, and the target. Links out of the file are
+/// left out.
+fn relations(part: &str) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    walk(part, &mut |node| {
+        if let Node::Open("Relationship", a) = node
+            && a.get("TargetMode") != Some("External")
+            && let (Some(kind), Some(target)) = (a.get("Type"), a.get("Target"))
+        {
+            let kind = kind.rsplit('/').next().unwrap_or_default();
+            out.push((kind.to_owned(), target.to_owned()));
+        }
+    });
+    out
+}
+
+/// A part, unpacked; no more than [`PART`] bytes of it, whatever it says of its own size.
+fn part(archive: &mut ZipArchive<Cursor<&[u8]>>, name: &str) -> Result<String, String> {
+    let mut bytes = Vec::new();
+    let unreadable = || format!("its part {name} cannot be read; save the file as PDF");
+    let file = archive.by_name(name).map_err(|_| unreadable())?;
+    file.take(PART + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|_| unreadable())?;
+    if bytes.len() as u64 > PART {
+        return Err(format!(
+            "its part {name} is larger than {} MB; a letter is far smaller",
+            PART >> 20
+        ));
+    }
+    Ok(xml::decode(&bytes))
+}

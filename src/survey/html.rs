@@ -1,0 +1,341 @@
+//! The page of a survey: the counts as charts and tables, the new wordings, the letters.
+
+use std::collections::BTreeMap;
+
+use super::redact::promise;
+use super::row::{Row, Standing};
+use super::summary::{ByStanding, Summary};
+use crate::model::{Kind, Question};
+use crate::report::html::{self, Html, Table};
+use crate::report::words;
+
+/// Letters that a page lists; the other formats have them all.
+pub const MOST_ROWS: usize = 5000;
+/// Wordings that a page lists.
+const MOST_WORDINGS: usize = 60;
+
+/// Forms that a letter of operating limitations can have.
+const FORMS: usize = 6;
+
+/// The table of the letters, filled row by row.
+#[derive(Debug)]
+pub struct Letters {
+    table: Table,
+    kinds: Vec<Kind>,
+    rows: usize,
+}
+
+impl Letters {
+    /// An empty table for these kinds.
+    #[must_use]
+    pub fn new(kinds: &[Kind]) -> Self {
+        let kinds: Vec<Kind> = kinds
+            .iter()
+            .copied()
+            .filter(|k| {
+                kinds.len() == 1
+                    || !matches!(k, Kind::GeneralRepairman | Kind::Manufacturer | Kind::Owner)
+            })
+            .collect();
+        let mut head = vec!["Row", "File", "Basis, year", "What it says"];
+        head.extend(kinds.iter().map(|k| words::kind_tag(*k)));
+        head.push("Flaws and doubts");
+        Self {
+            table: Table::new("One letter a row", &head).quiet_caption(),
+            kinds,
+            rows: 0,
+        }
+    }
+
+    /// Adds a letter.
+    pub fn add(&mut self, row: &Row) {
+        self.rows += 1;
+        if self.rows > MOST_ROWS {
+            return;
+        }
+        let year = row
+            .year
+            .map_or_else(|| "no year".to_owned(), |y| y.to_string());
+        let basis = row
+            .basis
+            .as_ref()
+            .map_or_else(|| "basis not told".to_owned(), |b| format!("({b})"));
+        let mut cells = vec![
+            html::text(&row.row.to_string()),
+            html::text(&row.file),
+            html::text(&if row.error.is_some() {
+                String::new()
+            } else {
+                format!("{basis}, {year}")
+            }),
+            html::text(row.error.as_deref().map_or(row.form.name(), |e| e)),
+        ];
+        if row.error.is_some()
+            && let Some(cell) = cells.last_mut()
+        {
+            *cell = [html::strong("not read: "), cell.clone()]
+                .into_iter()
+                .collect();
+        }
+        for kind in &self.kinds {
+            let answer = row.answers.iter().find(|a| a.kind == kind.name());
+            cells.push(html::text(&answer.map_or_else(String::new, |a| {
+                match (a.answer.as_str(), a.if_met.as_str()) {
+                    ("undetermined", "undetermined") => "open".to_owned(),
+                    ("undetermined", met) => format!("open, {} if all facts fit", said(met)),
+                    (answer, _) => said(answer).to_owned(),
+                }
+            })));
+        }
+        let flaws: Vec<&str> = row
+            .defects
+            .iter()
+            .chain(&row.doubt)
+            .map(String::as_str)
+            .collect();
+        cells.push(html::small(&flaws.join(", ")));
+        self.table.row(cells);
+    }
+}
+
+fn said(answer: &str) -> &str {
+    match answer {
+        "disputed" => "in dispute",
+        "undetermined" => "open",
+        other => other,
+    }
+}
+
+/// The whole page.
+#[must_use]
+pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify: bool) -> String {
+    let body = body(summary, question, letters, identify);
+    html::page(&page_title(summary), &body)
+}
+
+/// What the page is called.
+#[must_use]
+pub fn page_title(summary: &Summary) -> String {
+    format!("{} letters surveyed", summary.rows)
+}
+
+/// The body of [`page`], for a page that has more on it.
+#[must_use]
+pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify: bool) -> Html {
+    let inspection = words::inspection(question.inspection);
+    let unreadable = summary.of(Standing::Unreadable);
+    let mut body = Html::new();
+    body.push(&html::heading(
+        1,
+        &format!("{} letters surveyed", summary.rows),
+    ));
+    body.push(&html::classed(
+        "lead",
+        &html::text(&format!(
+            "Who may sign the {inspection} on {}? {} letters of operating limitations were read; \
+             {} files are something else, {unreadable} could not be read.",
+            question.on,
+            summary.letters(),
+            summary.of(Standing::NoLetter),
+        )),
+    ));
+    body.push(&html::section(
+        "form",
+        "What the letters say",
+        &forms(summary),
+    ));
+    body.push(&html::section(
+        "age",
+        "Form by age and basis",
+        &[
+            grouped("Form by decade of issue", "Issued", &summary.age),
+            grouped("Form by basis (§ 21.191)", "Basis", &summary.basis),
+        ]
+        .into_iter()
+        .collect(),
+    ));
+    body.push(&html::section(
+        "answers",
+        "Answers per kind",
+        &kinds(summary),
+    ));
+    body.push(&html::section(
+        "amend",
+        "Who would need amended limitations",
+        &amend(summary),
+    ));
+    body.push(&html::section(
+        "reading",
+        "Reading quality and flaws",
+        &quality(summary),
+    ));
+    body.push(&html::section(
+        "wordings",
+        "Clauses on who may inspect",
+        &wordings(summary),
+    ));
+    let mut rows = letters.table.html();
+    if letters.rows > MOST_ROWS {
+        rows.push(&html::p(&html::text(&format!(
+            "The page lists the first {MOST_ROWS} of {} files; the CSV and JSON formats have all.",
+            letters.rows
+        ))));
+    }
+    body.push(&html::section("letters", "The letters", &rows));
+    body.push(&html::section(
+        "privacy",
+        if identify {
+            "What was kept"
+        } else {
+            "What was left out"
+        },
+        &html::p(&html::text(promise(identify))),
+    ));
+    body
+}
+
+fn forms(summary: &Summary) -> Html {
+    let mut table = Table::new("Letters by what they say", &["Form", "Letters", "Meaning"])
+        .numbers(&[1])
+        .quiet_caption();
+    for standing in Standing::ALL {
+        table.row([
+            html::text(standing.name()),
+            html::text(&summary.of(standing).to_string()),
+            html::text(standing.words()),
+        ]);
+    }
+    table.html()
+}
+
+fn grouped(title: &str, first: &str, groups: &BTreeMap<String, ByStanding>) -> Html {
+    let columns: Vec<&str> = Standing::ALL.iter().take(FORMS).map(|s| s.name()).collect();
+    let columns: Vec<&str> = columns
+        .into_iter()
+        .map(|c| {
+            if c == "light-sport-category" {
+                "light-sport cat."
+            } else {
+                c
+            }
+        })
+        .collect();
+    let rows: Vec<(String, Vec<u64>)> = groups
+        .iter()
+        .map(|(name, counts)| (name.clone(), counts.iter().take(FORMS).copied().collect()))
+        .collect();
+    html::bars(title, first, &columns, &rows)
+}
+
+fn title(kind: &str) -> String {
+    Kind::from_name(kind).map_or_else(|| kind.to_owned(), |k| words::kind_tag(k).to_owned())
+}
+
+fn kinds(summary: &Summary) -> Html {
+    let rows: Vec<(String, Vec<u64>)> = summary
+        .kinds
+        .iter()
+        .map(|k| {
+            let never = k.undetermined - k.open_yes - k.open_disputed;
+            let counts = vec![k.yes, k.open_yes, k.disputed, k.open_disputed, never, k.no];
+            (short(&k.kind), counts)
+        })
+        .collect();
+    let mut out = html::bars(
+        "Answers per kind",
+        "Kind",
+        &[
+            "yes",
+            "open, then yes",
+            "in dispute",
+            "open, disputed",
+            "open",
+            "no",
+        ],
+        &rows,
+    );
+    out.push(&html::p(&html::text(
+        "“Open, then yes” and “open, disputed”: facts that only the owner knows are missing; this \
+         is the answer if all of them turn out well.",
+    )));
+    out
+}
+
+/// A kind in few letters, for the chart.
+fn short(kind: &str) -> String {
+    match Kind::from_name(kind) {
+        Some(Kind::LightSportRepairmanInspection) => "light-sport, insp.".to_owned(),
+        Some(Kind::LightSportRepairmanMaintenance) => "light-sport, maint.".to_owned(),
+        Some(Kind::GeneralRepairman) => "shop repairman".to_owned(),
+        _ => title(kind),
+    }
+}
+
+fn amend(summary: &Summary) -> Html {
+    let mut table = Table::new(
+        "Letters that would need amended limitations for a kind to inspect",
+        &[
+            "Kind",
+            "Under the strictest reading",
+            "Under the open reading too",
+            "Need none",
+            "No amendment helps",
+            "Words do not tell",
+        ],
+    )
+    .numbers(&[1, 2, 3, 4, 5]);
+    for k in &summary.kinds {
+        let numbers = [k.strict, k.always, k.never, k.useless, k.unknown];
+        let cells = numbers.iter().map(|n| html::text(&n.to_string()));
+        table.row(std::iter::once(html::text(&title(&k.kind))).chain(cells));
+    }
+    table.html()
+}
+
+fn quality(summary: &Summary) -> Html {
+    let counts = |map: &BTreeMap<String, u64>| -> Vec<(String, Vec<u64>)> {
+        map.iter().map(|(n, c)| (n.clone(), vec![*c])).collect()
+    };
+    let mut out = html::bars(
+        "How the files were read",
+        "Read as",
+        &["files"],
+        &counts(&summary.reading),
+    );
+    if !summary.defects.is_empty() {
+        out.push(&html::bars(
+            "Letters with a flaw",
+            "Flaw",
+            &["letters"],
+            &counts(&summary.defects),
+        ));
+    }
+    out
+}
+
+fn wordings(summary: &Summary) -> Html {
+    let clusters = summary.clusters.clusters();
+    let known: u64 = summary.clusters.known().values().sum();
+    let mut out = html::p(&html::text(&format!(
+        "{known} letters follow a reference wording. The others are worded in {} ways that are \
+         new to this program.",
+        clusters.len()
+    )));
+    let mut table = Table::new(
+        "Wordings that are new",
+        &["Letters", "Form", "Words", "Nearest reference"],
+    )
+    .quiet_caption();
+    for cluster in clusters.iter().take(MOST_WORDINGS) {
+        table.row([
+            html::text(&cluster.letters.to_string()),
+            html::text(&cluster.form),
+            html::text(&cluster.words),
+            html::small(cluster.near.as_deref().unwrap_or("none is near")),
+        ]);
+    }
+    if !clusters.is_empty() {
+        out.push(&table.html());
+    }
+    out
+}
