@@ -27,6 +27,8 @@ pub mod model;
 pub mod patterns;
 pub mod read;
 pub mod report;
+#[cfg(feature = "serve")]
+pub mod serve;
 pub mod survey;
 pub mod understand;
 

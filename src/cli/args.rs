@@ -196,6 +196,21 @@ pub(super) enum Command {
         #[command(flatten)]
         facts: Facts,
     },
+    /// A page on this machine: drop a letter in the browser, read the answer
+    #[cfg(feature = "serve")]
+    Serve {
+        /// The port; any that is free unless given
+        #[arg(
+            long,
+            value_name = "PORT",
+            default_value_t = 0,
+            hide_default_value = true
+        )]
+        port: u16,
+        /// Do not open the browser
+        #[arg(long)]
+        no_open: bool,
+    },
     /// Reference wordings held, with source and grade; `add` reads an order that you hold
     Wordings {
         #[command(subcommand)]

@@ -4,7 +4,8 @@ use std::mem::ManuallyDrop;
 
 use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
 use crate::patterns::Patterns;
-use crate::report::Report;
+use crate::read::Limits;
+use crate::report::{Report, html};
 
 use super::args::{LetterFiles, Shared};
 
@@ -18,9 +19,22 @@ pub(super) struct Read {
 
 /// Reads the files as one letter.
 pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
+    read_with(shared, files, false)
+}
+
+/// Reads the files as one letter, with the pictures of its scanned pages where they are wanted.
+pub(super) fn read_with(
+    shared: &Shared,
+    files: &LetterFiles,
+    pictures: bool,
+) -> anyhow::Result<Read> {
     shared.guard(&files.files)?;
     // Reading waits for a worker process most of the time; the patterns load meanwhile.
-    let limits = shared.limits();
+    let limits = Limits {
+        // only a page shows them
+        pictures: if pictures { html::COLUMNS } else { 0 },
+        ..shared.limits()
+    };
     let (text, patterns) = std::thread::scope(|scope| {
         let reading = scope.spawn(|| crate::read(&files.files, &limits));
         let patterns = shared.load();

@@ -15,6 +15,8 @@ mod passages;
 mod progress;
 mod read;
 mod request;
+#[cfg(feature = "serve")]
+mod serve;
 mod show;
 mod survey;
 mod values;
@@ -117,6 +119,8 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             facts,
         } => entry::run(shared, letter, entry, facts),
         Command::Request { letter, facts } => request::run(shared, letter, facts),
+        #[cfg(feature = "serve")]
+        Command::Serve { port, no_open } => serve::run(shared, *port, !no_open),
         Command::Wordings { action: None } => held::list(shared, Held::Wordings),
         Command::Wordings {
             action: Some(wordings::Action::Add(add)),

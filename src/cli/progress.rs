@@ -21,7 +21,7 @@ static BAR: Mutex<Option<Bar>> = Mutex::new(None);
 
 /// Shows a bar where a person looks on.
 pub(super) fn wanted(quiet: bool) -> Option<Progress> {
-    (!quiet && std::io::stderr().is_terminal()).then_some(show)
+    (!quiet && std::io::stderr().is_terminal()).then(|| Progress::new(show))
 }
 
 fn show(done: u32, all: u32) {

@@ -30,7 +30,7 @@ pub(super) fn run(
             Format::Html,
         ],
     )?;
-    let mut read = letter::read(shared, files)?;
+    let mut read = letter::read_with(shared, files, shared.format == Format::Html)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();
     let report = read.report(&answered, Some(&compared));
@@ -38,7 +38,7 @@ pub(super) fn run(
         Format::Terminal | Format::Markdown if short => markdown::short(&report),
         Format::Terminal => terminal::whole(&report, shared.columns()),
         Format::Json => json::report(&report),
-        Format::Html => html::letter(&report, &[]),
+        Format::Html => html::letter(&report, &html::pictures(&read.text)),
         Format::Markdown | Format::Csv => markdown::long(&report),
     };
     shared.write(&result)?;

@@ -32,4 +32,4 @@ pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
-pub use text::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Text};
+pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};

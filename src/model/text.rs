@@ -1,5 +1,7 @@
 //! What was read: one normalized text that knows where each piece of it came from.
 
+use std::sync::Arc;
+
 use super::Span;
 
 /// The normalized text of one letter, from one or several files.
@@ -23,6 +25,44 @@ pub struct Text {
     pub notes: Vec<Note>,
     /// Pieces of `content` that were read by OCR, ascending.
     pub ocr: Vec<Span>,
+    /// The pages that were read by OCR as pictures, where they were asked for.
+    pub pictures: Vec<Picture>,
+    /// Where words stand on those pictures, in the order of the text.
+    pub seen: Vec<Seen>,
+}
+
+/// A page as OCR saw it: upright and level, in shades of gray.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// Index into [`Text::sources`].
+    pub source: u16,
+    /// Page in that file, from 1.
+    pub page: u32,
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// A JPEG file.
+    pub jpeg: Arc<[u8]>,
+}
+
+/// A word on the picture of its page.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Seen {
+    /// Its bytes in the text.
+    pub span: Span,
+    /// Index into [`Text::sources`].
+    pub source: u16,
+    /// Page in that file, from 1.
+    pub page: u32,
+    /// Left edge, in columns of the picture.
+    pub x: u32,
+    /// Upper edge, in rows.
+    pub y: u32,
+    /// Width.
+    pub width: u32,
+    /// Height.
+    pub height: u32,
 }
 
 /// A file that was read.

@@ -114,6 +114,7 @@ fn read_page<'a>(
         aside,
         census,
         fault,
+        picture: None,
     }
 }
 
@@ -216,6 +217,7 @@ impl<'a> Device<'a> for Eye {
                 text,
                 confidence: 1.0,
                 apart: false,
+                frame: None,
             };
             if mark.x.is_finite()
                 && mark.y.is_finite()

@@ -127,6 +127,7 @@ fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
         seconds: limits.seconds.saturating_add(u64::from(limits.pages)),
         memory: limits.memory,
         bytes: u64::try_from(bytes).unwrap_or(u64::MAX),
+        pictures: limits.pictures,
         stop: Arc::default(),
     }
 }
@@ -268,11 +269,11 @@ fn in_worker(
     let mut patience = Patience::new(limits, reading);
     patience.pages(u32::try_from(only.len()).unwrap_or(u32::MAX), limits);
     let outcome = listen(&from, limits, patience, |so_far| {
-        if let (Some(progress), Reading::Ocr) = (limits.progress, reading) {
+        if let (Some(progress), Reading::Ocr) = (&limits.progress, reading) {
             let all = u32::try_from(only.len()).unwrap_or(u32::MAX);
             let all = if all == 0 { so_far.total } else { all };
             let read = u32::try_from(so_far.pages.len()).unwrap_or(u32::MAX);
-            progress(done.saturating_add(read), done.saturating_add(all));
+            progress.tell(done.saturating_add(read), done.saturating_add(all));
         }
     });
     end(&mut child);

@@ -5,7 +5,7 @@
 //! or by a constant, whatever the coordinates say.
 
 use super::columns::{self, Block};
-use super::page::{Joint, Line};
+use super::page::{Frame, Joint, Line};
 
 /// A character (or a word) on the page; y grows downwards, units are points.
 #[derive(Clone, Debug)]
@@ -27,6 +27,8 @@ pub(super) struct Mark {
     /// Whether the engine saw it as the beginning of a piece of its own, apart from what stands
     /// to the left of it.
     pub(super) apart: bool,
+    /// Where it stands on the picture of the page, for an engine that hands over whole words.
+    pub(super) frame: Option<Frame>,
 }
 
 /// Part of a line without a wide gap.
@@ -39,6 +41,8 @@ pub(super) struct Segment {
     pub(super) text: String,
     /// Words by rank in the segment.
     pub(super) weak: Vec<(u32, f32)>,
+    /// Frames of its words, where the engine tells them.
+    pub(super) frames: Vec<Frame>,
 }
 
 /// A line before columns are told apart.
@@ -243,7 +247,11 @@ fn segments(mut marks: Vec<Mark>, word_gap: f64) -> Row {
                 size: mark.size,
                 text: mark.text.clone(),
                 weak: Vec::new(),
+                frames: Vec::new(),
             }),
+        }
+        if let (Some(frame), Some(segment)) = (mark.frame, row.last_mut()) {
+            segment.frames.push(frame);
         }
         if mark.confidence < 1.0
             && let Some(segment) = row.last_mut()
@@ -313,6 +321,7 @@ fn finish(blocks: Vec<Block>, extent: f64, out: &mut Vec<Line>) {
             };
             above = Some((base, size));
             let (text, weak) = words(row);
+            let frames: Vec<Frame> = row.iter().flat_map(|s| s.frames.iter().copied()).collect();
             if text.is_empty() {
                 continue;
             }
@@ -329,6 +338,7 @@ fn finish(blocks: Vec<Block>, extent: f64, out: &mut Vec<Line>) {
                         .first()
                         .is_some_and(|s| end - s.left > 0.5 * (right - left)),
                 weak,
+                frames,
             });
         }
     }
@@ -367,6 +377,7 @@ mod tests {
                 text: c.to_string(),
                 confidence: 1.0,
                 apart: false,
+                frame: None,
             })
             .collect()
     }

@@ -31,11 +31,12 @@ mod source;
 pub mod worker;
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
-use crate::model::{Furniture, Note, Place, ReadAs, Source, Text};
+use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
 
 pub(crate) use letters::capital;
-pub use slips::mend;
+pub use slips::{Said, mend, said};
 
 use normalize::Leaf;
 use page::{Line, Page};
@@ -56,7 +57,25 @@ pub enum Ocr {
 }
 
 /// Called while pictures are read: pages read, pages to read.
-pub type Progress = fn(u32, u32);
+#[derive(Clone)]
+pub struct Progress(Arc<dyn Fn(u32, u32) + Send + Sync>);
+
+impl Progress {
+    /// Tells this function.
+    pub fn new(tell: impl Fn(u32, u32) + Send + Sync + 'static) -> Self {
+        Self(Arc::new(tell))
+    }
+
+    fn tell(&self, done: u32, all: u32) {
+        (self.0)(done, all);
+    }
+}
+
+impl std::fmt::Debug for Progress {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Progress")
+    }
+}
 
 /// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
@@ -78,6 +97,8 @@ pub struct Limits {
     pub ocr_seconds: u64,
     /// Told how far the reading of pictures is.
     pub progress: Option<Progress>,
+    /// Columns of the pictures that are kept of pages read by OCR; 0 keeps none.
+    pub pictures: u32,
     /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
     ///
     /// By default what [`worker::enable`] found; `None` for a library used by another program.
@@ -96,6 +117,7 @@ impl Default for Limits {
             ocr: Ocr::BuiltIn,
             ocr_seconds: 120,
             progress: None,
+            pictures: 0,
             worker: worker::executable(),
         }
     }
@@ -118,6 +140,18 @@ pub struct ReadError {
 pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
     let opened = files.iter().map(|name| source::open(name, limits));
     read_all(opened, files.len() > 1, limits)
+}
+
+/// Reads the files of one letter that are held in memory, each with its name.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_held(files: Vec<(String, Vec<u8>)>, limits: &Limits) -> Result<Text, ReadError> {
+    let several = files.len() > 1;
+    let held = files
+        .into_iter()
+        .map(|(name, bytes)| source::given(&name, bytes, limits));
+    read_all(held, several, limits)
 }
 
 /// Reads a letter that is held in memory, such as a file of an archive.
@@ -174,6 +208,13 @@ fn read_all(
         };
         text.sources.push(source);
         for page in pages {
+            text.pictures.extend(page.picture.map(|p| Picture {
+                source: index,
+                page: page.number,
+                width: p.width,
+                height: p.height,
+                jpeg: p.jpeg.into(),
+            }));
             text.furniture
                 .extend(page.aside.iter().map(|words| Furniture {
                     text: letters::clean(words),

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::furniture::starts_clause;
 use super::letters::{SOFT_HYPHEN, clean};
 use super::page::{Joint, Line};
-use crate::model::{Anchor, Doubt, Furniture, Note, Place, Span, Text};
+use crate::model::{Anchor, Doubt, Furniture, Note, Place, Seen, Span, Text};
 
 /// A page on its way into the text; its lines are clean.
 #[derive(Debug)]
@@ -158,7 +158,7 @@ impl Pen<'_> {
             rest = rest.get(first.len()..).unwrap_or_default().trim_start();
             skipped = 1;
             if rest.is_empty() {
-                self.doubts(line, &spans, reason);
+                self.remember(line, &spans, place, reason);
                 return;
             }
         }
@@ -180,7 +180,7 @@ impl Pen<'_> {
             at += word.len() + 1;
         }
         debug_assert!(spans.len() >= skipped);
-        self.doubts(line, &spans, reason);
+        self.remember(line, &spans, place, reason);
     }
 
     /// What was written from `start` on was read by OCR.
@@ -201,7 +201,24 @@ impl Pen<'_> {
         self.text.content.push_str(with);
     }
 
-    fn doubts(&mut self, line: &Line, spans: &[Span], reason: &str) {
+    /// What is known of the words of a line beside the words.
+    fn remember(&mut self, line: &Line, spans: &[Span], place: Place, reason: &str) {
+        // cleaning may have joined or dropped words; then nobody knows which frame is whose
+        if line.frames.len() == spans.len() {
+            let seen = spans.iter().zip(&line.frames).map(|(&span, frame)| {
+                let [x, y, width, height] = frame.map(u32::from);
+                Seen {
+                    span,
+                    source: place.source,
+                    page: place.page,
+                    x,
+                    y,
+                    width,
+                    height,
+                }
+            });
+            self.text.seen.extend(seen);
+        }
         for &(word, confidence) in &line.weak {
             if let Some(&span) = usize::try_from(word).ok().and_then(|n| spans.get(n)) {
                 self.text.doubts.push(Doubt {

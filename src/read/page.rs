@@ -20,7 +20,23 @@ pub(super) struct Page {
     /// Why the page is not whole, if it is not.
     #[serde(default)]
     pub(super) fault: Option<Fault>,
+    /// The page as OCR saw it, where that is wanted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) picture: Option<Picture>,
 }
+
+/// The picture of a page.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub(super) struct Picture {
+    pub(super) width: u32,
+    pub(super) height: u32,
+    /// A JPEG file.
+    #[serde(with = "hex")]
+    pub(super) jpeg: Vec<u8>,
+}
+
+/// Left, top, width and height of a word on the picture of its page.
+pub(super) type Frame = [u16; 4];
 
 /// What was seen on a page, for telling scans, hidden layers and damaged fonts.
 #[derive(Clone, Copy, Debug, Default, Serialize, Deserialize)]
@@ -77,6 +93,9 @@ pub(super) struct Line {
     /// Words (by their rank in the line) that were read with less than full confidence.
     #[serde(default)]
     pub(super) weak: Vec<(u32, f32)>,
+    /// Where each word stands on the picture of the page; empty where that is not known.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) frames: Vec<Frame>,
 }
 
 /// How a line hangs together with the line before it.
@@ -100,5 +119,38 @@ impl Page {
             all.push('\n');
         }
         all
+    }
+}
+
+/// Bytes as hexadecimal digits: a fraction of what JSON takes for a list of numbers.
+mod hex {
+    use serde::{Deserialize, Deserializer, Serializer, de::Error};
+
+    pub(super) fn serialize<S: Serializer>(bytes: &[u8], to: S) -> Result<S::Ok, S::Error> {
+        const DIGITS: &[u8; 16] = b"0123456789abcdef";
+        let mut out = String::with_capacity(bytes.len() * 2);
+        for byte in bytes {
+            out.push(char::from(DIGITS[usize::from(byte >> 4)]));
+            out.push(char::from(DIGITS[usize::from(byte & 15)]));
+        }
+        to.serialize_str(&out)
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<Vec<u8>, D::Error> {
+        let digits = String::deserialize(from)?;
+        let value = |d: u8| {
+            char::from(d)
+                .to_digit(16)
+                .and_then(|v| u8::try_from(v).ok())
+        };
+        digits
+            .as_bytes()
+            .chunks(2)
+            .map(|pair| match pair {
+                [high, low] => Some(value(*high)? << 4 | value(*low)?),
+                _ => None,
+            })
+            .collect::<Option<Vec<u8>>>()
+            .ok_or_else(|| D::Error::custom("no hexadecimal digits"))
     }
 }

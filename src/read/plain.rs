@@ -185,6 +185,7 @@ fn lines(sheet: &str, before: u32) -> Vec<Line> {
             joint,
             full: text.trim().chars().count() * 10 >= widest * 8,
             weak: Vec::new(),
+            frames: Vec::new(),
         });
         joint = Joint::Line;
     }

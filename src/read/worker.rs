@@ -86,6 +86,8 @@ pub(super) struct Stint {
     pub(super) memory: u64,
     /// Bytes of the file.
     pub(super) bytes: u64,
+    /// Columns of the pictures handed over with the pages of OCR; 0 for none.
+    pub(super) pictures: u32,
     /// Set when nobody waits for the pages any more.
     pub(super) stop: Arc<AtomicBool>,
 }
@@ -114,6 +116,7 @@ impl Stint {
             self.seconds,
             self.memory,
             self.bytes,
+            u64::from(self.pictures),
         ];
         [reading.to_owned(), engine]
             .into_iter()
@@ -126,9 +129,9 @@ impl Stint {
         let [reading, engine, numbers @ ..] = words else {
             return None;
         };
-        let (numbers, only) = numbers.split_at_checked(5)?;
+        let (numbers, only) = numbers.split_at_checked(6)?;
         let numbers: Vec<u64> = numbers.iter().map_while(|w| w.parse().ok()).collect();
-        let [pages, page_seconds, seconds, memory, bytes] = numbers[..] else {
+        let [pages, page_seconds, seconds, memory, bytes, pictures] = numbers[..] else {
             return None;
         };
         let only: Option<Vec<(u32, f32)>> = only
@@ -157,6 +160,7 @@ impl Stint {
             seconds,
             memory,
             bytes,
+            pictures: u32::try_from(pictures).ok()?,
             stop: Arc::default(),
         })
     }
@@ -261,6 +265,7 @@ mod tests {
             seconds: 30,
             memory: 2 << 30,
             bytes: 1 << 20,
+            pictures: 1000,
             stop: Arc::default(),
         };
         let back = Stint::from_words(&stint.to_words()).expect("it was written a line above");

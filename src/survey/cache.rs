@@ -84,6 +84,8 @@ impl Cache {
             return None;
         }
         Some(Text {
+            pictures: Vec::new(),
+            seen: Vec::new(),
             sources: vec![Source {
                 name: name.to_owned(),
                 sha256: kept.sha256,

@@ -109,6 +109,19 @@ fn said(answer: &str) -> &str {
 /// The whole page.
 #[must_use]
 pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify: bool) -> String {
+    let body = body(summary, question, letters, identify);
+    html::page(&page_title(summary), &body)
+}
+
+/// What the page is called.
+#[must_use]
+pub fn page_title(summary: &Summary) -> String {
+    format!("{} letters surveyed", summary.rows)
+}
+
+/// The body of [`page`], for a page that has more on it.
+#[must_use]
+pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify: bool) -> Html {
     let inspection = words::inspection(question.inspection);
     let unreadable = summary.of(Standing::Unreadable);
     let mut body = Html::new();
@@ -178,7 +191,7 @@ pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify:
         },
         &html::p(&html::text(promise(identify))),
     ));
-    html::page(&format!("{} letters surveyed", summary.rows), &body)
+    body
 }
 
 fn forms(summary: &Summary) -> Html {

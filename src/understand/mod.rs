@@ -13,6 +13,8 @@ pub mod topics;
 use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Span, Text};
 use crate::patterns::{Patterns, Token};
 
+pub use condition::deciding_doubts;
+
 /// What is known of a passage before it is read, for texts that are handed over in pieces.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Context<'a> {

@@ -298,10 +298,11 @@ fn the_picture_of_a_page_stands_beside_its_text_with_the_clause_outlined() {
     let image = PageImage {
         source: 0,
         page: 1,
-        png: POINT,
+        file: POINT,
+        href: None,
         width: 850,
         height: 1100,
-        words: &words,
+        words,
     };
     let page = pages::letter(&report, &[image]);
     assert_eq!(page.matches("<figure>").count(), 1);

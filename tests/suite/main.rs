@@ -19,6 +19,8 @@ mod samples;
 #[cfg(feature = "ocr")]
 mod scans;
 mod sentences;
+#[cfg(feature = "serve")]
+mod serve;
 mod split;
 mod stray;
 mod survey;

@@ -1,9 +1,10 @@
 //! A picture of paper → a page of lines.
 
-use image::{GrayImage, imageops};
+use image::codecs::jpeg::JpegEncoder;
+use image::{ExtendedColorType, GrayImage, imageops};
 
 use super::super::layout::{self, Mark};
-use super::super::page::{Census, Page};
+use super::super::page::{Census, Frame, Page, Picture};
 use super::engine::{Hand, Patch, Word};
 use super::gray;
 use super::islands::Slopes;
@@ -28,8 +29,12 @@ pub(super) trait Eye: Send {
     fn lines(&self, picture: &mut GrayImage, dpi: f32) -> Lines;
 }
 
-/// Reads a page; `dpi` is 0 where nothing tells the resolution.
-pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32) -> Page {
+/// Quality of the pictures that are handed over, of 100: letters stay clear.
+const QUALITY: u8 = 45;
+
+/// Reads a page; `dpi` is 0 where nothing tells the resolution, `columns` is 0 where no picture of
+/// the page is wanted.
+pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32, columns: u32) -> Page {
     let mut picture = gray::level(gray::positive(picture));
     // A photo does not tell its resolution; paper is eleven inches high or wide.
     let dpi = if dpi > 0.0 {
@@ -38,7 +43,33 @@ pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32) -> 
         picture.width().max(picture.height()) as f32 / 11.0
     };
     let lines = eye.lines(&mut picture, dpi);
-    page(&lines, &picture, dpi, number)
+    let columns = columns.min(picture.width());
+    let scale = columns as f32 / picture.width().max(1) as f32;
+    let mut page = page(&lines, &picture, dpi, number, scale);
+    if columns > 0 {
+        page.picture = kept(picture, scale);
+    }
+    page
+}
+
+/// The picture as it is handed over.
+fn kept(picture: GrayImage, scale: f32) -> Option<Picture> {
+    let side = |s: u32| ((s as f32 * scale) as u32).clamp(1, u32::from(u16::MAX));
+    let (width, height) = (side(picture.width()), side(picture.height()));
+    let small = if scale < 1.0 {
+        super::engine::resized(picture, width, height)
+    } else {
+        picture
+    };
+    let mut jpeg = Vec::new();
+    JpegEncoder::new_with_quality(&mut jpeg, QUALITY)
+        .encode(small.as_raw(), width, height, ExtendedColorType::L8)
+        .ok()?;
+    Some(Picture {
+        width,
+        height,
+        jpeg,
+    })
 }
 
 impl Eye for Hand<'_> {
@@ -79,7 +110,7 @@ impl Eye for Hand<'_> {
 }
 
 /// Words → lines in reading order.
-fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32) -> Page {
+fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32, scale: f32) -> Page {
     let (w, h) = (picture.width() as f32, picture.height() as f32);
     let points = f64::from(72.0 / dpi);
     let mut marks = Vec::new();
@@ -91,7 +122,9 @@ fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32) -> Page {
             f32::midpoint(patch.top, patch.bottom),
         );
         for (n, word) in words.iter().enumerate() {
-            marks.push(mark(word, *patch, f64::from(y), n == 0, points));
+            let mut mark = mark(word, *patch, f64::from(y), n == 0, points);
+            mark.frame = (scale > 0.0).then(|| frame(word, patch, scale));
+            marks.push(mark);
         }
     }
     let (lines, aside) = layout::lines(&marks, f64::from(w) * points, f64::from(h) * points);
@@ -104,7 +137,22 @@ fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32) -> Page {
             ..Census::default()
         },
         fault: None,
+        picture: None,
     }
+}
+
+/// Where a word stands on the picture that is handed over.
+fn frame(word: &Word, patch: &Patch, scale: f32) -> Frame {
+    let middle = f32::midpoint(patch.left, patch.right);
+    let lower = patch.slope * (f32::midpoint(word.left, word.right) - middle);
+    // a cast of floats keeps to the bounds of the integer
+    [
+        word.left * scale,
+        (patch.top + lower) * scale,
+        (word.right - word.left) * scale,
+        (patch.bottom - patch.top) * scale,
+    ]
+    .map(|side| side as u16)
 }
 
 fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> Mark {
@@ -122,6 +170,7 @@ fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> Mark {
             word.confidence
         },
         apart: first,
+        frame: None,
     }
 }
 

@@ -123,7 +123,7 @@ fn work(
             } else {
                 (picture::page(bytes, number)?, 0.0)
             };
-            Ok(leaf::read(eye, picture, dpi, number))
+            Ok(leaf::read(eye, picture, dpi, number, stint.pictures))
         }));
         let page = read
             .unwrap_or(Err(Fault::Broken))

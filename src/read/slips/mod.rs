@@ -7,6 +7,7 @@
 
 mod citations;
 mod numbers;
+mod said;
 mod vocabulary;
 mod weak;
 mod words;
@@ -14,6 +15,7 @@ mod words;
 use crate::model::{Doubt, Note, Span, Text};
 use crate::patterns::Patterns;
 
+pub use said::{Said, said};
 use vocabulary::Vocabulary;
 
 /// Confidence of a word that was mended: certain enough to rest on, and told.
@@ -236,8 +238,38 @@ fn chunks(content: &str) -> Vec<Span> {
     out
 }
 
-/// The text with its edits, everything that points into it moved along.
-fn rewritten(text: Text, edits: &[Edit], mut new_doubts: Vec<Doubt>) -> Text {
+/// The text with its edits, each told in a note.
+fn rewritten(text: Text, edits: &[Edit], doubts: Vec<Doubt>) -> Text {
+    let Moved {
+        mut text,
+        old,
+        done,
+    } = moved(text, edits, doubts);
+    let notes = notes(&text, &old, &done);
+    for (edit, now) in done.iter().filter(|(edit, _)| !edit.blank) {
+        text.doubts.push(Doubt {
+            span: *now,
+            confidence: MENDED,
+            reason: format!("read as «{}» and mended", shown(edit.span.of(&old))),
+            meant: None,
+        });
+    }
+    text.doubts.sort_by_key(|d| (d.span.start, d.span.end));
+    text.notes.extend(notes);
+    text
+}
+
+/// A text with edits in it.
+struct Moved<'e> {
+    text: Text,
+    /// The content before.
+    old: String,
+    /// The edits that were made, and where they stand now.
+    done: Vec<(&'e Edit, Span)>,
+}
+
+/// The text with its edits, everything that points into it moved along, these new doubts too.
+fn moved(text: Text, edits: &[Edit], doubts: Vec<Doubt>) -> Moved<'_> {
     let mut out = text;
     let old = std::mem::take(&mut out.content);
     let mut content = String::with_capacity(old.len() + 64);
@@ -273,18 +305,7 @@ fn rewritten(text: Text, edits: &[Edit], mut new_doubts: Vec<Doubt>) -> Text {
             moves.partition_point(|(s, _)| s.end <= at && s.start < at),
         )
     };
-    let notes: Vec<Note> = notes(&out, &old, &done);
-    for edit in &done {
-        if !edit.blank {
-            new_doubts.push(Doubt {
-                span: edit.span,
-                confidence: MENDED,
-                reason: format!("read as «{}» and mended", shown(edit.span.of(&old))),
-                meant: None,
-            });
-        }
-    }
-    out.doubts.extend(new_doubts);
+    out.doubts.extend(doubts);
     for doubt in &mut out.doubts {
         doubt.span = Span::new(start(doubt.span.start), end(doubt.span.end));
     }
@@ -292,12 +313,22 @@ fn rewritten(text: Text, edits: &[Edit], mut new_doubts: Vec<Doubt>) -> Text {
     for anchor in &mut out.anchors {
         anchor.at = start(anchor.at);
     }
+    for seen in &mut out.seen {
+        seen.span = Span::new(start(seen.span.start), end(seen.span.end));
+    }
     for span in &mut out.ocr {
         *span = Span::new(start(span.start), end(span.end));
     }
-    out.notes.extend(notes);
     out.content = content;
-    out
+    let done = done
+        .into_iter()
+        .map(|edit| (edit, Span::new(start(edit.span.start), end(edit.span.end))))
+        .collect();
+    Moved {
+        text: out,
+        old,
+        done,
+    }
 }
 
 fn shown(words: &str) -> String {
@@ -305,11 +336,11 @@ fn shown(words: &str) -> String {
 }
 
 /// A note for each mended piece, and one a page for the blanks that were put in.
-fn notes(text: &Text, old: &str, edits: &[&Edit]) -> Vec<Note> {
+fn notes(text: &Text, old: &str, edits: &[(&Edit, Span)]) -> Vec<Note> {
     let mut out: Vec<Note> = Vec::new();
     let mut blanks: Vec<(u16, u32, Vec<String>)> = Vec::new();
-    for edit in edits {
-        let place = text.place(edit.span.start);
+    for (edit, now) in edits {
+        let place = text.place(now.start);
         let file = file_words(text, place.source);
         let read = shown(edit.span.of(old));
         if edit.blank {

@@ -15,8 +15,16 @@ const HOW_TO_READ: &str = "Words that are gone are struck out; words that are ne
 /// Two letters: what it does to the answers, then pair by pair, the same ones left out.
 #[must_use]
 pub fn letters(letters: &Letters<'_>, side_by_side: bool) -> String {
+    page(TITLE, &letters_body(letters, side_by_side))
+}
+
+/// Title of the page of two letters.
+pub(crate) const TITLE: &str = "What the new letter changes";
+
+/// The body of [`letters`], for a page that has more on it.
+pub(crate) fn letters_body(letters: &Letters<'_>, side_by_side: bool) -> Html {
     let mut body = kicker("Two letters, clause by clause");
-    body.push(&heading(1, "What the new letter changes"));
+    body.push(&heading(1, TITLE));
     body.push(&classed("lead", &text(&letters.names())));
     body.push(&caution());
     body.push(&section(
@@ -39,7 +47,7 @@ pub fn letters(letters: &Letters<'_>, side_by_side: bool) -> String {
     if !rest.is_empty() {
         body.push(&section("lines", "Lines without a number", &rest));
     }
-    page("What the new letter changes", &body)
+    body
 }
 
 fn effects(letters: &Letters<'_>) -> Html {

@@ -32,7 +32,7 @@ impl Html {
     }
 
     /// Markup of this program's own making: tags, never words from outside.
-    pub(super) fn own(markup: impl Into<String>) -> Self {
+    pub(crate) fn own(markup: impl Into<String>) -> Self {
         Self(markup.into())
     }
 

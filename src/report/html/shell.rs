@@ -5,8 +5,8 @@ use sha2::{Digest, Sha256};
 use super::inert::{Html, text};
 use crate::report::CAUTION;
 
-/// The one style sheet, in the page itself.
-const STYLE: &str = include_str!("style.css");
+/// The one style sheet of every page.
+pub(crate) const STYLE: &str = include_str!("style.css");
 
 /// The whole file. The body starts with its heading of level 1.
 ///

@@ -21,13 +21,9 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
     }
     let mut defects = Vec::new();
     for rule in &mut letter.inspectors {
-        let whole = whole(&letter.clauses, rule.clause).unwrap_or(rule.span);
         let worst = doubts
             .iter()
-            .filter(|d| {
-                let rests = rule.evidence.iter().any(|e| e.overlaps(d.span));
-                rests && d.span.overlaps(rule.span) || d.meant.is_some() && d.span.overlaps(whole)
-            })
+            .filter(|d| rests(rule, &letter.clauses, d))
             .min_by(|a, b| a.confidence.total_cmp(&b.confidence));
         if let Some(doubt) = worst {
             let message = message(doubt, text);
@@ -59,6 +55,29 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
     }
     letter.inspectors.extend(overlooked);
     letter.condition.extend(defects);
+}
+
+/// The doubtful words on which some statement about inspectors rests, in the order of the text.
+#[must_use]
+pub fn deciding_doubts<'t>(letter: &Letter, text: &'t Text) -> Vec<&'t Doubt> {
+    text.doubts
+        .iter()
+        .filter(|d| d.confidence < CERTAIN)
+        .filter(|d| {
+            letter
+                .inspectors
+                .iter()
+                .any(|rule| rests(rule, &letter.clauses, d))
+        })
+        .collect()
+}
+
+/// Whether a rule rests on a doubtful word.
+fn rests(rule: &InspectorRule, clauses: &[Clause], doubt: &Doubt) -> bool {
+    let evidence = rule.evidence.iter().any(|e| e.overlaps(doubt.span));
+    let whole = whole(clauses, rule.clause).unwrap_or(rule.span);
+    evidence && doubt.span.overlaps(rule.span)
+        || doubt.meant.is_some() && doubt.span.overlaps(whole)
 }
 
 /// The clause with everything below it.

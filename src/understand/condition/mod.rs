@@ -10,6 +10,8 @@ use super::papers::Part;
 use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
 use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 
+pub use doubt::deciding_doubts;
+
 /// Fills `condition` and the doubts of inspector clauses.
 pub(super) fn check(
     letter: &mut Letter,

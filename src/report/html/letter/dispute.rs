@@ -1,8 +1,10 @@
 //! What is in dispute, what to do next, what to beware of, what nobody has verified.
 
 use super::{Page, prose};
-use crate::model::Kind;
-use crate::report::html::{Html, classed, definitions, heading, list, p, small, steps, text};
+use crate::model::{Kind, Verdict};
+use crate::report::html::{
+    Html, Table, classed, definitions, heading, link, list, p, small, steps, text,
+};
 use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
 use crate::report::words;
 
@@ -49,6 +51,62 @@ pub(super) fn readings(page: &Page<'_>) -> Html {
         ));
     }
     out
+}
+
+/// Who says what, a row each: everything on one screen, for and against left to [`readings`].
+pub(super) fn brief(page: &Page<'_>) -> Html {
+    let groups = grouped(page.report);
+    if groups.is_empty() {
+        return Html::new();
+    }
+    let mut all: Vec<&str> = Vec::new();
+    for name in groups.iter().flat_map(|(_, kinds)| names(kinds)) {
+        if !all.contains(&name) {
+            all.push(name);
+        }
+    }
+    let mut out = p(&text(&format!(
+        "May {} sign? Nobody has decided it; these are the readings, in no order of rank.",
+        words::list(&all, "or")
+    )));
+    let mut table = Table::new("The readings", &["Who says so", "What they say"]).quiet_caption();
+    for (reading, kinds) in groups {
+        let mut who = text(&words::capital(&reading.held_by));
+        who.push(&Html::own(" "));
+        who.push(&small(&reading.since));
+        let mut says = text(&words::capital(&reading.says));
+        let here = names(&kinds);
+        if here.len() < all.len() {
+            says.push(&Html::own(" "));
+            says.push(&small(&format!("(Of {}.)", words::list(&here, "and"))));
+        }
+        table.row([who, says]);
+    }
+    out.push(&table.html());
+    out.push(&p(&link(
+        "readings",
+        &text("What speaks for and against each of them"),
+    )));
+    out
+}
+
+/// Kinds in a sentence; the two ratings of a light-sport repairman as one.
+fn names(kinds: &[(Kind, Verdict)]) -> Vec<&'static str> {
+    let mut names: Vec<&str> = Vec::new();
+    for (kind, _) in kinds {
+        let name = match kind {
+            Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance => {
+                "a light-sport repairman"
+            }
+            Kind::RepairStation => "a repair station",
+            Kind::BuilderRepairman => "the builder with the repairman certificate",
+            other => words::kind_in_sentence(*other),
+        };
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
 
 pub(super) fn next(page: &Page<'_>) -> Html {

@@ -13,7 +13,7 @@ use super::{Html, heading, link, list, page, section, text};
 use crate::report::first::FirstScreen;
 use crate::report::{Report, words};
 use marks::Marks;
-pub use picture::{PageImage, WordBox};
+pub use picture::{COLUMNS, PageImage, WordBox, pictures};
 
 /// What the parts of the page share.
 struct Page<'a> {
@@ -35,7 +35,77 @@ pub fn question(report: &Report<'_>) -> String {
     build(report, false, &[])
 }
 
+/// The whole report in pieces, for a page that has more on it.
+#[derive(Clone, Debug)]
+pub struct Pieces {
+    /// What is asked: the title of the page.
+    pub title: String,
+    /// The heading, and what paper it is.
+    pub head: Html,
+    /// The answer: a section.
+    pub answer: Html,
+    /// What is in dispute, on one screen: a section, or nothing.
+    pub dispute: Html,
+    /// Links to the other sections.
+    pub contents: Html,
+    /// The other sections.
+    pub rest: Html,
+}
+
+/// The pieces of [`letter`], with links to what the page has in place of commands.
+#[must_use]
+pub fn pieces(report: &Report<'_>, pictures: &[PageImage<'_>]) -> Pieces {
+    let pieces = cut(report, true, pictures);
+    Pieces {
+        answer: without_commands(&pieces.answer),
+        rest: without_commands(&pieces.rest),
+        ..pieces
+    }
+}
+
+/// What a reader types in a terminal, and what stands for it on a page that has a draft of the
+/// request and asks the questions itself.
+const COMMANDS: [(&str, &str); 6] = [
+    (
+        "<code>whomay request LETTER</code> drafts the questions",
+        "the draft request on this page has the questions",
+    ),
+    (
+        "<code>whomay request LETTER</code>",
+        "there is a draft on this page",
+    ),
+    ("<code>whomay request</code> drafts", "this page drafts"),
+    (
+        "<code>whomay who LETTER --ask</code> asks",
+        "answer the questions on this page",
+    ),
+    ("; <code>whomay entry</code> checks it", ""),
+    (
+        "<code>whomay explain ID</code> shows a rule, a reading or a pattern in full.",
+        "",
+    ),
+];
+
+/// Words of a letter never match: in them `<` is escaped.
+fn without_commands(part: &Html) -> Html {
+    let mut out = part.as_str().to_owned();
+    for (command, words) in COMMANDS {
+        if out.contains(command) {
+            out = out.replace(command, words);
+        }
+    }
+    Html::own(out)
+}
+
 fn build(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> String {
+    let pieces = cut(report, has_letter, pictures);
+    let body: Html = [pieces.head, pieces.contents, pieces.answer, pieces.rest]
+        .into_iter()
+        .collect();
+    page(&pieces.title, &body)
+}
+
+fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pieces {
     let page_ = Page {
         report,
         marks: Marks::of(report),
@@ -71,22 +141,37 @@ fn build(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> S
     parts.push(("about", "About this report", about::about(&page_)));
     parts.retain(|(_, _, body)| !body.is_empty());
 
-    let mut body =
+    let mut head =
         Html::own("<p class=\"kicker\">A reading of operating limitations, clause by clause</p>\n");
-    body.push(&heading(1, &first.question));
-    body.push(&super::classed(
+    head.push(&heading(1, &first.question));
+    head.push(&super::classed(
         "lead",
         &text(&words::sentence(&first.title)),
     ));
     let contents = list(parts.iter().map(|(id, title, _)| link(id, &text(title))));
-    body.push(&Html::own(format!(
+    let contents = Html::own(format!(
         "<nav aria-label=\"Contents\">\n{}</nav>\n",
         contents.as_str()
-    )));
-    for (id, title, part) in &parts {
-        body.push(&section(id, title, part));
+    ));
+    let mut sections = parts
+        .iter()
+        .map(|(id, title, part)| section(id, title, part));
+    // the answer always says something, so it was not dropped above
+    let answer = sections.next().unwrap_or_default();
+    let brief = dispute::brief(&page_);
+    let dispute = if brief.is_empty() {
+        Html::new()
+    } else {
+        section("dispute", "What is in dispute", &brief)
+    };
+    Pieces {
+        title: first.question,
+        head,
+        dispute,
+        answer,
+        contents,
+        rest: sections.collect(),
     }
-    page(&first.question, &body)
 }
 
 impl Page<'_> {

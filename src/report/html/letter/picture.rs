@@ -1,26 +1,59 @@
 //! The picture of a scanned page beside its text, with the deciding clause outlined.
 
 use super::Page;
-use crate::model::Span;
+use crate::model::{Span, Text};
 use crate::report::html::Html;
 use crate::report::html::shell::base64;
 use crate::report::html::text;
 
+/// Columns that pictures of pages have: letters stay clear, and the file small.
+pub const COLUMNS: u32 = 1000;
+
 /// A page as it was scanned, as far as the reader kept it.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct PageImage<'a> {
     /// Index of the file in the sources.
     pub source: u16,
     /// Page in that file, from 1.
     pub page: u32,
-    /// The picture as a PNG file.
-    pub png: &'a [u8],
+    /// The picture as a PNG or JPEG file; it goes into the page itself.
+    pub file: &'a [u8],
+    /// Where the picture is found instead, for a page that is not passed on.
+    pub href: Option<String>,
     /// Columns of the picture.
     pub width: u32,
     /// Rows of the picture.
     pub height: u32,
     /// Where the words stand on it.
-    pub words: &'a [WordBox],
+    pub words: Vec<WordBox>,
+}
+
+/// The pictures that the reader kept, with the boxes of their words.
+#[must_use]
+pub fn pictures(text: &Text) -> Vec<PageImage<'_>> {
+    text.pictures
+        .iter()
+        .map(|picture| PageImage {
+            source: picture.source,
+            page: picture.page,
+            file: &picture.jpeg,
+            href: None,
+            width: picture.width,
+            height: picture.height,
+            words: text
+                .seen
+                .iter()
+                .filter(|s| (s.source, s.page) == (picture.source, picture.page))
+                .map(|s| WordBox {
+                    span: s.span,
+                    x: s.x,
+                    y: s.y,
+                    width: s.width,
+                    height: s.height,
+                })
+                .collect(),
+        })
+        .collect()
 }
 
 /// A word of the text on the picture of its page.
@@ -63,14 +96,24 @@ pub(super) fn figure(page: &Page<'_>, image: &PageImage<'_>) -> Html {
             named.join(", ")
         )
     };
+    let href = image.href.as_deref().map_or_else(
+        || {
+            let kind = if image.file.starts_with(b"\xff\xd8") {
+                "jpeg"
+            } else {
+                "png"
+            };
+            format!("data:image/{kind};base64,{}", base64(image.file))
+        },
+        |href| text(href).as_str().to_owned(),
+    );
     Html::own(format!(
         "<figure>\n<svg viewBox=\"0 0 {0} {1}\" role=\"img\" aria-label=\"{2}\">\
-         <image width=\"{0}\" height=\"{1}\" href=\"data:image/png;base64,{3}\"/>{outlines}</svg>\n\
+         <image width=\"{0}\" height=\"{1}\" href=\"{href}\"/>{outlines}</svg>\n\
          <figcaption>{2}</figcaption>\n</figure>\n",
         image.width,
         image.height,
         text(&caption).as_str(),
-        base64(image.png),
     ))
 }
 
@@ -113,10 +156,11 @@ mod tests {
         let image = PageImage {
             source: 0,
             page: 1,
-            png: b"",
+            file: b"",
+            href: None,
             width: 100,
             height: 100,
-            words: &words,
+            words: words.to_vec(),
         };
         assert_eq!(around(&image, Span::new(0, 14)), Some((0, 4, 100, 44)));
         assert_eq!(around(&image, Span::new(50, 60)), None);

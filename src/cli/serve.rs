@@ -1,0 +1,46 @@
+//! `whomay serve`.
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use super::args::Shared;
+use super::values::Format;
+use crate::serve::{self, Options, Told};
+
+/// Serves the page until Ctrl-C.
+pub(super) fn run(shared: &Shared, port: u16, open: bool) -> anyhow::Result<ExitCode> {
+    shared.only("serve", &[Format::Terminal])?;
+    // What breaks down may hold words of a letter; only the place is told.
+    std::panic::set_hook(Box::new(|broken| {
+        let place = broken.location().map(ToString::to_string);
+        let place = place.unwrap_or_default();
+        let _ = writeln!(std::io::stderr(), "whomay: broke down at {place}");
+    }));
+    let options = Options {
+        port,
+        open,
+        patterns: shared.load()?,
+        limits: shared.limits(),
+        today: || jiff::Zoned::now().date(),
+    };
+    serve::run(options, &|told| say(&told))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Nobody may be listening; the page is served all the same.
+fn say(told: &Told<'_>) {
+    let mut out = std::io::stdout().lock();
+    let _ = match told {
+        Told::Ready(address) => writeln!(
+            out,
+            "{address}\n\nOpen this address in a browser on this machine. It holds a secret: pass it \
+             to nobody.\nLetters are held in memory and are gone when you stop this: Ctrl-C."
+        ),
+        Told::Running(address) => writeln!(out, "{address}\n\nIt runs there already."),
+        Told::NoBrowser => writeln!(
+            std::io::stderr(),
+            "whomay: no browser could be opened; copy the address"
+        ),
+    };
+    let _ = out.flush();
+}

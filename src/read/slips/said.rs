@@ -1,0 +1,117 @@
+//! What a person read on the picture or on the paper, in place of what OCR read.
+
+use super::super::letters;
+use super::{Edit, Moved, file_words, moved, shown};
+use crate::model::{Note, Span, Text};
+
+/// Characters that a person may put in place of a word.
+const MOST: usize = 120;
+
+/// Words that a person read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Said {
+    /// The piece of the text that the person looked at.
+    pub span: Span,
+    /// What it says.
+    pub words: String,
+}
+
+/// The text with what a person read in it: no longer doubted, and told in a note each.
+#[must_use]
+pub fn said(mut text: Text, said: &[Said]) -> Text {
+    let mut edits: Vec<Edit> = said
+        .iter()
+        .filter_map(|s| {
+            let words: String = s.words.chars().take(MOST).collect();
+            let new = letters::clean(&words.replace(['\n', '\r', '\u{c}'], " "));
+            let within = text.content.get(s.span.start..s.span.end).is_some();
+            (within && !new.is_empty()).then_some(Edit {
+                span: s.span,
+                new,
+                blank: false,
+            })
+        })
+        .collect();
+    edits.sort_by_key(|e| (e.span.start, e.span.end));
+    text.doubts
+        .retain(|d| !edits.iter().any(|e| e.span.overlaps(d.span)));
+    let Moved {
+        mut text,
+        old,
+        done,
+    } = moved(text, &edits, Vec::new());
+    let notes: Vec<Note> = done
+        .iter()
+        .map(|(edit, now)| {
+            let place = text.place(now.start);
+            let read = shown(edit.span.of(&old));
+            let new = shown(&edit.new);
+            let what = if read == new {
+                format!("OCR was not sure of «{read}»; a person looked and read the same")
+            } else {
+                format!("OCR read «{read}»; a person looked and read «{new}»")
+            };
+            Note {
+                id: "read-by-person".into(),
+                message: format!(
+                    "{}Page {}, line {}: {what}.",
+                    file_words(&text, place.source),
+                    place.page,
+                    place.line
+                ),
+                page: Some(place.page),
+            }
+        })
+        .collect();
+    text.notes.extend(notes);
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::{Doubt, Seen};
+
+    #[test]
+    fn what_a_person_read_stands_in_the_text_and_is_told() {
+        let read = "A certificated mechanlc may perform it, or a repairman.";
+        let mut text = Text::verbatim(read);
+        let span = |word: &str| {
+            let start = read.find(word).expect("it is there");
+            Span::new(start, start + word.len())
+        };
+        for word in ["mechanlc", "repairman"] {
+            text.doubts.push(Doubt {
+                span: span(word),
+                confidence: 0.4,
+                reason: String::new(),
+                meant: None,
+            });
+        }
+        text.seen.push(Seen {
+            span: span("repairman"),
+            source: 0,
+            page: 1,
+            x: 1,
+            y: 1,
+            width: 9,
+            height: 9,
+        });
+        let mended = said(
+            text,
+            &[Said {
+                span: span("mechanlc"),
+                words: " head mechanic\n".into(),
+            }],
+        );
+        assert_eq!(
+            mended.content,
+            "A certificated head mechanic may perform it, or a repairman."
+        );
+        assert_eq!(mended.doubts.len(), 1);
+        assert_eq!(mended.doubts[0].span.of(&mended.content), "repairman");
+        assert_eq!(mended.seen[0].span.of(&mended.content), "repairman");
+        assert_eq!(mended.notes[0].id, "read-by-person");
+        assert!(mended.notes[0].message.contains("«mechanlc»"));
+    }
+}

@@ -1,0 +1,126 @@
+//! Reads what was handed over, a few letters at a time.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use tokio::sync::OwnedSemaphorePermit;
+
+use super::House;
+use super::held::Held;
+use super::shelf::{Job, Outcome, State};
+use super::surveyed::Surveyed;
+use super::upload::{Given, Upload};
+use crate::read::{Limits, Progress};
+use crate::report::words;
+
+/// Waits for its turn, reads, and puts the outcome on the shelf. The room that the bytes took is
+/// given back when they are gone.
+pub(super) async fn work(
+    house: Arc<House>,
+    job: Arc<Job>,
+    upload: Upload,
+    room: OwnedSemaphorePermit,
+) {
+    let lane = if upload.is_slow() {
+        &house.slow
+    } else {
+        &house.quick
+    };
+    // never closed
+    let turn = lane.acquire().await;
+    job.set(State::Reading(0, 0));
+    let (here, this) = (Arc::clone(&house), Arc::clone(&job));
+    let read = tokio::task::spawn_blocking(move || read(&here, &this, upload)).await;
+    drop(turn);
+    drop(room);
+    job.set(match read {
+        Ok(Ok(outcome)) => State::Done(Arc::new(outcome)),
+        Ok(Err(why)) => State::Failed(why),
+        // It panicked; nothing of the letter is said.
+        Err(_) => State::Failed(
+            "The reader broke down on this letter. Try it as plain text, or as a PDF made anew."
+                .to_owned(),
+        ),
+    });
+    super::shelf(&house).tidy();
+}
+
+fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {
+    match upload {
+        Upload::Letter(files) => Ok(Outcome::Letter(Box::new(letter(house, job, files)?))),
+        Upload::Many(files) => {
+            let this = Arc::clone(job);
+            let tell = move |done, all| this.set(State::Reading(done, all));
+            let survey = Surveyed::of(files, house, &tell)?;
+            Ok(Outcome::Many(Box::new(survey)))
+        }
+        Upload::Two(old, new) => Ok(Outcome::Two(Box::new((
+            letter(house, job, old)?,
+            letter(house, job, new)?,
+        )))),
+    }
+}
+
+/// Reads one letter.
+fn letter(house: &House, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, String> {
+    let this = Arc::clone(job);
+    let count = Mutex::new(Count::new(files.len()));
+    let limits = Limits {
+        progress: Some(Progress::new(move |done, all| {
+            let mut count = count.lock().unwrap_or_else(PoisonError::into_inner);
+            let (done, all) = count.told(done, all);
+            this.set(State::Reading(done, all));
+        })),
+        ..house.limits.clone()
+    };
+    let text =
+        crate::read::read_held(files, &limits).map_err(|e| words::sentence(&e.to_string()))?;
+    let text = crate::read::mend(text, &house.patterns);
+    Ok(Held::new(text, &house.patterns))
+}
+
+/// Pages of all files, from what is told file by file.
+struct Count {
+    /// Files that were not begun; each has a page at least.
+    left: u32,
+    /// Pages of the files that are done.
+    before: u32,
+    /// What was told last.
+    last: (u32, u32),
+}
+
+impl Count {
+    fn new(files: usize) -> Self {
+        Self {
+            left: u32::try_from(files).unwrap_or(u32::MAX),
+            before: 0,
+            last: (1, 0),
+        }
+    }
+
+    fn told(&mut self, done: u32, all: u32) -> (u32, u32) {
+        if done == 0 && self.last.0 > 0 {
+            self.left = self.left.saturating_sub(1);
+            self.before += self.last.1;
+        }
+        self.last = (done, all);
+        (self.before + done, self.before + all + self.left)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn pages_of_several_files_are_counted_together() {
+        let mut count = Count::new(3);
+        assert_eq!(count.told(0, 1), (0, 3));
+        assert_eq!(count.told(1, 1), (1, 3));
+        assert_eq!(count.told(0, 2), (1, 4));
+        assert_eq!(count.told(0, 2), (1, 4));
+        assert_eq!(count.told(1, 2), (2, 4));
+        assert_eq!(count.told(2, 2), (3, 4));
+        assert_eq!(count.told(0, 1), (3, 4));
+        assert_eq!(count.told(1, 1), (4, 4));
+    }
+}

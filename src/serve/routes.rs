@@ -1,0 +1,541 @@
+//! Which address does what.
+
+use std::convert::Infallible;
+use std::sync::{Arc, PoisonError};
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::Bytes;
+use axum::extract::{DefaultBodyLimit, Multipart, Path, RawQuery, State};
+use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
+use axum::middleware;
+use axum::response::sse::{Event, KeepAlive, Sse};
+use axum::response::{IntoResponse, Redirect, Response};
+use axum::routing::{get, post};
+use futures_util::stream;
+
+use super::facts::Facts;
+use super::held::Held;
+use super::shelf::{Found, Job, Outcome, State as Stage};
+use super::upload::{self, Refusal};
+use super::{House, desk, door, pages};
+use crate::report::{html, json, letters, markdown, request};
+
+type Here = State<Arc<House>>;
+
+/// A letter of text is done within this, and then no page that waits is shown.
+const MOMENT: Duration = Duration::from_millis(400);
+/// Bytes of a small form.
+const FORM: usize = 64 << 10;
+
+pub(super) fn router(house: Arc<House>) -> Router {
+    let letters = Router::new()
+        .route("/", get(letter))
+        .route("/events", get(events))
+        .route("/words", post(words).layer(DefaultBodyLimit::max(FORM)))
+        .route("/forget", post(forget).layer(DefaultBodyLimit::max(FORM)))
+        .route("/pages/{source}/{page}", get(picture))
+        .route("/{file}", get(file));
+    Router::new()
+        .route("/open/{key}", get(open))
+        .route("/{token}", get(start))
+        .route("/{token}/", get(start))
+        .route("/{token}/page.css", get(style))
+        .route("/{token}/page.js", get(script))
+        .route("/{token}/letters", post(hand_over))
+        .nest("/{token}/letters/{id}", letters)
+        .fallback(nowhere)
+        .layer(DefaultBodyLimit::max(upload::BODY))
+        .layer(middleware::from_fn_with_state(
+            Arc::clone(&house),
+            door::keep,
+        ))
+        .with_state(house)
+}
+
+/// The address that the browser is opened with: good for one use.
+async fn open(State(house): Here, Path(key): Path<String>) -> Response {
+    let mut kept = house.key.lock().unwrap_or_else(PoisonError::into_inner);
+    if kept.as_deref().is_some_and(|k| door::same(k, &key)) {
+        *kept = None;
+        return Redirect::to(&format!("/{}/", house.token)).into_response();
+    }
+    drop(kept);
+    let said = "This address was good for one use. Copy the address from the terminal where whomay \
+                serve runs.";
+    let page = pages::plain(None, "Not here", said);
+    (StatusCode::NOT_FOUND, pages::html(page)).into_response()
+}
+
+async fn start(State(house): Here) -> Response {
+    pages::html(pages::start::start(&house.token))
+}
+
+async fn style() -> Response {
+    of_kind("text/css; charset=utf-8", pages::style())
+}
+
+async fn script() -> Response {
+    of_kind("text/javascript; charset=utf-8", pages::SCRIPT)
+}
+
+fn of_kind(kind: &'static str, body: impl IntoResponse) -> Response {
+    let kind = HeaderValue::from_static(kind);
+    ([(header::CONTENT_TYPE, kind)], body).into_response()
+}
+
+async fn nowhere(State(house): Here) -> Problem {
+    nothing(&house)
+}
+
+/// What went wrong and what to do: a page of its own.
+struct Problem {
+    token: String,
+    status: StatusCode,
+    heading: &'static str,
+    said: String,
+}
+
+impl IntoResponse for Problem {
+    fn into_response(self) -> Response {
+        let page = pages::plain(Some(&self.token), self.heading, &self.said);
+        (self.status, pages::html(page)).into_response()
+    }
+}
+
+type Answer = Result<Response, Problem>;
+
+fn problem(
+    house: &House,
+    status: StatusCode,
+    heading: &'static str,
+    said: impl Into<String>,
+) -> Problem {
+    Problem {
+        token: house.token.clone(),
+        status,
+        heading,
+        said: said.into(),
+    }
+}
+
+/// Takes an upload.
+async fn hand_over(State(house): Here, headers: HeaderMap, form: Multipart) -> Answer {
+    match taken(&house, &headers, form).await {
+        Ok(job) => {
+            let mut watch = job.watch();
+            let over = watch.wait_for(Stage::is_over);
+            // Whether it is done or not, the page of the letter knows what to show.
+            let _ = tokio::time::timeout(MOMENT, over).await;
+            Ok(Redirect::to(&format!("/{}/letters/{}", house.token, job.id)).into_response())
+        }
+        Err((status, said)) => Err(problem(&house, status, "That did not work", said)),
+    }
+}
+
+async fn taken(
+    house: &Arc<House>,
+    headers: &HeaderMap,
+    form: Multipart,
+) -> Result<Arc<Job>, Refusal> {
+    let length = headers
+        .get(header::CONTENT_LENGTH)
+        .and_then(|v| v.to_str().ok()?.parse::<usize>().ok())
+        .unwrap_or(upload::BODY);
+    if length > upload::BODY {
+        return Err(upload::too_large());
+    }
+    let busy = || {
+        (
+            StatusCode::SERVICE_UNAVAILABLE,
+            "Too many letters are waiting. Try again when some are done.".to_owned(),
+        )
+    };
+    // The bytes of an upload have their place in memory before the first of them is received.
+    let kib = u32::try_from(length.div_ceil(1024).max(1)).unwrap_or(u32::MAX);
+    let room = Arc::clone(&house.room)
+        .acquire_many_owned(kib)
+        .await
+        .map_err(|_| busy())?;
+    let patience = Duration::from_secs(upload::SECONDS);
+    let upload = tokio::time::timeout(patience, upload::receive(form))
+        .await
+        .map_err(|_| {
+            (
+                StatusCode::REQUEST_TIMEOUT,
+                "The upload took too long and was stopped. Drop the files again.".to_owned(),
+            )
+        })??;
+    let job = super::shelf(house).add(upload.names()).ok_or_else(busy)?;
+    tokio::spawn(desk::work(
+        Arc::clone(house),
+        Arc::clone(&job),
+        upload,
+        room,
+    ));
+    Ok(job)
+}
+
+/// The job of an address, or a page that says why there is none.
+fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
+    let found = id
+        .parse()
+        .map_or(Found::Never, |id| super::shelf(house).find(id));
+    match found {
+        Found::Here(job) => Ok(job),
+        Found::Gone => Err(problem(
+            house,
+            StatusCode::GONE,
+            "This letter is no longer held",
+            "It was forgotten, or others took its place in memory. Hand it over again.",
+        )),
+        Found::Never => Err(problem(
+            house,
+            StatusCode::NOT_FOUND,
+            "There is no such letter",
+            "Nothing was handed over under this number. Start again from the first page.",
+        )),
+    }
+}
+
+/// A letter that was read, or why there is none yet.
+fn done(house: &House, id: &str) -> Result<Arc<Outcome>, Problem> {
+    let job = find(house, id)?;
+    match job.state() {
+        Stage::Done(outcome) => Ok(outcome),
+        Stage::Failed(why) => Err(failed(house, &why)),
+        Stage::Waiting | Stage::Reading(..) => Err(problem(
+            house,
+            StatusCode::CONFLICT,
+            "Not read yet",
+            "The letter is still being read. Try again in a moment.",
+        )),
+    }
+}
+
+fn failed(house: &House, why: &str) -> Problem {
+    problem(
+        house,
+        StatusCode::UNPROCESSABLE_ENTITY,
+        "This could not be read",
+        why,
+    )
+}
+
+fn facts(house: &House, query: Option<&str>) -> Result<Facts, Problem> {
+    Facts::of(query, (house.today)()).map_err(|why| {
+        problem(
+            house,
+            StatusCode::BAD_REQUEST,
+            "That was not understood",
+            why,
+        )
+    })
+}
+
+/// Makes a page off the threads that wait for the network, a few at a time.
+async fn made(house: &Arc<House>, make: impl FnOnce(&House) -> Answer + Send + 'static) -> Answer {
+    // never closed
+    let _turn = house.making.acquire().await;
+    let here = Arc::clone(house);
+    let made = tokio::task::spawn_blocking(move || make(&here)).await;
+    made.unwrap_or_else(|_| {
+        Err(problem(
+            house,
+            StatusCode::INTERNAL_SERVER_ERROR,
+            "The page broke down",
+            "The report of this letter could not be made. Try the letter as plain text.",
+        ))
+    })
+}
+
+/// The page of a letter, whatever its state.
+async fn letter(
+    State(house): Here,
+    Path((_, id)): Path<(String, String)>,
+    RawQuery(query): RawQuery,
+) -> Answer {
+    let job = find(&house, &id)?;
+    let outcome = match job.state() {
+        Stage::Done(outcome) => outcome,
+        Stage::Failed(why) => return Err(failed(&house, &why)),
+        state => {
+            let before = super::shelf(&house).before(job.id);
+            let page = pages::wait::wait(&house.token, job.id, &job.names, &state, before);
+            return Ok(pages::html(page));
+        }
+    };
+    let facts = facts(&house, query.as_deref())?;
+    made(&house, move |house| match &*outcome {
+        Outcome::Letter(held) => Ok(pages::html(pages::letter::letter(
+            &house.token,
+            job.id,
+            held,
+            &facts,
+            &house.patterns,
+        ))),
+        Outcome::Many(survey) => Ok(pages::html(pages::many::many(&house.token, job.id, survey))),
+        Outcome::Two(both) => Ok(pages::html(pages::two::two(
+            &house.token,
+            job.id,
+            both,
+            &facts,
+            &house.patterns,
+        ))),
+    })
+    .await
+}
+
+fn nothing(house: &House) -> Problem {
+    problem(
+        house,
+        StatusCode::NOT_FOUND,
+        "There is no such page",
+        "Nothing is here. Start again from the first page.",
+    )
+}
+
+/// How far the reading is, as it goes.
+async fn events(State(house): Here, Path((_, id)): Path<(String, String)>) -> Answer {
+    let job = find(&house, &id)?;
+    let number = job.id;
+    let watch = job.watch();
+    drop(job);
+    let told = stream::unfold(Some((watch, true)), move |next| {
+        let house = Arc::clone(&house);
+        async move {
+            let (mut watch, first) = next?;
+            if !first && watch.changed().await.is_err() {
+                return None;
+            }
+            let state = watch.borrow_and_update().clone();
+            let before = super::shelf(&house).before(number);
+            let said = pages::wait::said(&state, before);
+            let (done, all) = match state {
+                Stage::Reading(done, all) => (done, all),
+                _ => (0, 0),
+            };
+            let over = state.is_over();
+            let name = if over { "over" } else { "far" };
+            let event = Event::default()
+                .event(name)
+                .data(format!("{done} {all} {said}"));
+            Some((
+                Ok::<_, Infallible>(event),
+                (!over).then_some((watch, false)),
+            ))
+        }
+    });
+    let alive = KeepAlive::new().interval(Duration::from_secs(10));
+    Ok(Sse::new(told).keep_alive(alive).into_response())
+}
+
+/// Takes down what a person read in the scan.
+async fn words(
+    State(house): Here,
+    Path((_, id)): Path<(String, String)>,
+    RawQuery(query): RawQuery,
+    body: Bytes,
+) -> Answer {
+    let outcome = done(&house, &id)?;
+    let facts = facts(&house, query.as_deref())?;
+    let to = format!("/{}/letters/{id}{}", house.token, facts.query());
+    made(&house, move |house| {
+        if let Outcome::Letter(held) = &*outcome {
+            held.say(said(&body), &house.patterns);
+        }
+        Ok(Redirect::to(&to).into_response())
+    })
+    .await
+}
+
+/// The words of a form: `w7` holds `=mechanic`, `other` (then `o7` has the words) or nothing.
+fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
+    let pairs: Vec<(String, String)> = form_urlencoded::parse(body)
+        .map(|(name, value)| (name.into_owned(), value.into_owned()))
+        .collect();
+    let typed = |index: usize| {
+        pairs
+            .iter()
+            .find(|(name, _)| name.strip_prefix('o').and_then(|n| n.parse().ok()) == Some(index))
+            .map(|(_, words)| words.trim().to_owned())
+            .filter(|words| !words.is_empty())
+    };
+    pairs
+        .iter()
+        .filter_map(|(name, value)| {
+            let index: usize = name.strip_prefix('w')?.parse().ok()?;
+            let words = match value.as_str() {
+                "other" => typed(index),
+                value => value.strip_prefix('=').map(str::to_owned),
+            };
+            Some((index, words))
+        })
+        .collect()
+}
+
+async fn forget(State(house): Here, Path((_, id)): Path<(String, String)>) -> Response {
+    if let Ok(job) = find(&house, &id) {
+        super::shelf(&house).forget(job.id);
+    }
+    Redirect::to(&format!("/{}/", house.token)).into_response()
+}
+
+/// The picture of a page.
+async fn picture(
+    State(house): Here,
+    Path((_, id, source, number)): Path<(String, String, u16, u32)>,
+) -> Answer {
+    let outcome = done(&house, &id)?;
+    let of = |held: &Held| {
+        let mut all = held.base().pictures.iter();
+        all.find(|p| (p.source, p.page) == (source, number))
+            .map(|p| Bytes::from_owner(Arc::clone(&p.jpeg)))
+    };
+    let bytes = match &*outcome {
+        Outcome::Letter(held) => of(held),
+        Outcome::Two(_) | Outcome::Many(_) => None,
+    };
+    let bytes = bytes.ok_or_else(|| nothing(&house))?;
+    Ok(of_kind("image/jpeg", bytes))
+}
+
+/// What can be taken along.
+async fn file(
+    State(house): Here,
+    Path((_, id, name)): Path<(String, String, String)>,
+    RawQuery(query): RawQuery,
+) -> Answer {
+    let outcome = done(&house, &id)?;
+    let facts = facts(&house, query.as_deref())?;
+    made(&house, move |house| {
+        let made = match &*outcome {
+            Outcome::Letter(held) => letter_file(house, held, &facts, &name),
+            Outcome::Two(both) => two_file(house, both, &facts, &name),
+            Outcome::Many(survey) => match name.as_str() {
+                "survey.html" => Some((
+                    "text/html; charset=utf-8",
+                    "attachment; filename=\"survey.html\"",
+                    survey.page.clone(),
+                )),
+                "survey.csv" => Some((
+                    "text/csv; charset=utf-8",
+                    "attachment; filename=\"survey.csv\"",
+                    survey.csv.clone(),
+                )),
+                _ => None,
+            },
+        };
+        let (kind, file, content) = made.ok_or_else(|| nothing(house))?;
+        let mut response = of_kind(kind, content);
+        let file = HeaderValue::from_static(file);
+        response
+            .headers_mut()
+            .insert(header::CONTENT_DISPOSITION, file);
+        Ok(response)
+    })
+    .await
+}
+
+/// Kind, disposition and content of a file of one letter.
+fn letter_file(
+    house: &House,
+    held: &Held,
+    facts: &Facts,
+    name: &str,
+) -> Option<(&'static str, &'static str, String)> {
+    let view = held.view();
+    let answered = view.answer(facts.question.clone(), &house.patterns);
+    let report = view.report(&answered, &house.patterns);
+    Some(match name {
+        "report.html" => (
+            "text/html; charset=utf-8",
+            "attachment; filename=\"report.html\"",
+            html::letter(&report, &html::pictures(&view.text)),
+        ),
+        "report.md" => (
+            "text/markdown; charset=utf-8",
+            "attachment; filename=\"report.md\"",
+            markdown::long(&report),
+        ),
+        "report.json" => (
+            "application/json",
+            "attachment; filename=\"report.json\"",
+            json::report(&report),
+        ),
+        "request.md" => {
+            let draft = crate::answer::request(
+                &view.letter,
+                &view.text.content,
+                &answered.question,
+                &answered.answers,
+            );
+            (
+                "text/markdown; charset=utf-8",
+                "attachment; filename=\"request.md\"",
+                request::markdown(&draft),
+            )
+        }
+        "inspection.ics" => {
+            let inspected = facts.inspected?;
+            let (dues, _) = view.due(inspected);
+            dues.iter().any(|d| d.last_day.is_some()).then_some(())?;
+            // The clock is not read: the same day gives the same bytes.
+            let stamp = inspected
+                .to_zoned(jiff::tz::TimeZone::UTC)
+                .ok()?
+                .timestamp();
+            (
+                "text/calendar; charset=utf-8",
+                "attachment; filename=\"inspection.ics\"",
+                crate::answer::calendar(&dues, stamp),
+            )
+        }
+        _ => return None,
+    })
+}
+
+/// The same of two letters.
+fn two_file(
+    house: &House,
+    both: &(Held, Held),
+    facts: &Facts,
+    name: &str,
+) -> Option<(&'static str, &'static str, String)> {
+    pages::two::with(both, facts, &house.patterns, |both| match name {
+        "changes.html" => Some((
+            "text/html; charset=utf-8",
+            "attachment; filename=\"changes.html\"",
+            html::letters(both, true),
+        )),
+        "changes.md" => Some((
+            "text/markdown; charset=utf-8",
+            "attachment; filename=\"changes.md\"",
+            letters::markdown(both),
+        )),
+        "changes.json" => Some((
+            "application/json",
+            "attachment; filename=\"changes.json\"",
+            letters::json(both),
+        )),
+        _ => None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_person_read_is_taken_from_the_form() {
+        assert_eq!(
+            said(b"w3=%3Dmechanic&o3=&w9=other&o9=+may+not+&w12=&o12=x&w4=other&o4=&x=1"),
+            [
+                (3, Some("mechanic".to_owned())),
+                (9, Some("may not".to_owned())),
+                (12, None),
+                (4, None),
+            ]
+        );
+    }
+}

@@ -1,0 +1,408 @@
+//! The page on this machine, asked over its port as a browser asks.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use tempfile::TempDir;
+
+use crate::cli::whomay;
+
+const DAY: &str = "on=2026-11-25";
+
+/// The running program; ended when it is dropped.
+struct Page {
+    child: Child,
+    /// `127.0.0.1:PORT`
+    host: String,
+    /// `/TOKEN/`
+    base: String,
+    /// Where its lock is.
+    _folder: TempDir,
+}
+
+/// What came back.
+struct Answer {
+    status: u16,
+    head: String,
+    body: String,
+}
+
+impl Answer {
+    fn header(&self, name: &str) -> Option<&str> {
+        self.head.lines().find_map(|line| {
+            let (n, value) = line.split_once(':')?;
+            n.eq_ignore_ascii_case(name).then_some(value.trim())
+        })
+    }
+}
+
+fn program(folder: &Path, more: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_whomay"));
+    command
+        .arg("serve")
+        .args(more)
+        .env("XDG_RUNTIME_DIR", folder)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    command
+}
+
+impl Page {
+    fn start() -> Self {
+        Self::with(&["--no-open"], tempfile::tempdir().unwrap(), &[])
+    }
+
+    fn with(arguments: &[&str], folder: TempDir, env: &[(&str, &str)]) -> Self {
+        let mut child = program(folder.path(), arguments)
+            .envs(env.iter().copied())
+            .spawn()
+            .unwrap();
+        let mut line = String::new();
+        BufReader::new(child.stdout.take().unwrap())
+            .read_line(&mut line)
+            .unwrap();
+        let rest = line.trim().strip_prefix("http://").unwrap();
+        let (host, base) = rest.split_once('/').unwrap();
+        assert!(host.starts_with("127.0.0.1:"), "{host}");
+        Self {
+            child,
+            host: host.to_owned(),
+            base: format!("/{base}"),
+            _folder: folder,
+        }
+    }
+
+    fn ask(&self, head: &str, headers: &[(&str, &str)], body: &[u8]) -> Answer {
+        let mut stream = TcpStream::connect(&self.host).unwrap();
+        let mut request = format!("{head} HTTP/1.1\r\nConnection: close\r\n");
+        if !headers.iter().any(|(name, _)| *name == "Host") {
+            request.push_str(&format!("Host: {}\r\n", self.host));
+        }
+        for (name, value) in headers {
+            request.push_str(&format!("{name}: {value}\r\n"));
+        }
+        if !headers.iter().any(|(name, _)| *name == "Content-Length") {
+            request.push_str(&format!("Content-Length: {}\r\n", body.len()));
+        }
+        request.push_str("\r\n");
+        stream.write_all(request.as_bytes()).unwrap();
+        stream.write_all(body).unwrap();
+        let mut all = Vec::new();
+        stream.read_to_end(&mut all).unwrap();
+        let all = String::from_utf8_lossy(&all).into_owned();
+        let (head, body) = all.split_once("\r\n\r\n").unwrap();
+        Answer {
+            status: head.split(' ').nth(1).unwrap().parse().unwrap(),
+            head: head.to_owned(),
+            body: body.to_owned(),
+        }
+    }
+
+    fn get(&self, path: &str) -> Answer {
+        self.ask(&format!("GET {}{path}", self.base), &[], b"")
+    }
+
+    fn post(&self, path: &str, kind: &str, body: &[u8]) -> Answer {
+        let head = format!("POST {}{path}", self.base);
+        self.ask(&head, &[("Content-Type", kind)], body)
+    }
+
+    /// Hands over files by slot and name; the address of what came of it, below the base.
+    fn hand_over(&self, files: &[(&str, &str, &[u8])]) -> String {
+        let mut body = Vec::new();
+        for (slot, name, bytes) in files {
+            let head = format!(
+                "--x\r\nContent-Disposition: form-data; name=\"{slot}\"; filename=\"{name}\"\r\n\r\n"
+            );
+            body.extend_from_slice(head.as_bytes());
+            body.extend_from_slice(bytes);
+            body.extend_from_slice(b"\r\n");
+        }
+        body.extend_from_slice(b"--x--\r\n");
+        let answer = self.post("letters", "multipart/form-data; boundary=x", &body);
+        assert_eq!(answer.status, 303, "{}", answer.body);
+        let to = answer.header("location").unwrap();
+        let to = to.strip_prefix(&self.base).unwrap().to_owned();
+        for _ in 0..1200 {
+            if !self.get(&to).body.contains("data-events=") {
+                break;
+            }
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        to
+    }
+}
+
+impl Drop for Page {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn sample(name: &str) -> Vec<u8> {
+    std::fs::read(Path::new("samples").join(name)).unwrap()
+}
+
+/// What the command line writes, run in the folder of the samples.
+fn told(arguments: &[&str]) -> String {
+    let output = whomay()
+        .current_dir("samples")
+        .args(arguments)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+fn the_page_says_what_the_command_line_says() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "open-list-f.txt", &sample("open-list-f.txt"))]);
+    let same = |file: &str, arguments: &[&str]| {
+        let here = page.get(&format!("{letter}/{file}")).body;
+        assert!(here == told(arguments), "{file}");
+    };
+    let on = "--on=2026-11-25";
+    same(
+        &format!("report.json?{DAY}"),
+        &["who", "open-list-f.txt", on, "--format=json"],
+    );
+    let facts = "owner=company&trained=airplane&earlier-certificate=no&holds-ia=yes\
+                 &certificate-for=this&ratings=airframe&basis=g&holder=mechanic";
+    same(
+        &format!("report.json?{DAY}&{facts}"),
+        &[
+            "read",
+            "open-list-f.txt",
+            on,
+            "--format=json",
+            "--owner=company",
+            "--trained=airplane",
+            "--earlier-certificate=no",
+            "--inspection-authorization=yes",
+            "--certificate-for=this",
+            "--ratings=airframe",
+            "--basis=g",
+            "--holder=mechanic",
+        ],
+    );
+    same(
+        &format!("report.html?{DAY}"),
+        &["read", "open-list-f.txt", on, "--format=html"],
+    );
+    same(
+        &format!("report.md?{DAY}"),
+        &["read", "open-list-f.txt", on, "--format=markdown"],
+    );
+    same(
+        &format!("request.md?{DAY}"),
+        &["request", "open-list-f.txt", on, "--format=markdown"],
+    );
+    same(
+        "inspection.ics?inspected=2026-03-14",
+        &[
+            "due",
+            "2026-03-14",
+            "--letter=open-list-f.txt",
+            "--calendar",
+        ],
+    );
+
+    let several = page.hand_over(&[
+        ("file", "lettered.pdf", &sample("lettered.pdf")),
+        ("file", "names-nobody.txt", &sample("names-nobody.txt")),
+    ]);
+    let json = page.get(&format!("{several}/report.json?{DAY}")).body;
+    let there = [
+        "read",
+        "lettered.pdf",
+        "names-nobody.txt",
+        on,
+        "--format=json",
+    ];
+    assert!(json == told(&there));
+
+    let two = page.hand_over(&[
+        ("old", "closed-list.txt", &sample("closed-list.txt")),
+        ("new", "open-list-g.txt", &sample("open-list-g.txt")),
+    ]);
+    let json = page.get(&format!("{two}/changes.json?{DAY}")).body;
+    let there = [
+        "compare",
+        "closed-list.txt",
+        "open-list-g.txt",
+        on,
+        "--format=json",
+    ];
+    assert!(json == told(&there));
+    assert!(page.get(&two).body.contains("What it does to the answers"));
+}
+
+#[test]
+fn the_questions_stand_beside_the_report_and_keep_what_was_said() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "a.txt", &sample("open-list-f.txt"))]);
+    let first = page.get(&format!("{letter}?{DAY}")).body;
+    assert!(first.contains("name=\"owner\" value=\"self\"> Yes"));
+    assert!(first.contains("What is in dispute"));
+    assert!(!first.contains("<code>whomay"), "a command on the page");
+    let said = page.get(&format!("{letter}?{DAY}&owner=not-owner&holder="));
+    assert!(
+        said.body
+            .contains("name=\"owner\" value=\"not-owner\" checked")
+    );
+    assert!(
+        said.body
+            .contains("report.json?on=2026-11-25&amp;owner=not-owner")
+    );
+    for wrong in ["owner=king", "on=2026-13-01", "x=y"] {
+        let answer = page.get(&format!("{letter}?{wrong}"));
+        assert_eq!(answer.status, 400, "{wrong}");
+    }
+    for nowhere in [
+        format!("{letter}/report.exe"),
+        format!("{letter}/pages/0/1"),
+        "letters/77".to_owned(),
+        "letters/x".to_owned(),
+    ] {
+        assert_eq!(page.get(&nowhere).status, 404, "{nowhere}");
+    }
+    let kind = "application/x-www-form-urlencoded";
+    let forget = page.post(&format!("{letter}/forget"), kind, b"");
+    assert_eq!(forget.status, 303);
+    assert_eq!(page.get(&letter).status, 410);
+}
+
+#[test]
+fn only_a_browser_of_this_machine_with_the_token_is_let_in() {
+    let page = Page::start();
+    let answer = page.get("");
+    assert_eq!(answer.status, 200);
+    let policy = answer.header("content-security-policy").unwrap();
+    assert!(policy.starts_with("default-src 'none'") && !policy.contains("unsafe"));
+    assert_eq!(answer.header("cache-control"), Some("no-store"));
+    let own = format!("GET {}", page.base);
+    let own = own.as_str();
+    let port = page.host.rsplit(':').next().unwrap();
+    let rebound = format!("rebound.example:{port}");
+    let local = format!("localhost:{port}");
+    for (head, header, status) in [
+        (own, ("Host", "elsewhere.example"), 403),
+        (own, ("Host", rebound.as_str()), 403),
+        (own, ("Host", local.as_str()), 200),
+        (own, ("Origin", "http://elsewhere.example"), 403),
+        (own, ("Origin", "null"), 403),
+        (own, ("Sec-Fetch-Site", "cross-site"), 403),
+        ("GET /", ("Accept", "*/*"), 404),
+        (
+            "GET /00000000000000000000000000000000/",
+            ("Accept", "*/*"),
+            404,
+        ),
+        ("GET /open/0", ("Accept", "*/*"), 404),
+        ("GET //etc/passwd", ("Accept", "*/*"), 404),
+        ("GET http://elsewhere.example/", ("Accept", "*/*"), 403),
+    ] {
+        let answer = page.ask(head, &[header], b"");
+        assert_eq!(answer.status, status, "{head} {header:?}");
+        assert!(status == 200 || !answer.body.contains(&page.base));
+        assert!(answer.header("content-security-policy").is_some());
+    }
+}
+
+#[test]
+fn too_much_is_turned_away_with_a_word_on_what_to_do() {
+    let page = Page::start();
+    let head = format!("POST {}letters", page.base);
+    let kind = ("Content-Type", "multipart/form-data; boundary=x");
+    let answer = page.ask(&head, &[kind, ("Content-Length", "1073741824")], b"");
+    assert_eq!(answer.status, 413);
+    assert!(answer.body.contains("hand over only its pages"));
+    for body in ["--x--\r\n", "no form at all", ""] {
+        let answer = page.post("letters", kind.1, body.as_bytes());
+        assert_eq!(answer.status, 400, "{body}");
+    }
+    let answer = page.post("letters", "text/plain", b"x");
+    assert!((400..500).contains(&answer.status));
+    let empty = page.hand_over(&[("file", "empty.pdf", b"")]);
+    let answer = page.get(&empty);
+    assert_eq!(answer.status, 422);
+    assert!(answer.body.contains("the file is empty"), "{}", answer.body);
+}
+
+#[test]
+fn names_of_files_stay_words() {
+    let page = Page::start();
+    let name = "../<b>&'\u{202e}<script>x<script>.txt";
+    let letter = page.hand_over(&[("file", name, &sample("closed-list.txt"))]);
+    let body = page.get(&letter).body;
+    assert!(!body.contains("<script>x") && !body.contains('\u{202e}'));
+    assert!(body.contains("script&gt;.txt"), "the name is not shown");
+}
+
+#[test]
+fn a_second_start_says_where_the_first_runs() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_owned();
+    let page = Page::with(&["--no-open"], folder, &[]);
+    let second = program(&path, &["--no-open"]).output().unwrap();
+    assert!(second.status.success());
+    let said = String::from_utf8(second.stdout).unwrap();
+    assert!(said.contains(&format!("http://{}{}", page.host, page.base)));
+    assert!(said.contains("It runs there already."));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_polite_end_is_an_end_and_leaves_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_owned();
+    let mut page = Page::with(&["--no-open"], folder, &[]);
+    page.hand_over(&[("file", "a.txt", &sample("closed-list.txt"))]);
+    let ended = Command::new("kill")
+        .args(["-INT", &page.child.id().to_string()])
+        .status();
+    assert!(ended.unwrap().success());
+    assert!(page.child.wait().unwrap().success());
+    let left: Vec<u64> = std::fs::read_dir(&path)
+        .unwrap()
+        .map(|entry| entry.unwrap().metadata().unwrap().len())
+        .collect();
+    assert_eq!(left, [0], "only an empty lock may be left");
+}
+
+/// The command line of a browser can be seen by others, so its address holds no token.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_browser_is_opened_with_an_address_for_one_use() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let opened = folder.path().join("opened");
+    let script = folder.path().join("xdg-open");
+    let words = format!(
+        "#!/bin/sh\necho \"$1\" > '{0}.new'\n/bin/mv '{0}.new' '{0}'\n",
+        opened.display()
+    );
+    std::fs::write(&script, words).unwrap();
+    std::fs::set_permissions(&script, std::fs::Permissions::from_mode(0o755)).unwrap();
+    let path = folder.path().display().to_string();
+    let page = Page::with(&[], folder, &[("PATH", &path)]);
+    let address = (0..200)
+        .find_map(|_| {
+            std::thread::sleep(Duration::from_millis(50));
+            std::fs::read_to_string(&opened).ok()
+        })
+        .expect("no browser was opened");
+    assert!(!address.contains(page.base.trim_matches('/')), "{address}");
+    let key = address.trim().split("/open/").nth(1).unwrap();
+    let first = page.ask(&format!("GET /open/{key}"), &[], b"");
+    assert_eq!(first.status, 303);
+    assert_eq!(first.header("location"), Some(page.base.as_str()));
+    let second = page.ask(&format!("GET /open/{key}"), &[], b"");
+    assert_eq!(second.status, 404);
+    assert!(!second.body.contains(&page.base));
+}
