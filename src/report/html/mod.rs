@@ -29,10 +29,10 @@ mod quote;
 mod shell;
 
 pub use blocks::{
-    Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
+    Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
 };
 pub use chart::bars;
-pub use inert::{Html, lines, text};
+pub use inert::{Html, lines, piece, text};
 pub use letter::{PageImage, WordBox, letter, question};
 pub use quote::{Mark, marked, quote};
 pub use shell::page;
