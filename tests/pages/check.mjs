@@ -35,6 +35,7 @@ const pages = [
   { name: "several", arguments: ["read", join(samples, "lettered.txt"), join(samples, "names-nobody.txt"), ...day] },
   { name: "who", arguments: ["who", join(samples, "open-list-g.txt"), "--holder", "mechanic", ...day] },
   { name: "hostile", arguments: ["read", hostile, ...day] },
+  { name: "survey", arguments: ["survey", samples, hostile, "--ocr", "off", ...day] },
 ];
 
 // Pages that a test of the library leaves there: the picture of a scanned page.
