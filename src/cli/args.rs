@@ -7,7 +7,6 @@ use jiff::civil::Date;
 
 use super::facts::Facts;
 use super::values;
-use crate::model::Basis;
 use crate::patterns::{PatternError, Patterns};
 use crate::read::{Limits, Ocr};
 use crate::report::show::Stage;
@@ -156,9 +155,14 @@ pub(super) enum Command {
         /// What somebody says about the letter: does it add, leave out or turn anything?
         #[arg(long, value_name = "TEXT")]
         claim: Option<String>,
-        /// Paragraph of 14 CFR 21.191, where the letter does not tell it: g is amateur-built
-        #[arg(long, value_name = "LETTER", value_parser = values::basis)]
-        basis: Option<Basis>,
+        /// Only this reference wording or series, as `whomay wordings` prints it
+        #[arg(long, value_name = "ID", conflicts_with_all = ["other", "claim"])]
+        wording: Option<String>,
+        /// The texts side by side, old on the left
+        #[arg(long, conflicts_with = "claim")]
+        side_by_side: bool,
+        #[command(flatten)]
+        facts: Facts,
     },
     /// When a condition inspection of that day runs out
     Due {
@@ -189,8 +193,11 @@ pub(super) enum Command {
         #[command(flatten)]
         facts: Facts,
     },
-    /// Reference wordings held, with source and grade
-    Wordings,
+    /// Reference wordings held, with source and grade; `add` reads an order that you hold
+    Wordings {
+        #[command(subcommand)]
+        action: Option<super::wordings::Action>,
+    },
     /// Rules held, by date, with source and grade
     Rules,
     /// Readings of the dispute held, with source and grade

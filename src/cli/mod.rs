@@ -19,6 +19,7 @@ mod show;
 mod survey;
 mod values;
 mod who;
+mod wordings;
 
 use std::io::Write;
 use std::process::ExitCode;
@@ -52,7 +53,11 @@ pub fn main() -> ExitCode {
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     let shared = &arguments.shared;
-    shared.guard::<&str>(&[])?;
+    // Everything else writes a file.
+    let into_folder = matches!(arguments.command, Command::Wordings { action: Some(_) });
+    if !into_folder {
+        shared.guard::<&str>(&[])?;
+    }
     match &arguments.command {
         Command::Read {
             letter,
@@ -86,12 +91,16 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             letter,
             other,
             claim,
-            basis,
+            wording,
+            side_by_side,
+            facts,
         } => {
             let against = compare::Against {
                 other: other.as_deref(),
                 claim: claim.as_deref(),
-                basis: *basis,
+                wording: wording.as_deref(),
+                side_by_side: *side_by_side,
+                facts,
             };
             compare::run(shared, letter, &against)
         }
@@ -106,7 +115,10 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             facts,
         } => entry::run(shared, letter, entry, facts),
         Command::Request { letter, facts } => request::run(shared, letter, facts),
-        Command::Wordings => held::list(shared, Held::Wordings),
+        Command::Wordings { action: None } => held::list(shared, Held::Wordings),
+        Command::Wordings {
+            action: Some(wordings::Action::Add(add)),
+        } => wordings::add(shared, add),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
         Command::Explain { id } => held::explain(shared, id),

@@ -102,6 +102,11 @@ impl Shared {
         self.stream(|out| Ok(out.write_all(result.as_bytes())?))
     }
 
+    /// Prints the result, whatever `--output` names.
+    pub(super) fn print(&self, result: &str) -> anyhow::Result<()> {
+        to_stdout(result, self.color)
+    }
+
     /// Says something on standard error, unless that is not wanted.
     pub(super) fn tell(&self, message: &str) {
         if !self.quiet {

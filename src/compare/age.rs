@@ -6,11 +6,13 @@ use super::clauses::{Passage, level_one};
 use crate::model::{Age, AgeCandidate, AgeEvidence, Letter, Note, Span, Text};
 use crate::patterns::{AgeFeature, AgeFile, Patterns, PhraseSet, Structure, Token};
 
-/// The words must make the best family this many times likelier than every other one that the
-/// date allows.
+/// Families whose words are less than this many times likelier than each other's are not told apart.
 const TOLD_APART: f64 = 2.0;
-/// The weight that the best family must have.
+/// The share that the words must give to a family before a stated day is held against it.
 const SURE: f64 = 0.5;
+/// The least factor of a day that is in the time of a family, or so soon after it that an office may
+/// not have changed over.
+const IN_TIME: f64 = 0.5;
 /// A letter that says a day before its order existed does not come from it, or the day is misread.
 const NOT_YET: f64 = 0.01;
 /// Offices copy old templates: what remains of a family's weight long after its time.
@@ -20,8 +22,9 @@ const GRACE_DAYS: i32 = 120;
 
 /// Tells which revisions the letter could come from.
 ///
-/// The weights come from the features of the words in `patterns/age/` and from the stated date.
-/// A date alone never gives a best family, and where two families share the words there is none.
+/// The weights come from the features of the words in `patterns/age/` and from the stated date. One
+/// family is named only by the words: where several share them there is none, whatever the date says,
+/// because offices use templates long after they were replaced.
 #[must_use]
 pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
     let ages = &patterns.age;
@@ -48,15 +51,21 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
         })
         .collect();
     let weights = shares(by_words.iter().zip(&by_date).map(|(w, d)| w + d.ln()));
-    let top = heaviest(&weights);
-    let best = top.filter(|top| {
-        let at = |row: &[f64], n: usize| row.get(n).copied().unwrap_or_default();
-        let told = (0..count).filter(|n| n != top).all(|n| {
-            let impossible = at(&by_date, n) <= NOT_YET && at(&by_date, *top) > NOT_YET;
-            impossible || at(&by_words, *top) - at(&by_words, n) >= TOLD_APART.ln()
-        });
-        !found.is_empty() && told && at(&weights, *top) >= SURE
-    });
+    let shared = if found.is_empty() {
+        Vec::new()
+    } else {
+        shared(&by_words)
+    };
+    let fits = |n: &usize| by_date.get(*n).is_some_and(|d| *d >= IN_TIME);
+    let dated: Vec<usize> = if letter.issued.value.is_some() {
+        shared.iter().copied().filter(fits).collect()
+    } else {
+        Vec::new()
+    };
+    let best = match shared.as_slice() {
+        [only] => Some(*only),
+        _ => None,
+    };
     let name = |n: usize| ages.family(n).map(|f| f.name.clone()).unwrap_or_default();
     let mut candidates: Vec<AgeCandidate> = weights
         .iter()
@@ -76,12 +85,11 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
                 pattern: loaded.id.clone(),
                 span: *span,
                 points_to: loaded.file.says.clone(),
-                supports: best.is_none_or(|b| {
-                    feature
-                        .weights
-                        .get(b)
-                        .is_some_and(|w| *w >= (most * 0.5).max(1.0))
-                }),
+                supports: shared.is_empty()
+                    || shared.iter().any(|family| {
+                        let weight = feature.weights.get(*family);
+                        weight.is_some_and(|w| *w >= (most * 0.5).max(1.0))
+                    }),
             })
         })
         .collect();
@@ -91,6 +99,8 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
             .into_iter()
             .collect(),
         best: best.map(name),
+        by_words: shared.into_iter().map(name).collect(),
+        with_date: dated.into_iter().map(name).collect(),
         candidates,
         evidence,
     }
@@ -103,6 +113,22 @@ fn shares(logs: impl Iterator<Item = f64>) -> Vec<f64> {
     let raw: Vec<f64> = logs.iter().map(|l| (l - most).exp()).collect();
     let sum: f64 = raw.iter().sum();
     raw.into_iter().map(|r| r / sum.max(1.0)).collect()
+}
+
+/// The families that the words do not tell apart from the likeliest, likeliest first; none where the
+/// words say nothing about any.
+fn shared(by_words: &[f64]) -> Vec<usize> {
+    let most = by_words.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let near = |logs: f64| most - logs < TOLD_APART.ln();
+    let mut shared: Vec<usize> = (0..by_words.len())
+        .filter(|n| by_words.get(*n).copied().is_some_and(near))
+        .collect();
+    if shared.len() == by_words.len() {
+        return Vec::new();
+    }
+    let weight = |n: usize| by_words.get(n).copied().unwrap_or_default();
+    shared.sort_by(|a, b| weight(*b).total_cmp(&weight(*a)));
+    shared
 }
 
 /// The heaviest; the first of equals.

@@ -28,4 +28,4 @@ pub use condition::{Flaws, condition};
 pub use diff::diff;
 pub use letters::letters;
 pub use order::{OrderFacts, OrderReading, OrderWording, order};
-pub use reference::{References, Within, compare};
+pub use reference::{References, Within, compare, with_wording};

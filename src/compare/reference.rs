@@ -1,6 +1,9 @@
 //! A letter held against the reference wordings of its basis.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use rustc_hash::FxHashMap as HashMap;
 
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, level_one};
@@ -12,10 +15,18 @@ use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// The least similarity at which a wording is called the one behind a clause.
 pub(super) const NEAR: f64 = 0.38;
-/// The least similarity of a clause that says a wording in a few words …
+/// The least similarity of a clause that says a wording in other words or in a few, where more
+/// than the words speaks for it …
 const IN_A_FEW_WORDS: f64 = 0.2;
-/// … where the topic is not known and this part of its weight stands in the wording.
-const MOST_OF_ITS_WORDS: f64 = 0.62;
+const IN_OTHER_WORDS: f64 = 0.14;
+/// … the same topic, or this part of the clause's weight, which stands in the wording, …
+const MUCH_OF_ITS_WORDS: f64 = 0.42;
+/// … or that no wording of another topic comes near: it is so much more similar.
+const STANDS_OUT: f64 = 1.65;
+/// The least similarity for that, where the clause seems to be of another topic.
+const STANDS_OUT_ELSEWHERE: f64 = 0.25;
+/// A piece of a wording that another clause has already: so much of its weight stands there.
+const A_PIECE: f64 = 0.6;
 /// Where a wording of the same content is taken by another clause: the least similarity at which
 /// a second clause has it too (a letter that says something twice, a clause in two pieces).
 const NEAR_AGAIN: f64 = 0.5;
@@ -71,6 +82,45 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
     let mut comparison = against(&passages, &held, patterns);
     comparison.note = note;
     comparison
+}
+
+/// Compares the letter with one wording (`8130.2F/26`, with or without `wording/`) or one series
+/// (`8130.2F`) only; `None` where none of that name is held.
+///
+/// Wordings of another basis are not compared with: then the note says so.
+#[must_use]
+pub fn with_wording(
+    letter: &Letter,
+    text: &Text,
+    name: &str,
+    patterns: &Patterns,
+) -> Option<Comparison> {
+    let name = name.trim().trim_start_matches("wording/");
+    let all: Vec<&Loaded<WordingFile>> = patterns
+        .wording
+        .iter()
+        .filter(|w| {
+            w.id.trim_start_matches("wording/") == name || w.file.series.eq_ignore_ascii_case(name)
+        })
+        .collect();
+    if all.is_empty() {
+        return None;
+    }
+    let passages = level_one(letter, text);
+    let basis = letter.basis.value.map(|b| b.letter);
+    let held: Vec<&Loaded<WordingFile>> = all
+        .iter()
+        .copied()
+        .filter(|w| basis.is_none_or(|b| w.file.is_of(b)))
+        .collect();
+    let mut comparison = against(&passages, &held, patterns);
+    if let (true, Some(basis)) = (held.is_empty(), basis) {
+        comparison.note = Some(format!(
+            "{name} is no wording for § 21.191({basis}), and wordings are compared within one \
+             basis only."
+        ));
+    }
+    Some(comparison)
 }
 
 /// The wordings of a basis, in order of their ids; those from memory are never among them.
@@ -178,9 +228,15 @@ pub(super) fn against(
         .iter()
         .map(|p| {
             let probe = pool.probe(p.body);
-            pool.candidates(&probe)
-                .into_iter()
-                .filter(|c| near_enough(c, p, held))
+            let all = pool.candidates(&probe);
+            let of = |c: &Candidate| held.get(c.entry).map_or("", |w| w.file.topic.as_str());
+            let topic = all.first().map_or("", of);
+            let second = all
+                .iter()
+                .find(|c| of(c) != topic)
+                .map_or(0.0, |c| c.similarity);
+            all.into_iter()
+                .filter(|c| near_enough(c, of(c), second, p))
                 .collect()
         })
         .collect();
@@ -266,22 +322,23 @@ fn known_part(mut diff: Diff, cut: Cut) -> Diff {
 }
 
 /// Whether a wording may be the one behind a clause: by its similarity, or, for a clause that puts
-/// a long wording in a few words, because these words are all there or the topic is the same.
-fn near_enough(
-    candidate: &Candidate,
-    passage: &Passage<'_>,
-    held: &[&Loaded<WordingFile>],
-) -> bool {
-    if candidate.similarity >= NEAR {
+/// it in other words or in a few, because more than the words speaks for it. `second` is the
+/// similarity of the nearest wording of another topic than the nearest of all.
+fn near_enough(candidate: &Candidate, topic: &str, second: f64, passage: &Passage<'_>) -> bool {
+    let similarity = candidate.similarity;
+    if similarity >= NEAR {
         return true;
     }
-    let topic = held
-        .get(candidate.entry)
-        .map_or("", |w| w.file.topic.as_str());
     let told = passage.topics.iter().any(|t| t != "other");
     let same = topic != "other" && passage.topics.iter().any(|t| t == topic);
-    candidate.similarity >= IN_A_FEW_WORDS
-        && (same || !told && candidate.of_probe >= MOST_OF_ITS_WORDS)
+    let much = candidate.of_probe >= MUCH_OF_ITS_WORDS;
+    let stands_out = similarity >= STANDS_OUT * second;
+    similarity >= IN_OTHER_WORDS
+        && match (same, told) {
+            (true, _) => similarity >= IN_A_FEW_WORDS || similarity >= 1.25 * second,
+            (false, false) => much || stands_out,
+            (false, true) => similarity >= STANDS_OUT_ELSEWHERE && much && stands_out,
+        }
 }
 
 /// For each wording the limitation of which it is a revision.
@@ -348,11 +405,19 @@ fn pair(
             *slot = column;
         }
     }
-    for (slot, row) in paired.iter_mut().zip(&by_limitation) {
+    let limitation_of = limitation;
+    for ((slot, row), row_found) in paired.iter_mut().zip(&by_limitation).zip(found) {
         if slot.is_none() {
+            let piece = |limitation: usize| {
+                row_found.iter().any(|c| {
+                    limitation_of.get(c.entry) == Some(&limitation)
+                        && c.similarity >= IN_A_FEW_WORDS
+                        && c.of_probe >= A_PIECE
+                })
+            };
             *slot = row
                 .iter()
-                .filter(|(_, s)| *s >= NEAR_AGAIN)
+                .filter(|(l, s)| *s >= NEAR_AGAIN || piece(*l))
                 .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)))
                 .map(|(l, _)| *l);
         }
@@ -419,7 +484,13 @@ fn nearest_series(
 pub struct References<'p> {
     held: Vec<&'p Loaded<WordingFile>>,
     pool: Pool,
+    /// What was looked up, for many letters: they repeat their clauses.
+    known: Option<Mutex<HashMap<String, Arc<[(usize, f64)]>>>>,
 }
+
+/// Clauses that are remembered, and the longest of them in bytes.
+const MOST_KNOWN: usize = 4096;
+const LONGEST_KNOWN: usize = 4096;
 
 impl<'p> References<'p> {
     /// Those held for a basis.
@@ -427,7 +498,20 @@ impl<'p> References<'p> {
     pub fn new(within: Within, patterns: &'p Patterns) -> Self {
         let held = wordings(within, patterns);
         let pool = Pool::of_wordings(&held, patterns);
-        Self { held, pool }
+        Self {
+            held,
+            pool,
+            known: None,
+        }
+    }
+
+    /// The same for many letters: what was looked up is remembered.
+    #[must_use]
+    pub fn for_many(within: Within, patterns: &'p Patterns) -> Self {
+        Self {
+            known: Some(Mutex::default()),
+            ..Self::new(within, patterns)
+        }
     }
 
     /// Whether a text differs from a wording in a way that matters.
@@ -450,12 +534,32 @@ impl<'p> References<'p> {
     /// where nothing is near enough to be called the wording behind it.
     #[must_use]
     pub fn nearest(&self, text: &str) -> Vec<(&'p Loaded<WordingFile>, f64)> {
-        let probe = self.pool.probe(body(text));
+        let held = |found: &[(usize, f64)]| {
+            let of = |(n, similarity): &(usize, f64)| Some((*self.held.get(*n)?, *similarity));
+            found.iter().filter_map(of).collect()
+        };
+        let Some(known) = self.known.as_ref().filter(|_| text.len() <= LONGEST_KNOWN) else {
+            return held(&self.look_up(text));
+        };
+        let known = || known.lock().unwrap_or_else(PoisonError::into_inner);
+        let remembered = known().get(text).map(Arc::clone);
+        if let Some(found) = remembered {
+            return held(&found);
+        }
+        let found: Arc<[(usize, f64)]> = self.look_up(text).into();
+        let mut known = known();
+        if known.len() < MOST_KNOWN {
+            known.insert(text.to_owned(), Arc::clone(&found));
+        }
+        held(&found)
+    }
+
+    fn look_up(&self, text: &str) -> Vec<(usize, f64)> {
         self.pool
-            .candidates(&probe)
+            .candidates(&self.pool.probe(body(text)))
             .into_iter()
             .filter(|c| c.similarity >= NEAR)
-            .filter_map(|c| Some((*self.held.get(c.entry)?, c.similarity)))
+            .map(|c| (c.entry, c.similarity))
             .collect()
     }
 }

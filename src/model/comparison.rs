@@ -107,8 +107,12 @@ pub struct Comparison {
 /// Which revisions the letter could come from.
 #[derive(Clone, Debug, PartialEq, Default)]
 pub struct Age {
-    /// The likeliest, where the words tell; `None` for "cannot tell".
+    /// The one that the words tell; `None` for "cannot tell".
     pub best: Option<String>,
+    /// Those that the words do not tell apart, likeliest first; empty where they tell nothing.
+    pub by_words: Vec<String>,
+    /// Those of `by_words` in whose time the stated date is; empty without a date.
+    pub with_date: Vec<String>,
     /// All candidates with weights that add up to 1, heaviest first.
     pub candidates: Vec<AgeCandidate>,
     /// The features behind them.
@@ -135,7 +139,7 @@ pub struct AgeEvidence {
     pub span: Span,
     /// What it points to, in words.
     pub points_to: String,
-    /// Whether it speaks for [`Age::best`]; true where there is none.
+    /// Whether it speaks for one of [`Age::by_words`]; true where there are none.
     pub supports: bool,
 }
 

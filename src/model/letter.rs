@@ -153,6 +153,8 @@ pub enum DefectKind {
     OtherBasis,
     /// A citation whose place in the rule has moved.
     MovedCitation,
+    /// A term that a rule no longer uses.
+    DroppedTerm,
     /// A word that decides and cannot be read with certainty.
     DoubtfulWord,
     /// Pages that belong to another document.
@@ -174,6 +176,7 @@ impl DefectKind {
             Self::Contradiction => "contradiction",
             Self::OtherBasis => "other-basis",
             Self::MovedCitation => "moved-citation",
+            Self::DroppedTerm => "dropped-term",
             Self::DoubtfulWord => "doubtful-word",
             Self::OtherDocument => "other-document",
         }

@@ -15,6 +15,7 @@ pub mod inspector;
 mod law;
 mod modality;
 pub mod numbering;
+mod outdated;
 mod paper;
 mod reading;
 mod slip;
@@ -38,6 +39,7 @@ pub use inspector::InspectorFile;
 pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
 pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
 pub use numbering::NumberingFile;
+pub use outdated::{Outdated, OutdatedFile};
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
@@ -104,6 +106,8 @@ pub struct Patterns {
     pub reading: Vec<Loaded<ReadingFile>>,
     /// Slips of OCR.
     pub slip: Slips,
+    /// Places and terms that the rules have left behind.
+    pub outdated: Outdated,
 }
 
 impl Patterns {
@@ -175,6 +179,7 @@ impl Patterns {
             law: law::check(file::load(&files, "law")?)?,
             reading: reading::check(file::load(&files, "reading")?)?,
             slip: Slips::compile(file::load(&files, "slip")?)?,
+            outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
             lexicon,
             digest,
             files,
@@ -206,12 +211,13 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 11] = [
+const ROOMS: [&str; 12] = [
     "modality",
     "inspector",
     "topic",
     "citation",
     "numbering",
+    "outdated",
     "paper",
     "wording",
     "age",

@@ -1,32 +1,53 @@
-//! The letter beside the reference wordings, beside another letter, beside what somebody says
-//! about it.
+//! The letter beside the reference wordings.
 
-use serde::Serialize;
-
+use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::terminal::{age, changes, matters};
-use super::{CAUTION, Report, View, clean, json, words};
-use crate::model::{
-    ClaimStatement, ClaimVerdict, ClauseComparison, ClausePair, Comparison, Departure,
-    LetterComparison, Relation,
-};
+use super::terminal::{age as age_part, change_lines, changes, matters};
+use super::{CAUTION, Report, age, clean, diff, letters, words};
+use crate::model::{ClauseComparison, Comparison, Diff, Op};
 
-/// For people: a summary, then every clause that is not word for word a wording that is held.
-#[must_use]
-pub fn terminal(report: &Report<'_>, width: usize) -> String {
-    let mut sheet = Sheet::new(width);
-    let Some(comparison) = report.comparison else {
-        return sheet.finish();
-    };
-    summary(&mut sheet, comparison);
-    for clause in &comparison.clauses {
-        one(&mut sheet, report, clause);
-    }
-    age(&mut sheet, report);
-    sheet.finish()
+/// Below this a clause has other words throughout: single changes would say nothing.
+const OTHER_WORDS: f64 = 0.5;
+
+/// A clause that is not word for word a wording that is held.
+pub(super) struct Held<'a> {
+    /// «Clause 9».
+    pub(super) clause: String,
+    /// Where it stands.
+    pub(super) place: String,
+    /// «87 % like wording/...».
+    pub(super) like: String,
+    /// How many differences matter.
+    pub(super) material: usize,
+    /// Whether it has other words throughout.
+    pub(super) other_words: bool,
+    /// The wording as old, the letter as new.
+    pub(super) diff: &'a Diff,
 }
 
-fn summary(sheet: &mut Sheet, comparison: &Comparison) {
+/// What there is to show of a clause; nothing where its words are those of the wording, or where none
+/// is near.
+pub(super) fn held<'a>(report: &Report<'_>, comparison: &'a ClauseComparison) -> Option<Held<'a>> {
+    let diff = comparison.diff.as_ref().filter(|d| !d.same)?;
+    let reference = comparison.reference.as_ref()?;
+    let clause = report.letter.clauses.get(comparison.clause)?;
+    let view = report.view();
+    Some(Held {
+        clause: format!("Clause {}", view.id(comparison.clause)),
+        place: view.place_words(clause.span),
+        like: format!(
+            "{:.0} % like {}",
+            (comparison.similarity * 100.0).floor(),
+            clean::line(reference)
+        ),
+        material: diff.differences.iter().filter(|d| d.material).count(),
+        other_words: comparison.similarity < OTHER_WORDS,
+        diff,
+    })
+}
+
+/// What the whole comparison comes to, in sentences; the first is the head.
+pub(super) fn summary(comparison: &Comparison) -> Vec<String> {
     let of = |wanted: &dyn Fn(&ClauseComparison) -> bool| {
         comparison.clauses.iter().filter(|c| wanted(c)).count()
     };
@@ -38,311 +59,143 @@ fn summary(sheet: &mut Sheet, comparison: &Comparison) {
     });
     let alone = of(&|c| c.diff.is_none());
     let light = comparison.clauses.len() - same - weighty - alone;
-    match &comparison.wording {
-        Some(wording) => sheet.para(
-            0,
-            &bold(&format!("Nearest wording: {}", clean::line(wording))),
-        ),
-        None => sheet.para(0, &bold("No wording is near")),
-    }
-    if let Some(note) = &comparison.note {
-        sheet.para(0, &clean::line(note));
-    }
-    sheet.para(
-        0,
-        &format!(
-            "Of {} clauses {same} have the same words, {weighty} differ in a way that matters, \
-             {light} in wording only, {alone} have no wording beside them.",
-            comparison.clauses.len()
-        ),
+    let head = comparison.wording.as_ref().map_or_else(
+        || "No wording is near".to_owned(),
+        |wording| format!("Nearest wording: {}", clean::line(wording)),
     );
-    sheet.para(
-        0,
-        "A difference that matters changes who, what, when or how many; it is no fault by itself.",
+    let mut out = vec![head];
+    out.extend(comparison.note.as_deref().map(clean::line));
+    out.push(format!(
+        "Of {} clauses {same} have the same words, {weighty} differ in a way that matters, \
+         {light} in wording only, {alone} have no wording beside them.",
+        comparison.clauses.len()
+    ));
+    out.push(
+        "A difference that matters changes who, what, when or how many; it is no fault by itself."
+            .to_owned(),
     );
-    sheet.para(0, &dim(CAUTION));
+    out
 }
 
-fn one(sheet: &mut Sheet, report: &Report<'_>, comparison: &ClauseComparison) {
-    let view = report.view();
-    let (Some(reference), Some(diff)) = (&comparison.reference, &comparison.diff) else {
-        return;
+/// For people: a summary, then every clause that is not word for word a wording that is held.
+#[must_use]
+pub fn terminal(report: &Report<'_>, width: usize, side_by_side: bool) -> String {
+    let mut sheet = Sheet::new(width);
+    let Some(comparison) = report.comparison else {
+        return sheet.finish();
     };
-    if diff.same {
-        return;
+    for (n, sentence) in summary(comparison).iter().enumerate() {
+        if n == 0 {
+            sheet.para(0, &bold(sentence));
+        } else {
+            sheet.para(0, sentence);
+        }
     }
-    let Some(clause) = report.letter.clauses.get(comparison.clause) else {
-        return;
-    };
-    let material = diff.differences.iter().filter(|d| d.material).count();
+    sheet.para(0, &dim(CAUTION));
+    for clause in &comparison.clauses {
+        if let Some(held) = held(report, clause) {
+            one(&mut sheet, &held, side_by_side);
+        }
+    }
+    age_part(&mut sheet, report);
+    sheet.finish()
+}
+
+fn one(sheet: &mut Sheet, held: &Held<'_>, side_by_side: bool) {
     sheet.blank();
     sheet.hanging(
         0,
         4,
         &format!(
-            "{} {} {:.0} % like {}: {}",
-            bold(&format!("Clause {}", view.id(comparison.clause))),
-            dim(&format!("({})", view.place_words(clause.span))),
-            (comparison.similarity * 100.0).floor(),
-            clean::line(reference),
-            matters(material),
+            "{} {} {}: {}",
+            bold(&held.clause),
+            dim(&format!("({})", held.place)),
+            held.like,
+            matters(held.material),
         ),
     );
-    changes(sheet, 4, diff, |_| true);
+    if side_by_side {
+        letters::both(sheet, held.diff, true);
+        changes(sheet, 4, held.diff, |d| d.material);
+    } else if held.other_words {
+        sheet.hanging(4, 6, &format!("letter:  {}", whole(held.diff, false)));
+        sheet.hanging(4, 6, &format!("wording: {}", whole(held.diff, true)));
+        if let Some(line) = look_at(held.diff) {
+            sheet.hanging(4, 6, &format!("* {line}"));
+        }
+    } else {
+        changes(sheet, 4, held.diff, |_| true);
+    }
 }
 
-/// Two letters, for people: first what matters, then pair by pair, the same ones left out.
-#[must_use]
-pub fn letters(
-    old: View<'_>,
-    new: View<'_>,
-    comparison: &LetterComparison,
-    width: usize,
-) -> String {
-    let mut sheet = Sheet::new(width);
-    let name = |view: View<'_>| {
-        view.text
-            .sources
-            .first()
-            .map_or_else(String::new, |s| clean::line(&s.name))
-    };
-    sheet.para(
-        0,
-        &bold(&format!("Old: {}. New: {}.", name(old), name(new))),
-    );
-    let mut counts: Vec<String> = Vec::new();
-    for relation in RELATIONS {
-        let count = comparison
-            .pairs
-            .iter()
-            .filter(|p| p.relation == relation)
-            .count();
-        if count > 0 {
-            counts.push(format!("{count} {}", relation_words(relation)));
+/// One of the two texts.
+fn whole(diff: &Diff, old: bool) -> String {
+    let ops = diff.ops.iter().filter_map(|op| match op {
+        Op::Keep(words) => Some(words),
+        Op::Delete(words) => Some(words).filter(|_| old),
+        Op::Insert(words) => Some(words).filter(|_| !old),
+    });
+    clean::line(&ops.map(String::as_str).collect::<String>())
+}
+
+/// For a clause in other words: the kinds of what may differ.
+pub(super) fn look_at(diff: &Diff) -> Option<String> {
+    let mut kinds: Vec<&str> = Vec::new();
+    for difference in diff.differences.iter().filter(|d| d.material) {
+        let kind = words::difference(difference.kind);
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
         }
     }
-    let renumbered = comparison.pairs.iter().filter(|p| p.renumbered).count();
-    if renumbered > 0 {
-        counts.push(format!("{renumbered} under another number"));
-    }
-    if !counts.is_empty() {
-        sheet.para(0, &format!("Clauses: {}.", counts.join(", ")));
-    }
-    sheet.para(0, &dim(CAUTION));
-    // Heads, addresses and signatures come last: they are no limitations.
-    let numbered = |view: View<'_>, all: &[usize]| {
-        all.iter()
-            .filter_map(|i| view.letter.clauses.get(*i))
-            .any(|c| c.number.is_some() || c.item.is_some())
-    };
-    let (limitations, rest): (Vec<&ClausePair>, Vec<&ClausePair>) = comparison
-        .pairs
-        .iter()
-        .partition(|p| numbered(old, &p.old) || numbered(new, &p.new));
-    for pair in limitations {
-        pair_lines(&mut sheet, old, new, pair);
-    }
-    if rest.iter().any(|p| p.relation != Relation::Same) {
-        sheet.heading("Lines without a number");
-    }
-    for pair in rest {
-        pair_lines(&mut sheet, old, new, pair);
-    }
-    sheet.finish()
+    (!kinds.is_empty()).then(|| format!("other words; look at: {}", kinds.join(", ")))
 }
 
-const RELATIONS: [Relation; 7] = [
-    Relation::Same,
-    Relation::Changed,
-    Relation::Reworded,
-    Relation::Merged,
-    Relation::Split,
-    Relation::Missing,
-    Relation::Additional,
-];
-
-const fn relation_words(relation: Relation) -> &'static str {
-    match relation {
-        Relation::Same => "the same",
-        Relation::Changed => "changed",
-        Relation::Reworded => "reworded",
-        Relation::Merged => "merged",
-        Relation::Split => "split",
-        Relation::Missing => "only in the old letter",
-        Relation::Additional => "only in the new letter",
-    }
-}
-
-fn pair_lines(sheet: &mut Sheet, old: View<'_>, new: View<'_>, pair: &ClausePair) {
-    if pair.relation == Relation::Same && !pair.renumbered && !pair.moved {
-        return;
-    }
-    let was = words::list(&old.ids(&pair.old), "and");
-    let is = words::list(&new.ids(&pair.new), "and");
-    let head = match (was.is_empty(), is.is_empty()) {
-        (false, false) if was == is => format!("Clause {is}"),
-        (false, false) => format!("Clause {was}, now {is}"),
-        (false, true) => format!("Clause {was}"),
-        _ => format!("Clause {is}"),
+/// For a page of Markdown.
+#[must_use]
+pub fn markdown(report: &Report<'_>) -> String {
+    let Some(comparison) = report.comparison else {
+        return String::new();
     };
-    let mut about = vec![relation_words(pair.relation).to_owned()];
-    if pair.moved {
-        about.push("at another place".to_owned());
+    let mut out = String::from("# The letter beside the wordings held\n");
+    for sentence in summary(comparison) {
+        out.push_str(&format!("\n{}\n", escape(&sentence)));
     }
-    if let Some(diff) = pair.diff.as_ref().filter(|d| !d.same) {
-        about.push(matters(
-            diff.differences.iter().filter(|d| d.material).count(),
+    out.push_str(&format!("\n{CAUTION}\n"));
+    for held in comparison.clauses.iter().filter_map(|c| held(report, c)) {
+        out.push_str(&format!(
+            "\n## {}: {}\n\n{} ({})\n\n",
+            escape(&held.clause),
+            matters(held.material),
+            escape(&held.like),
+            escape(&held.place),
         ));
-    }
-    sheet.blank();
-    sheet.hanging(0, 4, &format!("{}: {}", bold(&head), about.join("; ")));
-    if let Some(diff) = &pair.diff {
-        changes(sheet, 4, diff, |_| true);
-    } else {
-        let alone = match pair.relation {
-            Relation::Missing => (old, &pair.old),
-            _ => (new, &pair.new),
-        };
-        for index in alone.1 {
-            if let Some(clause) = alone.0.letter.clauses.get(*index) {
-                sheet.para(4, &alone.0.words(clause.body));
+        if held.other_words {
+            out.push_str(&format!(
+                "* letter: {}\n* wording: {}\n",
+                escape(&whole(held.diff, false)),
+                escape(&whole(held.diff, true))
+            ));
+            if let Some(line) = look_at(held.diff) {
+                out.push_str(&format!("* {line}\n"));
+            }
+        } else {
+            out.push_str(&format!("{}\n\n", diff::markdown(held.diff, escape)));
+            for line in change_lines(held.diff, |_| true) {
+                out.push_str(&format!("* {}\n", escape(&plain(&line))));
             }
         }
     }
-}
-
-/// Two letters, for programs.
-#[must_use]
-pub fn letters_json(old: View<'_>, new: View<'_>, comparison: &LetterComparison) -> String {
-    #[derive(Serialize)]
-    struct Root<D: Serialize> {
-        schema: u32,
-        pairs: Vec<Pair<D>>,
-    }
-    #[derive(Serialize)]
-    struct Pair<D: Serialize> {
-        relation: &'static str,
-        old: Vec<String>,
-        new: Vec<String>,
-        similarity: f64,
-        renumbered: bool,
-        moved: bool,
-        differences: Vec<D>,
-    }
-    json::pretty(&Root {
-        schema: 1,
-        pairs: comparison
-            .pairs
-            .iter()
-            .map(|pair| Pair {
-                relation: pair.relation.name(),
-                old: old.ids(&pair.old),
-                new: new.ids(&pair.new),
-                similarity: json::rounded(pair.similarity),
-                renumbered: pair.renumbered,
-                moved: pair.moved,
-                differences: json::differences(pair.diff.as_ref()),
-            })
-            .collect(),
-    })
-}
-
-/// What somebody says about the letter, held against it, for people.
-#[must_use]
-pub fn claim(view: View<'_>, statements: &[ClaimStatement], width: usize) -> String {
-    let mut sheet = Sheet::new(width);
-    for statement in statements {
-        sheet.blank();
-        sheet.para(0, &format!("\"{}\"", clean::line(&statement.text)));
-        let said = match statement.verdict {
-            ClaimVerdict::Fits => "fits the letter",
-            ClaimVerdict::Departs => "is not what the letter says",
-            ClaimVerdict::NoClause => "no clause of the letter speaks of it",
-        };
-        sheet.hanging(2, 4, &format!("-> {}", bold(said)));
-        if let Some(clause) = statement.clause {
-            let quote = statement.span.map_or_else(String::new, |span| {
-                format!(
-                    " {}: \"{}\"",
-                    dim(&format!("({})", view.place_words(span))),
-                    view.words(span)
-                )
-            });
-            sheet.hanging(2, 4, &format!("clause {}{quote}", view.id(clause)));
-        }
-        for finding in &statement.findings {
-            let departure = match finding.departure {
-                Departure::Adds => "adds",
-                Departure::Drops => "leaves out",
-                Departure::Turns => "turns",
-            };
-            sheet.hanging(
-                2,
-                4,
-                &format!(
-                    "* {departure} ({}): {}",
-                    words::difference(finding.kind),
-                    clean::line(&finding.message)
-                ),
-            );
+    if let Some(found) = report.age.filter(|a| age::known(a)) {
+        out.push_str("\n## Where the wording comes from\n\n");
+        let notes = found.notes.iter().map(|n| n.message.clone());
+        for sentence in age::sentences(found).into_iter().chain(notes) {
+            out.push_str(&format!("* {}\n", escape(&sentence)));
         }
     }
-    if statements.is_empty() {
-        sheet.para(
-            0,
-            "The claim says nothing that could be held against the letter.",
-        );
-    }
-    sheet.blank();
-    sheet.para(0, &dim(CAUTION));
-    sheet.finish()
+    out
 }
 
-/// The same for programs.
-#[must_use]
-pub fn claim_json(view: View<'_>, statements: &[ClaimStatement]) -> String {
-    #[derive(Serialize)]
-    struct Root {
-        schema: u32,
-        statements: Vec<Statement>,
-    }
-    #[derive(Serialize)]
-    struct Statement {
-        text: String,
-        verdict: &'static str,
-        clause: Option<String>,
-        words: Option<String>,
-        similarity: f64,
-        findings: Vec<Finding>,
-    }
-    #[derive(Serialize)]
-    struct Finding {
-        departure: &'static str,
-        kind: &'static str,
-        message: String,
-        words: Option<String>,
-    }
-    json::pretty(&Root {
-        schema: 1,
-        statements: statements
-            .iter()
-            .map(|s| Statement {
-                text: clean::line(&s.text),
-                verdict: s.verdict.name(),
-                clause: s.clause.map(|c| view.id(c)),
-                words: s.span.map(|span| view.words(span)),
-                similarity: json::rounded(s.similarity),
-                findings: s
-                    .findings
-                    .iter()
-                    .map(|f| Finding {
-                        departure: f.departure.name(),
-                        kind: f.kind.name(),
-                        message: clean::line(&f.message),
-                        words: f.span.map(|span| view.words(span)),
-                    })
-                    .collect(),
-            })
-            .collect(),
-    })
+/// A line without the styles of a terminal.
+pub(super) fn plain(line: &str) -> String {
+    anstream::adapter::strip_str(line).to_string()
 }

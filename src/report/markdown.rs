@@ -2,7 +2,7 @@
 
 use super::first::FirstScreen;
 use super::terminal::{covered, grouped, hazards, steps};
-use super::{CAUTION, Report, clean, words};
+use super::{CAUTION, Report, age, clean, words};
 use crate::model::{Answer, Inspection, Kind, Verdict};
 
 /// The short form, under fifteen lines: what was asked, the answers, the clauses in their own words,
@@ -185,6 +185,11 @@ pub fn long(report: &Report<'_>) -> String {
             })
             .collect(),
     );
+    if let Some(age) = report.age.filter(|a| age::known(a)) {
+        let notes = age.notes.iter().map(|n| n.message.clone());
+        let lines = age::sentences(age).into_iter().chain(notes).collect();
+        list(&mut out, "Where the wording comes from", lines);
+    }
     list(
         &mut out,
         "Notes",

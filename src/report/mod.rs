@@ -1,15 +1,20 @@
 //! Rendering: one file per format, all from one [`Report`]. JSON has types of its own, apart from
 //! the model.
 
+mod age;
+pub mod claim;
 pub mod clean;
 pub mod compare;
+mod diff;
 pub mod due;
 pub mod entry;
 pub mod first;
 pub mod held;
 pub mod html;
 pub mod json;
+pub mod letters;
 pub mod markdown;
+pub mod order;
 pub mod passages;
 pub mod request;
 pub mod sheet;

@@ -86,6 +86,36 @@ fn the_right_family_comes_first_where_the_words_tell() {
 }
 
 #[test]
+fn no_single_family_is_named_where_several_share_the_words() {
+    let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
+    let (mut shared, mut told, mut named) = (0, 0, 0);
+    let mut wrong = Vec::new();
+    for (key, text, letter) in letters(&patterns) {
+        let age = whomay::compare::age(&letter, &text, &patterns);
+        let set = key["family"]["best"].as_array().expect("a list");
+        let right = |best: &str| {
+            set.iter().any(|k| {
+                FAMILIES
+                    .iter()
+                    .any(|(key, wording)| Some(*key) == k.as_str() && *wording == best)
+            })
+        };
+        let tell = key["family"]["tell"] == true;
+        told += u32::from(tell);
+        shared += u32::from(!tell);
+        if let Some(best) = &age.best {
+            named += u32::from(tell);
+            if !tell || !right(best) {
+                wrong.push(format!("{}: {best}", key["file"]));
+            }
+        }
+    }
+    println!("one family named in {named} of {told} where the words tell");
+    assert!(shared == 13 && told == 21);
+    assert_eq!(wrong, [""; 0]);
+}
+
+#[test]
 fn clauses_are_paired_with_their_wordings() {
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
     let (mut hits, mut wrong, mut missed) = (0u32, 0u32, 0u32);
@@ -131,6 +161,6 @@ fn clauses_are_paired_with_their_wordings() {
     }
     let f1 = f64::from(2 * hits) / f64::from(2 * hits + wrong + missed);
     println!("pairing F1 {f1:.3}: {hits} right, {wrong} wrong, {missed} missed");
-    // The aim is 0.93; what is reached at first sight is held.
-    assert!(f1 >= 0.90, "{f1:.3}");
+    // The aim is 0.93; 0.903 at first sight. What is reached is held.
+    assert!(f1 >= 0.92, "{f1:.3}");
 }

@@ -531,3 +531,93 @@ fn two_letters_and_a_claim_are_held_against_each_other() {
         .assert()
         .code(2);
 }
+
+#[test]
+fn an_order_becomes_wordings_that_letters_are_held_against() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("mine");
+    let path = path.to_str().unwrap();
+    let order = "tests/outside/data/letters/orders/table-form.txt";
+    let add = |more: &[&str]| {
+        let mut command = whomay();
+        command
+            .args(["wordings", "add", order, "--series", "9999.1T", "-o", path])
+            .args(["--revision", "Order 9999.1T (invented)"])
+            .args(["--issued", "2026-01-15"])
+            .args(more);
+        command
+    };
+    add(&[]).assert().success().stdout(
+        predicate::str::contains("25 wordings")
+            .and(predicate::str::contains("Reserved in the order: 55"))
+            .and(predicate::str::contains("INSTRUCTION: Select every")),
+    );
+    let file = std::fs::read_to_string(folder.path().join("mine/wording/9999.1T/17.toml")).unwrap();
+    assert!(file.contains("page 3, SHA-256 "), "{file}");
+    assert!(file.contains("issued = \"2026-01-15\""), "{file}");
+    add(&[])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("is there already"));
+    add(&["--force"]).assert().success();
+    let one = json(&[
+        "compare",
+        LETTER,
+        "--patterns",
+        path,
+        "--wording",
+        "9999.1T/18",
+    ]);
+    let clauses = one["comparison"]["clauses"].as_array().unwrap();
+    assert!(
+        clauses
+            .iter()
+            .any(|c| c["clause"] == "26" && c["reference"] == "wording/9999.1T/18")
+    );
+    whomay()
+        .args(["compare", LETTER, "--wording", "nothing/1"])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("no wording or series"));
+    whomay()
+        .args(["wordings", "add", order, "--series", "X"])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("-o FOLDER"));
+}
+
+#[test]
+fn an_amended_letter_changes_answers() {
+    let compared = json(&["compare", LETTER, "samples/closed-list.txt", DAY]);
+    let answers = compared["answers"].as_array().unwrap();
+    let of = |holder: &str| {
+        let found = answers.iter().find(|a| a["holder"] == holder).unwrap();
+        (found["old"].clone(), found["new"].clone())
+    };
+    assert_eq!(of("mechanic"), ("yes".into(), "yes".into()));
+    assert_eq!(of("repair-station"), ("disputed".into(), "no".into()));
+    for (more, words) in [
+        (None, "[gone: may][new: shall]"),
+        (Some("--side-by-side"), "No person [may] operate"),
+        (Some("--format=markdown"), "~~may~~ **shall**"),
+    ] {
+        whomay()
+            .args(["compare", LETTER, "samples/closed-list.txt", DAY])
+            .args(more)
+            .assert()
+            .success()
+            .stdout(
+                predicate::str::contains(words).and(predicate::str::contains("repair station")),
+            );
+    }
+    let wide = whomay()
+        .args(["compare", LETTER, "samples/closed-list.txt", DAY])
+        .args(["--side-by-side", "--width=120"])
+        .output()
+        .unwrap();
+    let longest = String::from_utf8_lossy(&wide.stdout)
+        .lines()
+        .map(|l| l.chars().count())
+        .max();
+    assert!(longest.is_some_and(|l| (90..=120).contains(&l)));
+}

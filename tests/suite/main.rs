@@ -5,6 +5,7 @@ mod citations;
 mod cli;
 mod compare;
 mod docx;
+mod flaws;
 mod html;
 mod modality;
 mod output;

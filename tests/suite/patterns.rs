@@ -71,6 +71,44 @@ fn paper_signs_find_their_hits_and_no_misses() {
 }
 
 #[test]
+fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let folder = tempfile::tempdir().unwrap();
+    let flaws = |text: &str| -> Vec<(String, String)> {
+        let file = folder.path().join("letter.txt");
+        std::fs::write(&file, text).unwrap();
+        let file = file.to_string_lossy().into_owned();
+        let text = whomay::read(&[file], &whomay::read::Limits::default()).unwrap();
+        let letter = whomay::understand(&text, &patterns);
+        let told = letter.condition.iter();
+        told.map(|d| {
+            let words = d.span.map_or("", |s| s.of(&text.content));
+            (d.message.clone(), words.to_owned())
+        })
+        .collect()
+    };
+    for loaded in &patterns.outdated.files {
+        let says = &loaded.file.says;
+        for hit in &loaded.file.hit {
+            let told = flaws(&hit.text);
+            assert!(
+                told.contains(&(says.clone(), hit.span.clone())),
+                "{}: {told:?}",
+                loaded.id
+            );
+        }
+        for miss in &loaded.file.miss {
+            let told = flaws(&miss.text);
+            assert!(
+                told.iter().all(|(m, _)| m != says),
+                "{}: {told:?}",
+                loaded.id
+            );
+        }
+    }
+}
+
+#[test]
 fn every_id_is_explained_by_its_source_text() {
     let patterns = Patterns::embedded().unwrap();
     assert!(patterns.ids().count() > 100);

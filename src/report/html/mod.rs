@@ -9,7 +9,7 @@
 //! * [`p`], [`heading`], [`section`], [`link`], [`strong`], [`small`], [`list`], [`steps`],
 //!   [`definitions`], [`Table`], [`quote`] with [`Mark`]s.
 //!
-//! Pages: [`letter`] and [`question`].
+//! Pages: [`letter`] and [`question`]; comparisons: [`letters`], [`wordings`], [`claim`].
 //!
 //! ```
 //! use whomay::report::html::{self, Html, Table};
@@ -23,6 +23,7 @@
 
 mod blocks;
 mod chart;
+mod compare;
 mod inert;
 mod letter;
 mod quote;
@@ -32,6 +33,7 @@ pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
 };
 pub use chart::bars;
+pub use compare::{claim, letters, wordings};
 pub use inert::{Html, lines, piece, text};
 pub use letter::{PageImage, WordBox, letter, question};
 pub use quote::{Mark, marked, quote};

@@ -289,12 +289,18 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
     let Some(age) = age else {
         return Age {
             best: None,
+            by_words: Vec::new(),
+            with_date: Vec::new(),
             candidates: Vec::new(),
             evidence: Vec::new(),
+            notes: Vec::new(),
         };
     };
     Age {
+        notes: age.notes.iter().map(note).collect(),
         best: age.best.clone(),
+        by_words: age.by_words.clone(),
+        with_date: age.with_date.clone(),
         candidates: age
             .candidates
             .iter()

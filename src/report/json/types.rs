@@ -154,8 +154,11 @@ pub(super) struct Defect {
 #[derive(Serialize)]
 pub(super) struct Age {
     pub(super) best: Option<String>,
+    pub(super) by_words: Vec<String>,
+    pub(super) with_date: Vec<String>,
     pub(super) candidates: Vec<Candidate>,
     pub(super) evidence: Vec<AgeEvidence>,
+    pub(super) notes: Vec<Note>,
 }
 
 #[derive(Serialize)]

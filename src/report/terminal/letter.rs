@@ -2,7 +2,7 @@
 
 use super::sheet::{Sheet, bold, dim};
 use crate::model::{Clause, ClauseComparison, Diff, Difference, Modality, Norm, Phase};
-use crate::report::{Report, clean, words};
+use crate::report::{Report, age, clean, words};
 
 pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
     let clauses = &report.letter.clauses;
@@ -249,29 +249,23 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
-    let Some(age) = report
-        .age
-        .filter(|a| !a.candidates.is_empty() || a.best.is_some())
-    else {
+    let Some(age) = report.age.filter(|a| age::known(a)) else {
         return;
     };
     sheet.heading("Where the wording comes from");
-    sheet.para(
-        2,
-        &age.best.as_ref().map_or_else(
-            || "Cannot tell; candidates:".to_owned(),
-            |best| format!("Most likely {}.", clean::line(best)),
-        ),
-    );
-    let candidates: Vec<String> = age
-        .candidates
-        .iter()
-        .filter(|c| c.weight >= 0.01)
-        .take(4)
-        .map(|c| format!("{} {:.0} %", clean::line(&c.wording), c.weight * 100.0))
-        .collect();
-    if candidates.len() > 1 || age.best.is_none() {
-        sheet.para(2, &format!("{}.", candidates.join(", ")));
+    for sentence in age::sentences(age) {
+        sheet.para(2, &sentence);
+    }
+    for note in &age.notes {
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "{} {}",
+                bold("!"),
+                words::sentence(&clean::line(&note.message))
+            ),
+        );
     }
     for evidence in age.evidence.iter().take(8) {
         let view = report.view();
@@ -282,11 +276,7 @@ pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
                 "- \"{}\" {} {} {}",
                 view.words(evidence.span),
                 dim(&format!("({})", view.place_words(evidence.span))),
-                if evidence.supports {
-                    "points to"
-                } else {
-                    "speaks against it, and points to"
-                },
+                age::points(evidence.supports),
                 clean::line(&evidence.points_to),
             ),
         );

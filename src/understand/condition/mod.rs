@@ -8,7 +8,7 @@ mod missing;
 
 use super::papers::Part;
 use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 
 /// Fills `condition` and the doubts of inspector clauses.
 pub(super) fn check(
@@ -27,7 +27,7 @@ pub(super) fn check(
     found.extend(unfilled(letter, text, tokens));
     found.extend(blanks(letter, text));
     found.extend(contradictions(letter));
-    found.extend(moved_citations(letter));
+    found.extend(outdated(letter, tokens, patterns));
     letter.condition.extend(found);
     letter
         .condition
@@ -201,26 +201,32 @@ fn contradictions(letter: &Letter) -> Vec<Defect> {
     found
 }
 
-/// Citations whose place in the rule has moved: § 91.319(e) was the power to prescribe further
-/// limitations until 2004-08-31 and is (i) today; § 91.42 was § 91.319 before 1990 (from memory).
-fn moved_citations(letter: &Letter) -> Vec<Defect> {
-    let mut found: Vec<Defect> = Vec::new();
-    for citation in &letter.citations {
-        let message = match citation.target.as_str() {
-            "91.319(e)" => {
-                "§ 91.319(e) was the power to prescribe further limitations until 2004; it is § 91.319(i) today"
-            }
-            "91.42" => "§ 91.42 is § 91.319 since 1990 (from memory)",
-            _ => continue,
-        };
-        if found.iter().any(|d| d.message == message) {
+/// Citations whose place in the rule has moved, and terms that a rule has dropped, each told once.
+fn outdated(letter: &Letter, tokens: &[Token], patterns: &Patterns) -> Vec<Defect> {
+    let outdated = &patterns.outdated;
+    let by_citation = letter.citations.iter().filter_map(|citation| {
+        let same = |f: &Loaded<OutdatedFile>| f.file.citation == citation.target;
+        let file = outdated.files.iter().position(same)?;
+        Some((file, citation.span, DefectKind::MovedCitation))
+    });
+    let by_term = outdated.phrases.find(tokens).filter_map(|(range, file)| {
+        let first = tokens.get(range.start)?;
+        let last = tokens.get(range.end.checked_sub(1)?)?;
+        let span = Span::new(first.span.start, last.span.end);
+        Some((*file, span, DefectKind::DroppedTerm))
+    });
+    let mut told: Vec<usize> = Vec::new();
+    let mut found = Vec::new();
+    for (file, span, kind) in by_citation.chain(by_term) {
+        let Some(loaded) = outdated.files.get(file).filter(|_| !told.contains(&file)) else {
             continue;
-        }
+        };
+        told.push(file);
         found.push(Defect {
-            kind: DefectKind::MovedCitation,
-            clauses: clause_at(letter, citation.span).into_iter().collect(),
-            span: Some(citation.span),
-            message: message.to_owned(),
+            kind,
+            clauses: clause_at(letter, span).into_iter().collect(),
+            span: Some(span),
+            message: loaded.file.says.clone(),
         });
     }
     found

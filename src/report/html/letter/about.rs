@@ -3,7 +3,7 @@
 use super::Page;
 use crate::model::{CertificateFor, ReadAs};
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
-use crate::report::words;
+use crate::report::{age, words};
 
 /// Flaws of the letter, and what could not be read.
 pub(super) fn gaps(page: &Page<'_>) -> Html {
@@ -42,34 +42,21 @@ pub(super) fn gaps(page: &Page<'_>) -> Html {
 
 /// Where the wording comes from.
 pub(super) fn age(page: &Page<'_>) -> Html {
-    let known = |a: &&crate::model::Age| !a.candidates.is_empty() || a.best.is_some();
-    let Some(age) = page.report.age.filter(known) else {
+    let Some(age) = page.report.age.filter(|a| age::known(a)) else {
         return Html::new();
     };
-    let mut out = p(&age.best.as_ref().map_or_else(
-        || text("Cannot tell; candidates:"),
-        |best| text(&format!("Most likely {best}.")),
-    ));
-    let candidates: Vec<String> = age
-        .candidates
-        .iter()
-        .filter(|c| c.weight >= 0.01)
-        .take(4)
-        .map(|c| format!("{} {:.0} %", c.wording, c.weight * 100.0))
-        .collect();
-    if candidates.len() > 1 || age.best.is_none() {
-        out.push(&p(&text(&format!("{}.", candidates.join(", ")))));
+    let mut out = Html::new();
+    let sentences = age::sentences(age);
+    let notes = age.notes.iter().map(|n| words::sentence(&n.message));
+    for sentence in sentences.into_iter().chain(notes) {
+        out.push(&p(&text(&sentence)));
     }
     out.push(&list(age.evidence.iter().take(8).map(|evidence| {
         let mut item = page.words(evidence.span);
         item.push(&Html::own(" "));
         let place = page.report.view().place_words(evidence.span);
         item.push(&small(&format!("({place})")));
-        let points = if evidence.supports {
-            "points to"
-        } else {
-            "speaks against it, and points to"
-        };
+        let points = age::points(evidence.supports);
         item.push(&Html::own(" "));
         item.push(&text(&format!("{points} {}.", evidence.points_to)));
         item

@@ -1,0 +1,60 @@
+//! Where the wording of a letter comes from, in sentences; the same in every format.
+
+use super::clean;
+use super::words;
+use crate::model::Age;
+
+/// Candidates below this weight are not shown.
+const SHOWN: f64 = 0.01;
+/// More candidates than these do not help anybody.
+const MOST: usize = 4;
+
+/// Whether there is anything to say.
+pub(crate) fn known(age: &Age) -> bool {
+    !age.candidates.is_empty() || age.best.is_some()
+}
+
+/// What the words tell, what the stated date adds, and the weights where nothing is certain.
+pub(crate) fn sentences(age: &Age) -> Vec<String> {
+    let or = |names: &[String]| {
+        let names: Vec<String> = names.iter().map(|n| clean::line(n)).collect();
+        words::list(&names, "or")
+    };
+    let mut out = vec![match age.by_words.as_slice() {
+        [] => "Cannot tell: no words in it date it.".to_owned(),
+        [only] => format!("By its words, most likely {}.", clean::line(only)),
+        several => format!(
+            "Cannot tell: its words are those of {}; nothing in them tells which.",
+            or(several)
+        ),
+    }];
+    if age.by_words.len() > 1 && !age.with_date.is_empty() {
+        out.push(format!(
+            "The stated date is in the time of {}; but offices go on using old templates.",
+            or(&age.with_date)
+        ));
+    }
+    let candidates: Vec<String> = age
+        .candidates
+        .iter()
+        .filter(|c| c.weight >= SHOWN)
+        .take(MOST)
+        .map(|c| format!("{} {:.0} %", clean::line(&c.wording), c.weight * 100.0))
+        .collect();
+    if candidates.len() > 1 {
+        out.push(format!(
+            "Words and date together: {}.",
+            candidates.join(", ")
+        ));
+    }
+    out
+}
+
+/// How a feature of the words stands to the families named.
+pub(crate) const fn points(supports: bool) -> &'static str {
+    if supports {
+        "points to"
+    } else {
+        "speaks against it, and points to"
+    }
+}
