@@ -27,21 +27,19 @@ pub(super) struct Against<'a> {
 
 /// Holds a letter against the standard wordings, another letter, or a claim.
 pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow::Result<ExitCode> {
+    let formats = [
+        Format::Terminal,
+        Format::Json,
+        Format::Markdown,
+        Format::Html,
+    ];
+    shared.only("compare", &formats)?;
     let one = |file: &str| LetterFiles {
         files: vec![file.to_owned()],
     };
     if against.other == Some("-") && file == "-" {
         bail!("two letters cannot both come from standard input; name one file");
     }
-    shared.only(
-        "compare",
-        &[
-            Format::Terminal,
-            Format::Json,
-            Format::Markdown,
-            Format::Html,
-        ],
-    )?;
     if let Some(other) = against.other {
         shared.guard(&[other])?;
     }
