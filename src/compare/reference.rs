@@ -479,13 +479,16 @@ fn nearest_series(
         .map(|(name, _)| name.to_owned())
 }
 
+/// Texts with the wordings near to them: index and similarity.
+type Known = HashMap<String, Arc<[(usize, f64)]>>;
+
 /// The reference wordings of one basis, made ready for lookups.
 #[derive(Debug)]
 pub struct References<'p> {
     held: Vec<&'p Loaded<WordingFile>>,
     pool: Pool,
     /// What was looked up, for many letters: they repeat their clauses.
-    known: Option<Mutex<HashMap<String, Arc<[(usize, f64)]>>>>,
+    known: Option<Mutex<Known>>,
 }
 
 /// Clauses that are remembered, and the longest of them in bytes.
