@@ -125,7 +125,7 @@ pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify:
     let mut body = Html::new();
     body.push(&html::heading(
         1,
-        &format!("{} letters surveyed", summary.rows),
+        &format!("{} files surveyed", summary.rows),
     ));
     body.push(&html::classed(
         "lead",
@@ -189,7 +189,7 @@ pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify:
         },
         &html::p(&html::text(promise(identify))),
     ));
-    html::page(&format!("{} letters surveyed", summary.rows), &body)
+    html::page(&format!("{} files surveyed", summary.rows), &body)
 }
 
 fn forms(summary: &Summary) -> Html {
@@ -333,7 +333,8 @@ fn wordings(summary: &Summary) -> Html {
             || "no reference is near".to_owned(),
             |n| format!("nearest reference: {n}"),
         );
-        let aside = format!("rows {}{more}; {near}", rows.join(", "));
+        let head = if rows.len() == 1 { "row" } else { "rows" };
+        let aside = format!("{head} {}{more}; {near}", rows.join(", "));
         table.row([
             html::text(&cluster.letters.to_string()),
             html::text(&cluster.form),
