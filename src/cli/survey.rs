@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
 use super::FAILED;
 use super::args::Shared;
@@ -301,9 +301,16 @@ impl Bar {
         let letters = u64::try_from(work.entries.len()).unwrap_or(u64::MAX);
         let bar = ProgressBar::with_draw_target(Some(letters), ProgressDrawTarget::hidden());
         if let Ok(style) = ProgressStyle::with_template(
-            "{wide_bar} {human_pos} of {human_len} letters, {per_sec}, {eta} left",
+            "{wide_bar} {human_pos} of {human_len} letters, {rate}, {eta} left",
         ) {
-            bar.set_style(style.progress_chars("=> "));
+            let rate = |state: &ProgressState, out: &mut dyn std::fmt::Write| {
+                // A bar that cannot be drawn is no reason to stop.
+                let _ = match state.per_sec() {
+                    rate if rate < 10.0 => write!(out, "{rate:.1} a second"),
+                    rate => write!(out, "{rate:.0} a second"),
+                };
+            };
+            bar.set_style(style.with_key("rate", rate).progress_chars("=> "));
         }
         bar.set_position(u64::try_from(done).unwrap_or(0));
         bar.reset_eta();

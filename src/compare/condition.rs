@@ -23,7 +23,7 @@ const INSTRUCTION: f64 = 0.5;
 #[must_use]
 pub fn condition(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defect> {
     let basis = letter.basis.value.map(|b| b.letter);
-    Flaws::within(basis, patterns).of(letter, text)
+    Flaws::within(basis, patterns, References::new).of(letter, text)
 }
 
 /// The reference wordings made ready for [`condition`], for many letters.
@@ -37,15 +37,19 @@ impl<'p> Flaws<'p> {
     /// For letters of every basis.
     #[must_use]
     pub fn new(patterns: &'p Patterns) -> Self {
-        Self::within('a'..='l', patterns)
+        Self::within('a'..='l', patterns, References::for_many)
     }
 
-    fn within(bases: impl IntoIterator<Item = char>, patterns: &'p Patterns) -> Self {
+    fn within(
+        bases: impl IntoIterator<Item = char>,
+        patterns: &'p Patterns,
+        make: impl Fn(Within, &'p Patterns) -> References<'p>,
+    ) -> Self {
         Self {
-            all: References::new(Within::AnyBasis, patterns),
+            all: make(Within::AnyBasis, patterns),
             own: bases
                 .into_iter()
-                .map(|b| (b, References::new(Within::Basis(b), patterns)))
+                .map(|b| (b, make(Within::Basis(b), patterns)))
                 .collect(),
         }
     }

@@ -1,6 +1,9 @@
 //! A letter held against the reference wordings of its basis.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, Mutex, PoisonError};
+
+use rustc_hash::FxHashMap as HashMap;
 
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, level_one};
@@ -476,12 +479,21 @@ fn nearest_series(
         .map(|(name, _)| name.to_owned())
 }
 
+/// Texts with the wordings near to them: index and similarity.
+type Known = HashMap<String, Arc<[(usize, f64)]>>;
+
 /// The reference wordings of one basis, made ready for lookups.
 #[derive(Debug)]
 pub struct References<'p> {
     held: Vec<&'p Loaded<WordingFile>>,
     pool: Pool,
+    /// What was looked up, for many letters: they repeat their clauses.
+    known: Option<Mutex<Known>>,
 }
+
+/// Clauses that are remembered, and the longest of them in bytes.
+const MOST_KNOWN: usize = 4096;
+const LONGEST_KNOWN: usize = 4096;
 
 impl<'p> References<'p> {
     /// Those held for a basis.
@@ -489,7 +501,20 @@ impl<'p> References<'p> {
     pub fn new(within: Within, patterns: &'p Patterns) -> Self {
         let held = wordings(within, patterns);
         let pool = Pool::of_wordings(&held, patterns);
-        Self { held, pool }
+        Self {
+            held,
+            pool,
+            known: None,
+        }
+    }
+
+    /// The same for many letters: what was looked up is remembered.
+    #[must_use]
+    pub fn for_many(within: Within, patterns: &'p Patterns) -> Self {
+        Self {
+            known: Some(Mutex::default()),
+            ..Self::new(within, patterns)
+        }
     }
 
     /// Whether a text differs from a wording in a way that matters.
@@ -512,12 +537,32 @@ impl<'p> References<'p> {
     /// where nothing is near enough to be called the wording behind it.
     #[must_use]
     pub fn nearest(&self, text: &str) -> Vec<(&'p Loaded<WordingFile>, f64)> {
-        let probe = self.pool.probe(body(text));
+        let held = |found: &[(usize, f64)]| {
+            let of = |(n, similarity): &(usize, f64)| Some((*self.held.get(*n)?, *similarity));
+            found.iter().filter_map(of).collect()
+        };
+        let Some(known) = self.known.as_ref().filter(|_| text.len() <= LONGEST_KNOWN) else {
+            return held(&self.look_up(text));
+        };
+        let known = || known.lock().unwrap_or_else(PoisonError::into_inner);
+        let remembered = known().get(text).map(Arc::clone);
+        if let Some(found) = remembered {
+            return held(&found);
+        }
+        let found: Arc<[(usize, f64)]> = self.look_up(text).into();
+        let mut known = known();
+        if known.len() < MOST_KNOWN {
+            known.insert(text.to_owned(), Arc::clone(&found));
+        }
+        held(&found)
+    }
+
+    fn look_up(&self, text: &str) -> Vec<(usize, f64)> {
         self.pool
-            .candidates(&probe)
+            .candidates(&self.pool.probe(body(text)))
             .into_iter()
             .filter(|c| c.similarity >= NEAR)
-            .filter_map(|c| Some((*self.held.get(c.entry)?, c.similarity)))
+            .map(|c| (c.entry, c.similarity))
             .collect()
     }
 }

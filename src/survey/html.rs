@@ -37,9 +37,7 @@ impl Letters {
                     || !matches!(k, Kind::GeneralRepairman | Kind::Manufacturer | Kind::Owner)
             })
             .collect();
-        let mut head = vec!["Row", "File", "Basis, year", "What it says"];
-        head.extend(kinds.iter().map(|k| words::kind_tag(*k)));
-        head.push("Flaws and doubts");
+        let head = ["Row", "File", "What it says", "Who may", "Flaws and doubts"];
         Self {
             table: Table::new("One letter a row", &head).quiet_caption(),
             kinds,
@@ -53,48 +51,61 @@ impl Letters {
         if self.rows > MOST_ROWS {
             return;
         }
-        let year = row
-            .year
-            .map_or_else(|| "no year".to_owned(), |y| y.to_string());
-        let basis = row
-            .basis
-            .as_ref()
-            .map_or_else(|| "basis not told".to_owned(), |b| format!("({b})"));
-        let mut cells = vec![
-            html::text(&row.row.to_string()),
-            html::text(&row.file),
-            html::text(&if row.error.is_some() {
-                String::new()
-            } else {
-                format!("{basis}, {year}")
-            }),
-            html::text(row.error.as_deref().map_or(row.form.name(), |e| e)),
-        ];
-        if row.error.is_some()
-            && let Some(cell) = cells.last_mut()
-        {
-            *cell = [html::strong("not read: "), cell.clone()]
+        let said = if let Some(error) = &row.error {
+            [html::strong("not read:"), html::piece(&format!(" {error}"))]
                 .into_iter()
-                .collect();
-        }
-        for kind in &self.kinds {
-            let answer = row.answers.iter().find(|a| a.kind == kind.name());
-            cells.push(html::text(&answer.map_or_else(String::new, |a| {
-                match (a.answer.as_str(), a.if_met.as_str()) {
-                    ("undetermined", "undetermined") => "open".to_owned(),
-                    ("undetermined", met) => format!("open, {} if all facts fit", said(met)),
-                    (answer, _) => said(answer).to_owned(),
-                }
-            })));
-        }
+                .collect()
+        } else {
+            let basis = row
+                .basis
+                .as_ref()
+                .map_or_else(|| "basis not told".to_owned(), |b| format!("({b})"));
+            let year = row
+                .year
+                .map_or_else(|| "no year".to_owned(), |y| y.to_string());
+            html::text(&format!("{}; {basis}, {year}", row.form.name()))
+        };
         let flaws: Vec<&str> = row
             .defects
             .iter()
             .chain(&row.doubt)
             .map(String::as_str)
             .collect();
-        cells.push(html::small(&flaws.join(", ")));
-        self.table.row(cells);
+        self.table.row([
+            html::text(&row.row.to_string()),
+            html::path(&row.file),
+            said,
+            self.answers(row),
+            html::small(&flaws.join(", ")),
+        ]);
+    }
+
+    /// The kinds by their answers: `yes: builder, mechanic; in dispute: repair station`.
+    fn answers(&self, row: &Row) -> Html {
+        let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+        for kind in &self.kinds {
+            let Some(answer) = row.answers.iter().find(|a| a.kind == kind.name()) else {
+                continue;
+            };
+            let said = match (answer.answer.as_str(), answer.if_met.as_str()) {
+                ("undetermined", "undetermined") => "open".to_owned(),
+                ("undetermined", met) => format!("open, {} if all facts fit", said(met)),
+                (answer, _) => said(answer).to_owned(),
+            };
+            match groups.iter_mut().find(|(s, _)| *s == said) {
+                Some((_, kinds)) => kinds.push(words::kind_tag(*kind)),
+                None => groups.push((said, vec![words::kind_tag(*kind)])),
+            }
+        }
+        let mut out = Html::new();
+        for (n, (said, kinds)) in groups.iter().enumerate() {
+            if n > 0 {
+                out.push(&html::piece("; "));
+            }
+            out.push(&html::strong(&format!("{said}:")));
+            out.push(&html::piece(&format!(" {}", kinds.join(", "))));
+        }
+        out
     }
 }
 
@@ -116,7 +127,7 @@ pub fn page(summary: &Summary, question: &Question, letters: &Letters, identify:
 /// What the page is called.
 #[must_use]
 pub fn page_title(summary: &Summary) -> String {
-    format!("{} letters surveyed", summary.rows)
+    format!("{} files surveyed", summary.rows)
 }
 
 /// The body of [`page`], for a page that has more on it.
@@ -127,7 +138,7 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
     let mut body = Html::new();
     body.push(&html::heading(
         1,
-        &format!("{} letters surveyed", summary.rows),
+        &format!("{} files surveyed", summary.rows),
     ));
     body.push(&html::classed(
         "lead",
@@ -321,17 +332,32 @@ fn wordings(summary: &Summary) -> Html {
          new to this program.",
         clusters.len()
     )));
-    let mut table = Table::new(
-        "Wordings that are new",
-        &["Letters", "Form", "Words", "Nearest reference"],
-    )
-    .quiet_caption();
+    let mut table = Table::new("Wordings that are new", &["Letters", "Form", "Words"])
+        .numbers(&[0])
+        .quiet_caption();
     for cluster in clusters.iter().take(MOST_WORDINGS) {
+        let rows: Vec<String> = cluster.rows.iter().map(u64::to_string).collect();
+        let more = if cluster.letters > cluster.rows.len() as u64 {
+            " and more"
+        } else {
+            ""
+        };
+        let near = cluster.near.as_deref().map_or_else(
+            || "no reference is near".to_owned(),
+            |n| format!("nearest reference: {n}"),
+        );
+        let head = if rows.len() == 1 { "row" } else { "rows" };
+        let aside = format!("{head} {}{more}; {near}", rows.join(", "));
         table.row([
             html::text(&cluster.letters.to_string()),
             html::text(&cluster.form),
-            html::text(&cluster.words),
-            html::small(cluster.near.as_deref().unwrap_or("none is near")),
+            [
+                html::text(&cluster.words),
+                html::piece(" "),
+                html::small(&aside),
+            ]
+            .into_iter()
+            .collect(),
         ]);
     }
     if !clusters.is_empty() {

@@ -27,7 +27,7 @@ use std::sync::{Mutex, PoisonError};
 use rustc_hash::FxHasher;
 
 use crate::compare::{Flaws, References, Within};
-use crate::model::{Form, InspectorRule, Letter, Question, Text};
+use crate::model::{Form, InspectorRule, Letter, Question, Span, Text};
 use crate::patterns::Patterns;
 use crate::read::{Limits, ReadError};
 
@@ -216,11 +216,17 @@ impl<'p> Survey<'p> {
             .filter(|r| r.form != Form::None || !r.excluded.is_empty())
             .map(|r| r.clause)
             .collect();
+        clauses.sort_unstable();
         clauses.dedup();
-        let first = *clauses.first()?;
-        let body = letter.clauses.get(first)?.body.of(&text.content);
-        let words = body.split_whitespace().collect::<Vec<_>>().join(" ");
-        let (reference, near) = self.reference(&words);
+        let passages = passages(letter, text, &clauses);
+        // Several clauses follow the references only if each of them does.
+        let found: Vec<_> = passages.iter().map(|p| self.reference(p)).collect();
+        let (reference, near) = found
+            .iter()
+            .find(|(reference, _)| reference.is_none())
+            .or(found.first())?
+            .clone();
+        let words = passages.join(" … ");
         let shown: String = words.chars().take(MOST_WORDS).collect();
         let shown = if self.identify {
             shown
@@ -261,6 +267,37 @@ impl<'p> Survey<'p> {
         found
     }
 }
+
+/// The words of clauses with all that stands below them, each once.
+fn passages(letter: &Letter, text: &Text, clauses: &[usize]) -> Vec<String> {
+    let parent = |at: usize| letter.clauses.get(at).and_then(|c| c.parent);
+    let mut out = Vec::new();
+    // What stands below a clause follows it; up to here it has been taken.
+    let mut taken = 0;
+    for &at in clauses.iter().filter(|at| **at < letter.clauses.len()) {
+        if at < taken {
+            continue;
+        }
+        if out.len() == MOST_PASSAGES {
+            break;
+        }
+        taken = at + 1;
+        while parent(taken).is_some_and(|p| p >= at && p < taken) {
+            taken += 1;
+        }
+        let Some(below) = letter.clauses.get(at..taken) else {
+            continue;
+        };
+        let start = below.first().map_or(0, |c| c.body.start);
+        let end = below.iter().map(|c| c.body.end).max().unwrap_or(start);
+        let words = Span::new(start, end).of(&text.content).split_whitespace();
+        out.push(words.collect::<Vec<_>>().join(" "));
+    }
+    out
+}
+
+/// Clauses that a row shows.
+const MOST_PASSAGES: usize = 6;
 
 /// Characters of a clause that a row shows.
 const MOST_WORDS: usize = 1200;

@@ -67,7 +67,7 @@ impl Standing {
             Self::Silent => "no clause says who may",
             Self::Contradictory => "its clauses cannot all hold",
             Self::Doubtful => "a deciding word or page is doubtful or lost",
-            Self::LightSportCategory => "light-sport category: the rule closes the list",
+            Self::LightSportCategory => "the rule, not the paper, closes the list",
             Self::NoLetter => "no letter of operating limitations",
             Self::Unreadable => "could not be read",
         }

@@ -39,6 +39,7 @@ const pages = [
   { name: "claim", arguments: ["compare", join(samples, "open-list-f.txt"), "--claim", "Only a mechanic must perform the <b>condition inspection</b> every 24 calendar months."] },
   { name: "who", arguments: ["who", join(samples, "open-list-g.txt"), "--holder", "mechanic", ...day] },
   { name: "hostile", arguments: ["read", hostile, ...day] },
+  { name: "survey", arguments: ["survey", samples, hostile, "--ocr", "off", ...day] },
 ];
 
 // Pages that a test of the library leaves there: the picture of a scanned page.

@@ -431,7 +431,7 @@ const flows = {
     await page.setInputFiles("#many", ["open-list-f.txt", "closed-list.txt", "not-a-letter.txt"].map(sample));
     await page.click("#club button[type=submit]");
     await page.waitForSelector("#letters");
-    check("survey", /3 letters surveyed/.test(await page.textContent("h1")), "not all letters count");
+    check("survey", /3 files surveyed/.test(await page.textContent("h1")), "not all letters count");
     check("survey", (await fetched(page, "survey.csv")).text.split("\r\n").length >= 4 || (await fetched(page, "survey.csv")).text.split("\n").length >= 4, "rows are missing");
     await look(page, "survey-laptop-light");
     await page.context().close();

@@ -1,6 +1,6 @@
 //! Building blocks: paragraphs, lists, tables.
 
-use super::inert::{Html, text};
+use super::inert::{Html, piece, text};
 
 /// An element; the tag and the class are this program's own words.
 pub(super) fn element(tag: &'static str, class: &'static str, inner: &Html) -> Html {
@@ -40,6 +40,26 @@ pub fn strong(words: &str) -> Html {
 #[must_use]
 pub fn small(words: &str) -> Html {
     element("small", "", &text(words))
+}
+
+/// A name of a file, which may be broken where its parts end.
+#[must_use]
+pub fn path(name: &str) -> Html {
+    const LONGEST: usize = 16;
+    let mut out = Html::own("<bdi>");
+    let mut part = String::new();
+    for c in name.chars() {
+        part.push(c);
+        let ends = matches!(c, '/' | '\\' | '_' | '-' | '.');
+        if ends || part.chars().count() == LONGEST {
+            out.push(&piece(&part));
+            out.push(&Html::own("<wbr>"));
+            part.clear();
+        }
+    }
+    out.push(&piece(&part));
+    out.push(&Html::own("</bdi>"));
+    out
 }
 
 /// A heading of level 1 to 4.
@@ -241,6 +261,14 @@ mod tests {
         assert!(
             html.contains("<th scope=\"row\">&lt;i&gt;</th><td class=\"number\">1</td>"),
             "{html}"
+        );
+    }
+
+    #[test]
+    fn a_name_of_a_file_keeps_its_characters_and_may_break() {
+        assert_eq!(
+            path("club/N0 <a>-2.pdf").as_str(),
+            "<bdi>club/<wbr>N0 &lt;a&gt;-<wbr>2.<wbr>pdf</bdi>"
         );
     }
 

@@ -70,7 +70,8 @@ pub fn lines(words: &str) -> Html {
 }
 
 /// Like [`text`], with the blanks at both ends kept as one: for pieces of a running text.
-pub(super) fn piece(words: &str) -> Html {
+#[must_use]
+pub fn piece(words: &str) -> Html {
     let blank = |at_end: bool| {
         let c = if at_end {
             words.chars().next_back()

@@ -30,13 +30,13 @@ mod quote;
 mod shell;
 
 pub use blocks::{
-    Table, classed, definitions, div, heading, link, list, p, section, small, steps, strong,
+    Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
 };
 pub use chart::bars;
 #[cfg(feature = "serve")]
 pub(crate) use compare::{TITLE, letters_body};
 pub use compare::{claim, letters, wordings};
-pub use inert::{Html, lines, text};
+pub use inert::{Html, lines, piece, text};
 pub use letter::{COLUMNS, PageImage, Pieces, WordBox, letter, pictures, pieces, question};
 pub use quote::{Mark, marked, quote};
 #[cfg(feature = "serve")]

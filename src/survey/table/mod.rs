@@ -186,26 +186,14 @@ fn short(answer: &RowAnswer) -> &'static str {
     }
 }
 
-/// A name in so many columns; what is too much goes from its middle.
+/// A name in so many columns; what is too much goes from its front, where folders stand.
 fn fit(name: &str, columns: usize) -> String {
     let width = name.width();
     if width <= columns {
         return format!("{name}{}", " ".repeat(columns - width));
     }
-    let (head, tail) = ((columns - 1) / 3, columns - 1 - (columns - 1) / 3);
-    let mut out = String::new();
-    let mut used = 0;
-    for c in name.chars() {
-        let w = c.width().unwrap_or(0);
-        if used + w > head {
-            break;
-        }
-        used += w;
-        out.push(c);
-    }
-    out.push('…');
     let mut end = Vec::new();
-    let mut left = tail;
+    let mut left = columns.saturating_sub(1);
     for c in name.chars().rev() {
         let w = c.width().unwrap_or(0);
         if w > left {
@@ -214,10 +202,8 @@ fn fit(name: &str, columns: usize) -> String {
         left -= w;
         end.push(c);
     }
-    out.extend(end.into_iter().rev());
-    let short = columns.saturating_sub(out.width());
-    out.push_str(&" ".repeat(short));
-    out
+    let kept: String = end.into_iter().rev().collect();
+    format!("…{kept}{}", " ".repeat(left))
 }
 
 /// What the short words of the table mean.

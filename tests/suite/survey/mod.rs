@@ -223,10 +223,11 @@ fn rows_do_not_depend_on_the_threads() {
 #[test]
 fn nothing_tells_whose_letter_it_is() {
     let (folder, truth) = made(200, 11);
-    for format in ["terminal", "csv", "json"] {
+    for format in ["terminal", "csv", "json", "html"] {
         let output = survey(folder.path(), &["club", "--format", format]);
         assert!(output.status.success(), "{output:?}");
         let said = String::from_utf8(output.stdout).unwrap();
+        let said = said.replace("<wbr>", "");
         for secret in truth.iter().flat_map(|t| &t.secrets) {
             assert!(!said.contains(secret.as_str()), "{format}: {secret}");
         }
@@ -250,27 +251,29 @@ fn nothing_tells_whose_letter_it_is() {
 fn marks_in_names_of_files_and_hostile_names_are_harmless() {
     let folder = tempfile::tempdir().unwrap();
     let letter = club(1, 5).remove(0).bytes;
-    for name in [
-        "N0WHO limits.txt",
-        "=cmd|' C calc'!A0.txt",
-        "a\u{1b}[2Jb.txt",
-    ] {
-        std::fs::write(folder.path().join(name), &letter).unwrap();
-    }
     let arguments = [
         "N0WHO limits.txt",
         "=cmd|' C calc'!A0.txt",
         "a\u{1b}[2Jb.txt",
+        "<b onmouseover=alert(1)>.txt",
+        "\u{202e}txt.b\u{7}.txt",
     ];
-    for format in ["terminal", "csv", "json"] {
+    for name in arguments {
+        std::fs::write(folder.path().join(name), &letter).unwrap();
+    }
+    for format in ["terminal", "csv", "json", "html"] {
         let mut all = arguments.to_vec();
         all.extend(["--format", format]);
         let output = survey(folder.path(), &all);
         let said = String::from_utf8(output.stdout).unwrap();
         assert!(
-            !said.contains('\u{1b}') && !said.contains("N0WHO"),
+            !said.contains(['\u{1b}', '\u{7}', '\u{202e}']) && !said.contains("N0WHO"),
             "{said}"
         );
+        if format == "html" {
+            assert!(said.contains("&lt;b onmouseover"), "{said}");
+            assert!(!said.contains("<b onmouseover"), "{said}");
+        }
         if format == "csv" {
             assert!(said.contains("'=cmd|"), "{said}");
         }
@@ -377,6 +380,79 @@ fn another_library_reads_the_rows() {
     };
     assert!(checked.status.success(), "{checked:?}");
     assert_eq!(String::from_utf8_lossy(&checked.stdout).trim(), "60");
+}
+
+/// The result and what is kept lie in the folder that is surveyed, and are no letters.
+#[test]
+fn what_a_survey_writes_is_no_letter_of_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path();
+    for letter in club(3, 5) {
+        let name = letter.file.rsplit('/').next().unwrap().to_owned();
+        std::fs::write(path.join(name), letter.bytes).unwrap();
+    }
+    std::fs::write(path.join("more.txt"), "letter-00000.txt\n").unwrap();
+    let run = |force: bool| {
+        let mut arguments = vec![
+            ".", "--list", "more.txt", "--cache", "kept", "-o", "rows.csv",
+        ];
+        arguments.extend(["--format", "csv"]);
+        arguments.extend(force.then_some("--force"));
+        survey(path, &arguments)
+    };
+    assert!(run(false).status.success());
+    let rows = std::fs::read_to_string(path.join("rows.csv")).unwrap();
+    assert_eq!(rows.lines().count(), 4, "{rows}");
+    assert_eq!(run(false).status.code(), Some(2), "never over another file");
+    assert!(run(true).status.success());
+    assert_eq!(
+        rows,
+        std::fs::read_to_string(path.join("rows.csv")).unwrap()
+    );
+    let over = survey(
+        path,
+        &["letter-00000.txt", "-o", "letter-00000.txt", "--force"],
+    );
+    assert_eq!(over.status.code(), Some(2), "never over a letter");
+    let device = survey(path, &["letter-00000.txt", "-o", "/dev/null"]);
+    assert!(device.status.success(), "{device:?}");
+}
+
+#[test]
+fn no_line_is_wider_than_was_told() {
+    let (folder, _) = made(20, 4);
+    for width in ["40", "80", "200"] {
+        let output = survey(folder.path(), &["club", "--width", width]);
+        let said = String::from_utf8(output.stdout).unwrap();
+        let widest = said.lines().max_by_key(|l| l.chars().count()).unwrap();
+        assert!(widest.chars().count() <= width.parse().unwrap(), "{widest}");
+        assert!(!said.contains('\u{1b}'), "no colors");
+    }
+}
+
+/// A scan is read once; what was kept of it gives the same row, and is what gives it.
+#[cfg(feature = "ocr")]
+#[test]
+fn a_scan_is_read_once_where_results_are_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path();
+    let scan = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/samples/scans/open-list-f-page-5-scanned.pdf"
+    );
+    let run = || survey(path, &[scan, "--cache", "kept", "--format", "csv"]);
+    let first = run();
+    assert!(first.status.success(), "{first:?}");
+    assert_eq!(first.stdout, run().stdout);
+    let kept: Vec<_> = std::fs::read_dir(path.join("kept")).unwrap().collect();
+    assert_eq!(kept.len(), 1);
+    let file = kept[0].as_ref().unwrap().path();
+    let text = std::fs::read_to_string(&file).unwrap();
+    let (before, after) = text.split_once("\"pages\":").unwrap();
+    let after = after.trim_start_matches(|c: char| c.is_ascii_digit());
+    std::fs::write(&file, format!("{before}\"pages\":77{after}")).unwrap();
+    let said = String::from_utf8(run().stdout).unwrap();
+    assert!(said.contains(",77,pdf-scan,"), "{said}");
 }
 
 #[test]
