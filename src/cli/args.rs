@@ -146,20 +146,23 @@ pub(super) enum Command {
     },
     /// Differences from the nearest standard wording, from another letter, or from what is said
     Compare {
-        /// The letter; with OTHER, the old one
-        #[arg(value_name = "LETTER")]
-        letter: String,
-        /// The new letter
-        #[arg(value_name = "OTHER", conflicts_with = "claim")]
-        other: Option<String>,
+        /// The letter; of two, the old one first
+        #[arg(required = true, value_name = "LETTER")]
+        letters: Vec<String>,
+        /// The files of the new letter, where one of the two has several files
+        #[arg(long, value_name = "FILE", num_args = 1.., conflicts_with_all = ["claim", "claim_file"])]
+        with: Vec<String>,
         /// What somebody says about the letter: does it add, leave out or turn anything?
         #[arg(long, value_name = "TEXT")]
         claim: Option<String>,
+        /// The same from a file
+        #[arg(long, value_name = "FILE", conflicts_with = "claim")]
+        claim_file: Option<String>,
         /// Only this reference wording or series, as `whomay wordings` prints it
-        #[arg(long, value_name = "ID", conflicts_with_all = ["other", "claim"])]
+        #[arg(long, value_name = "ID", conflicts_with_all = ["with", "claim", "claim_file"])]
         wording: Option<String>,
         /// The texts side by side, old on the left
-        #[arg(long, conflicts_with = "claim")]
+        #[arg(long, conflicts_with_all = ["claim", "claim_file"])]
         side_by_side: bool,
         #[command(flatten)]
         facts: Facts,

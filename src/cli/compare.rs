@@ -13,10 +13,12 @@ use crate::report::{View, claim, clean, compare, html, json, letters};
 
 /// What the letter is held against.
 pub(super) struct Against<'a> {
-    /// Another letter.
-    pub(super) other: Option<&'a str>,
+    /// The files of another letter, where one of the two has several.
+    pub(super) with: &'a [String],
     /// What somebody says about it.
     pub(super) claim: Option<&'a str>,
+    /// A file with that.
+    pub(super) claim_file: Option<&'a str>,
     /// One wording or series of those held.
     pub(super) wording: Option<&'a str>,
     /// The texts side by side.
@@ -25,8 +27,31 @@ pub(super) struct Against<'a> {
     pub(super) facts: &'a Facts,
 }
 
+/// The files of the letter, and those of the other one.
+fn sides<'a>(
+    files: &'a [String],
+    against: &Against<'a>,
+) -> anyhow::Result<(&'a [String], &'a [String])> {
+    let alone =
+        against.claim.is_some() || against.claim_file.is_some() || against.wording.is_some();
+    Ok(match files {
+        _ if alone || !against.with.is_empty() => (files, against.with),
+        [_] => (files, &[]),
+        [_, _] => files.split_at(1),
+        _ => bail!(
+            "{} files: which are the old letter and which the new one? \
+             Say `whomay compare OLD... --with NEW...`",
+            files.len()
+        ),
+    })
+}
+
 /// Holds a letter against the standard wordings, another letter, or a claim.
-pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow::Result<ExitCode> {
+pub(super) fn run(
+    shared: &Shared,
+    files: &[String],
+    against: &Against<'_>,
+) -> anyhow::Result<ExitCode> {
     let formats = [
         Format::Terminal,
         Format::Json,
@@ -34,17 +59,27 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
         Format::Html,
     ];
     shared.only("compare", &formats)?;
-    let one = |file: &str| LetterFiles {
-        files: vec![file.to_owned()],
+    let (files, others) = sides(files, against)?;
+    let inputs: Vec<&str> = files
+        .iter()
+        .chain(others)
+        .map(String::as_str)
+        .chain(against.claim_file)
+        .collect();
+    if inputs.iter().filter(|f| **f == "-").count() > 1 {
+        bail!("two inputs cannot both come from standard input; name files");
+    }
+    shared.guard(&inputs)?;
+    let claim = match (against.claim, against.claim_file) {
+        (Some(words), _) => Some(words.to_owned()),
+        (None, Some(file)) => Some(crate::read(&[file.to_owned()], &shared.limits())?.content),
+        (None, None) => None,
     };
-    if against.other == Some("-") && file == "-" {
-        bail!("two letters cannot both come from standard input; name one file");
-    }
-    if let Some(other) = against.other {
-        shared.guard(&[other])?;
-    }
-    let mut read = letter::read(shared, &one(file))?;
-    let result = if let Some(words) = against.claim {
+    let letter = LetterFiles {
+        files: files.to_vec(),
+    };
+    let mut read = letter::read(shared, &letter)?;
+    let result = if let Some(words) = &claim {
         let statements = crate::compare::claim(&read.letter, &read.text, words, &read.patterns);
         let view = View::new(&read.text, &read.letter);
         match shared.format {
@@ -53,8 +88,8 @@ pub(super) fn run(shared: &Shared, file: &str, against: &Against<'_>) -> anyhow:
             Format::Markdown | Format::Csv => claim::markdown(view, &statements),
             Format::Html => html::claim(view, &statements),
         }
-    } else if let Some(other) = against.other {
-        let text = crate::read(&[other.to_owned()], &shared.limits())?;
+    } else if !others.is_empty() {
+        let text = crate::read(others, &shared.limits())?;
         let text = crate::read::mend(text, &read.patterns);
         let letter = crate::understand(&text, &read.patterns);
         let compared =

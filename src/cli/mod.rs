@@ -90,21 +90,23 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
         Command::Compare {
-            letter,
-            other,
+            letters,
+            with,
             claim,
+            claim_file,
             wording,
             side_by_side,
             facts,
         } => {
             let against = compare::Against {
-                other: other.as_deref(),
+                with,
                 claim: claim.as_deref(),
+                claim_file: claim_file.as_deref(),
                 wording: wording.as_deref(),
                 side_by_side: *side_by_side,
                 facts,
             };
-            compare::run(shared, letter, &against)
+            compare::run(shared, letters, &against)
         }
         Command::Due {
             dates,

@@ -91,10 +91,8 @@ impl Letters<'_> {
 
     pub(super) fn names(&self) -> String {
         let name = |view: View<'_>| {
-            view.text
-                .sources
-                .first()
-                .map_or_else(String::new, |s| clean::line(&s.name))
+            let names = view.text.sources.iter().map(|s| clean::line(&s.name));
+            words::list(&names.collect::<Vec<_>>(), "and")
         };
         format!("Old: {}. New: {}.", name(self.old), name(self.new))
     }

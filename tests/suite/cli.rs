@@ -527,9 +527,51 @@ fn two_letters_and_a_claim_are_held_against_each_other() {
         .stdout(predicate::str::contains("is not what the letter says"));
     whomay().args(["compare", "-", "-"]).assert().code(2);
     whomay()
-        .args(["compare", LETTER, LETTER, "--claim", "x"])
+        .args(["compare", LETTER, "--with", LETTER, "--claim", "x"])
         .assert()
         .code(2);
+}
+
+#[test]
+fn a_letter_of_several_files_can_be_compared() {
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, words: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, words).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let one = write(
+        "1.txt",
+        "Page 1 of 2\n1. No person may fly it for hire.\n2. It must be placarded.\n",
+    );
+    let two = write(
+        "2.txt",
+        "Page 2 of 2\n3. A mechanic may perform the condition inspection.\n",
+    );
+    let new = write(
+        "new.txt",
+        "1. No person may fly it for hire.\n2. It must be placarded.\n\
+         3. Only a mechanic may perform the condition inspection.\n",
+    );
+    whomay()
+        .args(["compare", &one, &two, &new])
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("--with NEW..."));
+    let compared = json(&["compare", &one, &two, "--with", &new]);
+    let pairs = compared["pairs"].as_array().unwrap();
+    let of = |old: &str| {
+        let pair = pairs.iter().find(|p| p["old"][0] == old);
+        pair.and_then(|p| p["relation"].as_str())
+    };
+    assert_eq!(
+        [of("1"), of("2"), of("3")],
+        [Some("same"), Some("same"), Some("changed")]
+    );
+    let claim = write("claim.txt", "Only a mechanic may perform the inspection.\n");
+    let held = json(&["compare", &one, &two, "--claim-file", &claim]);
+    assert_eq!(held["statements"][0]["clause"], "3");
+    assert_eq!(held["statements"][0]["verdict"], "departs");
 }
 
 #[test]
