@@ -22,7 +22,7 @@ mod state;
 mod table;
 
 use crate::model::{
-    Answer, KeyTwo, Kind, Letter, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
+    Answer, KeyTwo, Kind, Letter, Note, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
 };
 use crate::patterns::Patterns;
 
@@ -43,6 +43,30 @@ pub use next::{card, steps_for_letter, without_doubt};
 pub use readings::speaks;
 pub use request::{Draft, DraftPart, request};
 pub use state::Fact;
+
+/// A question with its answers, and what the reader has to be told about both.
+#[derive(Clone, Debug)]
+pub struct Answered {
+    /// The question.
+    pub question: Question,
+    /// The answers, in the order of the kinds.
+    pub answers: Vec<Answer>,
+    /// Notes on the letter and on the facts of the question.
+    pub notes: Vec<Note>,
+}
+
+/// Answers the question, with the notes that a report shows.
+#[must_use]
+pub fn answered(letter: &Letter, question: Question, patterns: &Patterns) -> Answered {
+    let answers = answer(letter, &question, patterns);
+    let mut told = letter.notes.clone();
+    told.extend(notes(letter, &question));
+    Answered {
+        question,
+        answers,
+        notes: told,
+    }
+}
 
 /// Answers the question for the kind asked about, or for every kind that can be held.
 #[must_use]

@@ -8,6 +8,7 @@ use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
 use super::values::Format;
+use crate::answer::Answered;
 use crate::model::Question;
 use crate::report::{View, claim, clean, compare, html, json, letters};
 
@@ -52,13 +53,7 @@ pub(super) fn run(
     files: &[String],
     against: &Against<'_>,
 ) -> anyhow::Result<ExitCode> {
-    let formats = [
-        Format::Terminal,
-        Format::Json,
-        Format::Markdown,
-        Format::Html,
-    ];
-    shared.only("compare", &formats)?;
+    shared.only("compare", &Format::REPORT)?;
     let (files, others) = sides(files, against)?;
     let inputs: Vec<&str> = files
         .iter()
@@ -89,8 +84,7 @@ pub(super) fn run(
             Format::Html => html::claim(view, &statements),
         }
     } else if !others.is_empty() {
-        let text = crate::read(others, &shared.limits())?;
-        let text = crate::read::mend(text, &read.patterns);
+        let text = letter::text(shared, others, &read.patterns)?;
         let letter = crate::understand(&text, &read.patterns);
         let compared =
             crate::compare::letters((&read.letter, &read.text), (&letter, &text), &read.patterns);
@@ -131,7 +125,7 @@ pub(super) fn run(
                 )
             })?;
         }
-        let answered = letter::Answered {
+        let answered = Answered {
             question: Question::on(jiff::civil::Date::ZERO),
             answers: Vec::new(),
             notes: Vec::new(),

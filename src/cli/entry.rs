@@ -21,8 +21,7 @@ pub(super) fn run(
     }
     shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
-    let words = crate::read(&[entry_file.to_owned()], &shared.limits())?;
-    let words = crate::read::mend(words, &read.patterns);
+    let words = letter::text(shared, &[entry_file.to_owned()], &read.patterns)?;
     let mut question = facts.question();
     let found = crate::answer::entry(
         &read.letter,
@@ -35,7 +34,7 @@ pub(super) fn run(
         question.on = date;
     }
     question.holder = question.holder.or(found.signer);
-    let answered = letter::Answered {
+    let answered = crate::answer::Answered {
         question,
         answers: found.answer.iter().cloned().collect(),
         notes: Vec::new(),

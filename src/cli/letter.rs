@@ -2,7 +2,8 @@
 
 use std::mem::ManuallyDrop;
 
-use crate::model::{Age, Answer, Comparison, Letter, Note, Question, Text};
+use crate::answer::Answered;
+use crate::model::{Age, Comparison, Letter, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Limits;
 use crate::report::{Report, html};
@@ -51,24 +52,16 @@ pub(super) fn read_with(
     })
 }
 
-/// A question with its answers.
-pub(super) struct Answered {
-    pub(super) question: Question,
-    pub(super) answers: Vec<Answer>,
-    pub(super) notes: Vec<Note>,
+/// The text of files, with the slips of OCR mended.
+pub(super) fn text(shared: &Shared, files: &[String], patterns: &Patterns) -> anyhow::Result<Text> {
+    let text = crate::read(files, &shared.limits())?;
+    Ok(crate::read::mend(text, patterns))
 }
 
 impl Read {
     /// Answers the question.
     pub(super) fn answer(&self, question: Question) -> Answered {
-        let answers = crate::answer(&self.letter, &question, &self.patterns);
-        let mut notes = self.letter.notes.clone();
-        notes.extend(crate::answer::notes(&self.letter, &question));
-        Answered {
-            question,
-            answers,
-            notes,
-        }
+        crate::answer::answered(&self.letter, question, &self.patterns)
     }
 
     /// The letter beside the reference wordings; flaws that only they show are added to its

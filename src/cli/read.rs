@@ -21,15 +21,7 @@ pub(super) fn run(
     if short {
         shared.only("read --short", SHORT)?;
     }
-    shared.only(
-        "read",
-        &[
-            Format::Terminal,
-            Format::Json,
-            Format::Markdown,
-            Format::Html,
-        ],
-    )?;
+    shared.only("read", &Format::REPORT)?;
     let mut read = letter::read_with(shared, files, shared.format == Format::Html)?;
     let answered = read.answer(facts.question());
     let compared = read.compare();

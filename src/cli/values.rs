@@ -23,6 +23,9 @@ pub(super) enum Format {
 }
 
 impl Format {
+    /// The formats of a report: all but rows.
+    pub(super) const REPORT: [Self; 4] = [Self::Terminal, Self::Json, Self::Markdown, Self::Html];
+
     pub(super) const fn name(self) -> &'static str {
         match self {
             Self::Terminal => "terminal",

@@ -29,15 +29,7 @@ pub(super) fn run(
     if wishes.short {
         shared.only("who --short", super::read::SHORT)?;
     }
-    shared.only(
-        "who",
-        &[
-            Format::Terminal,
-            Format::Json,
-            Format::Markdown,
-            Format::Html,
-        ],
-    )?;
+    shared.only("who", &Format::REPORT)?;
     if wishes.ask && files.files.iter().any(|f| f == "-") {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \

@@ -8,6 +8,7 @@ use clap::{Args, Subcommand};
 use jiff::civil::Date;
 
 use super::args::Shared;
+use super::letter;
 use super::output::to_file;
 use super::values::{self, Format};
 use crate::compare::{OrderFacts, order};
@@ -54,8 +55,7 @@ pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
         bail!("{shown}: is a file; name a folder");
     }
     let patterns = Patterns::embedded()?;
-    let text = crate::read(&add.order, &shared.limits())?;
-    let text = crate::read::mend(text, &patterns);
+    let text = letter::text(shared, &add.order, &patterns)?;
     let facts = OrderFacts {
         series: add.series.clone(),
         revision: add

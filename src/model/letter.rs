@@ -69,6 +69,19 @@ pub enum Paper {
 }
 
 impl Paper {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::OperatingLimitations => "operating-limitations",
+            Self::LightSportCategory => "light-sport-category",
+            Self::Unknown => "unknown",
+            Self::Certificate => "certificate",
+            Self::AirmanCertificate => "airman-certificate",
+            Self::Registration => "registration",
+        }
+    }
+
     /// Whether it is a letter of an experimental aircraft.
     #[must_use]
     pub const fn is_letter(self) -> bool {
@@ -107,6 +120,15 @@ impl Basis {
             _ => return None,
         };
         chars.next().is_none().then_some(Self { letter, item })
+    }
+
+    /// The name in machine contracts: `g`, `i2`.
+    #[must_use]
+    pub fn name(self) -> String {
+        self.item.map_or_else(
+            || self.letter.to_string(),
+            |n| format!("{}{n}", self.letter),
+        )
     }
 }
 

@@ -114,10 +114,7 @@ impl Ages {
             .collect();
         let mut features = Vec::new();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let file = &loaded.file;
             if file.family.is_some() {
                 if !file.any.is_empty() || file.structure.is_some() || !file.weight.is_empty() {

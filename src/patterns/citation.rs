@@ -67,10 +67,7 @@ impl Citations {
     ) -> Result<Self, PatternError> {
         let mut all = Self::default();
         for loaded in &files {
-            let form = |message| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let file = &loaded.file;
             for phrase in &file.any {
                 let held = all.phrases.add(lexicon, phrase, file.role).map_err(form)?;

@@ -15,6 +15,16 @@ pub struct Loaded<T> {
     pub file: T,
 }
 
+impl<T> Loaded<T> {
+    /// Why the file cannot be used.
+    pub(super) fn refuse(&self, message: String) -> PatternError {
+        PatternError::Form {
+            file: format!("{}.toml", self.id),
+            message,
+        }
+    }
+}
+
 /// A source of a pattern file.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -165,10 +165,7 @@ impl Inspectors {
     ) -> Result<Self, PatternError> {
         let mut phrases = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let words = &loaded.file.words;
             let meaning = meaning(words.role, &words.means).ok_or_else(|| {
                 form(format!(

@@ -157,10 +157,7 @@ impl Modalities {
             ..Self::default()
         };
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let compiled = match (&loaded.file.trigger, &loaded.file.words) {
                 (Some(trigger), None) => Some(all.trigger(trigger, n, lexicon).map_err(form)?),
                 (None, Some(words)) => {

@@ -73,10 +73,7 @@ impl Numberings {
                 }
                 Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth => &mut all.phases,
             };
-            let form = |message| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             for phrase in &loaded.file.any {
                 let held = set.add(lexicon, phrase, role).map_err(form)?;
                 if let Some(other) = held.filter(|other| *other != role) {

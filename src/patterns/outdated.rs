@@ -34,10 +34,7 @@ impl Outdated {
     ) -> Result<Self, PatternError> {
         let mut phrases = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let file = &loaded.file;
             if file.citation.is_empty() == file.any.is_empty() {
                 return Err(form(

@@ -69,10 +69,7 @@ impl Papers {
     ) -> Result<Self, PatternError> {
         let mut phrases = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             let sign = &loaded.file.sign;
             let meaning = meaning(&sign.of, &sign.means).ok_or_else(|| {
                 form(format!(

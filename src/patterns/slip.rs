@@ -128,10 +128,7 @@ impl Slips {
     pub(super) fn compile(files: Vec<Loaded<SlipFile>>) -> Result<Self, PatternError> {
         let mut all = Self::default();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: &str| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message: message.to_owned(),
-            };
+            let form = |message: &str| loaded.refuse(message.to_owned());
             let slip = &loaded.file.slip;
             let single = || -> Result<Vec<(char, char)>, PatternError> {
                 let one = |word: &str| {

@@ -45,10 +45,7 @@ impl Topics {
         // A phrase may serve several topics: its uses are gathered.
         let mut phrases_of: PhraseSet<Vec<(usize, Sign)>> = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
-            let form = |message: String| PatternError::Form {
-                file: format!("{}.toml", loaded.id),
-                message,
-            };
+            let form = |message| loaded.refuse(message);
             for (sign, phrases) in [
                 (Sign::Any, &loaded.file.any),
                 (Sign::Needs, &loaded.file.needs),

@@ -50,6 +50,15 @@ pub(crate) fn sentences(age: &Age) -> Vec<String> {
     out
 }
 
+/// The same with what does not fit, for formats that have no sign of their own for it.
+pub(crate) fn with_notes(age: &Age) -> Vec<String> {
+    let notes = age
+        .notes
+        .iter()
+        .map(|n| words::sentence(&clean::line(&n.message)));
+    sentences(age).into_iter().chain(notes).collect()
+}
+
 /// How a feature of the words stands to the families named.
 pub(crate) const fn points(supports: bool) -> &'static str {
     if supports {

@@ -187,8 +187,7 @@ pub fn markdown(report: &Report<'_>) -> String {
     }
     if let Some(found) = report.age.filter(|a| age::known(a)) {
         out.push_str("\n## Where the wording comes from\n\n");
-        let notes = found.notes.iter().map(|n| n.message.clone());
-        for sentence in age::sentences(found).into_iter().chain(notes) {
+        for sentence in age::with_notes(found) {
             out.push_str(&format!("* {}\n", escape(&sentence)));
         }
     }

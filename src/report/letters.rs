@@ -32,19 +32,31 @@ pub(super) struct Effect {
 
 impl Letters<'_> {
     pub(super) fn effects(&self) -> Vec<Effect> {
-        let (old, new) = self.answers;
-        old.iter()
-            .filter_map(|was| {
-                let is = new
-                    .iter()
-                    .find(|a| a.holder == was.holder && a.inspection == was.inspection)?;
-                (was.answer != is.answer).then(|| Effect {
-                    kind: was.holder,
-                    was: words::verdict(was.answer),
-                    is: words::verdict(is.answer),
-                })
+        self.both()
+            .filter(|(was, is)| was.answer != is.answer)
+            .map(|(was, is)| Effect {
+                kind: was.holder,
+                was: words::verdict(was.answer),
+                is: words::verdict(is.answer),
             })
             .collect()
+    }
+
+    /// The answers of both letters to the same question.
+    fn both(&self) -> impl Iterator<Item = (&Answer, &Answer)> {
+        let (old, new) = self.answers;
+        old.iter().filter_map(|was| {
+            let same = |a: &&Answer| a.holder == was.holder && a.inspection == was.inspection;
+            Some((was, new.iter().find(same)?))
+        })
+    }
+
+    /// What is said where [`Self::effects`] are none.
+    pub(super) fn no_effect(&self) -> String {
+        format!(
+            "No kind of inspector gets another answer on {}.",
+            self.question.on
+        )
     }
 
     /// Limitations, and lines without a number: heads, addresses, signatures.
@@ -166,13 +178,7 @@ pub fn terminal(letters: &Letters<'_>, width: usize, side_by_side: bool) -> Stri
     sheet.para(0, &letters.summary());
     let effects = letters.effects();
     if effects.is_empty() {
-        sheet.para(
-            0,
-            &format!(
-                "No kind of inspector gets another answer on {}.",
-                letters.question.on
-            ),
-        );
+        sheet.para(0, &letters.no_effect());
     } else {
         sheet.para(
             0,
@@ -279,10 +285,7 @@ pub fn markdown(letters: &Letters<'_>) -> String {
     out.push_str(&format!("{}\n\n", letters.summary()));
     let effects = letters.effects();
     if effects.is_empty() {
-        out.push_str(&format!(
-            "No kind of inspector gets another answer on {}.\n",
-            letters.question.on
-        ));
+        out.push_str(&format!("{}\n", letters.no_effect()));
     } else {
         out.push_str(&format!(
             "| Who, on {} | old | new |\n|---|---|---|\n",
@@ -350,21 +353,15 @@ pub fn json(letters: &Letters<'_>) -> String {
         moved: bool,
         differences: Vec<D>,
     }
-    let (old, new) = letters.answers;
     json::pretty(&Root {
         schema: 1,
         on: letters.question.on.to_string(),
-        answers: old
-            .iter()
-            .filter_map(|was| {
-                let is = new
-                    .iter()
-                    .find(|a| a.holder == was.holder && a.inspection == was.inspection)?;
-                Some(Changed {
-                    holder: was.holder.name(),
-                    old: was.answer.name(),
-                    new: is.answer.name(),
-                })
+        answers: letters
+            .both()
+            .map(|(was, is)| Changed {
+                holder: was.holder.name(),
+                old: was.answer.name(),
+                new: is.answer.name(),
             })
             .collect(),
         pairs: letters

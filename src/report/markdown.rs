@@ -186,9 +186,11 @@ pub fn long(report: &Report<'_>) -> String {
             .collect(),
     );
     if let Some(age) = report.age.filter(|a| age::known(a)) {
-        let notes = age.notes.iter().map(|n| n.message.clone());
-        let lines = age::sentences(age).into_iter().chain(notes).collect();
-        list(&mut out, "Where the wording comes from", lines);
+        list(
+            &mut out,
+            "Where the wording comes from",
+            age::with_notes(age),
+        );
     }
     list(
         &mut out,

@@ -5,8 +5,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::civil::Date;
 
-use crate::answer::{Due, Fact, Interval};
-use crate::model::{Age, Answer, Comparison, Doubt, Letter, Note, Question, Text};
+use crate::answer::{Answered, Due, Fact, Interval};
+use crate::model::{Age, Comparison, Doubt, Letter, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Said;
 use crate::report::Report;
@@ -47,14 +47,6 @@ pub(super) struct Word {
     pub(super) line: (String, String),
     /// What a person said it is.
     pub(super) said: Option<String>,
-}
-
-/// A question with its answers.
-#[derive(Debug)]
-pub(super) struct Answered {
-    pub(super) question: Question,
-    pub(super) answers: Vec<Answer>,
-    notes: Vec<Note>,
 }
 
 impl Held {
@@ -155,14 +147,7 @@ impl View {
 
     /// Answers a question.
     pub(super) fn answer(&self, question: Question, patterns: &Patterns) -> Answered {
-        let answers = crate::answer(&self.letter, &question, patterns);
-        let mut notes = self.letter.notes.clone();
-        notes.extend(crate::answer::notes(&self.letter, &question));
-        Answered {
-            question,
-            answers,
-            notes,
-        }
+        crate::answer::answered(&self.letter, question, patterns)
     }
 
     /// What a report is made of.

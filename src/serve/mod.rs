@@ -6,9 +6,9 @@
 //! ```
 //!
 //! Everything is held in memory until the program stops or the shelf is full, but for a survey, which
-//! reads from a private folder that is emptied at once; nothing is logged, nothing leaves the machine. Each address starts with a token that only this
-//! run knows (`door`); what the reader says stands in the query of the address (`facts`), so a page
-//! is a pure function of a letter and its address.
+//! reads from a private folder that is emptied at once; nothing is logged, nothing leaves the machine.
+//! Each address starts with a token that only this run knows (`door`); what the reader says stands in
+//! the query of the address (`facts`), so a page is a pure function of a letter and its address.
 
 mod desk;
 mod door;

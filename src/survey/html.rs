@@ -14,9 +14,6 @@ pub const MOST_ROWS: usize = 5000;
 /// Wordings that a page lists.
 const MOST_WORDINGS: usize = 60;
 
-/// Forms that a letter of operating limitations can have.
-const FORMS: usize = 6;
-
 /// The table of the letters, filled row by row.
 #[derive(Debug)]
 pub struct Letters {
@@ -136,10 +133,7 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
     let inspection = words::inspection(question.inspection);
     let unreadable = summary.of(Standing::Unreadable);
     let mut body = Html::new();
-    body.push(&html::heading(
-        1,
-        &format!("{} files surveyed", summary.rows),
-    ));
+    body.push(&html::heading(1, &page_title(summary)));
     body.push(&html::classed(
         "lead",
         &html::text(&format!(
@@ -220,22 +214,16 @@ fn forms(summary: &Summary) -> Html {
 }
 
 fn grouped(title: &str, first: &str, groups: &BTreeMap<String, ByStanding>) -> Html {
-    let columns: Vec<&str> = Standing::ALL.iter().take(FORMS).map(|s| s.name()).collect();
-    let columns: Vec<&str> = columns
-        .into_iter()
-        .map(|c| {
-            if c == "light-sport-category" {
-                "light-sport cat."
-            } else {
-                c
-            }
-        })
-        .collect();
+    const FORMS: usize = Standing::OF_LETTERS;
+    let columns = Standing::ALL.map(|standing| match standing {
+        Standing::LightSportCategory => "light-sport cat.",
+        other => other.name(),
+    });
     let rows: Vec<(String, Vec<u64>)> = groups
         .iter()
         .map(|(name, counts)| (name.clone(), counts.iter().take(FORMS).copied().collect()))
         .collect();
-    html::bars(title, first, &columns, &rows)
+    html::bars(title, first, &columns[..FORMS], &rows)
 }
 
 fn title(kind: &str) -> String {

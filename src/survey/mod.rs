@@ -27,7 +27,7 @@ use std::sync::{Mutex, PoisonError};
 use rustc_hash::FxHasher;
 
 use crate::compare::{Flaws, References, Within};
-use crate::model::{Form, InspectorRule, Letter, Question, Span, Text};
+use crate::model::{Basis, Form, InspectorRule, Letter, Question, Span, Text};
 use crate::patterns::Patterns;
 use crate::read::{Limits, ReadError};
 
@@ -185,8 +185,8 @@ impl<'p> Survey<'p> {
             error: None,
             pages: Some(text.pages()),
             read_as: text.sources.first().map(|s| s.read_as.name().to_owned()),
-            paper: Some(row::paper(letter.paper).to_owned()),
-            basis: letter.basis.value.or(self.question.basis).map(row::basis),
+            paper: Some(letter.paper.name().to_owned()),
+            basis: letter.basis.value.or(self.question.basis).map(Basis::name),
             year: letter.issued.value.map(|day| day.year()),
             wording: age.best.filter(|_| limitations),
             form,

@@ -4,8 +4,8 @@
 use serde::{Deserialize, Serialize};
 
 use crate::model::{
-    Answer, Basis, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter, Paper,
-    RuleAnswer, Verdict,
+    Answer, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter, Paper, RuleAnswer,
+    Verdict,
 };
 
 /// What the letter as a whole says about who may do the inspection.
@@ -42,6 +42,9 @@ impl Standing {
         Self::NoLetter,
         Self::Unreadable,
     ];
+
+    /// How many of them, at the head of [`Self::ALL`], a letter of operating limitations can have.
+    pub(super) const OF_LETTERS: usize = 6;
 
     /// The name in machine formats.
     #[must_use]
@@ -267,27 +270,6 @@ fn amendment(answer: &Answer) -> Amendment {
                 Amendment::Never
             }
         }
-    }
-}
-
-/// `g`, `i2`.
-pub(super) fn basis(basis: Basis) -> String {
-    let mut out = basis.letter.to_string();
-    if let Some(item) = basis.item {
-        out.push_str(&item.to_string());
-    }
-    out
-}
-
-/// The name of the paper in machine formats.
-pub(super) const fn paper(paper: Paper) -> &'static str {
-    match paper {
-        Paper::OperatingLimitations => "operating-limitations",
-        Paper::LightSportCategory => "light-sport-category",
-        Paper::Unknown => "unknown",
-        Paper::Certificate => "certificate",
-        Paper::AirmanCertificate => "airman-certificate",
-        Paper::Registration => "registration",
     }
 }
 

@@ -53,10 +53,7 @@ pub(crate) fn letters_body(letters: &Letters<'_>, side_by_side: bool) -> Html {
 fn effects(letters: &Letters<'_>) -> Html {
     let effects = letters.effects();
     if effects.is_empty() {
-        return p(&text(&format!(
-            "No kind of inspector gets another answer on {}.",
-            letters.question.on
-        )));
+        return p(&text(&letters.no_effect()));
     }
     let caption = format!(
         "Who may sign the condition inspection on {}",
@@ -124,9 +121,7 @@ pub fn wordings(report: &Report<'_>, side_by_side: bool) -> String {
         &clauses,
     ));
     if let Some(age) = report.age.filter(|a| age::known(a)) {
-        let notes = age.notes.iter().map(|n| words::sentence(&n.message));
-        let sentences = age::sentences(age).into_iter().chain(notes);
-        let said: Html = sentences.map(|s| p(&text(&s))).collect();
+        let said: Html = age::with_notes(age).iter().map(|s| p(&text(s))).collect();
         body.push(&section("age", "Where the wording comes from", &said));
     }
     page(title, &body)

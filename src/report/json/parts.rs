@@ -7,8 +7,7 @@ use super::types::{
     Reading, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
-    self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Paper, Phase, Phrase,
-    Span,
+    self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Phase, Phrase, Span,
 };
 use crate::report::{CAUTION, Report, View, clean};
 
@@ -82,13 +81,6 @@ fn source(source: &model::Source) -> Source {
 }
 
 /// `g`, `i2`: the form that `--basis` takes.
-fn basis(basis: Basis) -> String {
-    basis.item.map_or_else(
-        || basis.letter.to_string(),
-        |n| format!("{}{n}", basis.letter),
-    )
-}
-
 fn question(question: &model::Question) -> Question {
     Question {
         on: question.on.to_string(),
@@ -97,7 +89,7 @@ fn question(question: &model::Question) -> Question {
         owner: question.owner.map(model::Ownership::name),
         trained: question.trained.as_ref().map(ToString::to_string),
         aircraft: question.aircraft.as_ref().map(ToString::to_string),
-        basis: question.basis.map(basis),
+        basis: question.basis.map(Basis::name),
         issued: question.issued.map(|d| d.to_string()),
         ratings: question.ratings.map(|r| {
             let both = [(r.airframe, "airframe"), (r.powerplant, "powerplant")];
@@ -126,23 +118,11 @@ fn letter(view: &View<'_>) -> Letter {
     found.extend(of("aircraft", &letter.aircraft.evidence));
     Letter {
         is_letter: letter.paper.is_limitations(),
-        paper: paper(letter.paper),
-        basis: letter.basis.value.map(basis),
+        paper: letter.paper.name(),
+        basis: letter.basis.value.map(Basis::name),
         issued: letter.issued.value.map(|d| d.to_string()),
         aircraft: letter.aircraft.value.as_ref().map(ToString::to_string),
         evidence: found,
-    }
-}
-
-/// The name in the machine contract.
-const fn paper(paper: Paper) -> &'static str {
-    match paper {
-        Paper::OperatingLimitations => "operating-limitations",
-        Paper::LightSportCategory => "light-sport-category",
-        Paper::Unknown => "unknown",
-        Paper::Certificate => "certificate",
-        Paper::AirmanCertificate => "airman-certificate",
-        Paper::Registration => "registration",
     }
 }
 

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
-use crate::answer::{Fact, Interval};
+use crate::answer::{Answered, Fact, Interval};
 use crate::model::{Answer, Kind};
 use crate::patterns::Patterns;
 use crate::report::html::{Html, heading, text};
 use crate::report::words;
 use crate::serve::facts::{self, Facts};
-use crate::serve::held::{Answered, View};
+use crate::serve::held::View;
 
 /// More options than this are a list to choose from, not buttons.
 const BUTTONS: usize = 6;

@@ -11,8 +11,7 @@ use crate::survey::redact::promise;
 use crate::survey::row::Standing;
 use crate::survey::summary::{ByStanding, Summary};
 
-/// Forms that a letter of operating limitations can have, at the head of [`Standing::ALL`].
-const FORMS: usize = 6;
+const FORMS: usize = Standing::OF_LETTERS;
 /// Wordings that are shown; JSON has them all.
 const WORDINGS: usize = 12;
 /// Columns of a number in a list.

@@ -46,9 +46,7 @@ pub(super) fn age(page: &Page<'_>) -> Html {
         return Html::new();
     };
     let mut out = Html::new();
-    let sentences = age::sentences(age);
-    let notes = age.notes.iter().map(|n| words::sentence(&n.message));
-    for sentence in sentences.into_iter().chain(notes) {
+    for sentence in age::with_notes(age) {
         out.push(&p(&text(&sentence)));
     }
     out.push(&list(age.evidence.iter().take(8).map(|evidence| {
