@@ -9,18 +9,17 @@
 import { execFileSync, spawn } from "node:child_process";
 import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import http from "node:http";
-import { createRequire } from "node:module";
 import net from "node:net";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
+import { barred, crooked } from "./looks.mjs";
 
 const here = dirname(fileURLToPath(import.meta.url));
 const samples = resolve(here, "../../samples");
 const program = resolve(process.argv[2] ?? join(here, "../../target/debug/whomay"));
 const shots = process.argv[3] && process.argv[3] !== "-" && resolve(process.argv[3]);
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const work = mkdtempSync(join(tmpdir(), "whomay-serve-"));
 if (shots) mkdirSync(shots, { recursive: true });
 
@@ -75,26 +74,9 @@ async function open(name, size = "laptop", scheme = "light", more = {}) {
 
 /** Nothing wider than the page, nothing that keeps people out. */
 async function look(page, name) {
-  const wide = await page.evaluate(() => {
-    const edge = document.documentElement.clientWidth;
-    if (document.documentElement.scrollWidth <= edge) return [];
-    return [...document.querySelectorAll("body *")]
-      .filter((e) => e.getBoundingClientRect().right > edge + 1)
-      .slice(0, 3)
-      .map((e) => `<${e.localName} class="${e.className}"> ${e.textContent.slice(0, 40)}`);
-  });
-  for (const what of wide) fault(name, `wider than the page: ${what}`);
-  const dead = await page.evaluate(() => [...document.querySelectorAll("a[href^='#']")]
-    .map((e) => e.getAttribute("href").slice(1))
-    .filter((id) => !document.getElementById(id)));
-  if (dead.length) fault(name, `leads nowhere: #${dead[0]}`);
-  const twice = await page.evaluate(() => [...document.querySelectorAll("[id]")].map((e) => e.id)
-    .filter((id, n, all) => all.indexOf(id) !== n));
-  if (twice.length) fault(name, `two have the id ${twice[0]}`);
-  const found = await page.evaluate(`${axe}; window.axe.run(document)`);
-  for (const violation of found.violations) {
-    const what = `${violation.id} (${violation.impact}): ${violation.help}; ${violation.nodes[0].html.slice(0, 160)}`;
-    if (["serious", "critical"].includes(violation.impact)) fault(name, what);
+  for (const what of await crooked(page)) fault(name, what);
+  for (const { grave, what } of await barred(page)) {
+    if (grave) fault(name, what);
     else console.log(`note  ${name}: ${what}`);
   }
   if (shots) {
