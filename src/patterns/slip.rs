@@ -54,6 +54,8 @@ pub enum SlipRole {
     Deciding,
     /// Words that name who inspects; they decide, too.
     Person,
+    /// Words that stand before such a word: without one behind them a word was lost.
+    BeforePerson,
 }
 
 /// What has to follow a word.
@@ -122,6 +124,8 @@ pub struct Slips {
     pub deciding: Vec<String>,
     /// Those of them that name who inspects.
     pub persons: FxHashSet<String>,
+    /// Words that stand before a word that names who inspects.
+    pub before_persons: FxHashSet<String>,
 }
 
 impl Slips {
@@ -143,11 +147,11 @@ impl Slips {
             };
             let wants_words = matches!(
                 slip.of,
-                SlipRole::Known | SlipRole::Deciding | SlipRole::Person
+                SlipRole::Known | SlipRole::Deciding | SlipRole::Person | SlipRole::BeforePerson
             );
             if wants_words == slip.words.is_empty() || wants_words != slip.pairs.is_empty() {
                 return Err(form(
-                    "known, deciding and person have «words», the others «pairs»",
+                    "known, deciding, person and before-person have «words», the others «pairs»",
                 ));
             }
             match slip.of {
@@ -166,6 +170,9 @@ impl Slips {
                         }))
                 }
                 SlipRole::Known => {}
+                SlipRole::BeforePerson => {
+                    all.before_persons.extend(slip.words.iter().cloned());
+                }
                 SlipRole::Deciding | SlipRole::Person => {
                     all.deciding.extend(slip.words.iter().cloned());
                 }

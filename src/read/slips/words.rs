@@ -8,6 +8,12 @@ use crate::model::{Doubt, Span};
 const LONGEST: usize = 40;
 /// Words in one run of letters that lost its blanks.
 const PIECES: usize = 5;
+/// Letters of a word that have to be left to tell it.
+const LEFT: usize = 4;
+/// Words before one that can say of whom it is said.
+const NEAR: usize = 3;
+/// Behind these a clause goes on without naming anybody.
+const MODALS: [&str; 3] = ["may", "must", "shall"];
 
 impl Mender<'_> {
     /// The words in a piece between blanks.
@@ -70,6 +76,19 @@ impl Mender<'_> {
             return;
         }
         let lower = read.to_lowercase();
+        if MODALS.contains(&after)
+            && self.patterns.slip.before_persons.contains(&lower)
+            && !self.said_of_person(run)
+        {
+            // "an appropriately rated may perform": the scan lost whom the words speak of
+            self.doubts.push(Doubt {
+                span: run,
+                confidence: PERHAPS,
+                reason: "read by OCR; a word behind it seems to be lost".to_owned(),
+                meant: Some(format!("{lower} mechanic")),
+            });
+            return;
+        }
         let weak = self.weak(run);
         if self.decides(&lower) {
             if let Some(confidence) = weak
@@ -93,6 +112,7 @@ impl Mender<'_> {
             .map(|(word, _)| word.to_lowercase())
             .find(|word| self.decides(word))
             .or(near)
+            .or_else(|| self.remains_of_person(&lower))
         {
             self.doubt(run, weak.unwrap_or(1.0).min(PERHAPS), deciding);
             return;
@@ -150,6 +170,33 @@ impl Mender<'_> {
             .clone()
             .find(by_slip)
             .or_else(|| deciding.find(by_letter))
+            .cloned()
+    }
+
+    /// "a repairman who is appropriately rated may perform": the words before say of whom.
+    fn said_of_person(&self, run: Span) -> bool {
+        let before = self.text.content.get(..run.start).unwrap_or_default();
+        before
+            .rsplit(|c: char| !c.is_alphanumeric())
+            .filter(|w| !w.is_empty())
+            .take(NEAR)
+            .any(|w| ["is", "are", "being"].contains(&w))
+    }
+
+    /// The word for who inspects of which letters are left, first and last among them, where a blur
+    /// took the others: "meic". A word that is known for itself never comes here.
+    fn remains_of_person(&self, word: &str) -> Option<String> {
+        let mut persons: Vec<&String> = self.patterns.slip.persons.iter().collect();
+        persons.sort_unstable();
+        persons
+            .into_iter()
+            .find(|person| {
+                word.len() >= LEFT
+                    && word.len() * 2 >= person.len()
+                    && word.bytes().next() == person.bytes().next()
+                    && word.bytes().last() == person.bytes().last()
+                    && in_order(word, person)
+            })
             .cloned()
     }
 
@@ -326,6 +373,12 @@ fn in_case(meant: &str, read: &str) -> String {
         *first = first.to_ascii_uppercase();
     }
     chars.into_iter().collect()
+}
+
+/// Whether the letters of `some` stand in `all` in the same order.
+fn in_order(some: &str, all: &str) -> bool {
+    let mut rest = all.bytes();
+    some.bytes().all(|b| rest.any(|other| other == b))
 }
 
 /// Whether one letter more, less or other makes the one word of the other.

@@ -126,7 +126,7 @@ fn may_name_inspectors(
         .map(str::to_lowercase);
     let person = |w: &str| patterns.slip.persons.contains(w);
     let inspects = words.clone().any(|w| w.starts_with("inspect"));
-    let names = person(meant) || words.any(|w| person(&w));
+    let names = meant.split(' ').any(person) || words.any(|w| person(&w));
     (inspects && names).then_some(top)
 }
 
@@ -202,6 +202,8 @@ mod tests {
             ("repairman", "repairrnan"),
             ("builder", "bui1der"),
             ("mechanic may", "mechanic rnay"),
+            ("mechanic", "meic"),
+            ("certificated mechanic may", "certificated may"),
         ] {
             let letter = understood(&LETTER.replace(from, to), None);
             let said = doubted(&letter);
@@ -251,5 +253,37 @@ mod tests {
             "{:?}",
             letter.inspectors
         );
+    }
+
+    #[test]
+    fn a_person_that_the_scan_lost_shuts_nobody_out() {
+        use crate::model::{Kind, Question, Verdict};
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        let question = Question::on(jiff::civil::date(2026, 11, 25));
+        for (from, to) in [
+            ("mechanic", "meic"),
+            ("FAA-certificated mechanic may", "FAA-certificated may"),
+            (
+                "builder certificated as a repairman or an appropriately rated FAA-certificated mechanic may",
+                "appropriately rated may",
+            ),
+        ] {
+            let read = LETTER.replace(from, to);
+            assert_ne!(read, LETTER);
+            let letter = understood(&read, None);
+            let answers = crate::answer(&letter, &question, &patterns);
+            let mechanic = answers.iter().find(|a| a.holder == Kind::Mechanic);
+            assert_eq!(
+                mechanic.map(|a| a.answer),
+                Some(Verdict::Undetermined),
+                "{to}: {letter:#?}"
+            );
+        }
+        // the words say of whom they are said: nothing is lost
+        let whole = LETTER.replace(
+            "an appropriately rated FAA-certificated mechanic may",
+            "a mechanic who is appropriately rated may",
+        );
+        assert!(doubted(&understood(&whole, None)).is_empty());
     }
 }
