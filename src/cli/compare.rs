@@ -65,15 +65,17 @@ pub(super) fn run(
         bail!("two inputs cannot both come from standard input; name files");
     }
     shared.guard(&inputs)?;
-    let claim = match (against.claim, against.claim_file) {
-        (Some(words), _) => Some(words.to_owned()),
-        (None, Some(file)) => Some(crate::read(&[file.to_owned()], &shared.limits())?.content),
-        (None, None) => None,
-    };
     let letter = LetterFiles {
         files: files.to_vec(),
     };
     let mut read = letter::read(shared, &letter)?;
+    let claim = match (against.claim, against.claim_file) {
+        (Some(words), _) => Some(words.to_owned()),
+        (None, Some(file)) => {
+            Some(letter::text(shared, &[file.to_owned()], &read.patterns)?.content)
+        }
+        (None, None) => None,
+    };
     let result = if let Some(words) = &claim {
         let statements = crate::compare::claim(&read.letter, &read.text, words, &read.patterns);
         let view = View::new(&read.text, &read.letter);
