@@ -28,6 +28,8 @@ pub(super) fn differences(
             old: Part::new(old, &hunk.old, &was),
             new: Part::new(new, &hunk.new, &is),
         };
+        cite_both(&mut change.old, (old, &hunk.old), (new, &hunk.new));
+        cite_both(&mut change.new, (new, &hunk.new), (old, &hunk.old));
         let cites = !change.old.cited.is_empty() || !change.new.cited.is_empty();
         change.old.beside_citation = cites;
         change.new.beside_citation = cites;
@@ -43,6 +45,34 @@ pub(super) fn differences(
         }
     }
     out
+}
+
+/// "14 CFR" before "§ 91.319" is a part of that citation, and where it came or went the citation
+/// stands on both sides: an empty side touches the one that begins or ends there, if the words of
+/// the other side are a part of one that goes on in the words that are kept.
+fn cite_both(
+    empty: &mut Part,
+    (here, at): (&Side<'_>, &std::ops::Range<usize>),
+    (there, words): (&Side<'_>, &std::ops::Range<usize>),
+) {
+    if !at.is_empty() || words.is_empty() || !empty.cited.is_empty() {
+        return;
+    }
+    let goes_on = |forward: bool| {
+        there.cited.iter().any(|c| {
+            let touched = c.atoms.start < words.end && words.start < c.atoms.end;
+            touched
+                && if forward {
+                    c.atoms.end > words.end
+                } else {
+                    c.atoms.start < words.start
+                }
+        })
+    };
+    let beside = here.cited.iter().find(|c| {
+        c.atoms.start == at.start && goes_on(true) || c.atoms.end == at.start && goes_on(false)
+    });
+    empty.cited.extend(beside.map(|c| c.target.clone()));
 }
 
 type Told = (DifferenceKind, bool, String);

@@ -54,7 +54,7 @@ const CLAUSE: &str = "An experimental aircraft builder certificated as a repairm
 #[test]
 fn each_kind_of_change_is_told() {
     type Kinds<'k> = &'k [(&'k str, bool)];
-    let cases: [(&str, &str, &str, Kinds<'_>); 17] = [
+    let cases: [(&str, &str, &str, Kinds<'_>); 19] = [
         (
             "only",
             CLAUSE,
@@ -148,6 +148,18 @@ fn each_kind_of_change_is_told() {
             "under § 91.319(e) and",
             "under § 91.319(i) and",
             &[("citation", false)],
+        ),
+        (
+            "moved, in the long form",
+            "under § 91.319(e) and",
+            "under 14 CFR § 91.319(i) and",
+            &[("citation", false), ("citation", false)],
+        ),
+        (
+            "another rule, in the long form",
+            "under § 91.319(e) and",
+            "under 14 CFR § 91.309(e) and",
+            &[("citation", true), ("citation", true)],
         ),
         (
             "turned round",
