@@ -113,16 +113,18 @@ pub(super) fn asked(fact: Fact) -> &'static str {
 pub(super) const fn hint(fact: Fact) -> &'static str {
     match fact {
         Fact::Basis => {
-            "It stands on the special airworthiness certificate, in block A, as the purpose."
+            "The special airworthiness certificate says for which purpose it was issued."
         }
-        Fact::Owner => "Say it for the person who would sign, as the registration has it.",
+        Fact::Owner => {
+            "Say it for the person who would sign. A registration alone is no evidence of it (§ 47.5(c))."
+        }
         Fact::Trained => {
             "It stands on the certificate or the course record of the light-sport repairman."
         }
         Fact::Aircraft => "As the letter or the registration calls it.",
         Fact::Ratings => "They stand on the mechanic certificate.",
-        Fact::CertificateFor => "Look at the card: older ones list a registration mark.",
-        Fact::HoldsIa => "An inspection authorization is a card of its own.",
+        Fact::CertificateFor => "Look at the repairman certificate itself.",
+        Fact::HoldsIa => "It comes on top of the mechanic certificate.",
         Fact::EarlierCertificate => {
             "Such as a standard or a restricted certificate, before the experimental one."
         }

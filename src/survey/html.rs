@@ -137,8 +137,8 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
     body.push(&html::classed(
         "lead",
         &html::text(&format!(
-            "Who may sign the {inspection} on {}? {} letters of operating limitations were read; \
-             {} files are something else, {unreadable} could not be read.",
+            "Who may sign the {inspection} on {}? Letters of operating limitations read: {}; \
+             files that are something else: {}; files that could not be read: {unreadable}.",
             question.on,
             summary.letters(),
             summary.of(Standing::NoLetter),
