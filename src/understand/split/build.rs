@@ -187,7 +187,7 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
         let (parent, level) = if let Some(c) = piece.chosen {
             let shift = usize::from(!sections.is_empty() && !is_section);
             let mut depth = c.level.saturating_sub(1 + shift);
-            let lettered = c.value.kind != Kind::Arabic && c.value.kind != Kind::Pair;
+            let lettered = !matches!(c.value.kind, Kind::Arabic | Kind::Pair | Kind::Lettered);
             if depth == 0
                 && lettered
                 && !is_section
@@ -301,7 +301,9 @@ fn name(clauses: &mut [Clause], pieces: &[Piece]) {
             return;
         };
         let parent = clause.parent.and_then(|p| clauses.get(p));
-        let pair = piece.chosen.is_some_and(|c| c.value.kind == Kind::Pair);
+        let pair = piece
+            .chosen
+            .is_some_and(|c| matches!(c.value.kind, Kind::Pair | Kind::Lettered));
         let id = match (&clause.number, &clause.item) {
             (Some(number), _) => ids.fresh(match parent {
                 Some(parent) if !pair => format!("{}({})", parent.id, number.label),
@@ -369,15 +371,20 @@ fn by_items(pieces: &[Piece]) -> bool {
 }
 
 /// The pieces that are numbered headings of sections: "I. PHASE I", "A. GENERAL", with clauses in
-/// Arabic numbers below.
+/// Arabic numbers below, or "1. Flying.", with 1.1 and 1.2 below.
 fn sections(scene: &Scene<'_>, pieces: &[Piece]) -> HashSet<usize> {
     let tops: Vec<usize> = (0..pieces.len())
         .filter(|n| pieces[*n].chosen.is_some_and(|c| c.level == 1))
         .collect();
-    let below = pieces.iter().any(|p| {
-        p.chosen
-            .is_some_and(|c| c.level == 2 && c.value.kind == Kind::Arabic)
-    });
+    let under = |kinds: &[Kind]| {
+        let under = |p: &Piece| {
+            p.chosen
+                .is_some_and(|c| c.level == 2 && kinds.contains(&c.value.kind))
+        };
+        pieces.iter().any(under)
+    };
+    let parts = under(&[Kind::Pair, Kind::Lettered]);
+    let below = parts || under(&[Kind::Arabic]);
     let all_headings = tops.iter().all(|n| {
         let piece = &pieces[*n];
         let words = Span::new(piece.body, piece.words_end)
@@ -385,9 +392,12 @@ fn sections(scene: &Scene<'_>, pieces: &[Piece]) -> HashSet<usize> {
             .of(scene.text);
         piece
             .chosen
-            .is_some_and(|c| matches!(c.value.kind, Kind::Upper | Kind::RomanUpper))
+            .is_some_and(|c| parts || matches!(c.value.kind, Kind::Upper | Kind::RomanUpper))
             && words.len() <= 120
-            && (in_capitals(words) || !stops(words) || words.ends_with(':'))
+            && (in_capitals(words)
+                || !stops(words)
+                || words.ends_with(':')
+                || parts && words.split_whitespace().count() <= 4)
     });
     if below && all_headings && !tops.is_empty() {
         tops.into_iter().collect()

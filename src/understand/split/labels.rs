@@ -1,4 +1,4 @@
-//! What a clause label can mean: `26`, `22A`, `c`, `iv`, `B`, `2.1`.
+//! What a clause label can mean: `26`, `22A`, `c`, `iv`, `B`, `2.1`, `B.4`.
 
 /// The row of labels that a label belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub(super) enum Kind {
     RomanUpper,
     /// `2.1`, `1-2`.
     Pair,
+    /// `B.4`, `B4`, `B-4`.
+    Lettered,
 }
 
 /// A label read as a member of one row.
@@ -22,7 +24,8 @@ pub(super) enum Kind {
 pub(super) struct Value {
     /// The row.
     pub(super) kind: Kind,
-    /// Its place in the row: number times 32 plus suffix for Arabic, `a * 4096 + b` for pairs.
+    /// Its place in the row: number times 32 plus suffix for Arabic, `a * 4096 + b` for pairs,
+    /// lettered ones too.
     pub(super) place: u32,
 }
 
@@ -40,7 +43,7 @@ impl Value {
     pub(super) const fn is_first(self) -> bool {
         match self.kind {
             Kind::Arabic => self.place == SUFFIX,
-            Kind::Pair => self.place % PAIR == 1,
+            Kind::Pair | Kind::Lettered => self.place % PAIR == 1,
             _ => self.place == 1,
         }
     }
@@ -61,7 +64,7 @@ impl Value {
                 let (now, then) = (self.place / SUFFIX, last / SUFFIX);
                 if now > then { Some(now - then) } else { None }
             }
-            Kind::Pair => {
+            Kind::Pair | Kind::Lettered => {
                 let (a, b) = (self.place / PAIR, self.place % PAIR);
                 let (c, d) = (last / PAIR, last % PAIR);
                 if a == c && b > d {
@@ -110,6 +113,10 @@ pub(super) fn readings(label: &str) -> [Option<Value>; 2] {
             letter(bytes, b'a').map(|n| Value::new(Kind::Lower, n)),
             roman(label).map(|n| Value::new(Kind::RomanLower, n)),
         ];
+    }
+    if let Some(lettered) = lettered(bytes) {
+        // A 1 that was read as a letter: I1.
+        return [arabic(label), Some(lettered)];
     }
     if bytes.iter().all(u8::is_ascii_uppercase) {
         return [
@@ -160,6 +167,20 @@ fn pair(label: &str) -> Option<Value> {
         None => small(head)?,
     };
     Some(Value::new(Kind::Pair, a * PAIR + small(b)?))
+}
+
+/// A capital and a number: `B.4`.
+fn lettered(label: &[u8]) -> Option<Value> {
+    let (first, rest) = label.split_first()?;
+    let digits = match rest {
+        [b'.' | b'-', digits @ ..] => digits,
+        digits => digits,
+    };
+    let n = small(str::from_utf8(digits).ok()?)?;
+    first.is_ascii_uppercase().then(|| {
+        let letter = u32::from(first - b'A') + 1;
+        Value::new(Kind::Lettered, letter * PAIR + n)
+    })
 }
 
 /// A number up to 60.
@@ -219,14 +240,26 @@ mod tests {
     fn labels_have_their_readings() {
         let kinds = |l| readings(l).map(|v| v.map(|v| (v.kind, v.place)));
         assert_eq!(kinds("26"), [Some((Kind::Arabic, 26 * 32)), None]);
-        assert_eq!(kinds("I1"), [Some((Kind::Arabic, 11 * 32)), None]);
+        assert_eq!(
+            kinds("I1"),
+            [
+                Some((Kind::Arabic, 11 * 32)),
+                Some((Kind::Lettered, 9 * 4096 + 1))
+            ]
+        );
+        for label in ["B.4", "B-4", "B4"] {
+            let read = [None, Some((Kind::Lettered, 2 * 4096 + 4))];
+            assert_eq!(kinds(label), read, "{label}");
+        }
         assert_eq!(kinds("iv"), [None, Some((Kind::RomanLower, 4))]);
         assert_eq!(
             kinds("i"),
             [Some((Kind::Lower, 9)), Some((Kind::RomanLower, 1))]
         );
         assert_eq!(kinds("2.1"), [Some((Kind::Pair, 2 * 4096 + 1)), None]);
-        for no in ["vx", "iiii", "2009", "0", "RVSM", "the", "62.500", ""] {
+        for no in [
+            "vx", "iiii", "2009", "U.S", "B.", "AB.4", "B.400", "0", "RVSM", "the", "62.500", "",
+        ] {
             assert_eq!(kinds(no), [None, None], "{no}");
         }
     }
@@ -242,5 +275,8 @@ mod tests {
         assert_eq!(step("23", "22B"), Some(1));
         assert_eq!(step("9", "9"), None);
         assert_eq!(step("2.1", "1.4"), Some(1));
+        let lettered = |l| readings(l)[1].unwrap();
+        assert_eq!(lettered("B.1").steps_from(lettered("A.6").place), Some(1));
+        assert_eq!(lettered("B.2").steps_from(lettered("A.1").place), None);
     }
 }

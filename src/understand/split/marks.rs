@@ -2,7 +2,7 @@
 //! against it. [`super::sequence`] decides.
 
 use super::dots::role_of;
-use super::labels::{Value, readings};
+use super::labels::{Kind, Value, readings};
 use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
@@ -159,11 +159,21 @@ impl Scene<'_> {
             && !self.glued(at + 1)
     }
 
-    /// The label that starts at a token, and the token behind it; `1-2` are two tokens.
+    /// The label that starts at a token, and the token behind it; `1-2` and `B-4` are two tokens,
+    /// `B.4` is three.
     fn label(&self, at: usize) -> Option<(Span, usize)> {
         let token = self.tokens.get(at)?;
         if token.kind == TokenKind::Mark || token.span.len() > 7 {
             return None;
+        }
+        let capital = matches!(token.span.of(self.text).as_bytes(), [b'A'..=b'Z']);
+        let number = at + 1 + usize::from(self.word(at + 1) == "." && self.glued(at + 1));
+        if capital
+            && let Some(second) = self.tokens.get(number)
+            && second.glued
+            && second.kind == TokenKind::Number
+        {
+            return Some((Span::new(token.span.start, second.span.end), number + 1));
         }
         let mut span = token.span;
         let mut next = at + 1;
@@ -184,7 +194,11 @@ impl Scene<'_> {
         let first = self.tokens.get(at)?;
         let open = first.span.of(self.text);
         let made = |label: Span, style, end| {
-            let values = readings(label.of(self.text));
+            let mut values = readings(label.of(self.text));
+            // Within a line "B.4" and "B4" refer to something.
+            if !head {
+                values = values.map(|v| v.filter(|v| v.kind != Kind::Lettered));
+            }
             (values[0].is_some() || values[1].is_some()).then_some(Printed {
                 label,
                 style,
@@ -224,11 +238,14 @@ impl Scene<'_> {
             return None;
         }
         let (label, next) = self.label(at)?;
-        let counts = first.kind == TokenKind::Number;
+        let counts = label.of(self.text).ends_with(|c: char| c.is_ascii_digit())
+            || first.kind == TokenKind::Number;
         match self.word(next) {
             ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
+            // At the head of a line "V." is a number, not a versus.
             "." if self.glued(next)
-                && role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber) =>
+                && (role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber)
+                    || head && open == "V") =>
             {
                 if self.word(next + 1) == ")" && self.glued(next + 1) {
                     return made(label, Style::DotRound, next + 2);

@@ -1,5 +1,6 @@
 //! Which lines are headings, and which lines start a paragraph.
 
+use super::labels::{Kind, readings};
 use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
@@ -80,8 +81,7 @@ pub(super) fn titles(text: &str, lines: &Lines) -> Vec<bool> {
                 && line.len() <= LONGEST_HEADING
                 && title.starts_with(char::is_uppercase)
                 && title.ends_with(char::is_alphanumeric)
-                && (starts_with_label(words(n + 1))
-                    || words(n + 1).starts_with(|c: char| c.is_ascii_digit()))
+                && starts_with_number(words(n + 1))
         })
         .collect()
 }
@@ -99,6 +99,16 @@ pub(super) fn item_alone(text: &str, lines: &Lines, n: usize) -> bool {
     number.is_some_and(|w| (1..=3).contains(&w.len()) && w.bytes().all(|c| c.is_ascii_digit()))
         && lines.all.get(n + 1).is_none_or(|l| l.blank_before)
         && stops(lines.all[n - 1].span.of(text))
+}
+
+/// Whether a line starts with what could be a clause number, with or without a mark behind it.
+fn starts_with_number(line: &str) -> bool {
+    let first = line.split_whitespace().next().unwrap_or_default();
+    let bare = readings(first).iter().flatten().any(|v| {
+        let parts = matches!(v.kind, Kind::Pair | Kind::Lettered);
+        parts && v.is_first()
+    });
+    bare || starts_with_label(line) || line.starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// "A. GENERAL" and "1. GENERAL" are numbered; whether they are headings shows later.

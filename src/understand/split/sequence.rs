@@ -154,7 +154,8 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
         return (take + weak_style, 32u32.saturating_sub(weak_style * 2));
     }
     if mark.head {
-        let pair = mark.values.iter().flatten().any(|v| v.kind == Kind::Pair);
+        let pair = |v: &Value| matches!(v.kind, Kind::Pair | Kind::Lettered);
+        let pair = mark.values.iter().flatten().any(pair);
         let (take, leave) = match mark.before {
             Before::Stop | Before::Pause => (2, 20),
             _ if mark.capital && (pair || mark.style == Style::Table) => (6, 8),
@@ -276,7 +277,7 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                     // A letter that begins in the middle.
                     let there = u32::from(!mark.paragraph) * 10;
                     let letter = match (value.kind, mark.style) {
-                        (Kind::Arabic | Kind::Pair, _) => 0,
+                        (Kind::Arabic | Kind::Pair | Kind::Lettered, _) => 0,
                         _ if mark.token == 0 => 0,
                         (_, Style::Dot) => 32,
                         _ => 12,
