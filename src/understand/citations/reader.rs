@@ -56,13 +56,15 @@ impl<'a> Reader<'a> {
         let token = self.tokens.get(at)?;
         if token.kind == TokenKind::Number {
             // "14 CFR …", "49 U.S.C. 44701".
-            let (title, next) = self.small(at)?;
-            return match self.role(next) {
-                Some((behind, CiteRole::System)) if title <= 50 => {
+            let behind = self
+                .small(at)
+                .and_then(|(title, next)| Some((title, self.role(next)?)));
+            return match behind {
+                Some((title, (behind, CiteRole::System))) if title <= 50 => {
                     self.after_system(at, behind, title)
                 }
-                Some((behind, CiteRole::Law)) => Some(self.over_numbers(behind)),
-                _ => self.bare(at, at),
+                Some((_, (behind, CiteRole::Law))) => Some(self.over_numbers(behind)),
+                _ => None,
             }
             .or_else(|| self.bare(at, at));
         }
