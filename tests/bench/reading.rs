@@ -9,6 +9,7 @@ use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use whomay::patterns::Patterns;
 use whomay::read::{Limits, read};
 
 /// Runs of each; the median counts.
@@ -32,6 +33,7 @@ fn main() {
 fn show(files: &[String], limits: &Limits) {
     match read(files, limits) {
         Ok(text) => {
+            let text = whomay::read::mend(text, &Patterns::embedded().expect("well formed"));
             for note in &text.notes {
                 eprintln!("note {}: {}", note.id, note.message);
             }

@@ -77,21 +77,15 @@ impl Eye for Hand<'_> {
         let (mut patches, mut slopes) = self.find(picture);
         // the widest lines first: they tell most surely which way is up
         patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
-        let mut read: Vec<(Patch, Vec<Word>)> = patches
-            .iter()
-            .take(SAMPLES)
-            .map(|&patch| (patch, self.read(picture, patch)))
-            .collect();
+        let (first, _) = patches.split_at(SAMPLES.min(patches.len()));
+        let mut read = self.read(picture, first);
         if sureness(&read) < UPRIGHT {
             let mut turned = picture.clone();
             imageops::rotate180_in_place(&mut turned);
             let (w, h) = (picture.width() as f32, picture.height() as f32);
             let over = |p: &Patch| p.turned(w, h);
-            let other: Vec<(Patch, Vec<Word>)> = patches
-                .iter()
-                .take(SAMPLES)
-                .map(|p| (over(p), self.read(&turned, over(p))))
-                .collect();
+            let first: Vec<Patch> = first.iter().map(over).collect();
+            let other = self.read(&turned, &first);
             if sureness(&other) > sureness(&read) {
                 patches = patches.iter().map(over).collect();
                 slopes = slopes.turned(w, h);
@@ -99,9 +93,7 @@ impl Eye for Hand<'_> {
                 *picture = turned;
             }
         }
-        for &patch in patches.iter().skip(SAMPLES) {
-            read.push((patch, self.read(picture, patch)));
-        }
+        read.extend(self.read(picture, patches.get(SAMPLES..).unwrap_or_default()));
         Lines {
             lines: read,
             slopes,
