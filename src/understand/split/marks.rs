@@ -14,7 +14,7 @@ use crate::patterns::{Patterns, Token, TokenKind};
 pub(super) enum Style {
     /// `(26)`
     Round,
-    /// `26)`
+    /// `26)`, `26/`
     RightRound,
     /// `26.`
     Dot,
@@ -26,7 +26,7 @@ pub(super) enum Style {
     Bare,
     /// `26` alone, in a table or on its own line.
     Table,
-    /// `Limitation 26:`
+    /// `Limitation 26:`, `Section 4.3`
     Worded,
 }
 
@@ -228,9 +228,16 @@ impl Scene<'_> {
                 end += usize::from(self.word(end) == "." && self.glued(end));
                 if let Some((label, close)) = self.label(end)
                     && self.tokens[end].kind == TokenKind::Number
-                    && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—")
                 {
-                    return made(label, Style::Worded, close + 1);
+                    if matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
+                        return made(label, Style::Worded, close + 1);
+                    }
+                    // "Section 4.3 The pilot"; from 21 on it would be a section of the rules.
+                    let parted = label.of(self.text).split_once('.');
+                    let low = parted.is_some_and(|(a, _)| a.parse().is_ok_and(|n: u8| n <= 20));
+                    if low && self.word(close).starts_with(char::is_uppercase) {
+                        return made(label, Style::Worded, close);
+                    }
                 }
             }
         }
@@ -242,6 +249,9 @@ impl Scene<'_> {
             || first.kind == TokenKind::Number;
         match self.word(next) {
             ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
+            "/" if head && self.glued(next) && !self.glued(next + 1) => {
+                made(label, Style::RightRound, next + 1)
+            }
             // At the head of a line "V." is a number, not a versus.
             "." if self.glued(next)
                 && (role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber)
