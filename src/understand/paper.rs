@@ -471,6 +471,43 @@ const MONTHS: [&str; 12] = [
     "december",
 ];
 
+/// A day of the month in words, and how many: `third`, `twenty-first` (a hyphen is no token).
+fn ordinal(word: impl Fn(usize) -> String) -> Option<(i16, usize)> {
+    const ONES: [&str; 19] = [
+        "first",
+        "second",
+        "third",
+        "fourth",
+        "fifth",
+        "sixth",
+        "seventh",
+        "eighth",
+        "ninth",
+        "tenth",
+        "eleventh",
+        "twelfth",
+        "thirteenth",
+        "fourteenth",
+        "fifteenth",
+        "sixteenth",
+        "seventeenth",
+        "eighteenth",
+        "nineteenth",
+    ];
+    let one = |word: &str| {
+        let at = ONES.iter().position(|o| *o == word)?;
+        i16::try_from(at + 1).ok()
+    };
+    let first = word(0);
+    match first.as_str() {
+        "twenty" => one(&word(1)).filter(|n| *n < 10).map(|n| (20 + n, 2)),
+        "twentieth" => Some((20, 1)),
+        "thirtieth" => Some((30, 1)),
+        "thirty" => (word(1) == "first").then_some((31, 2)),
+        other => one(other).map(|n| (n, 1)),
+    }
+}
+
 /// A date that starts at a token, and the index past it: `May 14, 2008`, `3 June 1999`,
 /// `2025-11-12`, `10/02/2002` (month first, as in the United States).
 pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Date, usize)> {
@@ -511,6 +548,10 @@ pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Dat
         }
     };
     let skip2 = |i: usize| skip(skip(i));
+    // "0031 October" and "October 4" behind a serial number are no day and no year.
+    let digits = |i: usize| word(i).bytes().filter(u8::is_ascii_digit).count();
+    let day_number = |i: usize| number(i).filter(|_| digits(i) <= 2);
+    let year_number = |i: usize| number(i).filter(|_| matches!(digits(i), 2 | 4));
     let year = |n: i16| match n {
         0..=40 => n + 2000,
         41..=99 => n + 1900,
@@ -522,16 +563,19 @@ pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Dat
     };
     if let Some(m) = month(at) {
         let d_at = skip(at + 1);
-        let d = number(d_at)?;
+        let d = day_number(d_at)?;
         let y_at = skip(d_at + 1);
-        return day(number(y_at)?, m, d, y_at + 1);
+        return day(year_number(y_at)?, m, d, y_at + 1);
+    }
+    let (of_month, m_at) = match ordinal(|i| word(at + i).to_ascii_lowercase()) {
+        Some((d, words)) => (Some(d), skip2(at + words)),
+        None => (day_number(at), skip2(at + 1)),
+    };
+    if let (Some(d), Some(m)) = (of_month, month(m_at)) {
+        let y_at = skip(m_at + 1);
+        return day(year_number(y_at)?, m, d, y_at + 1);
     }
     let first = number(at)?;
-    let m_at = skip2(at + 1);
-    if let Some(m) = month(m_at) {
-        let y_at = skip(m_at + 1);
-        return day(number(y_at)?, m, first, y_at + 1);
-    }
     // "2025-11-12": hyphens between figures are no tokens.
     let joined = |i: usize| {
         tokens.get(i).zip(tokens.get(i + 1)).map_or("", |(a, b)| {

@@ -245,3 +245,23 @@ fn an_amendment_takes_the_place_of_its_clauses() {
         kinds(&read)
     );
 }
+
+#[test]
+fn the_day_of_a_letter_is_told_from_the_figures_beside_it() {
+    for (line, issued) in [
+        ("Serial PK-0031      October 4, 2010", Some("2010-10-04")),
+        ("Serial PK-0031, 4 October 2010", Some("2010-10-04")),
+        (
+            "Executed this twenty-first day of October, 2016.",
+            Some("2016-10-21"),
+        ),
+        ("Signed the third day of May 1999", Some("1999-05-03")),
+        ("Kit 0031 October 4", None),
+        ("The first October 4, one day only", None),
+        ("Thirtieth day of February, 2016", None),
+    ] {
+        let letter = format!("{HEAD}{line}\n\n{FIRST}{SECOND}");
+        let read = report(&[("letter.txt", &letter)], &[]);
+        assert_eq!(read["letter"]["issued"].as_str(), issued, "{line}");
+    }
+}
