@@ -118,6 +118,11 @@ fn not_tried() -> Outcome {
 }
 
 fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
+    let at_once = match reading {
+        Reading::Ocr => std::thread::available_parallelism().map_or(1, usize::from),
+        _ => 0,
+    };
+    let pages = u64::try_from(at_once).unwrap_or(1) * Limits::MEMORY_OF_A_PAGE;
     Stint {
         reading,
         pages: limits.pages,
@@ -125,7 +130,7 @@ fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
         ocr: limits.ocr.clone(),
         page_seconds: limits.seconds.div_ceil(2),
         seconds: limits.seconds.saturating_add(u64::from(limits.pages)),
-        memory: limits.memory,
+        memory: limits.memory.saturating_add(pages),
         bytes: u64::try_from(bytes).unwrap_or(u64::MAX),
         pictures: limits.pictures,
         stop: Arc::default(),

@@ -89,7 +89,8 @@ pub struct Limits {
     /// Seconds for the first page of a PDF, and one more for each further page. A reader that
     /// says nothing for so long is stopped, too.
     pub seconds: u64,
-    /// Address space of each process that reads a PDF, in bytes.
+    /// Address space of each process that reads a PDF, in bytes; one that reads pictures has
+    /// [`Limits::MEMORY_OF_A_PAGE`] more for each page that it reads at once.
     pub memory: u64,
     /// What reads pictures.
     pub ocr: Ocr,
@@ -106,6 +107,11 @@ pub struct Limits {
     pub worker: Option<PathBuf>,
 }
 
+impl Limits {
+    /// Bytes for one page that is read by OCR: its picture in color, and what the models hold.
+    pub const MEMORY_OF_A_PAGE: u64 = 256 << 20;
+}
+
 impl Default for Limits {
     fn default() -> Self {
         Self {
@@ -113,7 +119,7 @@ impl Default for Limits {
             pages: 200,
             characters: 4_000_000,
             seconds: 8,
-            memory: 2 << 30,
+            memory: 1000 << 20,
             ocr: Ocr::BuiltIn,
             ocr_seconds: 120,
             progress: None,
