@@ -4,8 +4,9 @@
 use rustc_hash::FxHashMap as HashMap;
 
 use super::atoms::{AtomKind, atoms};
-use super::cite::{self, moved_to};
+use super::cite;
 use super::words::{self, Role, role};
+use crate::patterns::Patterns;
 
 /// A feature of a clause with how often it occurs and how much it tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +35,33 @@ pub(super) struct Vocabulary {
     texts: u32,
 }
 
+/// Where places in the rules that have moved are today. Never walked through, so its order does
+/// not matter.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Moved(HashMap<String, String>);
+
+impl Moved {
+    pub(super) fn of(patterns: &Patterns) -> Self {
+        let files = patterns.outdated.files.iter().map(|loaded| &loaded.file);
+        Self(
+            files
+                .filter(|file| !file.now.is_empty())
+                .map(|file| (file.citation.clone(), file.now.clone()))
+                .collect(),
+        )
+    }
+
+    /// A citation by today's place: `91.42(b)` is `91.319(b)`.
+    fn today(&self, target: &str) -> u64 {
+        if let Some(now) = self.0.get(target) {
+            return hash(&["cites", now]);
+        }
+        let (section, paragraph) = target.split_at(target.find('(').unwrap_or(target.len()));
+        let section = self.0.get(section).map_or(section, String::as_str);
+        hash(&["cites", &format!("{section}{paragraph}")])
+    }
+}
+
 /// FNV-1a: the same number on every machine and in every run.
 fn hash(parts: &[&str]) -> u64 {
     let mut hash = 0xcbf2_9ce4_8422_2325_u64;
@@ -47,14 +75,11 @@ fn hash(parts: &[&str]) -> u64 {
 
 impl Bag {
     /// The bag of a clause without its number.
-    pub(super) fn of(body: &str) -> Self {
+    pub(super) fn of(body: &str, moved: &Moved) -> Self {
         let body = without_inserts(body);
         let atoms = atoms(&body);
         let cited = cite::citations(&atoms);
-        let mut meaning: Vec<u64> = cited
-            .iter()
-            .map(|c| hash(&["cites", moved_to(&c.target).unwrap_or(&c.target)]))
-            .collect();
+        let mut meaning: Vec<u64> = cited.iter().map(|c| moved.today(&c.target)).collect();
         let mut exact = Vec::with_capacity(atoms.len() * 2);
         let mut before = "";
         let mut after_phase = false;

@@ -4,7 +4,7 @@
 use rustc_hash::FxHashMap as HashMap;
 use std::sync::Arc;
 
-use super::content::{Bag, Vocabulary, body, shared};
+use super::content::{Bag, Moved, Vocabulary, body, shared};
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// A text of the pool.
@@ -21,15 +21,17 @@ struct Wordings {
     /// In the order of the wordings.
     bags: Vec<Bag>,
     vocabulary: Arc<Vocabulary>,
+    moved: Arc<Moved>,
 }
 
 impl Wordings {
     fn new(patterns: &Patterns) -> Self {
+        let moved = Moved::of(patterns);
         let mut vocabulary = Vocabulary::default();
         let bags: Vec<Bag> = patterns
             .wording
             .iter()
-            .map(|wording| Bag::of(body(&wording.file.text)))
+            .map(|wording| Bag::of(body(&wording.file.text), &moved))
             .collect();
         for bag in &bags {
             vocabulary.count(bag);
@@ -37,6 +39,7 @@ impl Wordings {
         Self {
             bags,
             vocabulary: Arc::new(vocabulary),
+            moved: Arc::new(moved),
         }
     }
 
@@ -51,6 +54,7 @@ impl Wordings {
 #[derive(Debug)]
 pub(super) struct Pool {
     vocabulary: Arc<Vocabulary>,
+    moved: Arc<Moved>,
     entries: Vec<Entry>,
     /// For each feature the entries that have it; only looked up, never walked through.
     postings: HashMap<u64, Vec<u32>>,
@@ -99,15 +103,18 @@ impl Pool {
         looked_up: impl IntoIterator<Item = &'t str>,
         patterns: &Patterns,
     ) -> Self {
-        let mut vocabulary = Vocabulary::clone(&Wordings::of(patterns).vocabulary);
-        let bags: Vec<Bag> = texts.into_iter().map(Bag::of).collect();
+        let all = Wordings::of(patterns);
+        let mut vocabulary = Vocabulary::clone(&all.vocabulary);
+        let bag = |text| Bag::of(text, &all.moved);
+        let bags: Vec<Bag> = texts.into_iter().map(bag).collect();
         for bag in &bags {
             vocabulary.count(bag);
         }
         for text in looked_up {
-            vocabulary.count(&Bag::of(text));
+            vocabulary.count(&bag(text));
         }
-        Self::of_bags(bags.into_iter().map(|b| (b, false)), Arc::new(vocabulary))
+        let bags = bags.into_iter().map(|b| (b, false));
+        Self::of_bags(bags, Arc::new(vocabulary), Arc::clone(&all.moved))
     }
 
     /// A pool of reference wordings, without their clause numbers.
@@ -123,10 +130,14 @@ impl Pool {
                 next.next_if(|w| std::ptr::eq(**w, wording))
                     .map(|_| (bag.clone(), wording.file.cut != Cut::Whole))
             });
-        Self::of_bags(bags, Arc::clone(&all.vocabulary))
+        Self::of_bags(bags, Arc::clone(&all.vocabulary), Arc::clone(&all.moved))
     }
 
-    fn of_bags(bags: impl IntoIterator<Item = (Bag, bool)>, vocabulary: Arc<Vocabulary>) -> Self {
+    fn of_bags(
+        bags: impl IntoIterator<Item = (Bag, bool)>,
+        vocabulary: Arc<Vocabulary>,
+        moved: Arc<Moved>,
+    ) -> Self {
         let mut postings: HashMap<u64, Vec<u32>> = HashMap::default();
         let mut entries = Vec::new();
         for (n, (bag, cut)) in (0..).zip(bags) {
@@ -140,6 +151,7 @@ impl Pool {
         }
         Self {
             vocabulary,
+            moved,
             entries,
             postings,
         }
@@ -147,7 +159,7 @@ impl Pool {
 
     /// Makes a clause without its number ready.
     pub(super) fn probe(&self, text: &str) -> Probe {
-        Probe::new(Bag::of(text), &self.vocabulary)
+        Probe::new(Bag::of(text, &self.moved), &self.vocabulary)
     }
 
     /// The entries that share words with the probe, most similar first; at most a few dozen.

@@ -10,7 +10,9 @@ use super::clauses::{Passage, level_one};
 use super::content::{body, without_tail};
 use super::diff::diff;
 use super::pool::{Candidate, Pool};
-use crate::model::{ClauseComparison, Comparison, Diff, DifferenceKind, Letter, Op, Paper, Text};
+use crate::model::{
+    ClauseComparison, Comparison, Diff, DifferenceKind, Kind, Letter, Op, Paper, Text,
+};
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
 /// The least similarity at which a wording is called the one behind a clause.
@@ -21,6 +23,8 @@ const IN_A_FEW_WORDS: f64 = 0.2;
 const IN_OTHER_WORDS: f64 = 0.14;
 /// … the same topic, or this part of the clause's weight, which stands in the wording, …
 const MUCH_OF_ITS_WORDS: f64 = 0.42;
+/// … both, which lets fewer words do: a clause that says a part of a long wording, …
+const PART_OF_A_LONG_ONE: f64 = 0.1;
 /// … or that no wording of another topic comes near: it is so much more similar.
 const STANDS_OUT: f64 = 1.65;
 /// The least similarity for that, where the clause seems to be of another topic.
@@ -58,7 +62,7 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
     let (within, mut note) = match (letter.paper, letter.basis.value) {
         (Paper::LightSportCategory, _) => (Some(Within::LightSportCategory), None),
         (_, Some(basis)) => (Some(Within::Basis(basis.letter)), None),
-        (_, None) => basis_of_words(&passages, patterns),
+        (_, None) => builder(letter).unwrap_or_else(|| basis_of_words(&passages, patterns)),
     };
     let Some(within) = within else {
         return Comparison {
@@ -149,6 +153,26 @@ fn alone(passage: &Passage<'_>) -> ClauseComparison {
         similarity: 0.0,
         diff: None,
     }
+}
+
+/// The basis of a letter that speaks of the builder as the holder of a repairman certificate:
+/// § 65.104 gives that certificate to builders of amateur-built aircraft alone.
+fn builder(letter: &Letter) -> Option<(Option<Within>, Option<String>)> {
+    let named = letter
+        .inspectors
+        .iter()
+        .flat_map(|rule| &rule.named)
+        .any(|k| k.kind == Kind::BuilderRepairman);
+    let cited = letter
+        .citations
+        .iter()
+        .any(|c| c.part == "65" && c.section.starts_with("104"));
+    (named || cited).then(|| {
+        let note = "The letter does not say under which paragraph of § 21.191 it was issued; it \
+                    speaks of the builder with a repairman certificate of § 65.104, as those for \
+                    (g) do, so it was compared with these.";
+        (Some(Within::Basis('g')), Some(note.to_owned()))
+    })
 }
 
 /// The basis whose wordings the clauses have, where they have those of one basis only.
@@ -333,6 +357,9 @@ fn near_enough(candidate: &Candidate, topic: &str, second: f64, passage: &Passag
     let same = topic != "other" && passage.topics.iter().any(|t| t == topic);
     let much = candidate.of_probe >= MUCH_OF_ITS_WORDS;
     let stands_out = similarity >= STANDS_OUT * second;
+    if same && much && similarity >= PART_OF_A_LONG_ONE {
+        return true;
+    }
     similarity >= IN_OTHER_WORDS
         && match (same, told) {
             (true, _) => similarity >= IN_A_FEW_WORDS || similarity >= 1.25 * second,
@@ -410,9 +437,7 @@ fn pair(
         if slot.is_none() {
             let piece = |limitation: usize| {
                 row_found.iter().any(|c| {
-                    limitation_of.get(c.entry) == Some(&limitation)
-                        && c.similarity >= IN_A_FEW_WORDS
-                        && c.of_probe >= A_PIECE
+                    limitation_of.get(c.entry) == Some(&limitation) && c.of_probe >= A_PIECE
                 })
             };
             *slot = row

@@ -10,6 +10,9 @@ pattern_file! {
         /// The citation that leads to another place today, as citations are named (`91.319(e)`).
         #[serde(default)]
         citation: String,
+        /// Where what stood there stands today (`91.319(i)`), where that is known.
+        #[serde(default)]
+        now: String,
         /// The words that a rule has dropped; see [`super::phrase`].
         #[serde(default)]
         any: Vec<String>,
