@@ -3,7 +3,7 @@
 
     cargo build --release
     python3 tests/bench/damage.py target/release/whomay [--files 5000] [--seed 1] [--limit 60]
-        [--also FOLDER]
+        [--places FOLDER ...] [--also FOLDER]
 
 The sound files are the PDFs and pictures of samples/ and tests/outside/data/, and those of the
 folder named: small pictures in many formats take a second where a scanned letter takes ten. Each
@@ -22,9 +22,9 @@ KEYS = [b"/Length", b"/Filter", b"/Type", b"/Kids", b"/Count", b"/Contents", b"/
         b"endstream", b"endobj", b"xref", b"trailer", b"obj", b"IHDR", b"IDAT", b"JFIF", b"Exif"]
 
 
-def sound_files(also):
+def sound_files(places, also):
     found = []
-    for place in PLACES + ([os.path.abspath(also)] if also else []):
+    for place in places + ([os.path.abspath(also)] if also else []):
         for folder, _, names in os.walk(os.path.join(ROOT, place)):
             found += [os.path.join(folder, n) for n in names if n.lower().endswith(ENDINGS)]
     return sorted(found)
@@ -140,8 +140,9 @@ def main():
     words.add_argument("--jobs", type=int, default=2)
     words.add_argument("--only", type=int)
     words.add_argument("--also", metavar="FOLDER")
+    words.add_argument("--places", nargs="+", default=PLACES, help="instead of " + ", ".join(PLACES))
     words = words.parse_args()
-    files = sound_files(words.also)
+    files = sound_files(words.places, words.also)
     todo = iter([words.only] if words.only is not None else range(words.files))
     lock, count, bad = threading.Lock(), collections.Counter(), []
     endings = collections.Counter()

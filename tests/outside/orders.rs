@@ -24,7 +24,7 @@ struct Figures {
     surplus: usize,
 }
 
-fn measure(name: &str, basis: Option<char>) -> (Figures, OrderReading) {
+fn measure(name: &str, ending: &str, basis: Option<char>) -> (Figures, OrderReading) {
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
     let folder = concat!(
         env!("CARGO_MANIFEST_DIR"),
@@ -36,7 +36,7 @@ fn measure(name: &str, basis: Option<char>) -> (Figures, OrderReading) {
     )
     .expect("JSON");
     let text = whomay::read(
-        &[format!("{folder}/{name}.txt")],
+        &[format!("{folder}/{name}.{ending}")],
         &whomay::read::Limits::default(),
     )
     .expect("it is text");
@@ -136,15 +136,19 @@ fn all_of_it(figures: &Figures) {
 
 #[test]
 fn a_numbered_list_gives_its_items() {
-    let (figures, reading) = measure("list-form", Some('g'));
-    all_of_it(&figures);
-    assert!(!reading.table);
+    for ending in ["txt", "pdf"] {
+        let (figures, reading) = measure("list-form", ending, Some('g'));
+        all_of_it(&figures);
+        assert!(!reading.table);
+    }
 }
 
 #[test]
 fn a_table_gives_its_rows() {
-    let (figures, reading) = measure("table-form", None);
-    all_of_it(&figures);
-    assert!(reading.table);
-    assert_eq!(reading.reserved, ["55"]);
+    for ending in ["txt", "pdf"] {
+        let (figures, reading) = measure("table-form", ending, None);
+        all_of_it(&figures);
+        assert!(reading.table);
+        assert_eq!(reading.reserved, ["55"]);
+    }
 }
