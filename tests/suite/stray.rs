@@ -109,3 +109,46 @@ fn patterns() -> &'static Patterns {
     static PATTERNS: std::sync::OnceLock<Patterns> = std::sync::OnceLock::new();
     PATTERNS.get_or_init(|| Patterns::embedded().unwrap())
 }
+
+#[test]
+fn a_list_that_runs_in_its_sentence_is_read_to_its_end() {
+    let patterns = Patterns::embedded().unwrap();
+    for clause in [
+        "No person other than (a) the builder, being the holder of a repairman certificate issued \
+         under § 65.104 for this aircraft, and (b) a mechanic holding the appropriate ratings shall \
+         conduct the condition inspection.",
+        "Condition inspection done only by (1) builder holding repairman certificate for this aircraft or\n\
+         (2) A&P mechanic.",
+    ] {
+        let answers = answers(clause, &patterns);
+        let got = [Kind::BuilderRepairman, Kind::Mechanic, Kind::RepairStation]
+            .map(|kind| of(&answers, kind));
+        assert_eq!(got, [Verdict::Yes, Verdict::Yes, Verdict::No], "{clause}");
+    }
+}
+
+#[test]
+fn a_letter_without_numbers_is_not_silent_where_its_words_were_not_understood() {
+    let patterns = Patterns::embedded().unwrap();
+    let letter = |words: &str| {
+        let mut file = tempfile::NamedTempFile::new().unwrap();
+        write!(
+            file,
+            "Operating limitations, amateur-built, 14 CFR 21.191(g), issued May 14, 2008\n\n\
+             Once in 12 calendar months the airplane needs a condition inspection.\n\n{words}\n\n\
+             Fly by day only.\n"
+        )
+        .unwrap();
+        let text = read(&[file.path().display().to_string()], &Limits::default()).unwrap();
+        let letter = whomay::understand(&text, &patterns);
+        let question = Question::on("2026-11-25".parse().unwrap());
+        of(
+            &whomay::answer(&letter, &question, &patterns),
+            Kind::RepairStation,
+        )
+    };
+    let unclear = "If you hold the builder's repairman certificate you can do it yourself; otherwise \
+                   any mechanic with both ratings can.";
+    assert_eq!(letter(unclear), Verdict::Undetermined);
+    assert_eq!(letter("Keep to the test area."), Verdict::Yes);
+}

@@ -75,9 +75,12 @@ pub fn overlooked(
     if says_who {
         return None;
     }
+    // Where clauses have numbers, a paragraph without one is a heading, a lead-in, a signature.
+    let numbered = |c: &Clause| c.number.is_some() || c.item.is_some();
+    let any_numbered = clauses.iter().any(numbered);
     units(text, tokens, clauses).into_iter().find_map(|unit| {
         let clause = clauses.get(unit.clause)?;
-        if clause.number.is_none() && clause.item.is_none() {
+        if any_numbered && !numbered(clause) {
             return None;
         }
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)

@@ -64,9 +64,7 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
     if sentence_starts && marked.is(at - 1, &[".", "?", "!", "\"", "”", ":", ")"]) {
         return true;
     }
-    if marked.item_marker(at).is_some()
-        && (marked.starts_line(at) || marked.is(at - 1, &[":", ",", "and", "or"]))
-    {
+    if opens_item(marked, at) && !runs_in(marked, at) {
         // "paragraph (a)" and "twelve (12)" are no items; an item follows a mark or a conjunction.
         return true;
     }
@@ -95,6 +93,22 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
             .iter()
             .any(|m| m.tokens.start == at && matches!(m.meaning, Meaning::Inspection(Some(_))))
         && row_has_cells(marked, at)
+}
+
+/// Whether an item marker stands where an item can begin.
+fn opens_item(marked: &Marked<'_>, at: usize) -> bool {
+    marked.item_marker(at).is_some()
+        && (marked.starts_line(at) || marked.is(at - 1, &[":", ",", "and", "or"]))
+}
+
+/// Whether the item belongs to a list that runs in the sentence: its first marker stands behind a
+/// word of it, as in "only by (1) the builder or (2) a mechanic".
+fn runs_in(marked: &Marked<'_>, at: usize) -> bool {
+    (marked.range.start + 1..at)
+        .rev()
+        .take_while(|&i| !marked.is(i, &[".", ";", ":", "?", "!"]))
+        .filter(|&i| marked.item_marker(i).is_some())
+        .any(|i| !opens_item(marked, i))
 }
 
 /// Whether the line that starts here is a row of a table: a separator stands in it and no modal.
