@@ -62,7 +62,10 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
     let (within, mut note) = match (letter.paper, letter.basis.value) {
         (Paper::LightSportCategory, _) => (Some(Within::LightSportCategory), None),
         (_, Some(basis)) => (Some(Within::Basis(basis.letter)), None),
-        (_, None) => builder(letter).unwrap_or_else(|| basis_of_words(&passages, patterns)),
+        (_, None) => match basis_of_words(&passages, patterns) {
+            (None, note) => builder(letter).unwrap_or((None, note)),
+            told => told,
+        },
     };
     let Some(within) = within else {
         return Comparison {
@@ -166,7 +169,7 @@ fn builder(letter: &Letter) -> Option<(Option<Within>, Option<String>)> {
     let cited = letter
         .citations
         .iter()
-        .any(|c| c.part == "65" && c.section.starts_with("104"));
+        .any(|c| c.part == "65" && c.section == "104");
     (named || cited).then(|| {
         let note = "The letter does not say under which paragraph of § 21.191 it was issued; it \
                     speaks of the builder with a repairman certificate of § 65.104, as those for \

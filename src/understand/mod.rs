@@ -81,15 +81,16 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         notes: text.notes.clone(),
         ..Letter::default()
     };
-    letter.inspectors.extend(inspectors::overlooked(
+    let parts = paper::tell(&mut letter, text, &passage.tokens, patterns);
+    let overlooked = inspectors::overlooked(
         &text.content,
         &passage.tokens,
-        &letter.clauses,
         &passage.sentences,
-        &letter.inspectors,
+        &letter,
+        &papers::left_out(&parts),
         patterns,
-    ));
-    let parts = paper::tell(&mut letter, text, &passage.tokens, patterns);
+    );
+    letter.inspectors.extend(overlooked);
     condition::check(&mut letter, text, &passage.tokens, &parts, patterns);
     letter
 }

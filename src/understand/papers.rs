@@ -145,6 +145,15 @@ fn amending(text: &Text, signs: &[Sign<'_>], parts: &[Part]) -> Vec<u16> {
     amends
 }
 
+/// Where papers stand that are no part of the letter.
+pub(super) fn left_out(parts: &[Part]) -> Vec<Span> {
+    parts
+        .iter()
+        .filter(|p| matches!(p.what, What::Other(_)))
+        .map(|p| p.span)
+        .collect()
+}
+
 /// Takes other papers out of what the letter says, lets amendments take the place of clauses, and
 /// says both.
 pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {

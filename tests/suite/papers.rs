@@ -265,3 +265,22 @@ fn the_day_of_a_letter_is_told_from_the_figures_beside_it() {
         assert_eq!(read["letter"]["issued"].as_str(), issued, "{line}");
     }
 }
+
+#[test]
+fn a_paper_beside_the_letter_does_not_make_it_unclear() {
+    let silent = format!("{HEAD}{FIRST}(3) Fly by day only.\n");
+    let person = "UNITED STATES OF AMERICA\nJ. MARROW\nhas been found to be properly qualified to exercise the privileges of\nREPAIRMAN\n1. Condition inspection: repairman, as trained.\n";
+    let read = report(&[("letter.txt", &silent), ("person.txt", person)], &[]);
+    assert!(
+        messages(&read, "condition")
+            .iter()
+            .any(|m| m.contains("no part of the letter")),
+        "{:?}",
+        read["condition"]
+    );
+    let alone = report(&[("letter.txt", &silent)], &[]);
+    assert_eq!(
+        answer(&read, "repair-station"),
+        answer(&alone, "repair-station")
+    );
+}

@@ -16,7 +16,7 @@ mod statement;
 mod zones;
 
 use crate::model::{
-    Citation, Clause, Form, Inspection, InspectorRule, Kind, NamedKind, Norm, Span,
+    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Norm, Paper, Span,
 };
 use crate::patterns::{Patterns, Token};
 
@@ -60,16 +60,18 @@ pub fn inspectors(
 
 /// A clause that names somebody who could inspect beside an inspection, in a letter in which no
 /// clause was understood to say who may: words that were not understood must not pass for silence.
+/// Papers beside the letter are `left_out`.
 #[must_use]
 pub fn overlooked(
     text: &str,
     tokens: &[Token],
-    clauses: &[Clause],
     sentences: &[Span],
-    rules: &[InspectorRule],
+    letter: &Letter,
+    left_out: &[Span],
     patterns: &Patterns,
 ) -> Option<InspectorRule> {
-    let says_who = rules.iter().any(|r| {
+    let clauses = &letter.clauses;
+    let says_who = letter.inspectors.iter().any(|r| {
         r.form != Form::None && matches!(r.inspection, Inspection::Yearly | Inspection::Any)
     });
     if says_who {
@@ -77,10 +79,12 @@ pub fn overlooked(
     }
     // Where clauses have numbers, a paragraph without one is a heading, a lead-in, a signature.
     let numbered = |c: &Clause| c.number.is_some() || c.item.is_some();
-    let any_numbered = clauses.iter().any(numbered);
+    // So it is in a paper that is no letter.
+    let only_numbered = letter.paper == Paper::Unknown || clauses.iter().any(numbered);
     units(text, tokens, clauses).into_iter().find_map(|unit| {
         let clause = clauses.get(unit.clause)?;
-        if any_numbered && !numbered(clause) {
+        let elsewhere = left_out.iter().any(|part| part.overlaps(unit.body));
+        if elsewhere || only_numbered && !numbered(clause) {
             return None;
         }
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
