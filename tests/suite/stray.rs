@@ -117,6 +117,9 @@ fn a_list_that_runs_in_its_sentence_is_read_to_its_end() {
         "No person other than (a) the builder, being the holder of a repairman certificate issued \
          under § 65.104 for this aircraft, and (b) a mechanic holding the appropriate ratings shall \
          conduct the condition inspection.",
+        "The condition inspection may be made by either (a) the person who holds the repairman \
+         certificate for this aircraft as its builder under § 65.104 or (b) an FAA mechanic with \
+         airframe and powerplant ratings, and by nobody else.",
         "Condition inspection done only by (1) builder holding repairman certificate for this aircraft or\n\
          (2) A&P mechanic.",
     ] {

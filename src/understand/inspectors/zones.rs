@@ -137,6 +137,14 @@ fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize
         if ends_phrase || full_stop {
             return at;
         }
+        // "the person who holds … or (b) a mechanic": the next item of a list in the sentence.
+        if depth == 0
+            && marked.is(at, &["or", "and"])
+            && at + 1 < segment.end
+            && marked.item_marker(at + 1).is_some()
+        {
+            return at;
+        }
         let inside_phrase = marked
             .marks
             .iter()

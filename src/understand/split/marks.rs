@@ -229,7 +229,10 @@ impl Scene<'_> {
                 if let Some((label, close)) = self.label(end)
                     && self.tokens[end].kind == TokenKind::Number
                 {
-                    if matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
+                    // "Section 4 - Upkeep" is a heading over 4.1 and 4.2.
+                    let heads = self.tokens[at].is(self.text, "section")
+                        || self.tokens[at].is(self.text, "sec");
+                    if !heads && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
                         return made(label, Style::Worded, close + 1);
                     }
                     // "Section 4.3 The pilot"; from 21 on it would be a section of the rules.
