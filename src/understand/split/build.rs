@@ -187,7 +187,7 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
         let (parent, level) = if let Some(c) = piece.chosen {
             let shift = usize::from(!sections.is_empty() && !is_section);
             let mut depth = c.level.saturating_sub(1 + shift);
-            let lettered = !matches!(c.value.kind, Kind::Arabic | Kind::Pair | Kind::Lettered);
+            let lettered = c.value.kind != Kind::Arabic && !c.value.kind.has_parts();
             if depth == 0
                 && lettered
                 && !is_section
@@ -301,9 +301,7 @@ fn name(clauses: &mut [Clause], pieces: &[Piece]) {
             return;
         };
         let parent = clause.parent.and_then(|p| clauses.get(p));
-        let pair = piece
-            .chosen
-            .is_some_and(|c| matches!(c.value.kind, Kind::Pair | Kind::Lettered));
+        let pair = piece.chosen.is_some_and(|c| c.value.kind.has_parts());
         let id = match (&clause.number, &clause.item) {
             (Some(number), _) => ids.fresh(match parent {
                 Some(parent) if !pair => format!("{}({})", parent.id, number.label),
@@ -376,15 +374,12 @@ fn sections(scene: &Scene<'_>, pieces: &[Piece]) -> HashSet<usize> {
     let tops: Vec<usize> = (0..pieces.len())
         .filter(|n| pieces[*n].chosen.is_some_and(|c| c.level == 1))
         .collect();
-    let under = |kinds: &[Kind]| {
-        let under = |p: &Piece| {
-            p.chosen
-                .is_some_and(|c| c.level == 2 && kinds.contains(&c.value.kind))
-        };
-        pieces.iter().any(under)
-    };
-    let parts = under(&[Kind::Pair, Kind::Lettered]);
-    let below = parts || under(&[Kind::Arabic]);
+    let mut under = pieces
+        .iter()
+        .filter_map(|p| p.chosen.filter(|c| c.level == 2))
+        .map(|c| c.value.kind);
+    let parts = under.clone().any(Kind::has_parts);
+    let below = parts || under.any(|kind| kind == Kind::Arabic);
     let all_headings = tops.iter().all(|n| {
         let piece = &pieces[*n];
         let words = Span::new(piece.body, piece.words_end)

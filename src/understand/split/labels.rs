@@ -19,6 +19,13 @@ pub(super) enum Kind {
     Lettered,
 }
 
+impl Kind {
+    /// Whether its labels name a part and a number in it: `2.1`, `B.4`.
+    pub(super) const fn has_parts(self) -> bool {
+        matches!(self, Self::Pair | Self::Lettered)
+    }
+}
+
 /// A label read as a member of one row.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Value {

@@ -1,6 +1,6 @@
 //! Which lines are headings, and which lines start a paragraph.
 
-use super::labels::{Kind, readings};
+use super::labels::readings;
 use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
@@ -104,10 +104,10 @@ pub(super) fn item_alone(text: &str, lines: &Lines, n: usize) -> bool {
 /// Whether a line starts with what could be a clause number, with or without a mark behind it.
 fn starts_with_number(line: &str) -> bool {
     let first = line.split_whitespace().next().unwrap_or_default();
-    let bare = readings(first).iter().flatten().any(|v| {
-        let parts = matches!(v.kind, Kind::Pair | Kind::Lettered);
-        parts && v.is_first()
-    });
+    let bare = readings(first)
+        .iter()
+        .flatten()
+        .any(|v| v.kind.has_parts() && v.is_first());
     bare || starts_with_label(line) || line.starts_with(|c: char| c.is_ascii_digit())
 }
 

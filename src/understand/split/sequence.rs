@@ -154,8 +154,7 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
         return (take + weak_style, 32u32.saturating_sub(weak_style * 2));
     }
     if mark.head {
-        let pair = |v: &Value| matches!(v.kind, Kind::Pair | Kind::Lettered);
-        let pair = mark.values.iter().flatten().any(pair);
+        let pair = mark.values.iter().flatten().any(|v| v.kind.has_parts());
         let (take, leave) = match mark.before {
             Before::Stop | Before::Pause => (2, 20),
             _ if mark.capital && (pair || mark.style == Style::Table) => (6, 8),
