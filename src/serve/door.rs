@@ -27,12 +27,30 @@ pub(super) fn token() -> Option<String> {
 
 /// Whether two tokens are the same, in a time that does not tell where they differ.
 pub(super) fn same(one: &str, other: &str) -> bool {
-    one.len() == other.len()
-        && one
+    let differ = one
+        .bytes()
+        .zip(other.bytes())
+        .fold(0, |differ, (a, b)| std::hint::black_box(differ | (a ^ b)));
+    one.len() == other.len() && differ == 0
+}
+
+/// Whether a path may go on to the routes: below the token, or to a key and nothing behind it.
+fn leads_in(path: &str, token: &str) -> bool {
+    let Some((first, rest)) = path
+        .strip_prefix('/')
+        .map(|p| p.split_once('/').unwrap_or((p, "")))
+    else {
+        return false;
+    };
+    same(first, token) || first == "open" && is_key(rest)
+}
+
+/// Whether these are 32 hexadecimal digits, as [`token`] makes them.
+fn is_key(word: &str) -> bool {
+    word.len() == 32
+        && word
             .bytes()
-            .zip(other.bytes())
-            .fold(0, |differ, (a, b)| differ | (a ^ b))
-            == 0
+            .all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
 }
 
 /// Lets a request pass or turns it away, and puts the policy on every answer.
@@ -50,8 +68,7 @@ pub(super) async fn keep(
     )
     .map(|why| (StatusCode::FORBIDDEN, why))
     .or_else(|| {
-        let first = path.trim_start_matches('/').split('/').next();
-        let known = first == Some("open") || first.is_some_and(|t| same(t, &house.token));
+        let known = leads_in(path, &house.token);
         (!known).then_some((
             StatusCode::NOT_FOUND,
             "This address is not complete. Copy the whole address from the terminal where \
@@ -168,5 +185,22 @@ mod tests {
         assert!(!same(&one, &other));
         assert!(same(&one, &one.clone()));
         assert!(!same(&one, &one[..31]));
+        assert!(!same(&one, &format!("{one}0")));
+    }
+
+    #[test]
+    fn only_the_token_and_a_key_alone_lead_in() {
+        let (token, key) = ("0123456789abcdef0123456789abcdef", "f".repeat(32));
+        for path in ["/T", "/T/", "/T/letters/1/report.json"] {
+            assert!(leads_in(&path.replace('T', token), token), "{path}");
+        }
+        assert!(leads_in(&format!("/open/{key}"), token));
+        for path in [
+            "", "/", "/open", "/open/", "/open/x", "/open/K0", "/open/K/", "/open/K/letters/1",
+            "/open/letters/1", "/opens/K", "//open/K", "//T/", "T", "/T0/", "/t/T/",
+        ] {
+            let path = path.replace('K', &key).replace('T', token);
+            assert!(!leads_in(&path, token), "{path}");
+        }
     }
 }

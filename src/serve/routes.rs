@@ -36,14 +36,17 @@ pub(super) fn router(house: Arc<House>) -> Router {
         .route("/forget", post(forget).layer(DefaultBodyLimit::max(FORM)))
         .route("/pages/{source}/{page}", get(picture))
         .route("/{file}", get(file));
+    // The secret is a literal of every route: no wildcard could be taken for it.
+    let base = format!("/{}", house.token);
+    let at = |rest: &str| format!("{base}{rest}");
     Router::new()
         .route("/open/{key}", get(open))
-        .route("/{token}", get(start))
-        .route("/{token}/", get(start))
-        .route("/{token}/page.css", get(style))
-        .route("/{token}/page.js", get(script))
-        .route("/{token}/letters", post(hand_over))
-        .nest("/{token}/letters/{id}", letters)
+        .route(&base, get(start))
+        .route(&at("/"), get(start))
+        .route(&at("/page.css"), get(style))
+        .route(&at("/page.js"), get(script))
+        .route(&at("/letters"), post(hand_over))
+        .nest(&at("/letters/{id}"), letters)
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(upload::BODY))
         .layer(middleware::from_fn_with_state(
@@ -252,7 +255,7 @@ async fn made(house: &Arc<House>, make: impl FnOnce(&House) -> Answer + Send + '
 /// The page of a letter, whatever its state.
 async fn letter(
     State(house): Here,
-    Path((_, id)): Path<(String, String)>,
+    Path(id): Path<String>,
     RawQuery(query): RawQuery,
 ) -> Answer {
     let job = find(&house, &id)?;
@@ -296,7 +299,7 @@ fn nothing(house: &House) -> Problem {
 }
 
 /// How far the reading is, as it goes.
-async fn events(State(house): Here, Path((_, id)): Path<(String, String)>) -> Answer {
+async fn events(State(house): Here, Path(id): Path<String>) -> Answer {
     let job = find(&house, &id)?;
     let number = job.id;
     let watch = job.watch();
@@ -333,7 +336,7 @@ async fn events(State(house): Here, Path((_, id)): Path<(String, String)>) -> An
 /// Takes down what a person read in the scan.
 async fn words(
     State(house): Here,
-    Path((_, id)): Path<(String, String)>,
+    Path(id): Path<String>,
     RawQuery(query): RawQuery,
     body: Bytes,
 ) -> Answer {
@@ -374,7 +377,7 @@ fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
         .collect()
 }
 
-async fn forget(State(house): Here, Path((_, id)): Path<(String, String)>) -> Response {
+async fn forget(State(house): Here, Path(id): Path<String>) -> Response {
     if let Ok(job) = find(&house, &id) {
         super::shelf(&house).forget(job.id);
     }
@@ -384,7 +387,7 @@ async fn forget(State(house): Here, Path((_, id)): Path<(String, String)>) -> Re
 /// The picture of a page.
 async fn picture(
     State(house): Here,
-    Path((_, id, source, number)): Path<(String, String, u16, u32)>,
+    Path((id, source, number)): Path<(String, u16, u32)>,
 ) -> Answer {
     let outcome = done(&house, &id)?;
     let of = |held: &Held| {
@@ -403,7 +406,7 @@ async fn picture(
 /// What can be taken along.
 async fn file(
     State(house): Here,
-    Path((_, id, name)): Path<(String, String, String)>,
+    Path((id, name)): Path<(String, String)>,
     RawQuery(query): RawQuery,
 ) -> Answer {
     let outcome = done(&house, &id)?;

@@ -314,6 +314,80 @@ fn only_a_browser_of_this_machine_with_the_token_is_let_in() {
     }
 }
 
+/// Every route there is, below the secret of a page that holds letter 1.
+const ROUTES: &[&str] = &[
+    "GET ",
+    "GET page.css",
+    "GET page.js",
+    "POST letters",
+    "GET letters/1",
+    "GET letters/1/events",
+    "POST letters/1/words",
+    "POST letters/1/forget",
+    "GET letters/1/pages/0/1",
+    "GET letters/1/report.html",
+    "GET letters/1/report.md",
+    "GET letters/1/report.json",
+    "GET letters/1/request.md",
+    "GET letters/1/inspection.ics?inspected=2026-03-14",
+    "GET letters/1/changes.json",
+    "GET letters/1/survey.csv",
+    "GET nowhere",
+];
+
+#[test]
+fn no_route_answers_under_another_address() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "a.txt", &sample("open-list-f.txt"))]);
+    assert_eq!(letter, "letters/1");
+    let token = page.base.trim_matches('/');
+    let turned: String = token.chars().rev().collect();
+    let wrong = [
+        "/".to_owned(),
+        "//".to_owned(),
+        "/open/".to_owned(),
+        "/open//".to_owned(),
+        "/open/open/".to_owned(),
+        format!("/open/{}/", "0".repeat(32)),
+        format!("/open/{turned}/"),
+        format!("/open/{token}/"),
+        "/opened/".to_owned(),
+        "/OPEN/".to_owned(),
+        "/%6fpen/".to_owned(),
+        "/*/".to_owned(),
+        "/{token}/".to_owned(),
+        "/./".to_owned(),
+        "/%2e%2e/".to_owned(),
+        format!("/{}/", "0".repeat(32)),
+        format!("/{turned}/"),
+        format!("/{}/", token.to_uppercase()),
+        format!("/{}/", &token[1..]),
+        format!("/{}/", &token[..31]),
+        format!("/{token}0/"),
+        format!("/{token}%00/"),
+        format!("//{token}/"),
+        format!("/x/{token}/"),
+    ];
+    for before in &wrong {
+        if before.trim_matches('/') == token && !before.starts_with("//") {
+            continue; // a token without letters is its own upper case
+        }
+        for route in ROUTES {
+            let (method, rest) = route.split_once(' ').unwrap();
+            let head = format!("{method} {before}{rest}");
+            let answer = page.ask(&head, &[], b"");
+            assert_eq!(answer.status, 404, "{head}");
+            assert!(!answer.body.contains(token), "{head}");
+            assert!(!answer.head.contains(token), "{head}");
+        }
+    }
+    // nothing was forgotten, and the right address does answer
+    for route in ROUTES.iter().filter(|r| r.contains("letters/1/report")) {
+        let rest = route.split_once(' ').unwrap().1;
+        assert_eq!(page.get(rest).status, 200, "{route}");
+    }
+}
+
 #[test]
 fn too_much_is_turned_away_with_a_word_on_what_to_do() {
     let page = Page::start();
