@@ -20,6 +20,8 @@ pub(super) struct Met {
     pub(super) comments: usize,
     /// Whether the part ended in the middle.
     pub(super) damaged: bool,
+    /// Whether it holds more characters than are read.
+    pub(super) cut: bool,
     /// Whether the program that saved it left marks where its pages ended.
     pub(super) laid_out: bool,
 }
@@ -253,12 +255,19 @@ impl Writer<'_, '_> {
             self.met.hidden += usize::from(!text.trim().is_empty());
             return;
         }
-        self.characters += text.len();
-        if self.characters <= self.most
+        if self.fits(text.len())
             && let Some(paragraph) = self.paragraphs.last_mut()
         {
             paragraph.text.push_str(text);
         }
+    }
+
+    /// Whether so many bytes more may be read.
+    fn fits(&mut self, bytes: usize) -> bool {
+        self.characters = self.characters.saturating_add(bytes);
+        let fits = self.characters <= self.most;
+        self.met.cut |= !fits;
+        fits
     }
 
     fn end_paragraph(&mut self) {
@@ -274,6 +283,7 @@ impl Writer<'_, '_> {
             .styles
             .list(&paragraph.list, paragraph.style.as_deref(), self.lists)
             .and_then(|(num, level)| self.counter.next(&num, level))
+            .filter(|number| self.fits(number.len()))
             .unwrap_or_default();
         let mut line = String::new();
         if paragraph.page_break && !self.laid_out {

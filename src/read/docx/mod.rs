@@ -10,6 +10,7 @@ mod numbering;
 mod styles;
 mod xml;
 
+use std::collections::BTreeSet;
 use std::io::{Cursor, Read};
 
 use zip::ZipArchive;
@@ -26,6 +27,12 @@ use xml::{Node, walk};
 /// Bytes of one part, unpacked. The text of a long letter takes one or two million.
 const PART: u64 = 24 << 20;
 
+/// Bytes of all parts together, unpacked.
+const ALL: u64 = 64 << 20;
+
+/// Characters of all heads and feet of pages.
+const ASIDE: usize = 100_000;
+
 /// Parts of a file.
 const PARTS: usize = 4000;
 
@@ -37,72 +44,81 @@ pub(super) struct Docx {
     pub(super) notes: Vec<Note>,
 }
 
-/// Whether an archive is such a file.
-pub(super) fn is_docx(bytes: &[u8]) -> bool {
-    ZipArchive::new(Cursor::new(bytes)).is_ok_and(|archive| main_part(archive).is_some())
+/// Why a file cannot be read.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) enum Refusal {
+    /// It is an archive of something else.
+    Other,
+    /// What is wrong and what to do.
+    Says(String),
 }
 
 /// The name of the main part.
-fn main_part(mut archive: ZipArchive<Cursor<&[u8]>>) -> Option<String> {
-    if archive.len() > PARTS {
+fn main_part(parts: &mut Parts<'_>) -> Option<String> {
+    if parts.archive.len() > PARTS {
         return None;
     }
-    let types = part(&mut archive, "[Content_Types].xml").ok()?;
-    let name = relations(&part(&mut archive, "_rels/.rels").unwrap_or_default())
+    let types = parts.take("[Content_Types].xml").ok()?;
+    let name = relations(&parts.take("_rels/.rels").unwrap_or_default())
         .into_iter()
         .find(|(kind, _)| kind == "officeDocument")
         .map_or_else(
             || "word/document.xml".to_owned(),
             |(_, target)| target.trim_start_matches('/').to_owned(),
         );
-    (types.contains("wordprocessingml") && archive.index_for_name(&name).is_some()).then_some(name)
+    let known = types.contains("wordprocessingml");
+    (known && parts.archive.index_for_name(&name).is_some()).then_some(name)
 }
 
-/// Reads the text of a file; an error says what is wrong and what to do.
-pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, String> {
-    let broken = || {
-        "is a word processor's file whose parts cannot be read; open it in the program that made \
-         it and save it as PDF"
-            .to_owned()
-    };
-    let open = || ZipArchive::new(Cursor::new(bytes)).map_err(|_| broken());
-    let main = main_part(open()?).ok_or_else(broken)?;
-    let mut archive = open()?;
-    let document = part(&mut archive, &main)?;
+/// Reads the text of a file, no more than `most` characters of it.
+pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, Refusal> {
+    let archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| Refusal::Other)?;
+    let mut parts = Parts { archive, left: ALL };
+    let main = main_part(&mut parts).ok_or(Refusal::Other)?;
+    let document = parts.take(&main).map_err(Refusal::Says)?;
     let (folder, file) = main.rsplit_once('/').unwrap_or(("", &main));
     let beside = |target: &str| match target.strip_prefix('/') {
         Some(absolute) => absolute.to_owned(),
         None if folder.is_empty() => target.to_owned(),
         None => format!("{folder}/{target}"),
     };
-    let links =
-        relations(&part(&mut archive, &beside(&format!("_rels/{file}.rels"))).unwrap_or_default());
-    let mut named = |kind: &str| -> Vec<String> {
-        let mut parts: Vec<String> = links
+    let links = relations(
+        &parts
+            .take(&beside(&format!("_rels/{file}.rels")))
+            .unwrap_or_default(),
+    );
+    // a part is named once, however often links lead to it
+    let named = |kind: &str| -> BTreeSet<String> {
+        links
             .iter()
             .filter(|(k, _)| k == kind)
             .map(|(_, target)| beside(target))
-            .collect();
-        parts.sort();
-        parts
-            .iter()
-            .filter_map(|name| part(&mut archive, name).ok())
             .collect()
     };
-    let lists = named("numbering")
-        .first()
-        .map(|p| Lists::read(p))
+    let mut first = |kind: &str| {
+        let name = named(kind).into_iter().next()?;
+        parts.take(&name).ok()
+    };
+    let lists = first("numbering")
+        .map(|p| Lists::read(&p))
         .unwrap_or_default();
-    let styles = named("styles")
-        .first()
-        .map(|p| Styles::read(p))
+    let styles = first("styles")
+        .map(|p| Styles::read(&p))
         .unwrap_or_default();
     let mut counter = Counter::new(&lists);
     let (mut text, mut met) = body::write(&document, &styles, &lists, &mut counter, most);
+    drop(document);
     let mut notes = Vec::new();
     for kind in ["footnotes", "endnotes"] {
-        for part in named(kind) {
-            let (words, more) = body::write(&part, &styles, &lists, &mut counter, most);
+        for name in named(kind) {
+            let Ok(part) = parts.take(&name) else {
+                met.damaged = true;
+                continue;
+            };
+            let left = most.saturating_sub(text.len());
+            let (words, more) = body::write(&part, &styles, &lists, &mut counter, left);
+            met.cut |= more.cut;
+            met.damaged |= more.damaged;
             if !words.trim().is_empty() {
                 text.push_str("\n\n");
                 text.push_str(words.trim());
@@ -117,9 +133,14 @@ pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, String> {
         }
     }
     let mut aside: Vec<String> = Vec::new();
+    let mut left = ASIDE;
     for kind in ["header", "footer"] {
-        for part in named(kind) {
-            let (words, _) = body::write(&part, &styles, &lists, &mut counter, most);
+        for name in named(kind) {
+            let Ok(part) = parts.take(&name) else {
+                continue;
+            };
+            let (words, _) = body::write(&part, &styles, &lists, &mut counter, left);
+            left = left.saturating_sub(words.len());
             let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
             if !line.is_empty() && !aside.contains(&line) {
                 aside.push(line);
@@ -129,11 +150,11 @@ pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, String> {
     notes.splice(0..0, told(&met));
     let mut pages = plain::pages(&text);
     if text.trim().is_empty() {
-        return Err(
+        return Err(Refusal::Says(
             "is a word processor's file without any text; if it holds pictures of pages, save it \
              as PDF"
                 .into(),
-        );
+        ));
     }
     count_lines(&mut pages);
     if let Some(first) = pages.first_mut() {
@@ -226,6 +247,13 @@ fn told(met: &Met) -> Vec<Note> {
                 .to_owned(),
         ));
     }
+    if met.cut {
+        notes.push(note(
+            "characters-limit",
+            "The file holds more characters than any letter; what follows the limit was not read."
+                .to_owned(),
+        ));
+    }
     notes
 }
 
@@ -245,19 +273,33 @@ fn relations(part: &str) -> Vec<(String, String)> {
     out
 }
 
-/// A part, unpacked; no more than [`PART`] bytes of it, whatever it says of its own size.
-fn part(archive: &mut ZipArchive<Cursor<&[u8]>>, name: &str) -> Result<String, String> {
-    let mut bytes = Vec::new();
-    let unreadable = || format!("its part {name} cannot be read; save the file as PDF");
-    let file = archive.by_name(name).map_err(|_| unreadable())?;
-    file.take(PART + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|_| unreadable())?;
-    if bytes.len() as u64 > PART {
-        return Err(format!(
-            "its part {name} is larger than {} MB; a letter is far smaller",
-            PART >> 20
-        ));
+/// The parts of a file.
+struct Parts<'f> {
+    archive: ZipArchive<Cursor<&'f [u8]>>,
+    /// Bytes that may still be unpacked.
+    left: u64,
+}
+
+impl Parts<'_> {
+    /// A part, unpacked; no more than [`PART`] bytes of it, whatever it says of its own size, and
+    /// no more than [`ALL`] of all.
+    fn take(&mut self, name: &str) -> Result<String, String> {
+        let mut bytes = Vec::new();
+        let unreadable = || format!("its part {name} cannot be read; save the file as PDF");
+        let file = self.archive.by_name(name).map_err(|_| unreadable())?;
+        let most = PART.min(self.left);
+        file.take(most + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|_| unreadable())?;
+        let read = bytes.len() as u64;
+        self.left = self.left.saturating_sub(read);
+        if read > most {
+            return Err(format!(
+                "its part {name} is larger than {} MB, or all parts together are larger than {} MB; a letter is far smaller",
+                PART >> 20,
+                ALL >> 20
+            ));
+        }
+        Ok(xml::decode(&bytes))
     }
-    Ok(xml::decode(&bytes))
 }

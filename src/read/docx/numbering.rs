@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 
 use super::xml::{Attributes, Node, walk};
 
+/// Characters around the numbers of a level; a word processor takes a few words.
+const LONGEST: usize = 100;
+
 /// Levels of a list.
 const LEVELS: usize = 9;
 
@@ -260,10 +263,10 @@ fn property(level: &mut Level, name: &str, attributes: &Attributes) {
     match name {
         "start" => level.start = number(attributes).unwrap_or(1),
         "numFmt" => level.format = Format::of(attributes.val().unwrap_or_default()),
-        "lvlText" => attributes
-            .val()
-            .unwrap_or_default()
-            .clone_into(&mut level.text),
+        "lvlText" => {
+            let text = attributes.val().unwrap_or_default();
+            level.text = text.chars().take(LONGEST).collect();
+        }
         "lvlRestart" => level.restart = attributes.val().and_then(|v| v.parse().ok()),
         "isLgl" => level.figures = attributes.on(),
         "pStyle" => level.style = attributes.val().map(str::to_owned),
