@@ -21,8 +21,16 @@ pub(super) fn clean(line: &str) -> String {
         return line.trim().to_owned();
     }
     let mut out = String::with_capacity(line.len());
-    for c in line.chars() {
-        plain(c, &mut out);
+    let mut chars = line.chars();
+    while let Some(c) = chars.next() {
+        match c {
+            '\u{1b}' | '\u{9b}' => skip_sequence(c, &mut chars),
+            // printed twice at one place: the later one is seen
+            '\u{8}' => {
+                out.pop();
+            }
+            c => plain(c, &mut out),
+        }
     }
     if !matches!(is_nfc_quick(out.chars()), IsNormalized::Yes) {
         out = out.nfc().collect();
@@ -34,6 +42,51 @@ pub(super) fn clean(line: &str) -> String {
         folded.push(SOFT_HYPHEN);
     }
     folded
+}
+
+/// Characters of an escape sequence.
+const LONGEST: usize = 2000;
+
+/// Skips the rest of an escape sequence (ECMA-48): for the color of letters, the title of a
+/// window, a set of characters.
+fn skip_sequence(first: char, chars: &mut std::str::Chars<'_>) {
+    let mut taken = 0_usize;
+    let mut rest = chars.clone().take(LONGEST).inspect(|_| taken += 1);
+    let kind = if first == '\u{9b}' {
+        Some('[')
+    } else {
+        rest.next()
+    };
+    let ended = match kind {
+        Some('[') => rest.any(|c| ('\u{40}'..='\u{7e}').contains(&c)),
+        Some(']' | 'P' | 'X' | '^' | '_') => {
+            let mut before = None;
+            rest.any(|c| {
+                let ends = matches!(c, '\u{7}' | '\u{9c}') || before == Some('\u{1b}') && c == '\\';
+                before = Some(c);
+                ends
+            })
+        }
+        Some('\u{21}'..='\u{2f}') => rest.any(|c| ('\u{30}'..='\u{7e}').contains(&c)),
+        Some('\u{30}'..='\u{7e}') => true,
+        _ => false,
+    };
+    // what has no end is none
+    if ended && let Some(last) = taken.checked_sub(1) {
+        chars.nth(last);
+    }
+}
+
+/// Whether nothing is seen of a character (Unicode, Default_Ignorable_Code_Point), apart from the
+/// soft hyphen.
+fn is_ignorable(c: char) -> bool {
+    matches!(
+        c,
+        '\u{34f}' | '\u{61c}' | '\u{17b4}' | '\u{17b5}' | '\u{180b}'..='\u{180f}'
+        | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}'
+        | '\u{fe00}'..='\u{fe0f}' | '\u{feff}' | '\u{fff0}'..='\u{fff8}'
+        | '\u{1bca0}'..='\u{1bca3}' | '\u{1d173}'..='\u{1d17a}' | '\u{e0000}'..='\u{e0fff}'
+    )
 }
 
 fn plain(c: char, out: &mut String) {
@@ -53,12 +106,9 @@ fn plain(c: char, out: &mut String) {
         | '\u{2029}'
         | '\u{85}' => out.push(' '),
         // marks without width, marks of direction: they could hide or turn words round
-        '\u{200b}'..='\u{200f}'
-        | '\u{202a}'..='\u{202e}'
-        | '\u{2060}'..='\u{206f}'
-        | '\u{feff}'
-        | '\u{fe00}'..='\u{fe0f}'
-        | '\u{e0000}'..='\u{e0fff}' => {}
+        c if is_ignorable(c) => {}
+        // fillers: nothing is seen of them but the room that they take
+        '\u{115f}' | '\u{1160}' | '\u{2800}' | '\u{3164}' | '\u{ffa0}' => out.push('\u{fffd}'),
         // bullets of symbol fonts, and letters of fonts that call themselves symbols
         '\u{f0a7}' | '\u{f0b7}' | '\u{f0d8}' | '\u{f06c}' | '\u{f0fc}' => out.push('\u{2022}'),
         '\u{f020}'..='\u{f07e}' => {
@@ -88,7 +138,28 @@ mod tests {
 
     #[test]
     fn what_cannot_be_seen_goes() {
-        assert_eq!(clean("m\u{200b}ay \u{202e}not\u{1b}[31m"), "may not[31m");
+        assert_eq!(clean("m\u{200b}ay \u{202e}not\u{1b}[31m"), "may not");
+        for hidden in [
+            "\u{1b}[1;31m",
+            "\u{9b}0m",
+            "\u{1b}]0;title\u{7}",
+            "\u{1b}]8;;x\u{1b}\\",
+            "\u{1b}(B",
+            "\u{1b}c",
+            "\u{61c}",
+            "\u{34f}",
+            "\u{180e}",
+            "x\u{8}",
+            "\u{e0041}",
+            "\u{fff0}",
+        ] {
+            assert_eq!(
+                clean(&format!("mec{hidden}hanic")),
+                "mechanic",
+                "{hidden:?}"
+            );
+        }
+        assert_eq!(clean("mec\u{3164}hanic"), "mec\u{fffd}hanic");
         assert_eq!(clean("cer\u{ad}tificate"), "certificate");
         assert_eq!(clean("cer\u{ad}"), "cer\u{ad}");
     }

@@ -5,7 +5,11 @@ use std::collections::BTreeSet;
 use super::furniture::starts_clause;
 use super::letters::{SOFT_HYPHEN, clean};
 use super::page::{Joint, Line};
+use super::strange;
 use crate::model::{Anchor, Doubt, Furniture, Note, Place, Seen, Span, Text};
+
+/// Confidence of a sign that stands alone and is not known, such as a bullet.
+const SIGN: f32 = 0.2;
 
 /// A page on its way into the text; its lines are clean.
 #[derive(Debug)]
@@ -39,9 +43,15 @@ pub(super) fn clean_lines(lines: Vec<Line>) -> Vec<Line> {
         }
         gap = false;
         for (n, word) in line.text.split(' ').enumerate() {
-            if word.contains('\u{fffd}') {
-                line.weak.push((u32::try_from(n).unwrap_or(u32::MAX), 0.0));
-            }
+            let confidence = if strange::is_in(word) {
+                Doubt::SPOILT
+            } else if word.contains('\u{fffd}') {
+                SIGN
+            } else {
+                continue;
+            };
+            line.weak
+                .push((u32::try_from(n).unwrap_or(u32::MAX), confidence));
         }
         out.push(line);
     }
@@ -224,7 +234,11 @@ impl Pen<'_> {
                 self.text.doubts.push(Doubt {
                     span,
                     confidence,
-                    reason: reason.to_owned(),
+                    reason: if confidence <= Doubt::SPOILT {
+                        strange::REASON.to_owned()
+                    } else {
+                        reason.to_owned()
+                    },
                     meant: None,
                 });
             }

@@ -36,6 +36,7 @@ fn visible(c: char) -> Option<char> {
         '\0'..='\u{1f}' => Some(char::from_u32(0x2400 + u32::from(c)).unwrap_or('\u{fffd}')),
         '\u{7f}' => Some('\u{2421}'),
         '\u{80}'..='\u{9f}'
+        | '\u{61c}'
         | '\u{200e}'
         | '\u{200f}'
         | '\u{2028}'..='\u{202e}'

@@ -35,6 +35,7 @@ struct Edit {
 /// Mends the slips of OCR; a text that was not read by OCR stays as it is.
 #[must_use]
 pub fn mend(mut text: Text, patterns: &Patterns) -> Text {
+    super::strange::doubt_marked(&mut text, patterns);
     if text.ocr.is_empty() {
         return text;
     }

@@ -32,6 +32,21 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
         }
     }
     let mut overlooked = Vec::new();
+    // A word that cannot be told may be the one that says of which inspection a clause speaks: then
+    // another clause is not alone in what it says.
+    let spoilt = doubts.iter().find(|d| {
+        d.is_spoilt()
+            && letter
+                .inspectors
+                .iter()
+                .any(|rule| rests(rule, &letter.clauses, d))
+    });
+    if let Some(spoilt) = spoilt {
+        let message = message(spoilt, text);
+        for rule in &mut letter.inspectors {
+            rule.doubt.get_or_insert_with(|| message.clone());
+        }
+    }
     for doubt in &doubts {
         if let Some(clause) = may_name_inspectors(letter, text, doubt, patterns)
             && !overlooked
@@ -77,7 +92,7 @@ fn rests(rule: &InspectorRule, clauses: &[Clause], doubt: &Doubt) -> bool {
     let evidence = rule.evidence.iter().any(|e| e.overlaps(doubt.span));
     let whole = whole(clauses, rule.clause).unwrap_or(rule.span);
     evidence && doubt.span.overlaps(rule.span)
-        || doubt.meant.is_some() && doubt.span.overlaps(whole)
+        || (doubt.meant.is_some() || doubt.is_spoilt()) && doubt.span.overlaps(whole)
 }
 
 /// The clause with everything below it.
@@ -102,7 +117,8 @@ fn may_name_inspectors(
     doubt: &Doubt,
     patterns: &Patterns,
 ) -> Option<usize> {
-    let meant = doubt.meant.as_deref()?;
+    let spoilt = doubt.is_spoilt();
+    let meant = doubt.meant.as_deref().or(spoilt.then_some(""))?;
     let content = &text.content;
     if doubt.span.of(content).eq_ignore_ascii_case(meant) {
         return None;
@@ -127,7 +143,31 @@ fn may_name_inspectors(
     let person = |w: &str| patterns.slip.persons.contains(w);
     let inspects = words.clone().any(|w| w.starts_with("inspect"));
     let names = meant.split(' ').any(person) || words.any(|w| person(&w));
-    (inspects && names).then_some(top)
+    // a word that cannot be told may be the one that is missing
+    let enough = if spoilt {
+        inspects || names || may_be_inspection(doubt.span.of(content))
+    } else {
+        inspects && names
+    };
+    enough.then_some(top)
+}
+
+/// Whether a word with signs that no word has may be «inspection».
+fn may_be_inspection(word: &str) -> bool {
+    let mut left = "inspections";
+    let pieces: Vec<String> = word
+        .split(|c: char| !c.is_ascii_alphabetic())
+        .filter(|p| !p.is_empty())
+        .map(str::to_ascii_lowercase)
+        .collect();
+    pieces.iter().map(String::len).sum::<usize>() > 3
+        && pieces.iter().all(|piece| match left.find(piece.as_str()) {
+            Some(at) => {
+                left = left.get(at + piece.len()..).unwrap_or_default();
+                true
+            }
+            None => false,
+        })
 }
 
 fn message(doubt: &Doubt, text: &Text) -> String {
