@@ -39,6 +39,7 @@ const FAILED: u8 = 2;
 #[must_use]
 pub fn main() -> ExitCode {
     crate::read::worker::enable();
+    no_core_dumps();
     let arguments = Arguments::parse();
     match run(arguments) {
         Ok(code) => code,
@@ -153,6 +154,15 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             survey::run(shared, facts, &wishes)
         }
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
+    }
+}
+
+/// An image of the memory would hold the words of a letter, and lie about for others to read.
+fn no_core_dumps() {
+    #[cfg(unix)]
+    {
+        // Where it cannot be had the work is done all the same.
+        let _ = rlimit::setrlimit(rlimit::Resource::CORE, 0, 0);
     }
 }
 

@@ -20,24 +20,34 @@ pub(super) async fn work(
     upload: Upload,
     room: OwnedSemaphorePermit,
 ) {
-    let lane = if upload.is_slow() {
+    let lane = if matches!(upload, Upload::Many(_)) {
+        &house.large
+    } else if upload.is_slow() {
         &house.slow
+    } else if upload.is_large() {
+        &house.large
     } else {
         &house.quick
     };
-    // never closed
-    let turn = lane.acquire().await;
+    let mut watch = job.watch();
+    let turn = tokio::select! {
+        // never closed
+        turn = lane.acquire() => turn,
+        // forgotten before its turn
+        _ = watch.wait_for(State::is_over) => return,
+    };
     job.set(State::Reading(0, 0));
     let (here, this) = (Arc::clone(&house), Arc::clone(&job));
-    let read = tokio::task::spawn_blocking(move || read(&here, &this, upload)).await;
+    let read = super::blocking(move || read(&here, &this, upload)).await;
     drop(turn);
     drop(room);
     job.set(match read {
-        Ok(Ok(outcome)) => State::Done(Arc::new(outcome)),
-        Ok(Err(why)) => State::Failed(why),
-        // It panicked; nothing of the letter is said.
-        Err(_) => State::Failed(
-            "The reader broke down on this letter. Try it as plain text, or as a PDF made anew."
+        Some(Ok(outcome)) => State::Done(Arc::new(outcome)),
+        Some(Err(why)) => State::Failed(why),
+        // It panicked, or no thread was to be had; nothing of the letter is said.
+        None => State::Failed(
+            "The reader broke down on this letter. Try it again, as plain text, or as a PDF made \
+             anew."
                 .to_owned(),
         ),
     });
@@ -50,7 +60,7 @@ fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String
         Upload::Many(files) => {
             let this = Arc::clone(job);
             let tell = move |done, all| this.set(State::Reading(done, all));
-            let survey = Surveyed::of(files, house, &tell)?;
+            let survey = Surveyed::of(files, house, &job.stop, &tell)?;
             Ok(Outcome::Many(Box::new(survey)))
         }
         Upload::Two(old, new) => Ok(Outcome::Two(Box::new((
@@ -70,6 +80,7 @@ fn letter(house: &House, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, Stri
             let (done, all) = count.told(done, all);
             this.set(State::Reading(done, all));
         })),
+        stop: Some(job.stop.clone()),
         ..house.limits.clone()
     };
     let text =

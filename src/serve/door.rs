@@ -5,6 +5,7 @@
 //! in `Host`; neither knows the token.
 
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
@@ -23,6 +24,40 @@ pub(super) fn token() -> Option<String> {
     let mut bits = [0_u8; 16];
     getrandom::fill(&mut bits).ok()?;
     Some(bits.iter().map(|b| format!("{b:02x}")).collect())
+}
+
+/// How long a request may take until its answer begins.
+const REQUEST: Duration = Duration::from_secs(120);
+/// The same for an upload, which may have to wait for its place in memory.
+const UPLOAD: Duration = Duration::from_secs(600);
+
+/// How long a key may be used: a browser comes at once.
+const KEY: Duration = Duration::from_secs(120);
+/// Keys that are out at once.
+const KEYS: usize = 16;
+
+/// Keys that let one request in, each once.
+#[derive(Debug, Default)]
+pub(super) struct Keys(Vec<(String, Instant)>);
+
+impl Keys {
+    /// A new key; `None` where the system has no random numbers. The oldest goes where many are out.
+    pub(super) fn make(&mut self) -> Option<String> {
+        let key = token()?;
+        if self.0.len() >= KEYS {
+            self.0.remove(0);
+        }
+        self.0.push((key.clone(), Instant::now()));
+        Some(key)
+    }
+
+    /// Whether the key lets in; then it does so no more.
+    pub(super) fn take(&mut self, key: &str) -> bool {
+        self.0.retain(|(_, made)| made.elapsed() < KEY);
+        let before = self.0.len();
+        self.0.retain(|(held, _)| !same(held, key));
+        self.0.len() < before
+    }
 }
 
 /// Whether two tokens are the same, in a time that does not tell where they differ.
@@ -46,11 +81,8 @@ fn leads_in(path: &str, token: &str) -> bool {
 }
 
 /// Whether these are 32 hexadecimal digits, as [`token`] makes them.
-fn is_key(word: &str) -> bool {
-    word.len() == 32
-        && word
-            .bytes()
-            .all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
+pub(super) fn is_key(word: &str) -> bool {
+    word.len() == 32 && word.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
 }
 
 /// Lets a request pass or turns it away, and puts the policy on every answer.
@@ -79,7 +111,19 @@ pub(super) async fn keep(
         Some((status, why)) => {
             (status, pages::html(pages::plain(None, "Not here", why))).into_response()
         }
-        None => next.run(request).await,
+        None => {
+            let patience = if path.ends_with("/letters") {
+                UPLOAD
+            } else {
+                REQUEST
+            };
+            let answered = tokio::time::timeout(patience, next.run(request)).await;
+            answered.unwrap_or_else(|_| {
+                let why = "This took too long and was stopped. Try it again.";
+                let page = pages::html(pages::plain(None, "Too long", why));
+                (StatusCode::SERVICE_UNAVAILABLE, page).into_response()
+            })
+        }
     };
     let headers = response.headers_mut();
     for (name, value) in [
@@ -189,6 +233,21 @@ mod tests {
     }
 
     #[test]
+    fn a_key_is_good_for_one_use() {
+        let mut keys = Keys::default();
+        let (one, other) = (keys.make().expect("random"), keys.make().expect("random"));
+        assert!(!keys.take(&one[..31]));
+        assert!(keys.take(&one));
+        assert!(!keys.take(&one));
+        assert!(keys.take(&other));
+        let first = keys.make().expect("random");
+        for _ in 0..KEYS {
+            keys.make().expect("random");
+        }
+        assert!(!keys.take(&first));
+    }
+
+    #[test]
     fn only_the_token_and_a_key_alone_lead_in() {
         let (token, key) = ("0123456789abcdef0123456789abcdef", "f".repeat(32));
         for path in ["/T", "/T/", "/T/letters/1/report.json"] {
@@ -196,8 +255,21 @@ mod tests {
         }
         assert!(leads_in(&format!("/open/{key}"), token));
         for path in [
-            "", "/", "/open", "/open/", "/open/x", "/open/K0", "/open/K/", "/open/K/letters/1",
-            "/open/letters/1", "/opens/K", "//open/K", "//T/", "T", "/T0/", "/t/T/",
+            "",
+            "/",
+            "/open",
+            "/open/",
+            "/open/x",
+            "/open/K0",
+            "/open/K/",
+            "/open/K/letters/1",
+            "/open/letters/1",
+            "/opens/K",
+            "//open/K",
+            "//T/",
+            "T",
+            "/T0/",
+            "/t/T/",
         ] {
             let path = path.replace('K', &key).replace('T', token);
             assert!(!leads_in(&path, token), "{path}");

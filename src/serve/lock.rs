@@ -5,6 +5,8 @@ use std::fs::{File, TryLockError};
 use std::io::{Read, Seek, Write};
 use std::path::PathBuf;
 
+use crate::survey::private;
+
 /// What came of taking the lock.
 pub(super) enum Outcome {
     /// This program serves.
@@ -73,18 +75,9 @@ fn folder() -> Option<PathBuf> {
         .or_else(|| of("HOME").map(|p| p.join(".cache").join("whomay")))
 }
 
+/// The file, if nobody else can write an address into it.
 fn open() -> Option<File> {
     let folder = folder()?;
-    let mut builder = std::fs::DirBuilder::new();
-    builder.recursive(true);
-    let mut options = File::options();
-    options.read(true).write(true).create(true).truncate(false);
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt};
-        builder.mode(0o700);
-        options.mode(0o600);
-    }
-    builder.create(&folder).ok()?;
-    options.open(folder.join("whomay-serve.lock")).ok()
+    private::folder(&folder).ok()?;
+    private::file(&folder.join("whomay-serve.lock")).ok()
 }

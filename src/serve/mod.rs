@@ -5,8 +5,8 @@
 //!  (loopback, token)     └─pages ◀── shelf ◀─ facts of the question in the address
 //! ```
 //!
-//! Everything is held in memory until the program stops or the shelf is full, but for a survey, which
-//! reads from a private folder that is emptied at once; nothing is logged, nothing leaves the machine.
+//! Everything is held in memory until the program stops or the shelf is full; nothing of a letter
+//! becomes a file, nothing is logged, nothing leaves the machine.
 //! Each address starts with a token that only this run knows (`door`); what the reader says stands in
 //! the query of the address (`facts`), so a page is a pure function of a letter and its address.
 
@@ -14,15 +14,16 @@ mod desk;
 mod door;
 mod facts;
 mod held;
+mod listen;
 mod lock;
 mod pages;
 mod routes;
+mod second;
 mod shelf;
 mod surveyed;
 mod upload;
 
 use std::net::{Ipv4Addr, SocketAddr};
-use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -38,6 +39,8 @@ use shelf::Shelf;
 const COLUMNS: u32 = crate::report::html::COLUMNS;
 /// How long open connections are waited for at the end.
 const FAREWELL: Duration = Duration::from_millis(300);
+/// How often the shelf is looked through.
+const TIDY: Duration = Duration::from_secs(300);
 
 /// How the page is served.
 #[derive(Debug)]
@@ -87,19 +90,31 @@ struct House {
     today: fn() -> Date,
     /// First part of every address.
     token: String,
-    /// Another one, good for one use: for the command line of the browser, which others may see.
-    key: Mutex<Option<String>>,
+    /// Others, good for one use: for the command line of the browser, which others may see.
+    keys: Mutex<door::Keys>,
     port: u16,
-    /// A private folder for what has to be a file for a moment; it goes when the program ends.
-    folder: PathBuf,
     shelf: Mutex<Shelf>,
     /// KiB of letters that are being received or wait to be read.
     room: Arc<Semaphore>,
+    /// The same for small ones, which wait for no large one.
+    small_room: Arc<Semaphore>,
     /// Letters that take a worker process are read one after the other.
     slow: Semaphore,
+    /// So are long texts, and surveys.
+    large: Semaphore,
     quick: Semaphore,
     /// Pages made at once.
-    making: Semaphore,
+    making: Arc<Semaphore>,
+    /// The same of long letters.
+    making_large: Arc<Semaphore>,
+}
+
+/// Does work on a thread that may take its time; `None` where it panics, or no thread is to be had.
+async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Option<T> {
+    // The call itself panics where the system gives no thread.
+    let spawn = std::panic::AssertUnwindSafe(|| tokio::task::spawn_blocking(work));
+    let spawned = std::panic::catch_unwind(spawn).ok()?;
+    spawned.await.ok()
 }
 
 /// The shelf, for a moment.
@@ -116,8 +131,12 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
         lock::Outcome::Mine(lock) => Some(lock),
         lock::Outcome::Taken(address) => {
             tell(Told::Running(&address));
-            if options.open && open::that_detached(&address).is_err() {
-                tell(Told::NoBrowser);
+            if options.open {
+                let opened = second::key(&address)
+                    .and_then(|at| open::that_detached(at).map_err(std::io::Error::other));
+                if opened.is_err() {
+                    tell(Told::NoBrowser);
+                }
             }
             return Ok(());
         }
@@ -127,8 +146,7 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
         .worker_threads(2)
         .enable_all()
         .build()?;
-    let folder = tempfile::Builder::new().prefix("whomay-").tempdir()?;
-    let served = runtime.block_on(serve(options, lock, folder.path(), tell));
+    let served = runtime.block_on(serve(options, lock, tell));
     // A letter that is being read is not waited for.
     runtime.shutdown_timeout(FAREWELL);
     served
@@ -137,7 +155,6 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
 async fn serve(
     options: Options,
     mut lock: Option<lock::Lock>,
-    folder: &Path,
     tell: &dyn Fn(Told<'_>),
 ) -> Result<(), ServeError> {
     let wanted = SocketAddr::from((Ipv4Addr::LOCALHOST, options.port));
@@ -146,7 +163,8 @@ async fn serve(
         .map_err(|e| ServeError::Port(options.port, e))?;
     let port = listener.local_addr()?.port();
     let token = door::token().ok_or(ServeError::Random)?;
-    let key = door::token().ok_or(ServeError::Random)?;
+    let mut keys = door::Keys::default();
+    let key = keys.make().ok_or(ServeError::Random)?;
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let house = Arc::new(House {
         patterns: Arc::new(options.patterns),
@@ -157,14 +175,16 @@ async fn serve(
         },
         today: options.today,
         token: token.clone(),
-        key: Mutex::new(Some(key.clone())),
+        keys: Mutex::new(keys),
         port,
-        folder: folder.to_owned(),
         shelf: Mutex::default(),
         room: Arc::new(Semaphore::new(upload::ROOM)),
+        small_room: Arc::new(Semaphore::new(upload::SMALL_ROOM)),
         slow: Semaphore::new(1),
-        quick: Semaphore::new(cores.min(4)),
-        making: Semaphore::new(cores.min(4)),
+        large: Semaphore::new(1),
+        quick: Semaphore::new(cores.clamp(2, 4)),
+        making: Arc::new(Semaphore::new(cores.clamp(2, 4))),
+        making_large: Arc::new(Semaphore::new(1)),
     });
     let address = format!("http://127.0.0.1:{port}/{token}/");
     if let Some(lock) = &mut lock {
@@ -174,35 +194,51 @@ async fn serve(
     if options.open && open::that_detached(format!("http://127.0.0.1:{port}/open/{key}")).is_err() {
         tell(Told::NoBrowser);
     }
-    let server = axum::serve(listener, routes::router(house)).into_future();
+    let ages = tidied(Arc::clone(&house));
+    let server = listen::serve(listener, routes::router(house));
     // Streams of progress never end by themselves, so the end is not a graceful one.
     tokio::select! {
-        ended = server => ended?,
+        () = server => {}
+        () = ages => {}
         () = stopped() => {}
     }
     Ok(())
 }
 
-/// Ctrl-C, or a polite end by the system.
+/// Lets go of letters that nobody has looked at for long.
+async fn tidied(house: Arc<House>) {
+    loop {
+        tokio::time::sleep(TIDY).await;
+        shelf(&house).tidy();
+    }
+}
+
+/// Ctrl-C, the end of the terminal or of the session, or a polite end by the system.
+#[cfg(unix)]
 async fn stopped() {
-    let interrupt = async {
-        if tokio::signal::ctrl_c().await.is_err() {
-            std::future::pending::<()>().await;
-        }
-    };
-    #[cfg(unix)]
-    let terminate = async {
-        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-            Ok(mut signal) => {
-                signal.recv().await;
-            }
-            Err(_) => std::future::pending().await,
-        }
-    };
-    #[cfg(not(unix))]
-    let terminate = std::future::pending::<()>();
-    tokio::select! {
-        () = interrupt => {}
-        () = terminate => {}
+    use tokio::signal::unix::{SignalKind, signal};
+    let mut ends = Vec::new();
+    for kind in [
+        SignalKind::interrupt(),
+        SignalKind::terminate(),
+        SignalKind::hangup(),
+        SignalKind::quit(),
+    ] {
+        let Ok(mut signal) = signal(kind) else {
+            continue;
+        };
+        ends.push(Box::pin(async move { signal.recv().await }));
+    }
+    if ends.is_empty() {
+        std::future::pending::<()>().await;
+    }
+    futures_util::future::select_all(ends).await;
+}
+
+/// Ctrl-C.
+#[cfg(not(unix))]
+async fn stopped() {
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
     }
 }

@@ -1,7 +1,7 @@
 //! Which address does what.
 
 use std::convert::Infallible;
-use std::sync::{Arc, PoisonError};
+use std::sync::{Arc, MutexGuard, PoisonError};
 use std::time::Duration;
 
 use axum::Router;
@@ -46,6 +46,7 @@ pub(super) fn router(house: Arc<House>) -> Router {
         .route(&at("/page.css"), get(style))
         .route(&at("/page.js"), get(script))
         .route(&at("/letters"), post(hand_over))
+        .route(&at("/key"), post(key))
         .nest(&at("/letters/{id}"), letters)
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(upload::BODY))
@@ -58,16 +59,26 @@ pub(super) fn router(house: Arc<House>) -> Router {
 
 /// The address that the browser is opened with: good for one use.
 async fn open(State(house): Here, Path(key): Path<String>) -> Response {
-    let mut kept = house.key.lock().unwrap_or_else(PoisonError::into_inner);
-    if kept.as_deref().is_some_and(|k| door::same(k, &key)) {
-        *kept = None;
+    if keys(&house).take(&key) {
         return Redirect::to(&format!("/{}/", house.token)).into_response();
     }
-    drop(kept);
     let said = "This address was good for one use. Copy the address from the terminal where whomay \
                 serve runs.";
     let page = pages::plain(None, "Not here", said);
     (StatusCode::NOT_FOUND, pages::html(page)).into_response()
+}
+
+fn keys(house: &House) -> MutexGuard<'_, door::Keys> {
+    house.keys.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A fresh key, for a second start that opens a browser.
+async fn key(State(house): Here) -> Response {
+    let key = keys(&house).make();
+    match key {
+        Some(key) => of_kind("text/plain; charset=utf-8", key),
+        None => StatusCode::SERVICE_UNAVAILABLE.into_response(),
+    }
 }
 
 async fn start(State(house): Here) -> Response {
@@ -155,8 +166,15 @@ async fn taken(
         )
     };
     // The bytes of an upload have their place in memory before the first of them is received.
-    let kib = u32::try_from(length.div_ceil(1024).max(1)).unwrap_or(u32::MAX);
-    let room = Arc::clone(&house.room)
+    let kib = length.div_ceil(1024).max(1);
+    let small = kib <= upload::SMALL;
+    let room = if small {
+        &house.small_room
+    } else {
+        &house.room
+    };
+    let kib = u32::try_from(kib).unwrap_or(u32::MAX);
+    let room = Arc::clone(room)
         .acquire_many_owned(kib)
         .await
         .map_err(|_| busy())?;
@@ -237,12 +255,26 @@ fn facts(house: &House, query: Option<&str>) -> Result<Facts, Problem> {
 }
 
 /// Makes a page off the threads that wait for the network, a few at a time.
-async fn made(house: &Arc<House>, make: impl FnOnce(&House) -> Answer + Send + 'static) -> Answer {
+async fn made(
+    house: &Arc<House>,
+    outcome: &Outcome,
+    make: impl FnOnce(&House) -> Answer + Send + 'static,
+) -> Answer {
+    let lane = if outcome.is_large() {
+        &house.making_large
+    } else {
+        &house.making
+    };
     // never closed
-    let _turn = house.making.acquire().await;
+    let turn = Arc::clone(lane).acquire_owned().await;
     let here = Arc::clone(house);
-    let made = tokio::task::spawn_blocking(move || make(&here)).await;
-    made.unwrap_or_else(|_| {
+    let made = super::blocking(move || {
+        let made = make(&here);
+        // kept while the work goes on, whether anybody waits for it or not
+        drop(turn);
+        made
+    });
+    made.await.unwrap_or_else(|| {
         Err(problem(
             house,
             StatusCode::INTERNAL_SERVER_ERROR,
@@ -253,11 +285,7 @@ async fn made(house: &Arc<House>, make: impl FnOnce(&House) -> Answer + Send + '
 }
 
 /// The page of a letter, whatever its state.
-async fn letter(
-    State(house): Here,
-    Path(id): Path<String>,
-    RawQuery(query): RawQuery,
-) -> Answer {
+async fn letter(State(house): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
     let job = find(&house, &id)?;
     let outcome = match job.state() {
         Stage::Done(outcome) => outcome,
@@ -269,23 +297,29 @@ async fn letter(
         }
     };
     let facts = facts(&house, query.as_deref())?;
-    made(&house, move |house| match &*outcome {
-        Outcome::Letter(held) => Ok(pages::html(pages::letter::letter(
-            &house.token,
-            job.id,
-            held,
-            &facts,
-            &house.patterns,
-        ))),
-        Outcome::Many(survey) => Ok(pages::html(pages::many::many(&house.token, job.id, survey))),
-        Outcome::Two(both) => Ok(pages::html(pages::two::two(
-            &house.token,
-            job.id,
-            both,
-            &facts,
-            &house.patterns,
-        ))),
-    })
+    made(
+        &house,
+        &Arc::clone(&outcome),
+        move |house| match &*outcome {
+            Outcome::Letter(held) => Ok(pages::html(pages::letter::letter(
+                &house.token,
+                job.id,
+                held,
+                &facts,
+                &house.patterns,
+            ))),
+            Outcome::Many(survey) => {
+                Ok(pages::html(pages::many::many(&house.token, job.id, survey)))
+            }
+            Outcome::Two(both) => Ok(pages::html(pages::two::two(
+                &house.token,
+                job.id,
+                both,
+                &facts,
+                &house.patterns,
+            ))),
+        },
+    )
     .await
 }
 
@@ -343,7 +377,7 @@ async fn words(
     let outcome = done(&house, &id)?;
     let facts = facts(&house, query.as_deref())?;
     let to = format!("/{}/letters/{id}{}", house.token, facts.query());
-    made(&house, move |house| {
+    made(&house, &Arc::clone(&outcome), move |house| {
         if let Outcome::Letter(held) = &*outcome {
             held.say(said(&body), &house.patterns);
         }
@@ -411,7 +445,7 @@ async fn file(
 ) -> Answer {
     let outcome = done(&house, &id)?;
     let facts = facts(&house, query.as_deref())?;
-    made(&house, move |house| {
+    made(&house, &Arc::clone(&outcome), move |house| {
         let made = match &*outcome {
             Outcome::Letter(held) => letter_file(house, held, &facts, &name),
             Outcome::Two(both) => two_file(house, both, &facts, &name),

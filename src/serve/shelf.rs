@@ -6,16 +6,21 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::Instant;
 
 use tokio::sync::watch;
 
 use super::held::Held;
 use super::surveyed::Surveyed;
+use super::upload;
+use crate::read::Stop;
 
 /// Jobs that are kept.
 const MOST: usize = 300;
 /// Bytes, roughly, that they may take together.
 const BYTES: usize = 160 << 20;
+/// Seconds after which a letter goes that nobody looks at: a working day.
+const AGE: u64 = 10 * 3600;
 /// Jobs that may wait.
 const QUEUE: usize = 2000;
 
@@ -25,8 +30,12 @@ pub(super) struct Job {
     pub(super) id: u64,
     /// Names of the files, for the page that waits.
     pub(super) names: Vec<String>,
+    /// Ends the reading.
+    pub(super) stop: Stop,
     state: watch::Sender<State>,
     looked: AtomicU64,
+    /// When somebody looked last, in seconds since the shelf was made.
+    second: AtomicU64,
 }
 
 /// How far it is.
@@ -58,6 +67,16 @@ pub(super) enum Outcome {
 }
 
 impl Outcome {
+    /// Whether its pages take more than a moment to make.
+    pub(super) fn is_large(&self) -> bool {
+        let long = |held: &Held| held.base().content.len() > upload::LONG;
+        match self {
+            Self::Letter(held) => long(held),
+            Self::Two(both) => long(&both.0) || long(&both.1),
+            Self::Many(_) => false,
+        }
+    }
+
     /// Bytes that it takes, roughly.
     fn size(&self) -> usize {
         match self {
@@ -77,8 +96,22 @@ impl Job {
         self.state.subscribe()
     }
 
+    /// What is over stays as it is: a job that was forgotten does not come back.
     pub(super) fn set(&self, state: State) {
-        self.state.send_replace(state);
+        self.state.send_if_modified(|now| {
+            let goes_on = !now.is_over();
+            if goes_on {
+                *now = state;
+            }
+            goes_on
+        });
+    }
+
+    /// Nobody wants it any more.
+    fn end(&self) {
+        self.stop.stop();
+        self.state
+            .send_replace(State::Failed("It was forgotten.".to_owned()));
     }
 }
 
@@ -93,11 +126,23 @@ pub(super) enum Found {
 }
 
 /// All jobs by number.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Shelf {
     jobs: BTreeMap<u64, Arc<Job>>,
     last: u64,
     clock: AtomicU64,
+    begun: Instant,
+}
+
+impl Default for Shelf {
+    fn default() -> Self {
+        Self {
+            jobs: BTreeMap::new(),
+            last: 0,
+            clock: AtomicU64::new(0),
+            begun: Instant::now(),
+        }
+    }
 }
 
 impl Shelf {
@@ -111,8 +156,10 @@ impl Shelf {
         let job = Arc::new(Job {
             id: self.last,
             names,
+            stop: Stop::default(),
             state: watch::Sender::new(State::Waiting),
             looked: AtomicU64::new(self.tick()),
+            second: AtomicU64::new(self.seconds()),
         });
         self.jobs.insert(job.id, Arc::clone(&job));
         Some(job)
@@ -122,6 +169,7 @@ impl Shelf {
         match self.jobs.get(&id) {
             Some(job) => {
                 job.looked.store(self.tick(), Ordering::Relaxed);
+                job.second.store(self.seconds(), Ordering::Relaxed);
                 Found::Here(Arc::clone(job))
             }
             None if (1..=self.last).contains(&id) => Found::Gone,
@@ -129,8 +177,11 @@ impl Shelf {
         }
     }
 
+    /// Lets a job go; what is being read is read no further.
     pub(super) fn forget(&mut self, id: u64) {
-        self.jobs.remove(&id);
+        if let Some(job) = self.jobs.remove(&id) {
+            job.end();
+        }
     }
 
     /// How many are before this one.
@@ -141,8 +192,9 @@ impl Shelf {
             .count()
     }
 
-    /// Makes room: called when a job is done.
+    /// Makes room: called when a job is done, and now and then.
     pub(super) fn tidy(&mut self) {
+        self.age(self.seconds());
         let mut done: Vec<(u64, u64, usize)> = self
             .jobs
             .values()
@@ -167,6 +219,18 @@ impl Shelf {
             bytes -= size;
             count -= 1;
         }
+    }
+
+    /// Lets go of what is done and nobody has looked at for [`AGE`].
+    fn age(&mut self, now: u64) {
+        self.jobs.retain(|_, job| {
+            let since = now.saturating_sub(job.second.load(Ordering::Relaxed));
+            since < AGE || !job.state().is_over()
+        });
+    }
+
+    fn seconds(&self) -> u64 {
+        self.begun.elapsed().as_secs()
     }
 
     fn tick(&self) -> u64 {
@@ -194,5 +258,22 @@ mod tests {
         assert!(matches!(shelf.find(4), Found::Here(_)));
         assert!(matches!(shelf.find(waits.id), Found::Here(_)));
         assert!(matches!(shelf.find(99_999), Found::Never));
+    }
+
+    #[test]
+    fn what_is_done_goes_with_age_and_what_is_forgotten_is_stopped() {
+        let mut shelf = Shelf::default();
+        let done = shelf.add(Vec::new()).expect("room");
+        done.set(State::Failed(String::new()));
+        let read = shelf.add(Vec::new()).expect("room");
+        shelf.age(AGE - 1);
+        assert!(matches!(shelf.find(done.id), Found::Here(_)));
+        shelf.age(AGE);
+        assert!(matches!(shelf.find(done.id), Found::Gone));
+        assert!(matches!(shelf.find(read.id), Found::Here(_)));
+        shelf.forget(read.id);
+        assert!(read.stop.is_set());
+        read.set(State::Reading(1, 2));
+        assert!(read.state().is_over());
     }
 }

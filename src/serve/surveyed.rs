@@ -1,12 +1,13 @@
 //! Many letters at once: a survey of what was handed over.
 //!
-//! The survey reads from files, so they are laid into a folder that only this user can look into and
-//! that is emptied when the survey is done, and taken away when the program ends.
+//! The letters stay in memory; nothing of them becomes a file.
+
+use std::sync::Arc;
 
 use super::House;
 use super::upload::Given;
 use crate::model::{Kind, Question};
-use crate::read::Limits;
+use crate::read::{Limits, Stop};
 use crate::report::html::Html;
 use crate::survey::{At, Entry, Options, Summary, Survey, csv, html};
 
@@ -26,26 +27,16 @@ impl Surveyed {
     pub(super) fn of(
         files: Vec<Given>,
         house: &House,
+        stop: &Stop,
         tell: &dyn Fn(u32, u32),
     ) -> Result<Self, String> {
-        let failed = |_| {
-            "No private folder could be made for the letters. Look whether the disk is full."
-                .to_owned()
-        };
-        let folder = tempfile::Builder::new()
-            .prefix("survey-")
-            .tempdir_in(&house.folder)
-            .map_err(failed)?;
-        let mut entries = Vec::with_capacity(files.len());
-        for (n, (name, bytes)) in files.into_iter().enumerate() {
-            // the name is the reader's; the file has one of our own
-            let path = folder.path().join(n.to_string());
-            std::fs::write(&path, bytes).map_err(failed)?;
-            entries.push(Entry {
+        let entries: Vec<Entry> = files
+            .into_iter()
+            .map(|(name, bytes)| Entry {
                 name,
-                at: At::File(path),
-            });
-        }
+                at: At::Held(Arc::new(bytes)),
+            })
+            .collect();
         let question = Question::on((house.today)());
         let options = Options {
             question: question.clone(),
@@ -54,6 +45,7 @@ impl Surveyed {
             threads: 1,
             limits: Limits {
                 pictures: 0,
+                stop: Some(stop.clone()),
                 ..house.limits.clone()
             },
         };
@@ -66,6 +58,9 @@ impl Surveyed {
         tell(0, all);
         Survey::new(options, None, &house.patterns)
             .run(&entries, 0, |row| {
+                if stop.is_set() {
+                    return Err(std::io::Error::other("it was forgotten").into());
+                }
                 summary.add(&row);
                 letters.add(&row);
                 rows.push_str(&csv::row(&row, &Kind::HOLDERS)?);

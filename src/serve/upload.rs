@@ -8,6 +8,12 @@ use axum::http::StatusCode;
 pub(super) const BODY: usize = 96 << 20;
 /// KiB of letters that are being received or wait to be read, all together.
 pub(super) const ROOM: usize = 256 << 10;
+/// KiB of an upload that counts as small: a letter of text, or a PDF of a few pages.
+pub(super) const SMALL: usize = 512;
+/// KiB of small ones, all together.
+pub(super) const SMALL_ROOM: usize = 32 << 10;
+/// Bytes of text that take more than a moment.
+pub(super) const LONG: usize = 64 << 10;
 /// Seconds in which an upload has to be there; on one machine it takes a moment.
 pub(super) const SECONDS: u64 = 60;
 /// Files of one upload.
@@ -45,6 +51,12 @@ impl Upload {
             Self::Two(old, new) => (old, new),
         };
         one.iter().chain(other)
+    }
+
+    /// Whether it takes more than a moment, though it is text.
+    pub(super) fn is_large(&self) -> bool {
+        let bytes: usize = self.files().map(|(_, bytes)| bytes.len()).sum();
+        matches!(self, Self::Many(_)) || bytes > LONG
     }
 
     /// Whether a worker process has to read some of it.

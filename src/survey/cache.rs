@@ -9,10 +9,11 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use super::private;
 use crate::model::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Span, Text};
 
 /// Raised whenever the form of the files changes.
-const FORM: u32 = 1;
+const FORM: u32 = 2;
 
 /// The largest file of the folder that is believed.
 const MOST: u64 = 64 << 20;
@@ -44,13 +45,9 @@ impl Cache {
     /// Opens a folder, and makes it where there is none.
     ///
     /// # Errors
-    /// Where it cannot be made.
+    /// Where it cannot be made, or others can write to it: what it holds is believed.
     pub fn open(folder: &Path, reader: &str) -> std::io::Result<Self> {
-        let mut builder = std::fs::DirBuilder::new();
-        builder.recursive(true);
-        #[cfg(unix)]
-        std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
-        builder.create(folder)?;
+        private::folder(folder)?;
         Ok(Self {
             folder: folder.to_owned(),
             reader: format!("{} {reader}", env!("CARGO_PKG_VERSION")),
@@ -67,7 +64,7 @@ impl Cache {
     pub fn get(&self, name: &str, sha256: &str) -> Option<Text> {
         use std::io::Read as _;
         let mut bytes = Vec::new();
-        std::fs::File::open(self.path(sha256))
+        private::readable(&self.path(sha256))
             .ok()?
             .take(MOST)
             .read_to_end(&mut bytes)

@@ -37,6 +37,8 @@ pub enum At {
         /// Which of its entries.
         index: usize,
     },
+    /// In memory.
+    Held(Arc<Vec<u8>>),
     /// Nowhere: why it cannot be read.
     Nowhere(String),
 }
@@ -63,6 +65,8 @@ struct Finder {
     entries: Vec<Entry>,
     /// Files and folders that were met, so that no letter counts twice and no loop is walked.
     met: BTreeSet<PathBuf>,
+    /// The folder that was named, while what is below it is walked.
+    root: Option<PathBuf>,
 }
 
 impl Finder {
@@ -83,6 +87,17 @@ impl Finder {
                 return;
             }
         };
+        if depth == 0 {
+            self.root = Some(real.clone());
+        } else if self.root.as_ref().is_some_and(|r| !real.starts_with(r)) {
+            // Whoever may write into the folder could have anything read and printed.
+            self.nowhere(
+                name,
+                "is a link that leads out of the folder; name what it leads to, if you want it read"
+                    .to_owned(),
+            );
+            return;
+        }
         if !self.met.insert(real.clone()) {
             return;
         }

@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::find::{At, Entry};
+use super::private;
 use super::row::Row;
 
 /// What a survey is: its question and options, and its letters.
@@ -35,6 +36,11 @@ impl Fingerprint {
             let (path, index) = match &entry.at {
                 At::File(path) => (path.as_path(), 0),
                 At::Archive { archive, index } => (archive.as_path(), index + 1),
+                At::Held(bytes) => {
+                    let state = crate::read::digest(bytes);
+                    all.push_str(&format!("{}\0{state}\n", entry.name));
+                    continue;
+                }
                 At::Nowhere(why) => {
                     all.push_str(&format!("{}\0{why}\n", entry.name));
                     continue;
@@ -126,11 +132,7 @@ impl Journal {
             file: path.display().to_string(),
             cause,
         };
-        let mut options = std::fs::OpenOptions::new();
-        options.read(true).write(true).create(true).truncate(false);
-        #[cfg(unix)]
-        std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-        let file = options.open(path).map_err(file_error)?;
+        let file = private::file(path).map_err(file_error)?;
         if file.try_lock().is_err() {
             return Err(JournalError::Busy {
                 file: path.display().to_string(),

@@ -13,6 +13,7 @@ mod find;
 pub mod html;
 mod journal;
 pub mod jsonl;
+pub(crate) mod private;
 mod redact;
 mod row;
 mod run;
@@ -148,13 +149,10 @@ impl<'p> Survey<'p> {
             (At::Archive { archive, index }, _) => {
                 opened.member(archive, *index, self.limits.bytes)?
             }
-            (At::File(path), None) => {
-                let name = path.display().to_string();
-                return crate::read(std::slice::from_ref(&name), &self.limits).map_err(why);
+            (At::File(path), _) => {
+                crate::read::bytes_at(path, &entry.name, &self.limits).map_err(why)?
             }
-            (At::File(path), Some(_)) => {
-                crate::read::bytes(&path.display().to_string(), &self.limits).map_err(why)?
-            }
+            (At::Held(bytes), _) => bytes.to_vec(),
         };
         let Some(cache) = &self.cache else {
             return crate::read::read_bytes(&entry.name, bytes, &self.limits).map_err(why);

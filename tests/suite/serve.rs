@@ -320,6 +320,7 @@ const ROUTES: &[&str] = &[
     "GET page.css",
     "GET page.js",
     "POST letters",
+    "POST key",
     "GET letters/1",
     "GET letters/1/events",
     "POST letters/1/words",
@@ -430,53 +431,132 @@ fn a_second_start_says_where_the_first_runs() {
     assert!(said.contains("It runs there already."));
 }
 
+/// Everything below a folder, with its mode.
 #[cfg(unix)]
-#[test]
-fn a_polite_end_is_an_end_and_leaves_nothing() {
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().to_owned();
-    let mut page = Page::with(&["--no-open"], folder, &[]);
-    page.hand_over(&[("file", "a.txt", &sample("closed-list.txt"))]);
-    let ended = Command::new("kill")
-        .args(["-INT", &page.child.id().to_string()])
-        .status();
-    assert!(ended.unwrap().success());
-    assert!(page.child.wait().unwrap().success());
-    let left: Vec<u64> = std::fs::read_dir(&path)
-        .unwrap()
-        .map(|entry| entry.unwrap().metadata().unwrap().len())
-        .collect();
-    assert_eq!(left, [0], "only an empty lock may be left");
+fn below(folder: &Path) -> Vec<(std::path::PathBuf, u32, u64)> {
+    use std::os::unix::fs::MetadataExt;
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let data = std::fs::symlink_metadata(&path).unwrap();
+        if data.is_dir() {
+            found.extend(below(&path));
+        }
+        found.push((path, data.mode() & 0o777, data.len()));
+    }
+    found
 }
 
-/// The command line of a browser can be seen by others, so its address holds no token.
-#[cfg(target_os = "linux")]
+#[cfg(unix)]
 #[test]
-fn the_browser_is_opened_with_an_address_for_one_use() {
+fn every_end_is_an_end_and_leaves_nothing() {
+    for signal in ["INT", "TERM", "HUP", "QUIT", "KILL"] {
+        let folder = tempfile::tempdir().unwrap();
+        let temporary = tempfile::tempdir().unwrap();
+        let path = folder.path().to_owned();
+        let place = temporary.path().display().to_string();
+        let mut page = Page::with(&["--no-open"], folder, &[("TMPDIR", &place)]);
+        page.hand_over(&[("file", "a.txt", &sample("closed-list.txt"))]);
+        page.hand_over(&[
+            ("many", "a.txt", &sample("closed-list.txt")),
+            ("many", "b.pdf", &sample("lettered.pdf")),
+        ]);
+        let open: Vec<_> = below(&path)
+            .into_iter()
+            .chain(below(temporary.path()))
+            .collect();
+        for (file, mode, _) in &open {
+            assert_eq!(mode & 0o077, 0, "{} can be read", file.display());
+        }
+        let ended = Command::new("kill")
+            .args([&format!("-{signal}"), &page.child.id().to_string()])
+            .status();
+        assert!(ended.unwrap().success());
+        let status = page.child.wait().unwrap();
+        let killed = signal == "KILL";
+        assert_eq!(status.success(), !killed, "{signal}");
+        let left = below(temporary.path());
+        assert!(left.is_empty(), "{signal}: {left:?}");
+        let left = below(&path);
+        assert_eq!(left.len(), 1, "{signal}: {left:?}");
+        assert!(left[0].2 == 0 || killed, "only an empty lock may be left");
+    }
+}
+
+/// A browser that only writes down what it was opened with.
+#[cfg(target_os = "linux")]
+fn browser(folder: &Path) -> std::path::PathBuf {
     use std::os::unix::fs::PermissionsExt;
-    let folder = tempfile::tempdir().unwrap();
-    let opened = folder.path().join("opened");
-    let script = folder.path().join("xdg-open");
+    let opened = folder.join("opened");
+    let script = folder.join("xdg-open");
     let words = format!(
         "#!/bin/sh\necho \"$1\" > '{0}.new'\n/bin/mv '{0}.new' '{0}'\n",
         opened.display()
     );
     std::fs::write(&script, words).unwrap();
     std::fs::set_permissions(&script, std::fs::Permissions::from_mode(0o755)).unwrap();
-    let path = folder.path().display().to_string();
-    let page = Page::with(&[], folder, &[("PATH", &path)]);
+    opened
+}
+
+#[cfg(target_os = "linux")]
+fn address(opened: &Path) -> String {
     let address = (0..200)
         .find_map(|_| {
             std::thread::sleep(Duration::from_millis(50));
-            std::fs::read_to_string(&opened).ok()
+            std::fs::read_to_string(opened).ok()
         })
         .expect("no browser was opened");
-    assert!(!address.contains(page.base.trim_matches('/')), "{address}");
-    let key = address.trim().split("/open/").nth(1).unwrap();
-    let first = page.ask(&format!("GET /open/{key}"), &[], b"");
-    assert_eq!(first.status, 303);
-    assert_eq!(first.header("location"), Some(page.base.as_str()));
-    let second = page.ask(&format!("GET /open/{key}"), &[], b"");
-    assert_eq!(second.status, 404);
-    assert!(!second.body.contains(&page.base));
+    std::fs::remove_file(opened).unwrap();
+    address.trim().to_owned()
+}
+
+/// The command line of a browser can be seen by others, so its address holds no token, at the
+/// first start and at the second.
+#[cfg(target_os = "linux")]
+#[test]
+fn the_browser_is_opened_with_an_address_for_one_use() {
+    let folder = tempfile::tempdir().unwrap();
+    let opened = browser(folder.path());
+    let path = folder.path().display().to_string();
+    let place = folder.path().to_owned();
+    let page = Page::with(&[], folder, &[("PATH", &path)]);
+    let mut keys = Vec::new();
+    for start in 0..3 {
+        if start > 0 {
+            let second = program(&place, &[]).env("PATH", &path).output().unwrap();
+            assert!(second.status.success(), "{second:?}");
+            assert!(second.stderr.is_empty(), "{second:?}");
+        }
+        let address = address(&opened);
+        assert!(!address.contains(page.base.trim_matches('/')), "{address}");
+        let key = address.split("/open/").nth(1).unwrap().to_owned();
+        assert_eq!(address, format!("http://{}/open/{key}", page.host));
+        assert!(!keys.contains(&key));
+        let first = page.ask(&format!("GET /open/{key}"), &[], b"");
+        assert_eq!(first.status, 303);
+        assert_eq!(first.header("location"), Some(page.base.as_str()));
+        let second = page.ask(&format!("GET /open/{key}"), &[], b"");
+        assert_eq!(second.status, 404);
+        assert!(!second.body.contains(&page.base));
+        keys.push(key);
+    }
+}
+
+/// Who can write into the folder of the lock could have any address opened.
+#[cfg(unix)]
+#[test]
+fn a_lock_that_others_can_write_is_not_believed() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_owned();
+    let page = Page::with(&["--no-open"], folder, &[]);
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o777)).unwrap();
+    let mut other = program(&path, &["--no-open"]).spawn().unwrap();
+    let mut line = String::new();
+    BufReader::new(other.stdout.take().unwrap())
+        .read_line(&mut line)
+        .unwrap();
+    other.kill().unwrap();
+    other.wait().unwrap();
+    assert!(!line.contains(&page.host), "{line}");
 }

@@ -502,3 +502,83 @@ fn results_of_scans_are_kept_for_the_owner_alone() {
         "a damaged file is no result"
     );
 }
+
+#[cfg(unix)]
+#[test]
+fn folders_and_files_that_others_can_change_are_not_believed() {
+    use std::os::unix::fs::{PermissionsExt, symlink};
+    let (folder, _) = made(3, 7);
+    let at = |name: &str| folder.path().join(name);
+    let mode = |name: &str, mode| {
+        std::fs::set_permissions(at(name), std::fs::Permissions::from_mode(mode)).unwrap();
+    };
+    std::fs::create_dir(at("kept")).unwrap();
+    mode("kept", 0o777);
+    let refused = survey(folder.path(), &["club", "--cache", "kept"]);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8(refused.stderr).unwrap();
+    assert!(
+        said.contains("kept: ") && said.contains("can be changed by others"),
+        "{said}"
+    );
+    mode("kept", 0o700);
+    assert!(
+        survey(folder.path(), &["club", "--cache", "kept"])
+            .status
+            .success()
+    );
+
+    std::fs::write(at("elsewhere"), "somebody's words\n").unwrap();
+    symlink(at("elsewhere"), at("out.csv.rows")).unwrap();
+    let to_file = ["club", "--format=csv", "-o", "out.csv"];
+    let refused = survey(folder.path(), &to_file);
+    assert_eq!(refused.status.code(), Some(2));
+    let said = String::from_utf8(refused.stderr).unwrap();
+    assert!(said.contains("out.csv.rows: is a link"), "{said}");
+    let words = std::fs::read_to_string(at("elsewhere")).unwrap();
+    assert_eq!(words, "somebody's words\n");
+    std::fs::remove_file(at("out.csv.rows")).unwrap();
+    std::fs::write(at("out.csv.rows"), "").unwrap();
+    mode("out.csv.rows", 0o666);
+    assert_eq!(survey(folder.path(), &to_file).status.code(), Some(2));
+}
+
+#[cfg(unix)]
+#[test]
+fn links_that_lead_out_of_the_folder_are_told_and_not_followed() {
+    use std::os::unix::fs::symlink;
+    let (folder, truth) = made(3, 7);
+    let at = |name: &str| folder.path().join(name);
+    std::fs::create_dir(at("private")).unwrap();
+    std::fs::write(at("private/letter.txt"), &truth[0].bytes).unwrap();
+    symlink(at("private/letter.txt"), at("club/a-link.txt")).unwrap();
+    symlink(at("private"), at("club/a-folder")).unwrap();
+    symlink(at("club").join(&truth[1].file), at("club/within.txt")).unwrap();
+    let rows = lines(&survey(
+        folder.path(),
+        &["club", "--format", "json", "--identify"],
+    ));
+    let out: Vec<&Value> = rows
+        .iter()
+        .filter(|r| {
+            r["error"]
+                .as_str()
+                .is_some_and(|e| e.contains("leads out of the folder"))
+        })
+        .collect();
+    assert_eq!(out.len(), 2, "{rows:#?}");
+    // three letters, two links out and the summary; the link within is one of the three
+    assert_eq!(rows.len(), 6, "{rows:#?}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn names_that_are_no_utf_8_are_read() {
+    use std::os::unix::ffi::OsStrExt;
+    let (folder, truth) = made(1, 7);
+    let name = std::ffi::OsStr::from_bytes(b"club/caf\xe9.txt");
+    std::fs::write(folder.path().join(name), &truth[0].bytes).unwrap();
+    let rows = lines(&survey(folder.path(), &["club", "--format", "json"]));
+    assert_eq!(rows.len(), 3);
+    assert!(rows[..2].iter().all(|r| r["error"].is_null()), "{rows:#?}");
+}
