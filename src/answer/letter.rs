@@ -37,7 +37,17 @@ pub(super) fn key_two(
     kind: Kind,
     patterns: &Patterns,
 ) -> KeyTwoFound {
-    let found = by_words(letter, facts, kind);
+    let mut found = by_words(letter, facts, kind);
+    if let Some(note) = letter.notes.iter().find(|n| n.loses_text()) {
+        found.key.answer = KeyTwo::Unclear;
+        found.state = State::met();
+        found.key.conditions.clear();
+        found.key.notes.push(format!(
+            "{} A clause on inspectors could stand there.",
+            note.message
+        ));
+        return found;
+    }
     match letter.paper {
         Paper::OperatingLimitations => in_force(found, facts),
         Paper::LightSportCategory => light_sport_category(found, facts, kind, patterns),
@@ -530,13 +540,6 @@ fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
         ));
         return KeyTwo::Unclear;
     }
-    if let Some(note) = letter.notes.iter().find(|n| lost(&n.id)) {
-        notes.push(format!(
-            "No clause that was read says who may inspect. {} The clause could stand there.",
-            note.message
-        ));
-        return KeyTwo::Unclear;
-    }
     KeyTwo::Silent
 }
 
@@ -547,13 +550,6 @@ fn missing(letter: &Letter) -> Option<&Defect> {
             DefectKind::MissingPage | DefectKind::MissingNumber | DefectKind::Cut
         )
     })
-}
-
-/// Notes of the reader that say that text was lost.
-fn lost(id: &str) -> bool {
-    ["unread", "limit", "truncated", "cut-short", "unreadable"]
-        .iter()
-        .any(|w| id.contains(w))
 }
 
 /// The words that decide: the names of the kind first, then what the clauses rest on.

@@ -144,6 +144,18 @@ pub struct Doubt {
     pub meant: Option<String>,
 }
 
+impl Doubt {
+    /// The confidence of a word with a sign that no word has: what it is cannot be told, so every
+    /// clause that holds it is doubtful.
+    pub const SPOILT: f32 = 0.0;
+
+    /// Whether it speaks of such a word.
+    #[must_use]
+    pub fn is_spoilt(&self) -> bool {
+        self.confidence <= Self::SPOILT
+    }
+}
+
 /// A line that belongs to the page, not to the letter.
 #[derive(Clone, Debug)]
 pub struct Furniture {
@@ -152,6 +164,22 @@ pub struct Furniture {
     /// Where they stood.
     pub place: Place,
 }
+
+/// Notes that say that words of the letter were not read.
+const LOSSES: &[&str] = &[
+    "characters-limit",
+    "file-breaks-off",
+    "page-breaks-off",
+    "page-broken",
+    "page-cut",
+    "page-garbled",
+    "page-is-drawn",
+    "page-is-scan",
+    "page-longer",
+    "page-unread",
+    "pages-limit",
+    "part-damaged",
+];
 
 /// Something the reader of the report has to know.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,6 +190,15 @@ pub struct Note {
     pub message: String,
     /// The page, where it speaks of one.
     pub page: Option<u32>,
+}
+
+impl Note {
+    /// Whether it says that words of the letter were not read. A clause on inspectors could stand
+    /// there, so nothing that was read is certain.
+    #[must_use]
+    pub fn loses_text(&self) -> bool {
+        LOSSES.contains(&self.id.as_str())
+    }
 }
 
 impl Text {

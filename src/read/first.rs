@@ -18,6 +18,7 @@ use kurbo::{BezPath, Rect};
 
 use super::layout::{self, Mark};
 use super::page::{Census, Fault, Page};
+use super::streams::{self, Whole};
 use super::worker::{Failure, Message, Stint};
 
 /// A page side longer than this, in points, is taken to be this long: nothing is printed on it.
@@ -29,6 +30,7 @@ pub(super) const FEW: u32 = 20;
 
 /// Reads page after page and hands over each as soon as it is done.
 pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message)) {
+    let has_end = streams::has_end(&bytes);
     let pdf = match Pdf::new(bytes) {
         Ok(pdf) => pdf,
         Err(error) => {
@@ -43,6 +45,7 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
     let pages = pdf.pages();
     emit(Message::Opened {
         pages: u32::try_from(pages.len()).unwrap_or(u32::MAX),
+        whole: has_end && streams::has_all_pages(&pdf),
     });
     let mut cache = InterpreterCache::new();
     for (page, number) in pages.iter().zip(1..=stint.pages) {
@@ -93,6 +96,16 @@ fn read_page<'a>(
         fault = Some(Fault::Broken);
     }
     let mut census = eye.census;
+    let is_picture = census.visible < FEW && census.cover > 0.0;
+    let whole = catch_unwind(AssertUnwindSafe(|| streams::of_page(page, is_picture)));
+    let whole = whole.unwrap_or(Whole {
+        words: false,
+        pictures: false,
+    });
+    census.picture_cut = !whole.pictures;
+    if !whole.words && fault.is_none() {
+        fault = Some(Fault::Cut);
+    }
     // An invisible layer is the page's text only where the page shows none of its own.
     let marks = if census.visible < FEW && census.invisible >= FEW
         || (census.cover > 0.6 && census.invisible > census.visible)

@@ -10,6 +10,7 @@ use std::time::{Duration, Instant};
 use super::page::{Fault, Page};
 use super::worker::{self, COMMAND, Failure, Message, Reading, Stint};
 use super::{Limits, Ocr};
+use crate::model::Note;
 
 /// What came of one reading.
 #[derive(Debug, Default)]
@@ -20,6 +21,12 @@ pub(super) struct Outcome {
     pub(super) pages: Vec<Page>,
     /// Pages that were begun and not finished.
     pub(super) begun: Vec<u32>,
+    /// The file has no end, or fewer pages than it counts.
+    pub(super) breaks_off: bool,
+    /// What the reader has to know.
+    pub(super) notes: Vec<Note>,
+    /// Why the file cannot be read, in words.
+    pub(super) refused: Option<String>,
     /// How it ended.
     pub(super) end: End,
 }
@@ -46,16 +53,28 @@ const BYTES_A_CHARACTER: u64 = 64;
 /// Both readings of a PDF, side by side.
 pub(super) fn both(bytes: &Arc<Vec<u8>>, limits: &Limits) -> (Outcome, Outcome) {
     let Some(executable) = limits.worker.as_deref() else {
-        return (in_process(bytes, limits), not_tried());
+        return (in_process(bytes, limits, Reading::First), not_tried());
     };
     std::thread::scope(|scope| {
-        let second = scope.spawn(|| in_worker(executable, bytes, limits, Reading::Second, &[], 0));
+        let read = || in_worker(executable, bytes, limits, Reading::Second, &[], 0);
+        // without a thread there is no second reading
+        let second = std::thread::Builder::new().spawn_scoped(scope, read);
         let first = in_worker(executable, bytes, limits, Reading::First, &[], 0)
             // no process to be had: better read without protection than not at all
-            .unwrap_or_else(|| in_process(bytes, limits));
-        let second = second.join().ok().flatten().unwrap_or_else(not_tried);
+            .unwrap_or_else(|| in_process(bytes, limits, Reading::First));
+        let second = second.ok().and_then(|thread| thread.join().ok().flatten());
+        let second = second.unwrap_or_else(not_tried);
         (first, second)
     })
+}
+
+/// Reads a word processor's file.
+pub(super) fn packed(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
+    limits
+        .worker
+        .as_deref()
+        .and_then(|executable| in_worker(executable, bytes, limits, Reading::Packed, &[], 0))
+        .unwrap_or_else(|| in_process(bytes, limits, Reading::Packed))
 }
 
 /// Workers that may be lost on the pictures of one file before the rest is given up.
@@ -74,6 +93,9 @@ pub(super) fn ocr(bytes: &Arc<Vec<u8>>, only: &[(u32, f32)], limits: &Limits) ->
     let mut all = Outcome::default();
     let mut left = only.to_vec();
     for _ in 0..LOST {
+        if limits.stopped() {
+            return all;
+        }
         let done = u32::try_from(all.pages.len()).unwrap_or(u32::MAX);
         let Some(outcome) = in_worker(executable, bytes, limits, Reading::Ocr, &left, done) else {
             return if all.pages.is_empty() {
@@ -132,6 +154,7 @@ fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
         seconds: limits.seconds.saturating_add(u64::from(limits.pages)),
         memory: limits.memory.saturating_add(pages),
         bytes: u64::try_from(bytes).unwrap_or(u64::MAX),
+        characters: u64::try_from(limits.characters).unwrap_or(u64::MAX),
         pictures: limits.pictures,
         stop: Arc::default(),
     }
@@ -151,7 +174,7 @@ impl Patience {
         let seconds = Duration::from_secs(limits.seconds);
         // The second reading only checks the first; it may not hold up the answer as long.
         let next = match reading {
-            Reading::First => seconds,
+            Reading::First | Reading::Packed => seconds,
             Reading::Second => seconds / 4,
             Reading::Ocr => Duration::from_secs(limits.ocr_seconds),
         };
@@ -160,7 +183,7 @@ impl Patience {
             whole: next,
             next,
             page: match reading {
-                Reading::First | Reading::Second => Duration::from_secs(1),
+                Reading::First | Reading::Second | Reading::Packed => Duration::from_secs(1),
                 Reading::Ocr => next,
             },
         }
@@ -181,6 +204,25 @@ impl Patience {
     }
 }
 
+/// How often it is asked whether anybody still waits.
+const TICK: Duration = Duration::from_millis(100);
+
+/// The next message, within that time and while the reading is not stopped.
+fn received(
+    from: &Receiver<Message>,
+    within: Duration,
+    limits: &Limits,
+) -> Result<Message, RecvTimeoutError> {
+    let until = Instant::now() + within;
+    loop {
+        let left = until.saturating_duration_since(Instant::now());
+        match from.recv_timeout(left.min(TICK)) {
+            Err(RecvTimeoutError::Timeout) if !left.is_zero() && !limits.stopped() => {}
+            other => return other,
+        }
+    }
+}
+
 /// Collects what comes until the end, the limit or silence.
 fn listen(
     from: &Receiver<Message>,
@@ -190,9 +232,10 @@ fn listen(
 ) -> Outcome {
     let mut outcome = Outcome::default();
     loop {
-        match from.recv_timeout(patience.left()) {
-            Ok(Message::Opened { pages }) => {
+        match received(from, patience.left(), limits) {
+            Ok(Message::Opened { pages, whole }) => {
                 outcome.total = pages;
+                outcome.breaks_off = !whole;
                 patience.pages(pages, limits);
             }
             Ok(Message::Begun { page }) => {
@@ -203,6 +246,14 @@ fn listen(
                 outcome.begun.retain(|&n| n != page.number);
                 outcome.pages.push(page);
                 progress(&outcome);
+            }
+            Ok(Message::Note { id, message, page }) => {
+                outcome.notes.push(Note { id, message, page });
+            }
+            Ok(Message::Refused(why)) => {
+                outcome.refused = Some(why);
+                outcome.end = End::Done;
+                return outcome;
             }
             Ok(Message::Done) => {
                 outcome.end = End::Done;
@@ -253,14 +304,14 @@ fn in_worker(
     let file = Arc::clone(bytes);
     // A worker that does not listen makes this fail or wait until it is stopped; either is told
     // by what it says, or does not say.
-    std::thread::spawn(move || {
+    let feeds = std::thread::Builder::new().spawn(move || {
         let _ = input.write_all(&file);
     });
     let (to, from) = channel();
     let most = u64::try_from(limits.characters)
         .unwrap_or(u64::MAX)
         .saturating_mul(BYTES_A_CHARACTER);
-    std::thread::spawn(move || {
+    let hears = std::thread::Builder::new().spawn(move || {
         for line in BufReader::new(output.take(most)).split(b'\n') {
             // Whatever is no message was said by somebody else.
             let Ok(line) = line else { return };
@@ -271,6 +322,10 @@ fn in_worker(
             }
         }
     });
+    if feeds.is_err() || hears.is_err() {
+        end(&mut child);
+        return None;
+    }
     let mut patience = Patience::new(limits, reading);
     patience.pages(u32::try_from(only.len()).unwrap_or(u32::MAX), limits);
     let outcome = listen(&from, limits, patience, |so_far| {
@@ -291,10 +346,10 @@ fn end(child: &mut Child) {
     let _ = child.wait();
 }
 
-/// Reads in a thread of this process, the first reading only: it has shown no breakdown on
-/// hostile files, the second has. Time is limited, memory is not.
-fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
-    let stint = stint(limits, bytes.len(), Reading::First);
+/// Reads in a thread of this process, never the second reading, which has shown breakdowns on
+/// hostile files. Time is limited, memory is not.
+fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits, reading: Reading) -> Outcome {
+    let stint = stint(limits, bytes.len(), reading);
     let stop = Arc::clone(&stint.stop);
     let (to, from) = channel();
     let file = bytes.to_vec();
@@ -309,7 +364,7 @@ fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
     if thread.is_err() {
         return Outcome::default();
     }
-    let outcome = listen(&from, limits, Patience::new(limits, Reading::First), |_| ());
+    let outcome = listen(&from, limits, Patience::new(limits, reading), |_| ());
     stop.store(true, std::sync::atomic::Ordering::Relaxed);
     outcome
 }

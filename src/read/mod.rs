@@ -2,13 +2,13 @@
 //!
 //! ```text
 //! file ─source─▶ bytes ┬─plain──────────────────────────▶ pages ─furniture─▶ ─normalize─▶ Text
-//!                      ├─docx───────────────────────────▶
+//!                      ├─docx ─isolate─▶ worker────────▶
 //!                      └─pdf ─isolate─▶ worker ┬─first ──▶ layout
 //!                                              └─second
 //! ```
 //!
 //! A PDF is read twice, by two independent engines, each in a process of its own under limits of
-//! time and memory; see [`worker`]. Text is only decoded.
+//! time and memory; see [`worker`]. A word processor's file is read there, too. Text is only decoded.
 
 mod columns;
 mod docx;
@@ -28,16 +28,22 @@ mod plain;
 mod second;
 mod slips;
 mod source;
+mod strange;
+mod streams;
+#[cfg(feature = "ocr")]
+mod whole;
 pub mod worker;
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
 
 pub(crate) use letters::capital;
 pub use slips::{Said, mend, said};
 
+use isolate::{End, Outcome};
 use normalize::Leaf;
 use page::{Line, Page};
 
@@ -77,6 +83,23 @@ impl std::fmt::Debug for Progress {
     }
 }
 
+/// Tells a reading that nobody waits for it any more.
+#[derive(Clone, Debug, Default)]
+pub struct Stop(Arc<AtomicBool>);
+
+impl Stop {
+    /// Stops what listens: worker processes end at once, the rest at the next file.
+    pub fn stop(&self) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+
+    /// Whether it was stopped.
+    #[must_use]
+    pub fn is_set(&self) -> bool {
+        self.0.load(Ordering::Relaxed)
+    }
+}
+
 /// How much is read before a limit stops it, and where.
 #[derive(Clone, Debug)]
 pub struct Limits {
@@ -98,6 +121,8 @@ pub struct Limits {
     pub ocr_seconds: u64,
     /// Told how far the reading of pictures is.
     pub progress: Option<Progress>,
+    /// Ends the reading before its time.
+    pub stop: Option<Stop>,
     /// Columns of the pictures that are kept of pages read by OCR; 0 keeps none.
     pub pictures: u32,
     /// The executable that answers [`worker::COMMAND`], to read PDFs in: this program itself.
@@ -110,6 +135,10 @@ pub struct Limits {
 impl Limits {
     /// Bytes for one page that is read by OCR: its picture in color, and what the models hold.
     pub const MEMORY_OF_A_PAGE: u64 = 256 << 20;
+
+    fn stopped(&self) -> bool {
+        self.stop.as_ref().is_some_and(Stop::is_set)
+    }
 }
 
 impl Default for Limits {
@@ -123,6 +152,7 @@ impl Default for Limits {
             ocr: Ocr::BuiltIn,
             ocr_seconds: 120,
             progress: None,
+            stop: None,
             pictures: 0,
             worker: worker::executable(),
         }
@@ -177,6 +207,14 @@ pub fn bytes(name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
     source::open(name, limits).map(|file| file.bytes)
 }
 
+/// The bytes of the file at a path, which may be no UTF-8; `name` is what it is called.
+///
+/// # Errors
+/// As [`bytes`].
+pub fn bytes_at(path: &std::path::Path, name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
+    source::open_at(path, name, limits).map(|file| file.bytes)
+}
+
 /// The SHA-256 of a file's bytes, lower-case hexadecimal, as [`Source::sha256`] has it.
 #[must_use]
 pub fn digest(bytes: &[u8]) -> String {
@@ -192,6 +230,12 @@ fn read_all(
     let mut leaves: Vec<Leaf> = Vec::new();
     for file in files {
         let file = file?;
+        if limits.stopped() {
+            return Err(ReadError {
+                file: source::shown(&file.name),
+                message: "was not read: the reading was stopped".into(),
+            });
+        }
         let name = file.name.clone();
         let name = name.as_str();
         let index = u16::try_from(text.sources.len()).map_err(|_| ReadError {
@@ -282,6 +326,27 @@ fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
     });
 }
 
+/// Reads a word processor's file; an error says what is wrong and what to do.
+fn packed(file: source::File, limits: &Limits) -> Result<Outcome, String> {
+    let read = isolate::packed(&Arc::new(file.bytes), limits);
+    if let Some(why) = read.refused {
+        return Err(why);
+    }
+    match read.end {
+        End::Done => Ok(read),
+        End::Failed(_) => Err(
+            "is a ZIP archive or an office file of an unknown kind; open it in the program that \
+             made it and save it as PDF (an archive of letters goes to `whomay survey`)"
+                .into(),
+        ),
+        End::TooLong | End::Broken | End::NotTried => Err(
+            "cannot be read: it takes more time or memory than any letter; open it in the program \
+             that made it and save it as PDF"
+                .into(),
+        ),
+    }
+}
+
 /// Reads one file into pages.
 fn read_file(
     file: source::File,
@@ -315,17 +380,12 @@ fn read_file(
             source.read_as = ReadAs::Image;
             Ok((source, pdf.notes, pdf.pages))
         }
-        source::Form::Packed if docx::is_docx(&file.bytes) => {
-            let read = docx::read(&file.bytes, limits.characters).map_err(error)?;
+        source::Form::Packed => {
+            let read = packed(file, limits).map_err(error)?;
             source.pages = read.total;
             source.read_as = ReadAs::Docx;
             Ok((source, read.notes, read.pages))
         }
-        source::Form::Packed => Err(error(
-            "is a ZIP archive or an office file of an unknown kind; open it in the program that \
-             made it and save it as PDF (an archive of letters goes to `whomay survey`)"
-                .into(),
-        )),
         source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),
         source::Form::Maybe => {
             let decoded = plain::decode(&file.bytes).ok_or_else(|| {

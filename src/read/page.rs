@@ -59,6 +59,9 @@ pub(super) struct Census {
     /// over a picture.
     #[serde(default)]
     pub(super) ocr: bool,
+    /// Whether a picture on the page breaks off or is damaged.
+    #[serde(default)]
+    pub(super) picture_cut: bool,
 }
 
 /// Why a page is not whole.
@@ -72,6 +75,10 @@ pub(super) enum Fault {
     TooMuch,
     /// It has more pixels than the limit.
     TooLarge,
+    /// It is of a kind that is not known.
+    Unknown,
+    /// Its file or stream breaks off or is damaged; what stands before was read.
+    Cut,
 }
 
 /// A line of a page.

@@ -72,12 +72,15 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
             }
             continue;
         };
+        if page.fault == Some(Fault::Cut) {
+            notes.push(breaks_off(number, "what it shows"));
+        }
         let kind = judge::kind(page);
         let usable = matches!(kind, Kind::Text | Kind::HiddenLayer) && !page.lines.is_empty();
         let seen = by_ocr
             .pages
             .iter()
-            .find(|p| p.number == number && p.fault.is_none() && !p.lines.is_empty());
+            .find(|p| p.number == number && is_read(p));
         // A damaged table of characters or a broken page: perhaps the other engine copes.
         let better = other.filter(|other| {
             seen.is_none()
@@ -96,6 +99,9 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         if let Some(seen) = seen {
             ocr = true;
             notes.push(by_ocr_note(number));
+            if page.census.picture_cut {
+                notes.push(breaks_off(number, "its picture"));
+            }
             pages.push(Page {
                 aside: page.aside.clone(),
                 ..seen.clone()
@@ -190,12 +196,30 @@ fn given_up(number: u32, fault: Fault, limits: &Limits) -> Note {
     let why = match fault {
         Fault::TooLong => format!("reading it took more than {} seconds", limits.ocr_seconds),
         Fault::TooLarge => "it has more than 100 million pixels".into(),
-        Fault::Broken | Fault::TooMuch => "its picture is damaged or of an unknown kind".into(),
+        Fault::Cut => "its picture breaks off".into(),
+        Fault::Unknown => "its picture is of a kind that is not known".into(),
+        Fault::Broken | Fault::TooMuch => "its picture is damaged".into(),
     };
     Note {
         id: "page-unread".into(),
         message: format!(
             "Page {number} could not be read by OCR: {why}. Scan it again at 200 to 300 dots per inch."
+        ),
+        page: Some(number),
+    }
+}
+
+/// Whether OCR read words on it, perhaps not all.
+fn is_read(page: &Page) -> bool {
+    matches!(page.fault, None | Some(Fault::Cut)) && !page.lines.is_empty()
+}
+
+/// A page whose end is missing.
+fn breaks_off(number: u32, what: &str) -> Note {
+    Note {
+        id: "page-breaks-off".into(),
+        message: format!(
+            "Page {number} breaks off: {what} is damaged or cut short in the file, and words are missing. Copy or download the file again, or scan the page again."
         ),
         page: Some(number),
     }
@@ -246,9 +270,10 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
             _ if pages.iter().any(|p| p.fault == Some(Fault::TooLarge)) => {
                 "it has more than 100 million pixels"
             }
-            _ if pages.iter().any(|p| p.fault.is_some()) || pages.is_empty() => {
-                "it is damaged or of a kind that is not known"
+            _ if pages.iter().any(|p| p.fault == Some(Fault::Unknown)) => {
+                "it is of a kind that is not known"
             }
+            _ if pages.iter().any(|p| p.fault.is_some()) || pages.is_empty() => "it is damaged",
             _ => "no words were found in it",
         };
         return Err(error(format!(
@@ -257,7 +282,10 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
     }
     let mut notes = Vec::new();
     for page in &pages {
-        if let Some(fault) = page.fault {
+        if page.fault == Some(Fault::Cut) && !page.lines.is_empty() {
+            notes.push(by_ocr_note(page.number));
+            notes.push(breaks_off(page.number, "its picture"));
+        } else if let Some(fault) = page.fault {
             notes.push(given_up(page.number, fault, limits));
         } else if page.lines.is_empty() {
             notes.push(wordless_picture(page.number));
@@ -372,7 +400,8 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
         Kind::Empty => say("page-empty", format!("Page {number} holds no text.")),
     }
     match page.fault {
-        None => {}
+        // a page that breaks off is told of whatever is read of it
+        None | Some(Fault::Cut) => {}
         Some(Fault::Broken) => say(
             "page-broken",
             format!("Page {number} is damaged; it may hold more than was read."),
@@ -383,7 +412,7 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
                 "Reading page {number} took too long and was stopped; it may hold more than was read."
             ),
         ),
-        Some(Fault::TooMuch | Fault::TooLarge) => say(
+        Some(Fault::TooMuch | Fault::TooLarge | Fault::Unknown) => say(
             "page-cut",
             format!(
                 "Page {number} holds more characters than any printed page; reading it was stopped."
@@ -463,6 +492,13 @@ fn endings(
                 "The file has {total} pages, the first {} were read: that is the limit.",
                 limits.pages
             ),
+            page: None,
+        });
+    }
+    if first.breaks_off {
+        notes.push(Note {
+            id: "file-breaks-off".into(),
+            message: "The PDF breaks off or is damaged: its end or some of its pages are missing. Copy or download it again.".into(),
             page: None,
         });
     }

@@ -29,7 +29,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
         return;
     }
     let pages = u32::try_from(document.get_pages().len()).unwrap_or(u32::MAX);
-    emit(Message::Opened { pages });
+    emit(Message::Opened { pages, whole: true });
     let last = pages.min(stint.pages);
     let mut number = 1;
     while number <= last {

@@ -1,6 +1,7 @@
 //! Files → bytes, and what the bytes are.
 
 use std::io::Read;
+use std::path::Path;
 
 use sha2::{Digest, Sha256};
 
@@ -34,26 +35,38 @@ pub(super) fn digest(bytes: &[u8]) -> String {
 
 /// Reads a file, or standard input for `-`.
 pub(super) fn open(name: &str, limits: &Limits) -> Result<File, ReadError> {
+    if name != "-" {
+        return open_at(Path::new(name), name, limits);
+    }
     let mut bytes = Vec::new();
     let most = limits.bytes.saturating_add(1);
-    let outcome = if name == "-" {
-        std::io::stdin().lock().take(most).read_to_end(&mut bytes)
-    } else {
-        std::fs::File::open(name).and_then(|file| {
-            if file.metadata()?.is_dir() {
-                return Err(std::io::Error::other(
-                    "is a folder; name the file of the letter in it",
-                ));
-            }
-            file.take(most).read_to_end(&mut bytes)
-        })
-    };
+    let outcome = std::io::stdin().lock().take(most).read_to_end(&mut bytes);
+    read(name, outcome.map(|_| bytes), limits)
+}
+
+/// Reads the file at a path.
+pub(super) fn open_at(path: &Path, name: &str, limits: &Limits) -> Result<File, ReadError> {
+    let mut bytes = Vec::new();
+    let most = limits.bytes.saturating_add(1);
+    let outcome = std::fs::File::open(path).and_then(|file| {
+        if file.metadata()?.is_dir() {
+            return Err(std::io::Error::other(
+                "is a folder; name the file of the letter in it",
+            ));
+        }
+        file.take(most).read_to_end(&mut bytes)
+    });
+    read(name, outcome.map(|_| bytes), limits)
+}
+
+fn read(name: &str, outcome: std::io::Result<Vec<u8>>, limits: &Limits) -> Result<File, ReadError> {
     let error = |message: String| ReadError {
         file: shown(name),
         message,
     };
-    if let Err(cause) = outcome {
-        return Err(error(match cause.kind() {
+    match outcome {
+        Ok(bytes) => given(name, bytes, limits),
+        Err(cause) => Err(error(match cause.kind() {
             std::io::ErrorKind::NotFound => {
                 "there is no such file; check the name and the folder".into()
             }
@@ -62,9 +75,8 @@ pub(super) fn open(name: &str, limits: &Limits) -> Result<File, ReadError> {
             }
             std::io::ErrorKind::Other => cause.to_string(),
             _ => format!("cannot be read: {cause}"),
-        }));
+        })),
     }
-    given(name, bytes, limits)
 }
 
 /// A file whose bytes are there already.

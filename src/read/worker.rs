@@ -1,4 +1,4 @@
-//! The worker: the same executable, started again to read one PDF under limits.
+//! The worker: the same executable, started again to read one file under limits.
 //!
 //! Stack overflows, endless loops and memory without bounds cannot be caught inside a process.
 //! So the program starts itself with a hidden subcommand; the file comes in on standard input and
@@ -14,7 +14,7 @@ use std::sync::{Arc, OnceLock};
 use serde::{Deserialize, Serialize};
 
 use super::page::Page;
-use super::{Ocr, first, second};
+use super::{Ocr, docx, first, second};
 
 /// The hidden subcommand.
 pub const COMMAND: &str = "read-worker";
@@ -32,6 +32,8 @@ pub(super) enum Message {
     Opened {
         /// All of them, also those beyond the limit.
         pages: u32,
+        /// Whether the file has its end, and all the pages that it counts.
+        whole: bool,
     },
     /// A page is being read; said by OCR, which takes its time.
     Begun {
@@ -42,6 +44,17 @@ pub(super) enum Message {
     Page(Page),
     /// Nothing more will come, and nothing is missing.
     Done,
+    /// Something that the reader has to know.
+    Note {
+        /// A stable name.
+        id: String,
+        /// For people.
+        message: String,
+        /// The page it speaks of.
+        page: Option<u32>,
+    },
+    /// The file cannot be read: what is wrong and what to do.
+    Refused(String),
     /// The file cannot be read.
     Failed(Failure),
 }
@@ -57,6 +70,8 @@ pub(super) enum Failure {
     Damaged,
     /// The OCR engine that was asked for is not there.
     NoEngine,
+    /// It is an archive, but not of a letter.
+    Archive,
 }
 
 /// Which of the two readings.
@@ -66,6 +81,8 @@ pub(super) enum Reading {
     Second,
     /// Of pictures, by OCR.
     Ocr,
+    /// Of a word processor's file.
+    Packed,
 }
 
 /// How much one worker may do.
@@ -86,6 +103,8 @@ pub(super) struct Stint {
     pub(super) memory: u64,
     /// Bytes of the file.
     pub(super) bytes: u64,
+    /// Characters of the letter.
+    pub(super) characters: u64,
     /// Columns of the pictures handed over with the pages of OCR; 0 for none.
     pub(super) pictures: u32,
     /// Set when nobody waits for the pages any more.
@@ -103,6 +122,7 @@ impl Stint {
             Reading::First => "first",
             Reading::Second => "second",
             Reading::Ocr => "ocr",
+            Reading::Packed => "packed",
         };
         let engine = match &self.ocr {
             Ocr::BuiltIn => "built-in".to_owned(),
@@ -116,6 +136,7 @@ impl Stint {
             self.seconds,
             self.memory,
             self.bytes,
+            self.characters,
             u64::from(self.pictures),
         ];
         [reading.to_owned(), engine]
@@ -129,9 +150,18 @@ impl Stint {
         let [reading, engine, numbers @ ..] = words else {
             return None;
         };
-        let (numbers, only) = numbers.split_at_checked(6)?;
+        let (numbers, only) = numbers.split_at_checked(7)?;
         let numbers: Vec<u64> = numbers.iter().map_while(|w| w.parse().ok()).collect();
-        let [pages, page_seconds, seconds, memory, bytes, pictures] = numbers[..] else {
+        let [
+            pages,
+            page_seconds,
+            seconds,
+            memory,
+            bytes,
+            characters,
+            pictures,
+        ] = numbers[..]
+        else {
             return None;
         };
         let only: Option<Vec<(u32, f32)>> = only
@@ -146,6 +176,7 @@ impl Stint {
                 "first" => Reading::First,
                 "second" => Reading::Second,
                 "ocr" => Reading::Ocr,
+                "packed" => Reading::Packed,
                 _ => return None,
             },
             ocr: match engine.as_str() {
@@ -160,6 +191,7 @@ impl Stint {
             seconds,
             memory,
             bytes,
+            characters,
             pictures: u32::try_from(pictures).ok()?,
             stop: Arc::default(),
         })
@@ -222,6 +254,7 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
     match stint.reading {
         Reading::First => first::read(bytes, stint, emit),
         Reading::Second => second::read(&bytes, stint, emit),
+        Reading::Packed => packed(&bytes, stint, emit),
         #[cfg(feature = "ocr")]
         Reading::Ocr => super::ocr::read(&bytes, stint, &mut |message| {
             emit(match message {
@@ -234,6 +267,32 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
         }),
         #[cfg(not(feature = "ocr"))]
         Reading::Ocr => emit(Message::Done),
+    }
+}
+
+/// Reads a word processor's file.
+fn packed(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
+    let most = usize::try_from(stint.characters).unwrap_or(usize::MAX);
+    match docx::read(bytes, most) {
+        Ok(read) => {
+            emit(Message::Opened {
+                pages: read.total,
+                whole: true,
+            });
+            for note in read.notes {
+                emit(Message::Note {
+                    id: note.id,
+                    message: note.message,
+                    page: note.page,
+                });
+            }
+            for page in read.pages {
+                emit(Message::Page(page));
+            }
+            emit(Message::Done);
+        }
+        Err(docx::Refusal::Says(why)) => emit(Message::Refused(why)),
+        Err(docx::Refusal::Other) => emit(Message::Failed(Failure::Archive)),
     }
 }
 
@@ -265,6 +324,7 @@ mod tests {
             seconds: 30,
             memory: 2 << 30,
             bytes: 1 << 20,
+            characters: 4_000_000,
             pictures: 1000,
             stop: Arc::default(),
         };

@@ -1,6 +1,7 @@
 //! The suite: one binary, one module a room.
 
 mod answer;
+mod attacks;
 mod citations;
 mod cli;
 mod compare;

@@ -9,9 +9,15 @@ use std::time::{Duration, Instant};
 use whomay::read::{Limits, read};
 
 /// A small generator of numbers (xorshift); the same seed gives the same damage everywhere.
-struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
+    /// For one copy of a campaign.
+    pub(crate) fn new(seed: u64, copy: usize) -> Self {
+        let copy = u64::try_from(copy).expect("small") + 1;
+        Self(seed ^ copy.wrapping_mul(0x9e37_79b9_7f4a_7c15))
+    }
+
     fn roll(&mut self, below: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
@@ -20,7 +26,7 @@ impl Dice {
     }
 }
 
-fn damaged(sound: &[u8], dice: &mut Dice) -> Vec<u8> {
+pub(crate) fn damaged(sound: &[u8], dice: &mut Dice) -> Vec<u8> {
     let mut bytes = sound.to_vec();
     let len = bytes.len();
     match dice.roll(6) {
@@ -84,9 +90,7 @@ fn campaign(copies: usize, seed: u64) {
     let (mut texts, mut messages, mut slowest) = (0, 0, Duration::ZERO);
     for copy in 0..copies {
         let (path, sound) = &files[copy % files.len()];
-        let mut dice = Dice(
-            seed ^ (u64::try_from(copy).expect("small") + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15),
-        );
+        let mut dice = Dice::new(seed, copy);
         let bytes = damaged(sound, &mut dice);
         let damaged = folder.path().join("damaged");
         std::fs::write(&damaged, &bytes).expect("a temporary file");

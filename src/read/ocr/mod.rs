@@ -10,6 +10,7 @@ mod islands;
 mod leaf;
 mod picture;
 mod tesseract;
+mod tif;
 
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -40,7 +41,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
         stint.only.clone()
     } else {
         let pages = picture::count(bytes, stint.pages);
-        emit(Message::Opened { pages });
+        emit(Message::Opened { pages, whole: true });
         (1..=pages)
             .filter(|page| stint.only.is_empty() || stint.only.iter().any(|(p, _)| p == page))
             .map(|page| (page, 0.0))
@@ -114,16 +115,22 @@ fn work(
             return;
         }
         let read = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
-            let (picture, dpi) = if is_pdf {
+            let (picture, dpi, whole) = if is_pdf {
                 if pdf.is_none() {
                     pdf = Pdf::new(bytes.to_vec()).ok();
                 }
                 let pdf = pdf.as_ref().ok_or(Fault::Broken)?;
-                rendered(pdf, number, dpi).ok_or(Fault::Broken)?
+                let (picture, dpi) = rendered(pdf, number, dpi).ok_or(Fault::Broken)?;
+                (picture, dpi, true)
             } else {
-                (picture::page(bytes, number)?, 0.0)
+                let (picture, whole) = picture::page(bytes, number)?;
+                (picture, 0.0, whole)
             };
-            Ok(leaf::read(eye, picture, dpi, number, stint.pictures))
+            let mut page = leaf::read(eye, picture, dpi, number, stint.pictures);
+            if !whole {
+                page.fault = Some(Fault::Cut);
+            }
+            Ok(page)
         }));
         let page = read
             .unwrap_or(Err(Fault::Broken))
