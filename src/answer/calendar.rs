@@ -11,7 +11,7 @@ use std::fmt::Write as _;
 /// The same dues and stamp give the same bytes: the UID comes from the day of inspection and its
 /// number among equal days, and the time stamp (DTSTAMP) from the caller.
 #[must_use]
-pub fn calendar(dues: &[Due], stamp: Timestamp) -> String {
+pub fn calendar(dues: &[Due], notes: &[String], stamp: Timestamp) -> String {
     let mut out = String::new();
     let mut line = |text: &str| fold(&mut out, text);
     line("BEGIN:VCALENDAR");
@@ -39,7 +39,7 @@ pub fn calendar(dues: &[Due], stamp: Timestamp) -> String {
             escape("Last day of the condition inspection")
         ));
         let mut description = format!("Inspected on {}.", due.inspected);
-        for note in &due.notes {
+        for note in notes {
             let _ = write!(description, "\n{note}");
         }
         line(&format!("DESCRIPTION:{}", escape(&description)));

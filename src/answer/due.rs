@@ -1,12 +1,9 @@
-//! When a condition inspection runs out: calendar months, as common practice counts them.
-//!
-//! An inspection on any day of a month is current through the last day of the same month twelve
-//! calendar months later. No primary source of the regulator was found for the end of the month;
-//! the letters say "within the preceding 12 calendar months". Only calendar months are computed;
-//! other intervals are explained.
+//! When a condition inspection runs out, by the letter's own interval. Only calendar months are
+//! computed; for what is ambiguous the earlier day is given as the safe one.
 
 use super::next::clause_of;
-use crate::model::Letter;
+use crate::model::{Letter, Paper};
+use crate::patterns::{Patterns, TermOf};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -21,8 +18,19 @@ pub enum Interval {
     Annually,
     /// So many hours in service.
     Hours(i32),
-    /// No words on an interval were found.
+    /// So many hours or calendar months, whichever come first.
+    HoursOrMonths {
+        /// Hours in service.
+        hours: i32,
+        /// Months.
+        months: i32,
+        /// They are calendar months.
+        calendar: bool,
+    },
+    /// No letter was given: the usual interval is taken, and said to be taken.
     NotSaid,
+    /// The letter has no clause that sets an interval.
+    NoClause,
 }
 
 /// When one inspection runs out.
@@ -34,8 +42,8 @@ pub struct Due {
     pub last_day: Option<Date>,
     /// The day from which on no flight may be made without another inspection.
     pub out_of_date_from: Option<Date>,
-    /// Sentences for people: what was counted and on which ground.
-    pub notes: Vec<String>,
+    /// The day through which it is current on every reading of an ambiguous interval.
+    pub surely_through: Option<Date>,
 }
 
 /// The last day of the month `months` calendar months after the month of `day`.
@@ -49,114 +57,152 @@ pub fn last_day_after(day: Date, months: i32) -> Option<Date> {
         .map(Date::last_of_month)
 }
 
-/// When inspections of these days run out, by twelve calendar months or what the letter says.
+/// When inspections of these days run out, by the interval.
 #[must_use]
 pub fn due(dates: &[Date], interval: &Interval) -> Vec<Due> {
     dates.iter().map(|date| one(*date, interval)).collect()
 }
 
+/// The usual interval in calendar months, where no letter was given (common practice).
+const USUAL: i32 = 12;
+
 fn one(inspected: Date, interval: &Interval) -> Due {
-    let mut due = Due {
-        inspected,
-        last_day: None,
-        out_of_date_from: None,
-        notes: Vec::new(),
+    let last_day = match interval {
+        Interval::CalendarMonths(months)
+        | Interval::HoursOrMonths {
+            months,
+            calendar: true,
+            ..
+        } => last_day_after(inspected, *months),
+        Interval::NotSaid => last_day_after(inspected, USUAL),
+        _ => None,
     };
-    match interval {
-        Interval::CalendarMonths(months) => {
-            due.last_day = last_day_after(inspected, *months);
-            due.notes.push(format!(
-                "{months} calendar months from the month of the inspection, through the last day of the month (common practice, no source of the regulator; § 91.327(b)(2) has the same interval for light-sport category aircraft, eCFR as of 2026-08-24, grade A). The clock starts on the day of the inspection in the entry."
-            ));
+    let surely_through = match interval {
+        Interval::Months(months) | Interval::HoursOrMonths { months, .. } => {
+            inspected.checked_add(months.months()).ok()
         }
-        Interval::NotSaid => {
-            due.last_day = last_day_after(inspected, 12);
-            due.notes.push(
-                "The letter's interval was not found, or no letter was given: 12 calendar months are taken, the usual ones. Read the letter."
-                    .to_owned(),
-            );
-        }
-        Interval::Months(months) => due.notes.push(format!(
-            "The letter says «{months} months», not «calendar months»: it could run to the same day of the month or to the end of the month. Nothing is computed; the earlier day is the safe one, and the FAA office can say."
-        )),
-        Interval::Annually => due.notes.push(
-            "The letter says «annually» or the like: it could mean a year to the day or 12 calendar months. Nothing is computed; the earlier day is the safe one, and the FAA office can say."
-                .to_owned(),
-        ),
-        Interval::Hours(hours) => due.notes.push(format!(
-            "The letter counts {hours} hours of time in service: no day can be computed; look at the hours in the log."
-        )),
+        Interval::Annually => inspected.checked_add(USUAL.months()).ok(),
+        _ => None,
+    };
+    Due {
+        inspected,
+        last_day,
+        out_of_date_from: last_day.and_then(|d| d.tomorrow().ok()),
+        surely_through: last_day.or(surely_through),
     }
-    due.out_of_date_from = due.last_day.and_then(|d| d.tomorrow().ok());
-    if let Some(last) = due.last_day {
-        due.notes.push(format!(
-            "Current through 24:00 on {last}. After it no flight, not even to the inspector, without a special flight permit (§ 21.197; from memory, grade M)."
-        ));
-    }
-    due
 }
 
-/// What the letter says about the interval of the yearly inspection, with the clause.
+/// What the letter says about the interval of the yearly inspection, with the clause; where it
+/// says nothing, what a rule sets for such an aircraft.
 ///
 /// `text` is the normalized text of the letter.
 #[must_use]
-pub fn interval(letter: &Letter, text: &str) -> (Interval, Option<String>) {
-    let mut fallback = None;
+pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, Option<String>) {
+    let mut fallback: Option<(u8, Interval, String)> = None;
     for (clause, topics) in letter.clauses.iter().zip(&letter.topics) {
         if !topics.iter().any(|t| t == "inspection-when") {
             continue;
         }
         let words = clause.body.of(text).to_ascii_lowercase();
-        let found = words_interval(&words);
-        match found {
-            Interval::CalendarMonths(_) => return (found, Some(clause.id.clone())),
-            Interval::NotSaid => {}
-            other if fallback.is_none() => fallback = Some((other, Some(clause.id.clone()))),
-            _ => {}
+        let found = clause_interval(&words);
+        let rank = match found {
+            Interval::CalendarMonths(_) => 4,
+            Interval::HoursOrMonths { .. } => 5,
+            Interval::Months(_) => 3,
+            Interval::Annually => 2,
+            Interval::Hours(_) => 1,
+            Interval::NotSaid | Interval::NoClause => continue,
+        };
+        if fallback.as_ref().is_none_or(|(best, ..)| rank > *best) {
+            fallback = Some((rank, found, clause.id.clone()));
         }
     }
-    fallback.unwrap_or_else(|| {
-        (
-            Interval::NotSaid,
+    if let Some((_, interval, clause)) = fallback {
+        return (interval, Some(clause));
+    }
+    let by_rule = (letter.paper == Paper::LightSportCategory)
+        .then(|| patterns.statement.terms(TermOf::Inspection).next())
+        .flatten();
+    match by_rule {
+        Some((_, term)) => (Interval::CalendarMonths(term.months), None),
+        None => (
+            Interval::NoClause,
             clause_of(letter, "inspection-when").map(str::to_owned),
-        )
-    })
+        ),
+    }
 }
 
-/// The first interval in a clause, in lower case.
-fn words_interval(words: &str) -> Interval {
+/// The interval of a clause, in lower case: of the sentences that speak of an inspection.
+fn clause_interval(words: &str) -> Interval {
+    let mut weak = Interval::NoClause;
+    for sentence in words.split_inclusive(['.', ';']) {
+        if !sentence.contains("inspect") {
+            continue;
+        }
+        match sentence_interval(sentence) {
+            Interval::NoClause => {}
+            Interval::Hours(n) if weak == Interval::NoClause => weak = Interval::Hours(n),
+            Interval::Annually if matches!(weak, Interval::NoClause | Interval::Hours(_)) => {
+                weak = Interval::Annually;
+            }
+            Interval::Hours(_) | Interval::Annually => {}
+            found => return found,
+        }
+    }
+    weak
+}
+
+fn sentence_interval(words: &str) -> Interval {
     let tokens: Vec<&str> = words
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty())
         .collect();
+    let (mut months, mut hours, mut yearly) = (None, None, false);
     for (n, token) in tokens.iter().enumerate() {
         let after = |k: usize| tokens.get(n + k).copied().unwrap_or("");
         if let Some(count) = number(token) {
-            if after(1) == "calendar" && after(2).starts_with("month") {
-                return Interval::CalendarMonths(count);
-            }
-            if after(1).starts_with("month") {
-                return Interval::Months(count);
-            }
-            if after(1).starts_with("hour") {
-                return Interval::Hours(count);
+            // "twelve (12) calendar months"
+            let skip = usize::from(number(after(1)) == Some(count));
+            if after(1 + skip) == "calendar" && after(2 + skip).starts_with("month") {
+                months.get_or_insert((count, true));
+            } else if after(1 + skip).starts_with("month") {
+                months.get_or_insert((count, false));
+            } else if after(1 + skip).starts_with("hour") {
+                hours.get_or_insert(count);
+            } else if count == 1 && after(1 + skip).starts_with("year") {
+                yearly = true;
             }
         }
-        let each_year = ["each", "every"].contains(token) && after(1) == "year";
-        if each_year || ["annually", "yearly"].contains(token) {
-            return Interval::Annually;
-        }
+        let each_year = ["each", "every", "once", "preceding"].contains(token)
+            && (after(1) == "year" || after(1) == "a" && after(2) == "year");
+        let annual =
+            *token == "annual" && (after(1).starts_with("inspect") || after(1) == "condition");
+        yearly |= each_year || annual || ["annually", "yearly"].contains(token);
     }
-    Interval::NotSaid
+    let first = words.contains("whichever") || words.contains(" or ");
+    match (months, hours) {
+        (Some((months, calendar)), Some(hours)) if first => Interval::HoursOrMonths {
+            hours,
+            months,
+            calendar,
+        },
+        (Some((months, true)), _) => Interval::CalendarMonths(months),
+        (Some((months, false)), _) => Interval::Months(months),
+        (None, _) if yearly => Interval::Annually,
+        (None, Some(hours)) => Interval::Hours(hours),
+        (None, None) => Interval::NoClause,
+    }
 }
 
 fn number(token: &str) -> Option<i32> {
-    const WORDS: [(&str, i32); 5] = [
+    const WORDS: [(&str, i32); 7] = [
+        ("one", 1),
         ("six", 6),
         ("twelve", 12),
         ("eighteen", 18),
         ("hundred", 100),
         ("twentyfour", 24),
+        ("fifty", 50),
     ];
     token
         .parse()

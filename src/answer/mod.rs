@@ -10,7 +10,6 @@ mod calendar;
 mod clause;
 mod due;
 mod entry;
-mod entry_words;
 mod facts;
 mod hazards;
 mod law;
@@ -35,7 +34,9 @@ use state::State;
 pub use ask::{Ask, ask, set};
 pub use calendar::calendar;
 pub use due::{Due, Interval, due, interval, last_day_after};
-pub use entry::{Checked, EntryReport, Item, entry};
+pub use entry::{
+    Asked, Checked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark, Signer, entry,
+};
 pub use facts::{notes, paper_looks_like};
 pub use hazards::hazards_for_letter;
 pub use law::{ExampleOutcome, try_example};

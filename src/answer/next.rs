@@ -255,7 +255,7 @@ fn best_clause<'l>(letter: &'l Letter, text: &str, topic: &str, words: &[&str]) 
         .zip(&letter.topics)
         .filter(|(_, topics)| topics.iter().any(|t| t == topic))
         .map(|(clause, _)| {
-            let body = super::entry_words::fold(clause.body.of(text));
+            let body = fold(clause.body.of(text));
             let hits = words.iter().filter(|w| body.contains(**w)).count();
             (hits, !is_paragraph(&clause.id), clause.id.as_str())
         })
@@ -267,6 +267,14 @@ fn best_clause<'l>(letter: &'l Letter, text: &str, topic: &str, words: &[&str]) 
             }
         })
         .map(|(_, _, id)| id)
+}
+
+/// Lower case, one blank for any.
+fn fold(text: &str) -> String {
+    text.split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ")
+        .to_lowercase()
 }
 
 /// Paragraphs without a number have ids such as `p8`.

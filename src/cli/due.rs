@@ -1,5 +1,6 @@
 //! `whomay due`.
 
+use std::mem::ManuallyDrop;
 use std::process::ExitCode;
 
 use anyhow::bail;
@@ -19,14 +20,15 @@ pub(super) fn run(
     calendar: bool,
 ) -> anyhow::Result<ExitCode> {
     shared.only("due", &[Format::Terminal, Format::Json])?;
-    let (interval, clause) = if files.is_empty() {
-        (Interval::NotSaid, None)
+    let (interval, clause, patterns) = if files.is_empty() {
+        (Interval::NotSaid, None, ManuallyDrop::new(shared.load()?))
     } else {
         let files = LetterFiles {
             files: files.to_vec(),
         };
         let read = letter::read(shared, &files)?;
-        answer::interval(&read.letter, &read.text.content)
+        let (interval, clause) = answer::interval(&read.letter, &read.text.content, &read.patterns);
+        (interval, clause, read.patterns)
     };
     let dues = answer::due(dates, &interval);
     let result = if calendar {
@@ -40,11 +42,17 @@ pub(super) fn run(
         if dues.iter().all(|d| d.last_day.is_none()) {
             bail!("the letter's interval gives no day; `whomay due` without --calendar says why");
         }
-        answer::calendar(&dues, stamp)
+        answer::calendar(&dues, &due::notes(&dues, &interval, &patterns), stamp)
     } else {
         match shared.format {
-            Format::Json => due::json(&dues, &interval, clause.as_deref()),
-            _ => due::terminal(&dues, clause.as_deref(), shared.columns()),
+            Format::Json => due::json(&dues, &interval, clause.as_deref(), &patterns),
+            _ => due::terminal(
+                &dues,
+                &interval,
+                clause.as_deref(),
+                &patterns,
+                shared.columns(),
+            ),
         }
     };
     shared.write(&result)?;

@@ -33,7 +33,7 @@ pub(super) fn run(
     if let Some(date) = found.date {
         question.on = date;
     }
-    question.holder = question.holder.or(found.signer);
+    question.holder = question.holder.or(found.kind());
     let answered = crate::answer::Answered {
         question,
         answers: found.answer.iter().cloned().collect(),

@@ -11,6 +11,7 @@ pub mod phrase;
 mod age;
 pub mod citation;
 pub mod classes;
+mod entry;
 pub mod inspector;
 mod law;
 mod modality;
@@ -18,7 +19,9 @@ pub mod numbering;
 mod outdated;
 mod paper;
 mod reading;
+mod situation;
 mod slip;
+mod statement;
 mod topic;
 mod wording;
 
@@ -34,6 +37,7 @@ use sha2::{Digest, Sha256};
 
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
+pub use entry::{Entries, EntryFile, EntryMark, EntryRole};
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
 pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
@@ -43,7 +47,9 @@ pub use outdated::{Outdated, OutdatedFile};
 pub use paper::{PaperFile, PaperMeaning, Papers};
 pub use phrase::{Lexicon, PhraseSet, Token, TokenKind};
 pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
+pub use situation::{Circumstance, SituationFile};
 pub use slip::{Follows, SlipExample, SlipFile, SlipRole, Slips, WordSlip};
+pub use statement::{Holds, StatementFile, Statements, Term, TermOf, cited};
 pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
@@ -104,6 +110,12 @@ pub struct Patterns {
     pub law: Vec<Loaded<LawFile>>,
     /// Readings of the dispute.
     pub reading: Vec<Loaded<ReadingFile>>,
+    /// Words of log entries, and words with which letters ask for one.
+    pub entry: Entries,
+    /// Sentences of law and practice, with their sources.
+    pub statement: Statements,
+    /// Situations of an aircraft and its owner, and what to do in them.
+    pub situation: Vec<Loaded<SituationFile>>,
     /// Slips of OCR.
     pub slip: Slips,
     /// Places and terms that the rules have left behind.
@@ -178,6 +190,9 @@ impl Patterns {
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
             reading: reading::check(file::load(&files, "reading")?)?,
+            entry: Entries::compile(file::load(&files, "entry")?)?,
+            statement: Statements::compile(file::load(&files, "statement")?)?,
+            situation: situation::check(file::load(&files, "situation")?)?,
             slip: Slips::compile(file::load(&files, "slip")?)?,
             outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
             lexicon,
@@ -211,7 +226,7 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 12] = [
+const ROOMS: [&str; 15] = [
     "modality",
     "inspector",
     "topic",
@@ -223,6 +238,9 @@ const ROOMS: [&str; 12] = [
     "age",
     "law",
     "reading",
+    "entry",
+    "statement",
+    "situation",
     "slip",
 ];
 

@@ -1,24 +1,77 @@
-//! A log entry held against the letter.
+//! A log entry held against the letter: what it is worth, why not more, item by item.
 
 use serde::Serialize;
 
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::{CAUTION, Report, clean, due, first, json, terminal, words};
-use crate::answer::EntryReport;
+use super::{Report, caution, clean, due, first, json, terminal, words};
+use crate::answer::{Asked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark};
+use crate::model::Verdict;
+use crate::patterns::Patterns;
 
-/// For people. `report` carries the answer for the signer on the day of the entry, where there is
-/// one.
+/// For people. `report` carries the answer for the signer on the day of the inspection, where
+/// there is one.
 #[must_use]
 pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
-    sheet.para(0, &bold(&headline(entry)));
-    match (entry.signer, report.answers.first(), entry.date) {
-        (Some(_), Some(answer), Some(date)) => {
-            let because = first::because(report, answer);
-            let because = if because.is_empty() {
-                String::new()
-            } else {
-                format!(": {because}")
+    let patterns = report.patterns;
+    sheet.para(0, &bold(headline(entry.verdict)));
+    match entry.good_through {
+        Some(last) => sheet.para(0, &format!("Good through {}.", bold(&last.to_string()))),
+        None if entry.verdict == EntryVerdict::Current => sheet.para(
+            0,
+            "No last day is given: the letter's interval sets none that can be computed.",
+        ),
+        None => sheet.para(0, "No \"good through\" is given, because:"),
+    }
+    for reason in &entry.reasons {
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}", clean::line(&reason_words(reason, patterns))),
+        );
+    }
+    signer_line(&mut sheet, entry, report);
+    sheet.para(0, &dim(caution::GENERAL));
+    items(&mut sheet, entry, patterns);
+    if let Some(statement) = &entry.statement {
+        sheet.heading("The statement that the letter gives");
+        sheet.para(2, &format!("\"{}\"", clean::line(statement)));
+    }
+    terminal::inspector_clauses(&mut sheet, report);
+    terminal::keys(&mut sheet, report);
+    sheet.heading("Notes");
+    sheet.hanging(2, 4, &format!("- {NEVER_TOLD}"));
+    for remark in &entry.remarks {
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}", clean::line(&remark_words(remark, patterns))),
+        );
+    }
+    for note in failed(entry, patterns) {
+        sheet.hanging(2, 4, &format!("- {note}"));
+    }
+    sheet.finish()
+}
+
+const NEVER_TOLD: &str =
+    "Whether the signature is genuine, and who signed, can never be told from text.";
+
+fn headline(verdict: EntryVerdict) -> &'static str {
+    match verdict {
+        EntryVerdict::Current => "Current: nothing is missing and nothing misfits.",
+        EntryVerdict::Defective => "Defective: have the signer correct the entry.",
+        EntryVerdict::InQuestion => "In question: whether this inspection counts cannot be said.",
+        EntryVerdict::NotCurrent => "Not current: this entry does not make the aircraft current.",
+    }
+}
+
+fn signer_line(sheet: &mut Sheet, entry: &EntryReport, report: &Report<'_>) {
+    match (report.answers.first(), entry.date) {
+        (Some(answer), Some(date)) => {
+            let because = match first::because(report, answer) {
+                words if words.is_empty() => words,
+                words => format!(": {words}"),
             };
             sheet.hanging(
                 0,
@@ -30,110 +83,274 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
                 ),
             );
         }
-        (None, ..) => sheet.para(
+        (None, Some(_)) => sheet.para(
             0,
             "Which certificate the signer holds was not found in the entry; say it with --holder.",
         ),
-        _ => sheet.para(0, "Without a day, nobody can say who could sign on it."),
+        (_, None) => sheet.para(0, "Without a day, nobody can say who could sign on it."),
     }
-    if let Some(last) = entry.due.as_ref().and_then(|d| d.last_day) {
-        sheet.para(
-            0,
-            &format!(
-                "The inspection is good through {}.",
-                bold(&last.to_string())
-            ),
-        );
-    }
-    sheet.para(0, &dim(CAUTION));
+}
 
-    sheet.heading("What the letter asks for, and the entry says");
+fn items(sheet: &mut Sheet, entry: &EntryReport, patterns: &Patterns) {
+    sheet.heading("What has to be there, and what the entry says");
+    let mut by: Vec<String> = Vec::new();
     for checked in &entry.checked {
-        let title = checked.item.title();
         let said = checked.found.as_ref().map_or_else(
             || bold("missing"),
             |found| format!("\"{}\"", clean::line(found)),
         );
+        let asked = match &checked.asked_by {
+            Asked::Clause(id) => format!("clause {}", clean::line(id)),
+            Asked::Statement(name) => {
+                let rule = patterns.statement.say(name, &[]);
+                let at = by.iter().position(|b| *b == rule).unwrap_or_else(|| {
+                    by.push(rule);
+                    by.len() - 1
+                });
+                format!("rule {}", at + 1)
+            }
+        };
         sheet.hanging(
             2,
             4,
             &format!(
                 "{}: {said} {}",
-                words::capital(title),
-                dim(&format!("({})", clean::line(&checked.asked_by))),
+                words::capital(item_words(checked.item)),
+                dim(&format!("({asked})")),
             ),
         );
     }
-    if !entry.wrong.is_empty() {
-        sheet.heading("What does not fit");
-        for wrong in &entry.wrong {
-            sheet.hanging(2, 4, &format!("- {}", clean::line(wrong)));
-        }
+    for (n, rule) in by.iter().enumerate() {
+        sheet.hanging(2, 4, &format!("Rule {}: {}", n + 1, clean::line(rule)));
     }
-    if let Some(statement) = &entry.statement {
-        sheet.heading("The statement that the letter gives");
-        sheet.para(2, &format!("\"{}\"", clean::line(statement)));
-    }
-    terminal::inspector_clauses(&mut sheet, report);
-    terminal::keys(&mut sheet, report);
-    if !entry.notes.is_empty() {
-        sheet.heading("Notes");
-        for note in &entry.notes {
-            sheet.hanging(2, 4, &format!("- {}", clean::line(note)));
-        }
-    }
-    sheet.finish()
 }
 
-fn headline(entry: &EntryReport) -> String {
-    let missing: Vec<&str> = entry.missing.iter().map(|i| i.title()).collect();
-    match (missing.is_empty(), entry.wrong.is_empty()) {
-        (true, true) => "Everything that the letter asks for is in the entry.".to_owned(),
-        (true, false) => "Nothing is missing in the entry, but something does not fit.".to_owned(),
-        (false, _) => format!("Missing in the entry: {}.", missing.join("; ")),
+/// What asks for an item, for people.
+#[must_use]
+pub fn asked_words(asked: &Asked, patterns: &Patterns) -> String {
+    match asked {
+        Asked::Clause(id) => format!("clause {}", clean::line(id)),
+        Asked::Statement(name) => patterns.statement.say(name, &[]),
     }
+}
+
+/// An item, for people.
+#[must_use]
+pub const fn item_words(item: Item) -> &'static str {
+    match item {
+        Item::Date => "the date of the inspection",
+        Item::Statement => "the statement of the letter, or a similar one",
+        Item::Airworthy => "the statement of part 43 (\"airworthy\")",
+        Item::Scope => "the scope (appendix D to part 43, or the program)",
+        Item::Extent => "the type of the inspection and its extent in brief",
+        Item::TimeInService => "the total time in service",
+        Item::Cycles => "the cycles, if appropriate",
+        Item::Name => "the name of the inspector",
+        Item::Signature => "the signature",
+        Item::CertificateNumber => "the certificate number",
+        Item::CertificateKind => "the kind of certificate",
+    }
+}
+
+/// A reason, for people; what is law in it comes from the pattern files.
+#[must_use]
+pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
+    let law = |name: &str| patterns.statement.say(name, &[]);
+    match reason {
+        Reason::FindingNegative(words) => {
+            format!("The aircraft was not found to be fit: \"{words}\".")
+        }
+        Reason::FindingTakenOut(words) => {
+            format!("The finding leaves something out: \"{words}\".")
+        }
+        Reason::FindingContradicts(words) => {
+            format!("The finding is affirmative, and a fault stands beside it: \"{words}\".")
+        }
+        Reason::FindingMissing => "The entry does not say what the inspection found.".to_owned(),
+        Reason::OtherMark { entry, letter } => {
+            format!("The entry is of {entry}; the letter is of {letter}.")
+        }
+        Reason::OtherSerial(serial) => {
+            format!("The entry has another serial number ({serial}) than the letter.")
+        }
+        Reason::Unfinished(words) => format!("The work was not finished (\"{words}\")."),
+        Reason::OtherWork(words) => format!(
+            "The entry records other work (\"{words}\"), not an inspection of the aircraft."
+        ),
+        Reason::HundredHour => law("entry-100-hour"),
+        Reason::Signer(kind, Verdict::No) => format!(
+            "{} could not sign on that day; see below.",
+            words::capital(words::kind_in_sentence(*kind))
+        ),
+        Reason::Signer(kind, Verdict::Disputed) => format!(
+            "Whether {} could sign is in dispute; see below.",
+            words::kind_in_sentence(*kind)
+        ),
+        Reason::Signer(kind, _) => format!(
+            "Whether {} could sign is open; see below.",
+            words::kind_in_sentence(*kind)
+        ),
+        Reason::SignerNotTold(words) if words.is_empty() => {
+            "Which certificate the signer holds is not told (--holder).".to_owned()
+        }
+        Reason::SignerNotTold(words) => {
+            format!("\"{words}\" does not tell which certificate; say it (--holder).")
+        }
+        Reason::Supervised(_) => law("entry-supervision"),
+        Reason::Expired(last) => format!("The last day was {last}."),
+        Reason::Future(day) => format!("The inspection is dated {day}, which is still to come."),
+        Reason::BeforeLetter { inspected, issued } => format!(
+            "The inspection of {inspected} lies before this letter ({issued}); the letter then in force decides on it."
+        ),
+        Reason::DaysDisagree { statement, entry } => format!(
+            "The statement certifies an inspection on {statement}, after the day of the entry ({entry})."
+        ),
+        Reason::AirworthyInstead => law("entry-airworthy"),
+        Reason::AnnualInstead => law("entry-annual"),
+        Reason::Blank => "A blank of a template was not filled in.".to_owned(),
+        Reason::Missing(item) => format!("Missing: {}.", item_words(*item)),
+        Reason::NoInterval => {
+            "The letter sets no interval by which its last day could be told.".to_owned()
+        }
+    }
+}
+
+fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
+    let law = |name: &str| patterns.statement.say(name, &[]);
+    match remark {
+        Remark::Meter(meter) => format!(
+            "The hours are those of the {meter} meter; that they are the total time in service, the entry does not say."
+        ),
+        Remark::GeneralRule => {
+            "No clause that was read says what the entry has to show.".to_owned()
+        }
+        Remark::Part43(name) => law(name),
+        Remark::AirworthyBeside => law("entry-airworthy-beside"),
+        Remark::StatementsDay { statement, entry } => format!(
+            "The entry is of {entry}, its statement certifies {statement}: the time runs from the latter."
+        ),
+        Remark::TwoRatings => law("entry-two-ratings"),
+        Remark::SeveralSigners(words) => {
+            format!("Several people stand in the entry; the answer is that of \"{words}\".")
+        }
+        Remark::HolderFollowed { holder, told } => format!(
+            "The question says {}, the entry {}; the question is followed.",
+            holder.title(),
+            told.title()
+        ),
+    }
+}
+
+/// What a failed inspection asks, where this is one.
+fn failed(entry: &EntryReport, patterns: &Patterns) -> Vec<String> {
+    if !matches!(entry.finding.0, Finding::Negative | Finding::Qualified) {
+        return Vec::new();
+    }
+    let part_43 = entry
+        .checked
+        .iter()
+        .any(|c| c.asked_by == Asked::Statement("records-part-43"));
+    let name = if part_43 {
+        "entry-failed-part-43"
+    } else {
+        "entry-failed-letter"
+    };
+    vec![patterns.statement.say(name, &[])]
+}
+
+#[derive(Serialize)]
+struct Root<A: Serialize> {
+    schema: u32,
+    verdict: &'static str,
+    good_through: Option<String>,
+    reasons: Vec<JsonReason>,
+    fields: Fields,
+    checked: Vec<JsonChecked>,
+    missing: Vec<&'static str>,
+    statement: Option<String>,
+    date: Option<String>,
+    signer: Option<&'static str>,
+    answer: Option<A>,
+    due: Option<due::JsonDue>,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct JsonReason {
+    id: &'static str,
+    leaves: &'static str,
+    message: String,
+}
+
+#[derive(Serialize)]
+struct Fields {
+    date: Option<String>,
+    time: Option<f64>,
+    name: Option<String>,
+    number: Option<String>,
+    certificate: Option<String>,
+    finding: &'static str,
+    finding_words: String,
+    aircraft: Option<String>,
+}
+
+#[derive(Serialize)]
+struct JsonChecked {
+    item: &'static str,
+    asked_by: String,
+    found: Option<String>,
 }
 
 /// For programs.
 #[must_use]
 pub fn json(entry: &EntryReport, report: &Report<'_>) -> String {
-    #[derive(Serialize)]
-    struct Root<A: Serialize> {
-        schema: u32,
-        checked: Vec<Checked>,
-        missing: Vec<&'static str>,
-        wrong: Vec<String>,
-        statement: Option<String>,
-        date: Option<String>,
-        signer: Option<&'static str>,
-        answer: Option<A>,
-        due: Option<due::JsonDue>,
-        notes: Vec<String>,
-    }
-    #[derive(Serialize)]
-    struct Checked {
-        item: &'static str,
-        asked_by: String,
-        found: Option<String>,
-    }
+    let patterns = report.patterns;
+    let line = |words: &Option<String>| words.as_deref().map(clean::line);
+    let mut notes = vec![NEVER_TOLD.to_owned()];
+    notes.extend(entry.remarks.iter().map(|r| remark_words(r, patterns)));
+    notes.extend(failed(entry, patterns));
     json::pretty(&Root {
         schema: 1,
+        verdict: entry.verdict.name(),
+        good_through: entry.good_through.map(|d| d.to_string()),
+        reasons: entry
+            .reasons
+            .iter()
+            .map(|r| JsonReason {
+                id: r.name(),
+                leaves: r.leaves().name(),
+                message: clean::line(&reason_words(r, patterns)),
+            })
+            .collect(),
+        fields: Fields {
+            date: entry.date.map(|d| d.to_string()),
+            time: entry.hours.as_ref().map(|(value, _)| *value),
+            name: line(&entry.name),
+            number: line(&entry.number),
+            certificate: entry.signer.as_ref().map(|s| clean::line(&s.words)),
+            finding: entry.finding.0.name(),
+            finding_words: clean::line(&entry.finding.1),
+            aircraft: line(&entry.mark),
+        },
         checked: entry
             .checked
             .iter()
-            .map(|c| Checked {
+            .map(|c| JsonChecked {
                 item: c.item.name(),
-                asked_by: clean::line(&c.asked_by),
-                found: c.found.as_deref().map(clean::line),
+                asked_by: asked_words(&c.asked_by, patterns),
+                found: line(&c.found),
             })
             .collect(),
         missing: entry.missing.iter().map(|i| i.name()).collect(),
-        wrong: entry.wrong.iter().map(|w| clean::line(w)).collect(),
-        statement: entry.statement.as_deref().map(clean::line),
+        statement: line(&entry.statement),
         date: entry.date.map(|d| d.to_string()),
-        signer: entry.signer.map(crate::model::Kind::name),
+        signer: entry.kind().map(crate::model::Kind::name),
         answer: json::first_answer(report),
-        due: entry.due.as_ref().map(due::one),
-        notes: entry.notes.iter().map(|n| clean::line(n)).collect(),
+        due: entry
+            .due
+            .as_ref()
+            .filter(|_| entry.verdict == EntryVerdict::Current)
+            .map(|d| due::one(d, &[])),
+        notes: notes.iter().map(|n| clean::line(n)).collect(),
     })
 }

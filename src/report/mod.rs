@@ -2,6 +2,7 @@
 //! the model.
 
 mod age;
+pub mod caution;
 pub mod claim;
 pub mod clean;
 pub mod compare;
@@ -49,9 +50,7 @@ pub struct Report<'a> {
     pub patterns: &'a Patterns,
 }
 
-/// The caution that every report carries.
-pub const CAUTION: &str =
-    "Not legal advice: ask the FAA office, a licensed mechanic or an attorney.";
+pub use caution::GENERAL as CAUTION;
 
 impl<'a> Report<'a> {
     /// Spans into places and words.

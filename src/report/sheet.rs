@@ -85,8 +85,11 @@ pub fn terminal(report: &Report<'_>, width: usize) -> String {
             6,
             &format!(
                 "[ ] {} ({})",
-                words::capital(checked.item.title()),
-                clean::line(&checked.asked_by)
+                words::capital(super::entry::item_words(checked.item)),
+                clean::line(&super::entry::asked_words(
+                    &checked.asked_by,
+                    report.patterns
+                ))
             ),
         );
     }

@@ -30,6 +30,7 @@ pub(super) struct View {
     shown: Letter,
     comparison: Comparison,
     age: Age,
+    interval: Interval,
     /// Doubts that a person may settle.
     pub(super) words: Vec<Word>,
 }
@@ -135,6 +136,7 @@ impl View {
         Self {
             comparison: crate::compare::compare(&letter, &text, patterns),
             age: crate::compare::age(&letter, &text, patterns),
+            interval: crate::answer::interval(&letter, &text.content, patterns).0,
             words: settle
                 .into_iter()
                 .filter_map(|n| word(base, n, said.get(&n)))
@@ -178,7 +180,7 @@ impl View {
 
     /// When an inspection of that day runs out, by the letter's own interval.
     pub(super) fn due(&self, inspected: Date) -> (Vec<Due>, Interval) {
-        let (interval, _) = crate::answer::interval(&self.letter, &self.text.content);
+        let interval = self.interval.clone();
         (crate::answer::due(&[inspected], &interval), interval)
     }
 }

@@ -515,7 +515,7 @@ fn letter_file(
         }
         "inspection.ics" => {
             let inspected = facts.inspected?;
-            let (dues, _) = view.due(inspected);
+            let (dues, interval) = view.due(inspected);
             dues.iter().any(|d| d.last_day.is_some()).then_some(())?;
             // The clock is not read: the same day gives the same bytes.
             let stamp = inspected
@@ -525,7 +525,11 @@ fn letter_file(
             (
                 "text/calendar; charset=utf-8",
                 "attachment; filename=\"inspection.ics\"",
-                crate::answer::calendar(&dues, stamp),
+                crate::answer::calendar(
+                    &dues,
+                    &crate::report::due::notes(&dues, &interval, &house.patterns),
+                    stamp,
+                ),
             )
         }
         _ => return None,

@@ -426,7 +426,7 @@ fn an_entry_is_held_against_the_letter() {
                  found to be in airworthy condition. Certificate number 0000000, mechanic, \
                  airframe and powerplant.";
     let output = whomay()
-        .args(["entry", LETTER, "-", "--format=json"])
+        .args(["entry", LETTER, "-", "--format=json", "--on=2026-11-25"])
         .write_stdin(entry)
         .output()
         .unwrap();
@@ -434,7 +434,10 @@ fn an_entry_is_held_against_the_letter() {
     assert_eq!(report["date"], "2025-12-01");
     assert_eq!(report["signer"], "mechanic");
     assert_eq!(report["answer"]["answer"], "yes");
-    assert_eq!(report["due"]["last_day"], "2026-12-31");
+    // Something is missing and misfits: no last day is claimed.
+    assert_eq!(report["verdict"], "defective");
+    assert_eq!(report["good_through"], Value::Null);
+    assert_eq!(report["due"], Value::Null);
     let missing: Vec<&str> = report["missing"]
         .as_array()
         .unwrap()
@@ -442,16 +445,19 @@ fn an_entry_is_held_against_the_letter() {
         .filter_map(Value::as_str)
         .collect();
     assert!(missing.contains(&"time-in-service"), "{missing:?}");
-    assert!(!report["wrong"].as_array().unwrap().is_empty());
+    let reasons = report["reasons"].as_array().unwrap();
+    assert!(reasons.iter().any(|r| r["id"] == "airworthy-instead"));
     whomay()
-        .args(["entry", LETTER, "-"])
+        .args(["entry", LETTER, "-", "--on=2026-11-25"])
         .write_stdin(entry)
         .assert()
         .success()
         .stdout(
-            predicate::str::contains("Missing in the entry").and(predicate::str::contains(
-                "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
-            )),
+            predicate::str::contains("Defective: have the signer correct the entry.").and(
+                predicate::str::contains(
+                    "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
+                ),
+            ),
         );
     whomay().args(["entry", "-", "-"]).assert().code(2);
 }

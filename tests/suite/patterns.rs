@@ -167,3 +167,95 @@ why = "A tool."
     assert_eq!(found.inspectors[0].named[0].kind.name(), "mechanic");
     assert_eq!(found.inspectors[0].named[0].pattern, "inspector/wrench");
 }
+
+#[test]
+fn words_of_entries_find_their_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let found = |file: usize, text: &str| -> Vec<String> {
+        let tokens = patterns.entry.tokens(text);
+        patterns
+            .entry
+            .marks(&tokens)
+            .iter()
+            .filter(|m| m.file == file)
+            .map(|m| text[tokens[m.from].span.start..tokens[m.to - 1].span.end].to_owned())
+            .collect()
+    };
+    let mut wrong = Vec::new();
+    for (n, loaded) in patterns.entry.files.iter().enumerate() {
+        for hit in &loaded.file.hit {
+            let words = found(n, &hit.text);
+            if !words.contains(&hit.span) {
+                wrong.push(format!("{}: {words:?} lacks «{}»", loaded.id, hit.span));
+            }
+        }
+        for miss in &loaded.file.miss {
+            let words = found(n, &miss.text);
+            if !words.is_empty() {
+                wrong.push(format!("{}: {words:?} in «{}»", loaded.id, miss.text));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+#[test]
+fn statements_say_their_hits_and_none_of_their_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    for loaded in &patterns.statement.files {
+        let name = loaded.id.strip_prefix("statement/").unwrap();
+        let said = patterns.statement.say(name, &[]);
+        for hit in &loaded.file.hit {
+            assert!(said.contains(&hit.text), "{}: «{}»", loaded.id, hit.text);
+        }
+        for miss in &loaded.file.miss {
+            assert!(!said.contains(&miss.text), "{}: «{}»", loaded.id, miss.text);
+            assert!(!miss.why.is_empty(), "{}", loaded.id);
+        }
+    }
+    for loaded in &patterns.situation {
+        let said = loaded.file.steps().join(" ");
+        for hit in &loaded.file.hit {
+            assert!(said.contains(&hit.text), "{}: «{}»", loaded.id, hit.text);
+        }
+        for miss in &loaded.file.miss {
+            assert!(!said.contains(&miss.text), "{}: «{}»", loaded.id, miss.text);
+        }
+    }
+}
+
+/// Every sentence that the code asks for by name is held, and every one held is asked for.
+#[test]
+fn the_code_and_the_statements_know_each_other() {
+    let patterns = Patterns::embedded().unwrap();
+    let mut code = String::new();
+    let mut todo = vec![std::path::PathBuf::from("src")];
+    while let Some(dir) = todo.pop() {
+        for entry in std::fs::read_dir(dir).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                todo.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                code.push_str(&std::fs::read_to_string(&path).unwrap());
+            }
+        }
+    }
+    for loaded in &patterns.statement.files {
+        let name = loaded.id.strip_prefix("statement/").unwrap();
+        assert!(
+            code.contains(&format!("\"{name}\"")) || loaded.file.term.is_some(),
+            "nobody says {name}"
+        );
+    }
+    for piece in code
+        .split("statement.say(\"")
+        .skip(1)
+        .chain(code.split(" law(\"").skip(1))
+    {
+        let name = piece.split('"').next().unwrap();
+        assert!(
+            patterns.statement.get(name).is_some(),
+            "no statement {name}"
+        );
+    }
+}

@@ -48,7 +48,7 @@ pub(in crate::serve) fn aside(
             )),
         });
     }
-    out.push(&calendar(facts, view));
+    out.push(&calendar(facts, view, patterns));
     out.push(&Html::own(STILL));
     out.push(&take(base, facts, view));
     out
@@ -202,7 +202,7 @@ fn question(fact: Fact, options: &[String], facts: &Facts, answers: &[Answer]) -
 }
 
 /// The day of the last inspection, and when it runs out.
-fn calendar(facts: &Facts, view: &View) -> Html {
+fn calendar(facts: &Facts, view: &View, patterns: &Patterns) -> Html {
     let value = facts
         .inspected
         .map_or_else(String::new, |day| day.to_string());
@@ -216,13 +216,14 @@ fn calendar(facts: &Facts, view: &View) -> Html {
     let Some(inspected) = facts.inspected else {
         return out;
     };
-    let (dues, _) = view.due(inspected);
+    let (dues, interval) = view.due(inspected);
+    let notes = crate::report::due::notes(&dues, &interval, patterns);
     for due in &dues {
         out.push(&Html::own(format!(
             "<p class=\"told\">{}</p>\n",
             match due.last_day {
                 Some(day) => format!("It is current through {day}."),
-                None => text(due.notes.first().map_or("", String::as_str))
+                None => text(notes.first().map_or("", String::as_str))
                     .as_str()
                     .to_owned(),
             }
@@ -256,7 +257,10 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
     }
     let entry = facts.inspected.is_some_and(|day| {
         let (_, interval) = view.due(day);
-        matches!(interval, Interval::CalendarMonths(_) | Interval::NotSaid)
+        matches!(
+            interval,
+            Interval::CalendarMonths(_) | Interval::HoursOrMonths { calendar: true, .. }
+        )
     });
     items.push_str(&if !limitations {
         String::new()

@@ -2,6 +2,7 @@
 
 use whomay::answer::{Fact, Interval, ask, calendar, due, last_day_after, set};
 use whomay::model::{Kind, Question};
+use whomay::report::due::notes;
 
 use super::build::{Says, letter, patterns};
 
@@ -19,10 +20,11 @@ fn only_calendar_months_are_computed() {
         Interval::Months(12),
         Interval::Annually,
         Interval::Hours(100),
+        Interval::NoClause,
     ] {
         let due = &due(&dates, &interval)[0];
         assert_eq!(due.last_day, None);
-        assert!(!due.notes.is_empty());
+        assert!(!notes(std::slice::from_ref(due), &interval, patterns())[0].is_empty());
     }
     assert_eq!(last_day_after(day("9999-12-01"), 12), None);
 }
@@ -34,8 +36,9 @@ fn a_calendar_is_folded_at_75_octets_and_the_same_every_time() {
         &Interval::CalendarMonths(12),
     );
     let stamp: jiff::Timestamp = "2026-11-25T08:00:00Z".parse().expect("a stamp");
-    let text = calendar(&dues, stamp);
-    assert_eq!(text, calendar(&dues, stamp));
+    let said = notes(&dues, &Interval::CalendarMonths(12), patterns());
+    let text = calendar(&dues, &said, stamp);
+    assert_eq!(text, calendar(&dues, &said, stamp));
     assert!(text.ends_with("END:VCALENDAR\r\n"));
     for line in text.split_terminator("\r\n") {
         assert!(line.len() <= 75, "{line}");
@@ -48,7 +51,9 @@ fn a_calendar_is_folded_at_75_octets_and_the_same_every_time() {
     assert!(unfolded.contains("DTSTART;VALUE=DATE:20270531"));
     assert!(unfolded.contains("DTEND;VALUE=DATE:20270601"));
     assert!(unfolded.contains("DTSTAMP:20261125T080000Z"));
-    assert!(unfolded.contains("(common practice\\, no source of the regulator\\;"));
+    assert!(unfolded.contains(
+        "(common practice\\, no source\\; § 91.327(b)(2)\\, eCFR as of 2026-08-24\\, grade A)"
+    ));
 }
 
 #[test]

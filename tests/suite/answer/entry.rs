@@ -1,6 +1,8 @@
 //! A log entry against a letter, and the draft request.
 
-use whomay::answer::{Interval, Item, entry, interval, request};
+use whomay::answer::{
+    EntryReport, EntryVerdict, Interval, Item, Reason, Remark, entry, interval, request,
+};
 use whomay::model::{
     Basis, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, Question, Span,
     Verdict,
@@ -76,28 +78,40 @@ fn question() -> Question {
     Question::on("2026-11-25".parse().expect("a day"))
 }
 
-#[test]
-fn a_whole_entry_lacks_nothing() {
+fn check(words: &str) -> EntryReport {
     let (letter, text) = sample();
-    let words = "May 14, 2026  TT 412.6 hrs. I certify that this aircraft has been inspected on 14 May 2026 in accordance with the scope and detail of appendix D to part 43, and was found to be in a condition for safe operation.\nSigned: Sample Mechanic, A&P 1234567";
-    let report = entry(&letter, &text, words, &question(), patterns());
-    assert!(report.missing.is_empty(), "{report:#?}");
-    assert!(report.wrong.is_empty(), "{:?}", report.wrong);
-    assert_eq!(report.date, Some("2026-05-14".parse().expect("a day")));
-    assert_eq!(report.signer, Some(Kind::Mechanic));
+    entry(&letter, &text, words, &question(), patterns())
+}
+
+/// The statement of the letter, filled in.
+const STATEMENT: &str = "I certify that this aircraft has been inspected on 14 May 2026 in accordance with the scope and detail of appendix D to part 43, and was found to be in a condition for safe operation.";
+
+fn day(words: &str) -> jiff::civil::Date {
+    words.parse().expect("a day")
+}
+
+#[test]
+fn a_whole_entry_is_current() {
+    let report = check(&format!(
+        "May 14, 2026  TT 412.6 hrs. {STATEMENT}\nSigned: Sample Wrench, A&P 1234567"
+    ));
+    assert!(report.reasons.is_empty(), "{report:#?}");
+    assert_eq!(report.verdict, EntryVerdict::Current);
+    assert_eq!(report.good_through, Some(day("2027-05-31")));
+    assert_eq!(report.date, Some(day("2026-05-14")));
+    assert_eq!(report.kind(), Some(Kind::Mechanic));
+    assert_eq!(report.hours.map(|h| h.0), Some(412.6));
+    assert_eq!(report.name.as_deref(), Some("Sample Wrench"));
+    assert_eq!(report.number.as_deref(), Some("1234567"));
     assert_eq!(report.answer.map(|a| a.answer), Some(Verdict::Yes));
-    assert_eq!(
-        report.due.and_then(|d| d.last_day),
-        Some("2027-05-31".parse().expect("a day"))
-    );
-    assert!(report.notes[0].contains("never be told from text"));
 }
 
 #[test]
 fn what_is_missing_and_wrong_is_said() {
-    let (letter, text) = sample();
-    let words = "6/2/25 Annual inspection completed per part 43 app D. Aircraft found airworthy. LSRM Sample Repairman";
-    let report = entry(&letter, &text, words, &question(), patterns());
+    // On that day the rule let no light-sport repairman sign on (g).
+    let report = check(
+        "6/2/25 Annual inspection completed. Aircraft found airworthy. LSRM Sample Repairman",
+    );
     assert_eq!(
         report.missing,
         [
@@ -109,34 +123,152 @@ fn what_is_missing_and_wrong_is_said() {
             Item::CertificateNumber,
         ]
     );
-    assert_eq!(report.wrong.len(), 2, "{:?}", report.wrong);
-    // On that day the rule let no light-sport repairman sign on (g).
-    assert_eq!(report.signer, Some(Kind::LightSportRepairmanMaintenance));
+    assert_eq!(report.verdict, EntryVerdict::NotCurrent);
+    assert!(report.reasons.contains(&Reason::AirworthyInstead));
+    assert!(report.reasons.contains(&Reason::AnnualInstead));
+    assert_eq!(report.kind(), Some(Kind::LightSportRepairmanMaintenance));
     assert_eq!(report.answer.map(|a| a.answer), Some(Verdict::No));
+    assert_eq!(report.good_through, None);
+}
+
+/// A verdict other than `current`, with the reason that leaves it, and never a last day.
+#[track_caller]
+fn leaves(words: &str, verdict: EntryVerdict, reason: &str) {
+    let report = check(words);
+    let names: Vec<&str> = report.reasons.iter().map(Reason::name).collect();
+    assert_eq!(report.verdict, verdict, "{words}: {names:?}");
+    assert_eq!(report.good_through, None, "{words}");
+    assert!(names.contains(&reason), "{words}: {names:?}");
+}
+
+const SIGNED: &str = "TT 412.6. Signed: Pat Wrench, A&P 1234567";
+
+#[test]
+fn a_finding_that_is_turned_or_leaves_something_out_is_no_finding() {
+    use EntryVerdict::{Defective, InQuestion, NotCurrent};
+    let not = STATEMENT.replace("was found", "was NOT found");
+    leaves(&format!("{not} {SIGNED}"), NotCurrent, "finding-negative");
+    let never = STATEMENT.replace("found to be", "found not to be");
+    leaves(&format!("{never} {SIGNED}"), NotCurrent, "finding-negative");
+    let except = STATEMENT.replace("operation.", "operation except engine.");
+    leaves(
+        &format!("{except} {SIGNED}"),
+        NotCurrent,
+        "finding-with-exception",
+    );
+    leaves(
+        &format!("{STATEMENT} Propeller cracked at the hub. {SIGNED}"),
+        InQuestion,
+        "finding-beside-fault",
+    );
+    leaves(
+        &format!("14 May 2026 Condition inspection per appendix D. {SIGNED}"),
+        Defective,
+        "finding-missing",
+    );
+    for mended in [
+        "Left brake leaking, replaced O-ring.",
+        "Tire worn out. Replaced it.",
+        "No cracks found.",
+        "Recommend new hoses at next inspection, old ones show minor leaks.",
+    ] {
+        let report = check(&format!("{STATEMENT} {mended} {SIGNED}"));
+        assert_eq!(report.verdict, EntryVerdict::Current, "{mended}");
+    }
+}
+
+#[test]
+fn days_that_cannot_be_leave_the_entry_in_question() {
+    use EntryVerdict::{Current, Defective, InQuestion, NotCurrent};
+    let on = |day: &str| STATEMENT.replace("14 May 2026", day);
+    leaves(
+        &format!("{} {SIGNED}", on("14 May 2027")),
+        InQuestion,
+        "future",
+    );
+    leaves(
+        &format!("{} {SIGNED}", on("2 May 2008")),
+        NotCurrent,
+        "before-letter",
+    );
+    leaves(
+        &format!("{} {SIGNED}", on("14MAY25")),
+        NotCurrent,
+        "expired",
+    );
+    leaves(
+        &format!("May 1, 2026 {STATEMENT} {SIGNED}"),
+        Defective,
+        "days-disagree",
+    );
+    // The time runs from the day that the statement certifies.
+    let later = check(&format!("June 2, 2026 {STATEMENT} {SIGNED}"));
+    assert_eq!(
+        (later.verdict, later.good_through),
+        (Current, Some(day("2027-05-31")))
+    );
+    // The number of a directive is no day.
+    let directive = check(&format!("{STATEMENT} AD 2011-10-09 c/w. {SIGNED}"));
+    assert_eq!(directive.date, Some(day("2026-05-14")));
+}
+
+#[test]
+fn signers_are_read_as_mechanics_sign() {
+    let kind = |words: &str| check(&format!("{STATEMENT} TT 412.6 {words}"));
+    for (words, wanted) in [
+        ("J. Doe AP/IA 3456789", Kind::Mechanic),
+        ("J. Doe AMT 3456789", Kind::Mechanic),
+        ("J. Doe A & P #3456789IA", Kind::Mechanic),
+        (
+            "J. Doe, Repairman (Experimental Aircraft Builder) 3456789",
+            Kind::BuilderRepairman,
+        ),
+        ("J. Doe LSRI 3456789", Kind::LightSportRepairmanInspection),
+        (
+            "J. Doe, Repairman (Light-Sport), maintenance rating, 3456789",
+            Kind::LightSportRepairmanMaintenance,
+        ),
+        ("J. Doe for CRS X0YR123Z", Kind::RepairStation),
+        ("J. Doe, private pilot 3456789", Kind::Owner),
+        ("J. Doe, student mechanic", Kind::Owner),
+    ] {
+        assert_eq!(kind(words).kind(), Some(wanted), "{words}");
+        assert_eq!(kind(words).name.as_deref(), Some("J. Doe"), "{words}");
+    }
+    let single = kind("Al Frame, airframe mechanic 7654321");
+    // What the aircraft is, this letter does not say: one rating is enough for a glider.
+    assert_eq!(single.verdict, EntryVerdict::InQuestion);
+    let both = kind("Al Frame, airframe mechanic 7654321\nPia Power, powerplant mechanic 1237654");
+    assert_eq!(both.verdict, EntryVerdict::Current);
+    assert!(both.remarks.contains(&Remark::TwoRatings));
+    let other =
+        kind("Bo Builder, Repairman (Experimental Aircraft Builder) 7654321 for another aircraft");
+    assert_eq!(other.verdict, EntryVerdict::NotCurrent);
+    let helped = kind(
+        "done by Sam Student under the supervision of Pat Wrench A&P 1234567. Signed: Pat Wrench",
+    );
+    assert_eq!(helped.verdict, EntryVerdict::InQuestion);
 }
 
 #[test]
 fn a_signer_who_is_not_told_gets_no_answer() {
-    let (letter, text) = sample();
-    let report = entry(
-        &letter,
-        &text,
-        "2026-01-02 inspected, Sample, repairman",
-        &question(),
-        patterns(),
-    );
-    assert_eq!(report.signer, None);
+    let report = check("2026-01-02 inspected, Sample, repairman");
+    assert_eq!(report.kind(), None);
     assert!(report.answer.is_none());
-    assert!(report.notes.iter().any(|n| n.contains("--holder")));
-    let empty = entry(&letter, &text, "", &question(), patterns());
-    assert_eq!(empty.missing.len(), 8);
+    assert!(
+        report
+            .reasons
+            .iter()
+            .any(|r| matches!(r, Reason::SignerNotTold(_)))
+    );
+    assert_eq!(check("").missing.len(), 8);
 }
 
 #[test]
 fn the_interval_comes_from_the_letter() {
     let (letter, text) = sample();
     assert_eq!(
-        interval(&letter, &text),
+        interval(&letter, &text, patterns()),
         (Interval::CalendarMonths(12), Some("22".to_owned()))
     );
 }

@@ -1,0 +1,146 @@
+//! What an entry has to show: by the clauses of the letter, by part 43 where it applies, else by
+//! the general rule for records.
+
+use super::words::Words;
+use super::{Asked, Item};
+use crate::answer::facts::Facts;
+use crate::model::{Letter, Paper};
+use crate::patterns::{EntryRole, Patterns};
+
+/// What asks for an item.
+pub(super) struct Asks {
+    pub(super) items: Vec<(Item, Asked)>,
+    /// The statement that the letter gives.
+    pub(super) statement: Option<String>,
+    /// Why part 43 applies, by the name of a statement; `None` where it does not.
+    pub(super) part_43: Option<&'static str>,
+    /// No clause of the letter says what an entry shows.
+    pub(super) general_rule: bool,
+}
+
+impl Asks {
+    pub(super) fn of(letter: &Letter, text: &str, facts: &Facts, patterns: &Patterns) -> Self {
+        let part_43 = part_43(letter, facts);
+        let mut asks = Self {
+            items: Vec::new(),
+            statement: None,
+            part_43,
+            general_rule: false,
+        };
+        for (index, (clause, topics)) in letter.clauses.iter().zip(&letter.topics).enumerate() {
+            if topics.iter().any(|t| t == "inspection-record") {
+                let body = with_children(letter, index, text);
+                asks.read_clause(&clause.id, &body, patterns);
+            }
+        }
+        if part_43.is_some() {
+            for item in PART_43 {
+                asks.add(item, Asked::Statement("records-part-43"));
+            }
+        }
+        if asks.items.is_empty() {
+            asks.general_rule = true;
+            for item in [Item::Date, Item::Signature, Item::CertificateNumber] {
+                asks.add(item, Asked::Statement("records-general"));
+            }
+        }
+        asks.items.sort_by_key(|(item, _)| *item);
+        asks
+    }
+
+    fn add(&mut self, item: Item, by: Asked) {
+        if !self.items.iter().any(|(i, _)| *i == item) {
+            self.items.push((item, by));
+        }
+    }
+
+    fn read_clause(&mut self, id: &str, body: &str, patterns: &Patterns) {
+        let words = Words::read(body, &patterns.entry);
+        if self.statement.is_none()
+            && let Some(quote) = quoted(body)
+            && quote.to_lowercase().contains("inspected")
+        {
+            self.statement = Some(quote);
+        }
+        for mark in words.all(EntryRole::Asks) {
+            if let Some(item) = Item::from_name(words.means(mark)) {
+                self.add(item, Asked::Clause(id.to_owned()));
+            }
+        }
+    }
+}
+
+/// § 43.11(a)(1) to (4); the paragraphs stand in `statement/records-part-43`.
+const PART_43: [Item; 7] = [
+    Item::Extent,
+    Item::Date,
+    Item::TimeInService,
+    Item::Signature,
+    Item::CertificateNumber,
+    Item::CertificateKind,
+    Item::Airworthy,
+];
+
+/// Whether part 43 applies: to a light-sport category aircraft by itself, to another one where an
+/// earlier certificate or the letter puts it on.
+fn part_43(letter: &Letter, facts: &Facts) -> Option<&'static str> {
+    let former_light_sport = facts
+        .basis
+        .is_some_and(|b| b.letter == 'l' || b.letter == 'i' && b.item == Some(3));
+    let earlier = facts.earlier_certificate == Some(true) && !former_light_sport;
+    if letter.paper == Paper::LightSportCategory {
+        Some("part-43-light-sport")
+    } else if earlier {
+        Some("part-43-earlier")
+    } else {
+        imposed(letter).then_some("part-43-letter")
+    }
+}
+
+/// Whether a clause on the record of inspections sends to part 43 as a whole or to its rule on
+/// records. Borrowing the scope of an appendix does not put the part on.
+fn imposed(letter: &Letter) -> bool {
+    letter.citations.iter().any(|c| {
+        let whole =
+            c.target == "part 43" || c.target.starts_with("43.11") || c.target.starts_with("43.9");
+        whole
+            && letter
+                .clauses
+                .iter()
+                .zip(&letter.topics)
+                .any(|(clause, topics)| {
+                    clause.span.start <= c.span.start
+                        && c.span.end <= clause.span.end
+                        && topics.iter().any(|t| t == "inspection-record")
+                })
+    })
+}
+
+/// The clause with its sub-items: the list of what an entry shows is often one.
+fn with_children(letter: &Letter, index: usize, text: &str) -> String {
+    let mut clauses = letter.clauses.iter().skip(index);
+    let Some(first) = clauses.next() else {
+        return String::new();
+    };
+    let mut words = first.body.of(text).to_owned();
+    for child in clauses.take_while(|c| c.level > first.level) {
+        words.push('\n');
+        words.push_str(child.body.of(text));
+    }
+    words
+}
+
+/// The first passage in quotes.
+fn quoted(text: &str) -> Option<String> {
+    let opens = |c: char| matches!(c, '"' | '\u{201c}');
+    let closes = |c: char| matches!(c, '"' | '\u{201d}');
+    let from = text.find(opens)?;
+    let rest = text.get(from..)?;
+    let mut chars = rest.char_indices();
+    chars.next()?;
+    let start = chars.next()?.0;
+    let body = rest.get(start..)?;
+    let words = body.find(closes).and_then(|end| body.get(..end))?;
+    let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+    (!words.is_empty()).then_some(words)
+}

@@ -1,0 +1,187 @@
+//! Days in a log entry, in the forms in which US mechanics write them.
+
+use crate::model::Span;
+use jiff::civil::Date;
+
+/// A day with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Day {
+    pub(super) date: Date,
+    pub(super) span: Span,
+}
+
+const MONTHS: [&str; 12] = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+];
+
+/// Figures or letters, with what stands before them.
+struct Piece<'t> {
+    words: &'t str,
+    span: Span,
+    gap: &'t str,
+}
+
+/// `2026-05-14`, `5/14/2026`, `05-14-26`, `5.14.26`, `14 May 2026`, `14MAY26`, `May 14th, 2026`,
+/// `14th day of May 2026`. Figures are month first, as in US logs, unless the first cannot be a
+/// month. Two digits of a year are of the century that ends no later than twenty years after
+/// `today`.
+pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
+    let pieces = pieces(text);
+    let mut found = Vec::new();
+    let mut n = 0;
+    while n < pieces.len() {
+        match numeric(&pieces[n..], today)
+            .or_else(|| day_first(&pieces[n..], today))
+            .or_else(|| month_first(&pieces[n..], today))
+        {
+            Some((date, used)) => {
+                let span = Span::new(pieces[n].span.start, pieces[n + used - 1].span.end);
+                found.push(Day { date, span });
+                n += used;
+            }
+            None => n += 1,
+        }
+    }
+    found
+}
+
+fn pieces(text: &str) -> Vec<Piece<'_>> {
+    let mut pieces: Vec<Piece<'_>> = Vec::new();
+    let mut end = 0;
+    let mut chars = text.char_indices().peekable();
+    while let Some((start, c)) = chars.next() {
+        if !c.is_alphanumeric() {
+            continue;
+        }
+        let digit = c.is_ascii_digit();
+        let mut stop = start + c.len_utf8();
+        while let Some((at, d)) = chars.peek().copied() {
+            if !d.is_alphanumeric() || d.is_ascii_digit() != digit {
+                break;
+            }
+            chars.next();
+            stop = at + d.len_utf8();
+        }
+        let span = Span::new(start, stop);
+        pieces.push(Piece {
+            words: span.of(text),
+            span,
+            gap: Span::new(end, start).of(text),
+        });
+        end = stop;
+    }
+    pieces
+}
+
+fn digits(piece: &Piece<'_>, most: usize) -> Option<i16> {
+    let all = piece.words.chars().all(|c| c.is_ascii_digit());
+    (all && piece.words.len() <= most)
+        .then(|| piece.words.parse().ok())
+        .flatten()
+}
+
+fn small(n: i16) -> Option<i8> {
+    i8::try_from(n).ok()
+}
+
+/// Three figures with the same mark between them.
+fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
+    let [a, b, c, ..] = p else { return None };
+    if !["/", "-", ".", "\u{2010}", "\u{2011}", "\u{2013}"].contains(&b.gap) || b.gap != c.gap {
+        return None;
+    }
+    // A figure or letter that runs on: a part number, "43.11.2b".
+    let runs_on = p.get(3).is_some_and(|d| d.gap.is_empty() || d.gap == b.gap);
+    if runs_on {
+        return None;
+    }
+    if a.words.len() == 4 {
+        let date = Date::new(
+            year(a, today)?,
+            small(digits(b, 2)?)?,
+            small(digits(c, 2)?)?,
+        );
+        return date.ok().map(|d| (d, 3));
+    }
+    let (first, second, year) = (digits(a, 2)?, digits(b, 2)?, year(c, today)?);
+    let (month, day) = if first > 12 {
+        (second, first)
+    } else {
+        (first, second)
+    };
+    let date = Date::new(year, small(month)?, small(day)?).ok()?;
+    Some((date, 3))
+}
+
+/// `14 May 2026`, `14MAY26`, `14th day of May, 2026`.
+fn day_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
+    let day = small(digits(p.first()?, 2)?)?;
+    let mut n = 1;
+    for skipped in [&["st", "nd", "rd", "th"][..], &["day"], &["of"]] {
+        if p.get(n)
+            .is_some_and(|q| skipped.iter().any(|s| q.words.eq_ignore_ascii_case(s)))
+        {
+            n += 1;
+        }
+    }
+    let month = month(p.get(n)?)?;
+    let year = year_after(p.get(n + 1)?, today)?;
+    Date::new(year, month, day).ok().map(|d| (d, n + 2))
+}
+
+/// `May 14th, 2026`.
+fn month_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
+    let month = month(p.first()?)?;
+    let day = small(digits(p.get(1)?, 2)?)?;
+    let mut n = 2;
+    if p.get(n).is_some_and(|q| {
+        q.gap.is_empty()
+            && ["st", "nd", "rd", "th"]
+                .iter()
+                .any(|s| q.words.eq_ignore_ascii_case(s))
+    }) {
+        n += 1;
+    }
+    let year = year_after(p.get(n)?, today)?;
+    Date::new(year, month, day).ok().map(|d| (d, n + 1))
+}
+
+fn month(piece: &Piece<'_>) -> Option<i8> {
+    let word = piece.words.to_lowercase();
+    let at = MONTHS.iter().position(|m| {
+        *m == word
+            || (word.len() == 3 && m.starts_with(&word))
+            || (word == "sept" && *m == "september")
+    })?;
+    small(i16::try_from(at + 1).ok()?)
+}
+
+/// A year that follows a month and day: nothing but marks of a date may stand between.
+fn year_after(piece: &Piece<'_>, today: Date) -> Option<i16> {
+    let joined = piece
+        .gap
+        .chars()
+        .all(|c| c.is_whitespace() || ",.-/'\u{2019}".contains(c));
+    joined.then(|| year(piece, today)).flatten()
+}
+
+fn year(piece: &Piece<'_>, today: Date) -> Option<i16> {
+    let n = digits(piece, 4)?;
+    match piece.words.len() {
+        4 => (1900..=2200).contains(&n).then_some(n),
+        2 if 2000 + n > today.year() + 20 => Some(1900 + n),
+        2 => Some(2000 + n),
+        _ => None,
+    }
+}

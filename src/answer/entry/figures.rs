@@ -1,0 +1,317 @@
+//! Figures of a log entry: hours, numbers of certificates, marks and serial numbers of aircraft.
+
+use super::dates::Day;
+use super::words::Words;
+use crate::patterns::{EntryRole, TokenKind};
+
+/// Hours with the words that tell them.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Hours {
+    pub(super) value: f64,
+    pub(super) words: String,
+    /// `total`, `hobbs` or `tach`.
+    pub(super) of: &'static str,
+}
+
+/// A word with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Placed {
+    pub(super) words: String,
+    /// Its first token.
+    pub(super) from: usize,
+    /// One past its last token.
+    pub(super) to: usize,
+}
+
+/// The total time in service: a label of it first, then the meters, then bare hours.
+pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
+    let mut best: Option<(u8, Hours)> = None;
+    let mut take = |rank: u8, hours: Hours| {
+        if best.as_ref().is_none_or(|(r, _)| rank < *r) {
+            best = Some((rank, hours));
+        }
+    };
+    let other = |at: usize| words.covered(EntryRole::TimeLabel, at);
+    for label in words.all(EntryRole::TimeLabel) {
+        let (rank, of) = match words.means(label) {
+            "total" => (0, "total"),
+            "hobbs" => (2, "hobbs"),
+            "tach" => (4, "tach"),
+            _ => continue,
+        };
+        // Part of a longer label, such as "engine TT".
+        let covered = words.all(EntryRole::TimeLabel).any(|m| {
+            words.means(m) == "other" && m.from <= label.from && label.to <= m.to && m != label
+        });
+        if covered {
+            continue;
+        }
+        if let Some((value, to)) = after(words, label.to, days, &other) {
+            let words = words.between(label.from, to);
+            take(rank, Hours { value, words, of });
+        } else if let Some((value, from)) = before(words, label.from, days) {
+            let words = words.between(from, label.to);
+            take(rank + 1, Hours { value, words, of });
+        }
+    }
+    for unit in words.all(EntryRole::HoursUnit) {
+        let inspection = words
+            .all(EntryRole::Inspection)
+            .any(|m| m.from < unit.to && unit.from < m.to);
+        if inspection {
+            continue;
+        }
+        if let Some((value, from)) = before(words, unit.from, days)
+            && !labelled_other(words, from)
+        {
+            let words = words.between(from, unit.to);
+            take(
+                6,
+                Hours {
+                    value,
+                    words,
+                    of: "total",
+                },
+            );
+        }
+    }
+    best.map(|(_, h)| h).or_else(|| glued(words, days))
+}
+
+/// A figure after a label, past marks and small words.
+fn after(
+    words: &Words<'_>,
+    from: usize,
+    days: &[Day],
+    label: &dyn Fn(usize) -> bool,
+) -> Option<(f64, usize)> {
+    for at in from..from + 5 {
+        if let Some(value) = figure(words, at, days) {
+            return Some((value, at + 1));
+        }
+        let small = words.is_mark(at)
+            || [
+                "is", "was", "of", "at", "in", "service", "time", "reading", "now", "hours", "hrs",
+                "a", "the",
+            ]
+            .contains(&words.word(at).to_lowercase().as_str());
+        if words.word(at) == "." || words.word(at) == ";" || !small || label(at) {
+            return None;
+        }
+    }
+    None
+}
+
+/// A figure before a label, past a unit.
+fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
+    let mut n = at;
+    for _ in 0..3 {
+        n = n.checked_sub(1)?;
+        if let Some(value) = figure(words, n, days) {
+            return Some((value, n));
+        }
+        let unit = words.covered(EntryRole::HoursUnit, n)
+            || ["of", "a/c", "aircraft"].contains(&words.word(n).to_lowercase().as_str());
+        if !unit {
+            return None;
+        }
+    }
+    None
+}
+
+/// Whether the figure at `at` belongs to a label of other hours just before it.
+fn labelled_other(words: &Words<'_>, at: usize) -> bool {
+    words
+        .all(EntryRole::TimeLabel)
+        .any(|m| words.means(m) == "other" && m.to <= at && at <= m.to + 3)
+}
+
+/// "412.6TT", "412.6hrs": a figure and its unit in one word.
+fn glued(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
+    (0..words.tokens.len()).find_map(|at| {
+        let word = words.word(at).to_lowercase();
+        let figures = word.trim_end_matches(|c: char| c.is_alphabetic());
+        let unit = word.strip_prefix(figures)?;
+        let known = ["tt", "hrs", "hr", "h", "ttaf", "hours", "tach", "hobbs"].contains(&unit);
+        let value = known.then(|| number(figures)).flatten()?;
+        let next = words.word(at + 1).to_lowercase();
+        let inspection = ["inspection", "insp"].contains(&next.as_str());
+        (!in_day(words, at, days) && !inspection && !labelled_other(words, at)).then(|| Hours {
+            value,
+            words: words.between(at, at + 1),
+            of: match unit {
+                "tach" => "tach",
+                "hobbs" => "hobbs",
+                _ => "total",
+            },
+        })
+    })
+}
+
+/// A figure that is no part of a day.
+fn figure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<f64> {
+    let token = words.tokens.get(at)?;
+    if token.kind != TokenKind::Number || in_day(words, at, days) {
+        return None;
+    }
+    number(words.word(at))
+}
+
+fn number(word: &str) -> Option<f64> {
+    let plain = word.replace(',', "");
+    let fit = plain.len() <= 8 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
+    fit.then(|| plain.parse().ok()).flatten()
+}
+
+pub(super) fn in_day(words: &Words<'_>, at: usize, days: &[Day]) -> bool {
+    words.tokens.get(at).is_some_and(|t| {
+        days.iter()
+            .any(|d| d.span.start < t.span.end && t.span.start < d.span.end)
+    })
+}
+
+/// US registration marks: N, a figure, and up to four more figures or letters.
+pub(super) fn marks(words: &Words<'_>) -> Vec<Placed> {
+    (0..words.tokens.len())
+        .filter_map(|at| {
+            let word = words.word(at).to_uppercase();
+            let tail = word.strip_prefix('N')?;
+            let fits = (2..=5).contains(&tail.len())
+                && tail.starts_with(|c: char| c.is_ascii_digit())
+                && tail.chars().all(|c| c.is_ascii_alphanumeric());
+            fits.then(|| Placed {
+                words: word.clone(),
+                from: at,
+                to: at + 1,
+            })
+        })
+        .collect()
+}
+
+/// Serial numbers of the aircraft: behind a label that does not speak of a part.
+pub(super) fn serials(words: &Words<'_>) -> Vec<Placed> {
+    let mut found: Vec<Placed> = Vec::new();
+    for label in words.all(EntryRole::SerialLabel) {
+        let part = words.all(EntryRole::Part).any(|p| {
+            p.from + 4 >= label.from
+                && p.to <= label.from
+                && words.segment_of(p.from) == words.segment_of(label.from)
+        });
+        let mut at = label.to;
+        while words.is_mark(at) && [":", "#", ".", "="].contains(&words.word(at)) {
+            at += 1;
+        }
+        if ["no", "number"].contains(&words.word(at).to_lowercase().as_str()) {
+            at += 1;
+            while [":", "#", "."].contains(&words.word(at)) {
+                at += 1;
+            }
+        }
+        let to = run(words, at);
+        let serial = words.between(at, to);
+        if !part
+            && serial.chars().any(|c| c.is_ascii_digit())
+            && !found.iter().any(|f| f.from == at)
+        {
+            found.push(Placed {
+                words: serial,
+                from: at,
+                to,
+            });
+        }
+    }
+    found
+}
+
+/// One past the last token that is glued to the one at `at`: a number with hyphens.
+pub(super) fn run(words: &Words<'_>, at: usize) -> usize {
+    let mut to = at + 1;
+    while words
+        .tokens
+        .get(to)
+        .is_some_and(|t| t.glued && (t.kind != TokenKind::Mark || words.word(to) == "-"))
+    {
+        to += 1;
+    }
+    to
+}
+
+/// The same number, whatever marks stand in it: letters and figures alone.
+pub(super) fn bare(number: &str) -> String {
+    number
+        .chars()
+        .filter(|c| c.is_ascii_alphanumeric())
+        .map(|c| c.to_ascii_uppercase())
+        .collect()
+}
+
+/// Numbers that can be those of a certificate, with their places: figures of six to nine digits
+/// anywhere, and anything with three figures behind a word for a certificate or its number.
+pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<Placed> {
+    let mut found: Vec<Placed> = Vec::new();
+    let mut at = 0;
+    while at < words.tokens.len() {
+        let to = run(words, at);
+        let number = words.between(at, to);
+        let digits = number.chars().filter(char::is_ascii_digit).count();
+        let letters = number.chars().filter(|c| c.is_alphabetic()).count();
+        let is_taken = taken.iter().any(|t| t.from < to && at < t.to);
+        let starts = words
+            .tokens
+            .get(at)
+            .is_some_and(|t| t.kind != TokenKind::Mark);
+        let plausible = starts
+            && !is_taken
+            && !(at..to).any(|n| in_day(words, n, days))
+            && !number.contains('.')
+            && digits >= 3
+            && letters <= 12;
+        if plausible {
+            let label = labelled(words, at);
+            let long = (6..=10).contains(&digits) && letters <= 3;
+            let station = digits >= 3
+                && letters >= 2
+                && (6..=10).contains(&(digits + letters))
+                && to == at + 1;
+            let after_label = label && (digits >= 4 || letters > 0);
+            if !hours_behind(words, to) && (long || after_label || station && label) {
+                found.push(Placed {
+                    words: number,
+                    from: at,
+                    to,
+                });
+            }
+        }
+        at = to;
+    }
+    found
+}
+
+/// Whether a label or certificate ends within three tokens before.
+fn labelled(words: &Words<'_>, at: usize) -> bool {
+    let near = |m: &crate::patterns::EntryMark| {
+        m.to <= at
+            && at <= m.to + 3
+            && (m.to..at).all(|n| {
+                words.is_mark(n)
+                    || words.covered(EntryRole::NumberLabel, n)
+                    || words.covered(EntryRole::Rating, n)
+                    || words.covered(EntryRole::Certificate, n)
+            })
+    };
+    [
+        EntryRole::NumberLabel,
+        EntryRole::Certificate,
+        EntryRole::Rating,
+        EntryRole::Uncertificated,
+    ]
+    .into_iter()
+    .any(|role| words.all(role).any(near))
+}
+
+fn hours_behind(words: &Words<'_>, to: usize) -> bool {
+    words
+        .all(EntryRole::HoursUnit)
+        .chain(words.all(EntryRole::TimeLabel))
+        .any(|m| m.from == to)
+}

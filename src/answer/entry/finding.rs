@@ -1,0 +1,181 @@
+//! What the entry says of the aircraft: fit, not fit, fit but for something, nothing.
+
+use super::words::Words;
+use crate::patterns::{EntryMark, EntryRole};
+
+/// What the inspection found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Finding {
+    /// In a condition for safe operation, or airworthy.
+    Affirmative,
+    /// Not so.
+    Negative,
+    /// So, with something taken out, or beside a fault that is left open.
+    Qualified,
+    /// The entry does not say.
+    Missing,
+}
+
+impl Finding {
+    /// The name in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Affirmative => "affirmative",
+            Self::Negative => "negative",
+            Self::Qualified => "qualified",
+            Self::Missing => "missing",
+        }
+    }
+}
+
+/// The finding with its words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Found {
+    pub(super) finding: Finding,
+    /// The words that tell.
+    pub(super) words: String,
+    /// The finding is there in the words of the letter.
+    pub(super) in_letters_words: bool,
+    /// It is there in the words of part 43.
+    pub(super) airworthy: bool,
+    /// A fault that is not said to be mended.
+    pub(super) fault: Option<String>,
+    /// A finding that is affirmative stands beside a negative one or a fault.
+    pub(super) contradicts: bool,
+}
+
+pub(super) fn read(words: &Words<'_>) -> Found {
+    let mut affirmative: Vec<&EntryMark> = Vec::new();
+    let mut turned: Vec<String> = Vec::new();
+    let mut taken_out: Vec<String> = Vec::new();
+    for mark in words.all(EntryRole::Affirmative) {
+        if let Some(from) = negated(words, mark.from) {
+            turned.push(words.between(from, mark.to));
+        } else if let Some(to) = excepted(words, mark) {
+            taken_out.push(words.between(mark.from, to));
+        } else {
+            affirmative.push(mark);
+        }
+    }
+    for mark in words.all(EntryRole::Negative) {
+        if negated(words, mark.from).is_none() && !denied(words, mark) {
+            turned.push(words.of(mark));
+        }
+    }
+    let fault = faults(words).into_iter().next();
+    let says = |means: &str| affirmative.iter().any(|m| words.means(m) == means);
+    let (finding, told) = if let Some(told) = turned.first() {
+        (Finding::Negative, told.clone())
+    } else if let Some(told) = taken_out.first() {
+        (Finding::Qualified, told.clone())
+    } else if let (Some(first), Some(fault)) = (affirmative.first(), &fault) {
+        (
+            Finding::Qualified,
+            format!("{} ... {fault}", words.of(first)),
+        )
+    } else if let Some(first) = affirmative.first() {
+        (Finding::Affirmative, words.of(first))
+    } else if let Some(fault) = &fault {
+        (Finding::Negative, fault.clone())
+    } else {
+        (Finding::Missing, String::new())
+    };
+    Found {
+        finding,
+        words: told,
+        in_letters_words: says("letter"),
+        airworthy: says("airworthy"),
+        contradicts: !affirmative.is_empty() && (fault.is_some() || !turned.is_empty()),
+        fault,
+    }
+}
+
+/// The negator that turns the words at `at`: going back over words that may stand between, in the
+/// same sentence.
+fn negated(words: &Words<'_>, at: usize) -> Option<usize> {
+    let segment = words.segment_of(at);
+    let mut n = at;
+    while let Some(before) = n.checked_sub(1) {
+        if words.segment_of(before) != segment {
+            return None;
+        }
+        let ends_here = |role| {
+            words
+                .all(role)
+                .filter(|m| m.to == n)
+                .min_by_key(|m| m.from)
+                .map(|m| m.from)
+        };
+        if let Some(from) = ends_here(EntryRole::Negator) {
+            return Some(from);
+        }
+        n = ends_here(EntryRole::Between)?;
+    }
+    None
+}
+
+/// The end of what is taken out of a finding, where something is: "except engine".
+fn excepted(words: &Words<'_>, mark: &EntryMark) -> Option<usize> {
+    let segment = words.segment_of(mark.from);
+    let exception = words.all(EntryRole::Exception).find(|e| {
+        e.from >= mark.to && words.segment_of(e.from) == segment && e.from <= mark.to + REACH
+    })?;
+    let first = words.line_of(exception.from);
+    let end = (exception.to..words.tokens.len())
+        .take_while(|n| words.segment_of(*n) == segment && words.line_of(*n) <= first + 1)
+        .take(REACH)
+        .last()?;
+    // "except as noted below" without anything below it still takes something out.
+    Some(end + 1)
+}
+
+/// So many tokens after a finding an exception still belongs to it.
+const REACH: usize = 8;
+
+/// "list of discrepancies: none".
+fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let near = mark.from.saturating_sub(4)..mark.to + 4;
+    words
+        .all(EntryRole::NoFault)
+        .any(|m| near.contains(&m.from) && words.segment_of(m.from) == segment)
+}
+
+/// Faults that are not denied, not mended and no advice for later.
+fn faults(words: &Words<'_>) -> Vec<String> {
+    words
+        .all(EntryRole::Discrepancy)
+        .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
+        .filter(|mark| !mended(words, mark))
+        .map(|mark| {
+            let segment = words.segment_of(mark.from);
+            let line = words.line_of(mark.from);
+            let here = |n: &usize| words.segment_of(*n) == segment && words.line_of(*n) == line;
+            let from = (0..mark.from).rev().take(4).take_while(here).last();
+            let to = (mark.to..words.tokens.len())
+                .take(4)
+                .take_while(here)
+                .last();
+            words.between(from.unwrap_or(mark.from), to.map_or(mark.to, |n| n + 1))
+        })
+        .collect()
+}
+
+/// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.
+fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let inside = |m: &EntryMark| m.from >= mark.from && m.to <= mark.to;
+    let work = words
+        .all(EntryRole::Corrected)
+        .chain(words.all(EntryRole::Advice))
+        .filter(|m| !inside(m) && negated(words, m.from).is_none());
+    for m in work {
+        let at = words.segment_of(m.from);
+        let opens_next = at == segment + 1 && words.tokens_of(at).take(6).any(|n| n == m.from);
+        if at == segment || opens_next {
+            return true;
+        }
+    }
+    false
+}

@@ -1,0 +1,369 @@
+//! A log entry held against what this letter asks for, and both keys turned for its signer on the
+//! day of the inspection.
+//!
+//! `words` reads the text against `patterns/entry/`; `dates`, `figures`, `people` and `finding`
+//! take out what it tells; `asks` says what has to be there; `verdict` puts it together. Here is
+//! no prose: the report has it. A signature and an identity can never be verified from text.
+
+mod asks;
+mod dates;
+mod figures;
+mod finding;
+mod items;
+mod names;
+mod people;
+mod verdict;
+mod words;
+
+use crate::answer::due::{Due, due, interval};
+use crate::answer::facts::Facts;
+use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
+use crate::patterns::{EntryRole, Patterns};
+use asks::Asks;
+use dates::Day;
+use jiff::civil::Date;
+use words::Words;
+
+pub use finding::Finding;
+pub use items::{Asked, Checked, Item};
+pub use people::Signer;
+pub use verdict::{EntryVerdict, Reason, Remark};
+
+/// A log entry, checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EntryReport {
+    /// What it is worth.
+    pub verdict: EntryVerdict,
+    /// Why it is not worth more, the weightiest first.
+    pub reasons: Vec<Reason>,
+    /// What has to be there, item by item.
+    pub checked: Vec<Checked>,
+    /// What is missing, in the order of the items.
+    pub missing: Vec<Item>,
+    /// The statement that the letter gives, where it gives one.
+    pub statement: Option<String>,
+    /// The day of the inspection: that of the statement, else that of the entry.
+    pub date: Option<Date>,
+    /// What the inspection found, with the words.
+    pub finding: (Finding, String),
+    /// Total time in service in hours, with the words.
+    pub hours: Option<(f64, String)>,
+    /// The registration mark that the entry gives.
+    pub mark: Option<String>,
+    /// The name of the signer.
+    pub name: Option<String>,
+    /// The number of the certificate.
+    pub number: Option<String>,
+    /// The signer, as far as the words tell; the one whose answer counts.
+    pub signer: Option<Signer>,
+    /// Both keys for the signer on that day; `None` where day or kind are not known.
+    pub answer: Option<Answer>,
+    /// When the inspection would run out; `None` without a day.
+    pub due: Option<Due>,
+    /// The last day on which it is good; given only where the verdict is `current`.
+    pub good_through: Option<Date>,
+    /// What the reader has to be told besides.
+    pub remarks: Vec<Remark>,
+}
+
+impl EntryReport {
+    /// The kind of the signer.
+    #[must_use]
+    pub fn kind(&self) -> Option<Kind> {
+        self.answer
+            .as_ref()
+            .map(|a| a.holder)
+            .or_else(|| self.signer.as_ref().and_then(|s| s.kind))
+    }
+}
+
+/// Everything that the verdict is made of.
+struct Facets<'a> {
+    question: &'a Question,
+    facts: Facts,
+    asks: Asks,
+    words: Words<'a>,
+    found: finding::Found,
+    people: people::People,
+    days: Days,
+    letter_marks: Vec<String>,
+    letter_serials: Vec<String>,
+}
+
+/// Holds the entry against the letter.
+///
+/// `text` is the normalized text of the letter. The question gives the facts that the entry does
+/// not tell; its day is the one on which the entry is judged, its holder is used where it is
+/// given. For the signer both keys are turned on the day of the inspection.
+#[must_use]
+pub fn entry(
+    letter: &Letter,
+    text: &str,
+    entry: &str,
+    question: &Question,
+    patterns: &Patterns,
+) -> EntryReport {
+    let facts = Facts::resolve(letter, question);
+    let words = Words::read(entry, &patterns.entry);
+    let own = Words::read(text, &patterns.entry);
+    let letter_marks: Vec<String> = figures::marks(&own).into_iter().map(|m| m.words).collect();
+    let letter_serials = figures::serials(&own)
+        .into_iter()
+        .map(|s| figures::bare(&s.words))
+        .collect();
+    let all_days = dates::days(entry, question.on);
+    let facets = Facets {
+        question,
+        asks: Asks::of(letter, text, &facts, patterns),
+        facts,
+        found: finding::read(&words),
+        people: people::read(&words, &all_days, &letter_marks),
+        days: Days::of(&words, &all_days),
+        words,
+        letter_marks,
+        letter_serials,
+    };
+    report(letter, text, &facets, &all_days, patterns)
+}
+
+fn report(
+    letter: &Letter,
+    text: &str,
+    facets: &Facets<'_>,
+    all_days: &[Day],
+    patterns: &Patterns,
+) -> EntryReport {
+    let hours = figures::hours(&facets.words, all_days);
+    let checked = items::check(facets, hours.as_ref());
+    let missing: Vec<Item> = checked
+        .iter()
+        .filter(|c| c.found.is_none() && c.item != Item::Cycles)
+        .map(|c| c.item)
+        .collect();
+    let date = facets.days.inspected();
+    let (signer, answer, mut remarks) = signer(letter, facets, date, patterns);
+    let due = date.and_then(|d| {
+        due(&[d], &interval(letter, text, patterns).0)
+            .into_iter()
+            .next()
+    });
+    if let Some(hours) = &hours
+        && hours.of != "total"
+    {
+        remarks.push(Remark::Meter(hours.of));
+    }
+    if facets.asks.general_rule {
+        remarks.push(Remark::GeneralRule);
+    }
+    if facets.found.airworthy && facets.found.in_letters_words && facets.asks.part_43.is_none() {
+        remarks.push(Remark::AirworthyBeside);
+    }
+    remarks.extend(facets.asks.part_43.map(Remark::Part43));
+    if let (Some(entry), Some(statement)) = (facets.days.entry, facets.days.statement)
+        && statement < entry
+    {
+        remarks.push(Remark::StatementsDay { statement, entry });
+    }
+    let reasons = verdict::reasons(
+        facets,
+        &missing,
+        date,
+        signer.as_ref(),
+        answer.as_ref(),
+        due.as_ref(),
+    );
+    let verdict = verdict::of(&reasons);
+    let last = due.as_ref().and_then(|d| d.last_day);
+    let main = signer.as_ref();
+    EntryReport {
+        verdict,
+        reasons,
+        missing,
+        statement: facets.asks.statement.clone(),
+        date,
+        finding: (facets.found.finding, facets.found.words.clone()),
+        hours: hours.map(|h| (h.value, h.words)),
+        mark: facets.marks().first().cloned(),
+        name: main
+            .and_then(|s| s.name.clone())
+            .or_else(|| facets.people.names.first().map(|(n, _)| n.words.clone())),
+        number: main
+            .and_then(|s| s.number.clone())
+            .or_else(|| facets.people.numbers.first().map(|n| n.words.clone())),
+        good_through: (verdict == EntryVerdict::Current).then_some(last).flatten(),
+        signer,
+        answer,
+        due,
+        remarks,
+        checked,
+    }
+}
+
+impl Facets<'_> {
+    /// Whether the name of the signer stands behind a word for a signature.
+    fn signed(&self, signer: &Signer) -> bool {
+        self.people
+            .names
+            .iter()
+            .any(|(name, signed)| *signed && signer.name.as_deref() == Some(&name.words))
+    }
+
+    /// Marks of aircraft in the entry that are not said of a card.
+    fn marks(&self) -> Vec<String> {
+        figures::marks(&self.words)
+            .into_iter()
+            .filter(|mark| !self.of_card(mark.from))
+            .map(|m| m.words)
+            .collect()
+    }
+
+    fn of_card(&self, at: usize) -> bool {
+        self.people.signers.iter().any(|s| {
+            s.certificate_for.is_some() && s.from.saturating_sub(2) <= at && at <= s.to + 9
+        })
+    }
+}
+
+/// The days of an entry by what they are.
+struct Days {
+    /// The first day that is labelled as no other.
+    entry: Option<Date>,
+    /// The day of "inspected on".
+    statement: Option<Date>,
+}
+
+impl Days {
+    fn of(words: &Words<'_>, days: &[Day]) -> Self {
+        let mut found = Self {
+            entry: None,
+            statement: None,
+        };
+        for day in days {
+            let at = words
+                .tokens
+                .iter()
+                .position(|t| t.span.end > day.span.start)
+                .unwrap_or_default();
+            let label = |role: EntryRole, reach: usize| {
+                words.all(role).any(|m| {
+                    m.to <= at
+                        && at <= m.to + reach
+                        && words.segment_of(m.from) == words.segment_of(at)
+                })
+            };
+            let stated = words.all(EntryRole::Inspected).any(|m| {
+                m.to <= at
+                    && at <= m.to + 3
+                    && words.of(m).eq_ignore_ascii_case("inspected")
+                    && words.segment_of(m.from) == words.segment_of(at)
+            });
+            if stated && !label(EntryRole::OtherDay, 0) {
+                found.statement.get_or_insert(day.date);
+            } else if !label(EntryRole::OtherDay, 2) {
+                found.entry.get_or_insert(day.date);
+            }
+        }
+        found
+    }
+
+    /// The clock runs from the day that the statement certifies.
+    fn inspected(&self) -> Option<Date> {
+        self.statement.or(self.entry)
+    }
+}
+
+/// The signer whose answer counts: the best of those who sign, with two single ratings put
+/// together; under supervision the one who did the work.
+fn signer(
+    letter: &Letter,
+    facets: &Facets<'_>,
+    date: Option<Date>,
+    patterns: &Patterns,
+) -> (Option<Signer>, Option<Answer>, Vec<Remark>) {
+    let mut remarks = Vec::new();
+    let mut signers = facets.people.signers.clone();
+    if let Some(both) = two_ratings(&signers) {
+        remarks.push(Remark::TwoRatings);
+        signers.insert(0, both);
+    }
+    if let Some(holder) = facets.question.holder {
+        let told = signers.first().and_then(|s| s.kind);
+        if let Some(told) = told.filter(|t| *t != holder) {
+            remarks.push(Remark::HolderFollowed { holder, told });
+        }
+        let mut one = signers.first().cloned().unwrap_or_default();
+        one.kind = Some(holder);
+        signers = vec![one];
+    }
+    let supervised = facets.words.all(EntryRole::Supervision).next().is_some();
+    // Of several under supervision the one who signs comes first, else the one who did the work.
+    if supervised && let Some(at) = signers.iter().position(|s| facets.signed(s)) {
+        signers.swap(0, at);
+    }
+    let mut best: Option<(Signer, Option<Answer>)> = None;
+    for signer in signers {
+        let answer = date.zip(signer.kind).and_then(|(on, kind)| {
+            let question = Question {
+                on,
+                holder: Some(kind),
+                ratings: signer.ratings.or(facets.question.ratings),
+                certificate_for: signer.certificate_for.or(facets.question.certificate_for),
+                inspection_authorization: signer
+                    .inspection_authorization
+                    .then_some(true)
+                    .or(facets.question.inspection_authorization),
+                ..facets.question.clone()
+            };
+            crate::answer::answer(letter, &question, patterns)
+                .into_iter()
+                .next()
+        });
+        let rank = |a: &Option<Answer>| {
+            a.as_ref().map_or(0, |a| match a.answer {
+                Verdict::Yes => 4,
+                Verdict::Disputed => 3,
+                Verdict::Undetermined => 2,
+                Verdict::No => 1,
+            })
+        };
+        let better = best
+            .as_ref()
+            .is_none_or(|(_, a)| rank(&answer) > rank(a) && !supervised);
+        if better {
+            best = Some((signer, answer));
+        }
+    }
+    let Some((signer, answer)) = best else {
+        return (None, None, remarks);
+    };
+    if facets.people.signers.len() > 1 && !remarks.contains(&Remark::TwoRatings) {
+        remarks.push(Remark::SeveralSigners(signer.words.clone()));
+    }
+    (Some(signer), answer, remarks)
+}
+
+/// Two mechanics with one rating each, as one who has both.
+fn two_ratings(signers: &[Signer]) -> Option<Signer> {
+    let with = |airframe: bool| {
+        signers.iter().find(|s| {
+            s.kind == Some(Kind::Mechanic)
+                && s.ratings
+                    .is_some_and(|r| r.airframe == airframe && r.powerplant != airframe)
+        })
+    };
+    let (airframe, powerplant) = (with(true)?, with(false)?);
+    let both = |a: &Option<String>, b: &Option<String>| match (a, b) {
+        (Some(a), Some(b)) => Some(format!("{a} / {b}")),
+        _ => None,
+    };
+    Some(Signer {
+        ratings: Some(Ratings {
+            airframe: true,
+            powerplant: true,
+        }),
+        name: both(&airframe.name, &powerplant.name),
+        number: both(&airframe.number, &powerplant.number),
+        words: format!("{} / {}", airframe.words, powerplant.words),
+        ..airframe.clone()
+    })
+}

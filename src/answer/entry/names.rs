@@ -1,0 +1,137 @@
+//! Names in a log entry: words with capitals beside a label, a certificate or its number.
+
+use super::dates::Day;
+use super::figures::{self, Placed};
+use super::words::Words;
+use crate::patterns::{EntryRole, TokenKind};
+
+/// Two to four words with a capital that no file knows, beside a label, certificate or number.
+pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<(Placed, bool)> {
+    let mut found: Vec<(Placed, bool)> = Vec::new();
+    let mut at = 0;
+    while at < words.tokens.len() {
+        let to = name_end(words, at, days);
+        let full = (at..to)
+            .filter(|n| words.word(*n).chars().count() > 1)
+            .count();
+        if full == 0 {
+            at += 1;
+            continue;
+        }
+        let signed = label_before(words, EntryRole::SignatureLabel, at);
+        let labelled = signed || label_before(words, EntryRole::NameLabel, at);
+        let beside = beside(words, at, to, numbers);
+        let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
+        if labelled || beside && parts >= 2 {
+            found.push((
+                Placed {
+                    words: words.between(at, to),
+                    from: at,
+                    to,
+                },
+                signed,
+            ));
+        }
+        at = to;
+    }
+    found
+}
+
+/// One past the last word of a run of words with capitals, initials and their full stops.
+fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
+    let mut to = at;
+    let mut count = 0;
+    while count < 5 {
+        let word = words.word(to);
+        let initial = word.chars().count() == 1 && word.chars().all(char::is_uppercase);
+        let capital = word.chars().next().is_some_and(char::is_uppercase);
+        let known = words.covered(EntryRole::NoName, to) && !initial
+            || words.covered(EntryRole::Certificate, to)
+            || words.covered(EntryRole::Rating, to) && !initial
+            || words.covered(EntryRole::SignatureLabel, to);
+        let letters = words
+            .tokens
+            .get(to)
+            .is_some_and(|t| t.kind == TokenKind::Word)
+            && word
+                .chars()
+                .all(|c| c.is_alphabetic() || c == '\'' || c == '\u{2019}');
+        let particle = to > at && ["de", "van", "von", "la", "der", "del"].contains(&word);
+        let next_line = to > at && words.line_of(to) != words.line_of(to - 1);
+        let known = known && !surname(words, at, to, count);
+        let other = next_line || figures::in_day(words, to, days);
+        if !letters || !(capital || particle) || known || other {
+            break;
+        }
+        // "A&P", "A/P": letters with marks glued between are no initials.
+        if initial
+            && words.tokens.get(to + 1).is_some_and(|t| t.glued)
+            && ["&", "/"].contains(&words.word(to + 1))
+        {
+            break;
+        }
+        to += 1;
+        count += 1;
+        let next = words.word(to);
+        let shortened = next == "." && (initial || ["Jr", "Sr", "Mr", "Ms", "Dr"].contains(&word));
+        let junior = next == "," && ["Jr", "Sr", "II", "III"].contains(&words.word(to + 1));
+        if shortened || junior {
+            to += 1;
+        }
+    }
+    to
+}
+
+/// A word of the trade as the second word of a name, "Bo Builder": what a name ends with follows.
+fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
+    let taken = [
+        EntryRole::Certificate,
+        EntryRole::SignatureLabel,
+        EntryRole::NameLabel,
+        EntryRole::NumberLabel,
+    ]
+    .into_iter()
+    .any(|role| words.covered(role, to));
+    let next = to + 1;
+    let ends = words.tokens.get(next).is_none()
+        || [",", ".", ";", ")", "-", "/"].contains(&words.word(next))
+        || words.line_of(next) != words.line_of(to)
+        || [EntryRole::Certificate, EntryRole::Supervision]
+            .into_iter()
+            .any(|role| words.covered(role, next))
+        || words.word(next).starts_with(|c: char| c.is_ascii_digit());
+    let full = (at..to).any(|n| words.word(n).chars().count() > 1);
+    let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
+    // An initial or two may stand before it; a whole name does not need it.
+    count >= 1 && !taken && ends && (parts == 1 || !full)
+}
+
+fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
+    words.all(role).any(|m| {
+        m.to <= at
+            && at <= m.to + 3
+            && (m.to..at).all(|n| [":", "-", ".", "/", "_"].contains(&words.word(n)))
+    })
+}
+
+/// Whether a certificate or its number stands just before or behind.
+fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
+    let gap = |from: usize, to: usize| {
+        to <= from + 3
+            && (from..to).all(|n| {
+                words.is_mark(n) && words.word(n) != ";" || ["for", "of"].contains(&words.word(n))
+            })
+    };
+    let touches = |from: usize, end: usize| {
+        from >= to && gap(to, from) && words.line_of(from) <= words.line_of(to - 1) + 1
+            || end <= at && gap(end, at) && words.line_of(at) <= words.line_of(end - 1) + 1
+    };
+    numbers.iter().any(|n| touches(n.from, n.to))
+        || [
+            EntryRole::Certificate,
+            EntryRole::Rating,
+            EntryRole::Uncertificated,
+        ]
+        .into_iter()
+        .any(|role| words.all(role).any(|m| touches(m.from, m.to)))
+}

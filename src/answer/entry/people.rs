@@ -1,0 +1,369 @@
+//! The people of a log entry: names, certificates, numbers, put together signer by signer.
+
+use super::dates::Day;
+use super::figures::{self, Placed};
+use super::names;
+use super::words::Words;
+use crate::model::{CertificateFor, Kind, Ratings};
+use crate::patterns::EntryRole;
+
+/// Somebody who signs, or stands beside who signs.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Signer {
+    /// The kind of certificate; `None` where the words do not tell which.
+    pub kind: Option<Kind>,
+    /// A mechanic's ratings, where the words tell them.
+    pub ratings: Option<Ratings>,
+    /// The mechanic holds an inspection authorization.
+    pub inspection_authorization: bool,
+    /// Which aircraft the card is said to be for.
+    pub certificate_for: Option<CertificateFor>,
+    /// The name.
+    pub name: Option<String>,
+    /// The number of the certificate.
+    pub number: Option<String>,
+    /// The words that tell the certificate.
+    pub words: String,
+    /// Where they stand, in tokens.
+    pub(super) from: usize,
+    pub(super) to: usize,
+}
+
+/// What the entry tells of people.
+pub(super) struct People {
+    pub(super) signers: Vec<Signer>,
+    /// Names in order, with whether a label of a signature stands before.
+    pub(super) names: Vec<(Placed, bool)>,
+    pub(super) numbers: Vec<Placed>,
+    /// A word for a signature, or a name that stands where one signs.
+    pub(super) signature: Option<String>,
+}
+
+/// An element of the row of people.
+enum Element {
+    Name(String),
+    Number(String),
+    /// A certificate or rating, by its mark.
+    Feature(usize),
+}
+
+pub(super) fn read(words: &Words<'_>, days: &[Day], own: &[String]) -> People {
+    let marks = figures::marks(words);
+    let serials = figures::serials(words);
+    let taken: Vec<Placed> = marks.iter().chain(&serials).cloned().collect();
+    let numbers = figures::numbers(words, days, &taken);
+    let names = names::names(words, &numbers, days);
+    let mut row: Vec<(usize, usize, Element)> = Vec::new();
+    for (name, _) in &names {
+        row.push((name.from, name.to, Element::Name(name.words.clone())));
+    }
+    for number in &numbers {
+        row.push((
+            number.from,
+            number.to,
+            Element::Number(number.words.clone()),
+        ));
+    }
+    for (n, mark) in words.marks.iter().enumerate() {
+        // "student mechanic" holds no certificate of one.
+        let within_other = words.all(EntryRole::Uncertificated).any(|u| {
+            u.from <= mark.from && mark.to <= u.to && (u.to - u.from) > (mark.to - mark.from)
+        });
+        let feature = !within_other
+            && match mark.role {
+                EntryRole::Certificate => true,
+                EntryRole::Rating => strong_rating(words, n, &numbers),
+                EntryRole::Uncertificated => uncertificated(words, mark, &numbers, &names),
+                _ => false,
+            };
+        let in_name = names
+            .iter()
+            .any(|(name, _)| name.from < mark.to && mark.from < name.to);
+        if feature && !in_name {
+            row.push((mark.from, mark.to, Element::Feature(n)));
+        }
+    }
+    row.sort_by_key(|(from, to, _)| (*from, std::cmp::Reverse(*to)));
+    let mut signers: Vec<Signer> = groups(words, row)
+        .into_iter()
+        .filter_map(|group| signer(words, &group, &marks, own))
+        .collect();
+    // Somebody without a certificate counts only where nobody with one stands beside.
+    if signers.iter().any(|s| s.kind != Some(Kind::Owner)) {
+        signers.retain(|s| s.kind != Some(Kind::Owner) || supervised(words, s));
+    }
+    let signature = signature(words, &names, &signers);
+    People {
+        signers,
+        names,
+        numbers,
+        signature,
+    }
+}
+
+/// Whether the words of somebody without a certificate stand before "under the supervision of".
+fn supervised(words: &Words<'_>, signer: &Signer) -> bool {
+    words
+        .all(EntryRole::Supervision)
+        .any(|m| signer.from <= m.from && m.from <= signer.to + 12)
+}
+
+/// "airframe" alone is a part of the aircraft, unless a certificate or number stands beside it.
+fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
+    let mark = &words.marks[n];
+    let means = words.means(mark);
+    let near = |from: usize, to: usize| from <= mark.to + 4 && mark.from <= to + 4;
+    let certificate = words
+        .all(EntryRole::Certificate)
+        .any(|m| near(m.from, m.to) && words.segment_of(m.from) == words.segment_of(mark.from));
+    let number = numbers
+        .iter()
+        .any(|p| p.from <= mark.to + 4 && mark.to <= p.from);
+    let said = mark.to - mark.from > 1;
+    match means {
+        "airframe" | "powerplant" => {
+            said && rating_words(words, mark.from, mark.to) || certificate || number
+        }
+        "both" => certificate || number || words.of(mark).len() < 6,
+        "inspection" | "maintenance" => {
+            certificate || said && words.all(EntryRole::Certificate).next().is_some()
+        }
+        _ => certificate || number || words.of(mark).chars().all(|c| !c.is_lowercase()),
+    }
+}
+
+/// Whether the words themselves speak of a rating, a mechanic or a certificate.
+fn rating_words(words: &Words<'_>, from: usize, to: usize) -> bool {
+    (from..to).any(|n| {
+        ["rating", "rated", "mechanic", "only", "cert", "certificate"]
+            .contains(&words.word(n).to_lowercase().as_str())
+    })
+}
+
+/// "owner" or "pilot" speaks of the signer where a name or number stands beside it, or where it is
+/// labelled so.
+fn uncertificated(
+    words: &Words<'_>,
+    mark: &crate::patterns::EntryMark,
+    numbers: &[Placed],
+    names: &[(Placed, bool)],
+) -> bool {
+    let line = words.line_of(mark.from);
+    let near = |from: usize, to: usize| {
+        from <= mark.to + 4 && mark.from <= to + 4 && words.line_of(from).abs_diff(line) <= 1
+    };
+    numbers.iter().any(|p| near(p.from, p.to))
+        || names.iter().any(|(p, _)| near(p.from, p.to))
+        || words
+            .all(EntryRole::NameLabel)
+            .chain(words.all(EntryRole::SignatureLabel))
+            .any(|m| m.to <= mark.from && mark.from <= m.to + 3)
+}
+
+/// The row cut into people: each has one name, one number, and certificates that go together.
+fn groups(
+    words: &Words<'_>,
+    row: Vec<(usize, usize, Element)>,
+) -> Vec<Vec<(usize, usize, Element)>> {
+    let mut groups: Vec<Vec<(usize, usize, Element)>> = Vec::new();
+    for element in row {
+        let new = match groups.last() {
+            None => true,
+            Some(group) => begins(words, group, &element),
+        };
+        if new {
+            groups.push(vec![element]);
+        } else if let Some(group) = groups.last_mut() {
+            group.push(element);
+        }
+    }
+    groups
+}
+
+fn begins(
+    words: &Words<'_>,
+    group: &[(usize, usize, Element)],
+    next: &(usize, usize, Element),
+) -> bool {
+    let has = |what: fn(&Element) -> bool| group.iter().any(|(.., e)| what(e));
+    let name = has(|e| matches!(e, Element::Name(_)));
+    let number = has(|e| matches!(e, Element::Number(_)));
+    let feature = has(|e| matches!(e, Element::Feature(_)));
+    let end = group.iter().map(|(_, to, _)| *to).max().unwrap_or_default();
+    let far = next.0 > end + FAR && words.line_of(next.0) > words.line_of(end.saturating_sub(1));
+    match &next.2 {
+        // A name after a whole person is another one; a name after a lone certificate is its own.
+        Element::Name(_) => name || (feature && number && next.0 > end + 2),
+        Element::Number(_) => number,
+        // After a number only what follows at once belongs to the same person.
+        Element::Feature(_) => number && (feature && next.0 > end + 3 || far),
+    }
+}
+
+/// So many tokens apart, on another line, two things are not of one person.
+const FAR: usize = 10;
+
+fn signer(
+    words: &Words<'_>,
+    group: &[(usize, usize, Element)],
+    marks: &[Placed],
+    own: &[String],
+) -> Option<Signer> {
+    let features: Vec<&crate::patterns::EntryMark> = group
+        .iter()
+        .filter_map(|(.., e)| match e {
+            Element::Feature(n) => words.marks.get(*n),
+            _ => None,
+        })
+        .collect();
+    let (first, last) = (features.first()?, features.iter().max_by_key(|m| m.to)?);
+    let says = |role: EntryRole, means: &str| {
+        features
+            .iter()
+            .any(|m| m.role == role && words.means(m) == means)
+    };
+    let rating = |means: &str| says(EntryRole::Rating, means);
+    let authorization = rating("inspection-authorization");
+    let kind = kind(&says);
+    let (airframe, powerplant) = (rating("airframe"), rating("powerplant"));
+    let both = rating("both") || authorization || airframe && powerplant;
+    let ratings =
+        (kind == Some(Kind::Mechanic) && (both || airframe || powerplant)).then_some(Ratings {
+            airframe: both || airframe,
+            powerplant: both || powerplant,
+        });
+    let from = group.iter().map(|(from, ..)| *from).min()?;
+    let to = group.iter().map(|(_, to, _)| *to).max()?;
+    let repairman = !matches!(
+        kind,
+        Some(Kind::Mechanic | Kind::RepairStation | Kind::Owner | Kind::Manufacturer)
+    );
+    Some(Signer {
+        kind,
+        ratings,
+        inspection_authorization: authorization,
+        certificate_for: repairman
+            .then(|| card(words, from, to, marks, own))
+            .flatten(),
+        name: group.iter().find_map(|(.., e)| match e {
+            Element::Name(n) => Some(n.clone()),
+            _ => None,
+        }),
+        number: group.iter().find_map(|(.., e)| match e {
+            Element::Number(n) => Some(n.clone()),
+            _ => None,
+        }),
+        words: words.between(first.from, last.to),
+        from,
+        to,
+    })
+}
+
+fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
+    let certificate = |kind: Kind| says(EntryRole::Certificate, kind.name());
+    let rating = |means: &str| says(EntryRole::Rating, means);
+    let (inspection, maintenance) = (
+        Kind::LightSportRepairmanInspection,
+        Kind::LightSportRepairmanMaintenance,
+    );
+    let light = certificate(Kind::LightSportRepairman);
+    let repairman = certificate(Kind::Repairman);
+    let mechanic = certificate(Kind::Mechanic)
+        || ["both", "airframe", "powerplant", "inspection-authorization"]
+            .iter()
+            .any(|m| rating(m));
+    if certificate(Kind::GeneralRepairman) {
+        Some(Kind::GeneralRepairman)
+    } else if certificate(Kind::BuilderRepairman) {
+        Some(Kind::BuilderRepairman)
+    } else if certificate(maintenance) {
+        Some(maintenance)
+    } else if certificate(inspection) {
+        Some(inspection)
+    } else if (light || repairman) && rating("maintenance") {
+        Some(maintenance)
+    } else if (light || repairman) && rating("inspection") {
+        Some(inspection)
+    } else if light || repairman {
+        None
+    } else if certificate(Kind::RepairStation) {
+        Some(Kind::RepairStation)
+    } else if mechanic {
+        Some(Kind::Mechanic)
+    } else if certificate(Kind::Manufacturer) {
+        Some(Kind::Manufacturer)
+    } else {
+        Some(Kind::Owner)
+    }
+}
+
+/// Which aircraft the card beside these words is for: a mark that stands with it.
+fn card(
+    words: &Words<'_>,
+    from: usize,
+    to: usize,
+    marks: &[Placed],
+    own: &[String],
+) -> Option<CertificateFor> {
+    let near = from.saturating_sub(2)..to + 9;
+    let line = words.line_of(to.saturating_sub(1));
+    if words
+        .all(EntryRole::OtherCard)
+        .any(|m| near.contains(&m.from))
+    {
+        return Some(CertificateFor::Other);
+    }
+    let of_card = |mark: &&Placed| {
+        let before = words.word(mark.from.saturating_sub(1)).to_lowercase();
+        near.contains(&mark.from)
+            && words.line_of(mark.from).abs_diff(line) <= 1
+            && [
+                "for", "(", "naming", "names", "lists", "listing", "on", ":", "aircraft", "reads",
+                "is", "card",
+            ]
+            .contains(&before.as_str())
+    };
+    let mark = marks.iter().find(of_card)?;
+    if own.is_empty() {
+        return None;
+    }
+    Some(if own.contains(&mark.words) {
+        CertificateFor::This
+    } else {
+        CertificateFor::Other
+    })
+}
+
+/// A word for a signature with a name behind it, or a name that is not printed behind a label:
+/// in a typed copy of a log the name beside certificate and number stands for the signature.
+fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) -> Option<String> {
+    if words.all(EntryRole::Unsigned).next().is_some() {
+        return None;
+    }
+    if let Some((name, _)) = names.iter().find(|(_, signed)| *signed) {
+        return Some(format!("signed {}", name.words));
+    }
+    if let Some(label) = words.all(EntryRole::SignatureLabel).next()
+        && !names.is_empty()
+    {
+        return Some(words.of(label));
+    }
+    let printed = |name: &Placed| {
+        words.all(EntryRole::NameLabel).any(|m| {
+            m.to <= name.from
+                && name.from <= m.to + 2
+                && ["name", "print"]
+                    .iter()
+                    .any(|w| words.of(m).to_lowercase().contains(w))
+        })
+    };
+    names
+        .iter()
+        .find(|(name, _)| {
+            !printed(name)
+                && signers
+                    .iter()
+                    .any(|s| s.name.as_deref() == Some(&name.words))
+        })
+        .map(|(name, _)| name.words.clone())
+}

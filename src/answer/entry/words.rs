@@ -1,0 +1,141 @@
+//! The text of an entry as tokens with marks, and what can be asked of a place in it.
+
+use crate::model::Span;
+use crate::patterns::{Entries, EntryMark, EntryRole, Token, TokenKind};
+
+/// A text read against the words of `patterns/entry/`.
+pub(super) struct Words<'e> {
+    pub(super) text: &'e str,
+    pub(super) tokens: Vec<Token>,
+    pub(super) marks: Vec<EntryMark>,
+    entries: &'e Entries,
+    /// For each token, the number of its sentence or line.
+    segment: Vec<usize>,
+    line: Vec<usize>,
+}
+
+impl<'e> Words<'e> {
+    pub(super) fn read(text: &'e str, entries: &'e Entries) -> Self {
+        let tokens = entries.tokens(text);
+        let marks = entries.marks(&tokens);
+        let (segment, line) = segments(text, &tokens);
+        Self {
+            text,
+            tokens,
+            marks,
+            entries,
+            segment,
+            line,
+        }
+    }
+
+    /// The words of a token.
+    pub(super) fn word(&self, at: usize) -> &'e str {
+        self.tokens.get(at).map_or("", |t| t.span.of(self.text))
+    }
+
+    /// The words from one token to the one before `to`, as they stand, blanks folded.
+    pub(super) fn between(&self, from: usize, to: usize) -> String {
+        let last = to.saturating_sub(1).max(from);
+        let (Some(a), Some(b)) = (self.tokens.get(from), self.tokens.get(last)) else {
+            return String::new();
+        };
+        Span::new(a.span.start, b.span.end)
+            .of(self.text)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    }
+
+    /// The words of a mark.
+    pub(super) fn of(&self, mark: &EntryMark) -> String {
+        self.between(mark.from, mark.to)
+    }
+
+    /// What a mark means.
+    pub(super) fn means(&self, mark: &EntryMark) -> &'e str {
+        self.entries.means(mark)
+    }
+
+    /// The marks of a role, in order.
+    pub(super) fn all(&self, role: EntryRole) -> impl Iterator<Item = &EntryMark> {
+        self.marks.iter().filter(move |m| m.role == role)
+    }
+
+    /// Whether a mark of the role covers the token.
+    pub(super) fn covered(&self, role: EntryRole, at: usize) -> bool {
+        self.all(role).any(|m| m.from <= at && at < m.to)
+    }
+
+    /// The sentence or line in which a token stands.
+    pub(super) fn segment_of(&self, at: usize) -> usize {
+        self.segment.get(at).copied().unwrap_or_default()
+    }
+
+    /// The line in which a token stands.
+    pub(super) fn line_of(&self, at: usize) -> usize {
+        self.line.get(at).copied().unwrap_or_default()
+    }
+
+    /// Whether a token is a mark, such as `:`.
+    pub(super) fn is_mark(&self, at: usize) -> bool {
+        self.tokens
+            .get(at)
+            .is_some_and(|t| t.kind == TokenKind::Mark)
+    }
+
+    /// The tokens of a sentence or line.
+    pub(super) fn tokens_of(&self, segment: usize) -> impl Iterator<Item = usize> {
+        (0..self.tokens.len()).filter(move |n| self.segment_of(*n) == segment)
+    }
+}
+
+/// Sentences and lines. A full stop ends a sentence only before a blank and a capital or figure,
+/// and not after an initial or a short form of the trade; a line ends one where the next begins
+/// with a capital and this one has an end, or where a blank line stands between.
+fn segments(text: &str, tokens: &[Token]) -> (Vec<usize>, Vec<usize>) {
+    let mut segment = Vec::with_capacity(tokens.len());
+    let mut line = Vec::with_capacity(tokens.len());
+    let (mut s, mut l) = (0, 0);
+    for (n, token) in tokens.iter().enumerate() {
+        if let Some(before) = n.checked_sub(1).and_then(|n| tokens.get(n)) {
+            let gap = Span::new(before.span.end, token.span.start).of(text);
+            let breaks = gap.matches('\n').count();
+            l += breaks;
+            let ended = match before.span.of(text) {
+                "." => !token.glued && !short_form(text, tokens, n - 1) && opens(token, text),
+                ";" | "!" | "?" => true,
+                _ => false,
+            };
+            if ended || breaks > 1 {
+                s += 1;
+            }
+        }
+        segment.push(s);
+        line.push(l);
+    }
+    (segment, line)
+}
+
+fn opens(token: &Token, text: &str) -> bool {
+    token
+        .span
+        .of(text)
+        .chars()
+        .next()
+        .is_some_and(|c| !c.is_lowercase())
+}
+
+/// Whether the full stop at `at` belongs to an initial or a short form.
+fn short_form(text: &str, tokens: &[Token], at: usize) -> bool {
+    const SHORT: [&str; 22] = [
+        "no", "cert", "app", "insp", "hrs", "hr", "a", "c", "s", "n", "lic", "mr", "ms", "mrs",
+        "dr", "st", "sig", "acft", "exp", "jr", "reg", "ser",
+    ];
+    let Some(word) = at.checked_sub(1).and_then(|n| tokens.get(n)) else {
+        return false;
+    };
+    let word = word.span.of(text).to_lowercase();
+    word.chars().count() == 1 && word.chars().all(char::is_alphabetic)
+        || SHORT.contains(&word.as_str())
+}

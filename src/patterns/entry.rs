@@ -1,0 +1,242 @@
+//! The words of a log entry, and the words with which a letter asks for one.
+//!
+//! Mechanics write in abbreviations of their own ("TTAF", "A&P/IA", "app. D"), so these words have
+//! a lexicon apart from that of the letters: a slip of OCR in a letter is not mended into one.
+
+use serde::Deserialize;
+
+use super::file::pattern_file;
+use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token};
+use crate::model::Kind;
+
+/// What the words of a file are to an entry. Closed, because the reader has to know what to do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum EntryRole {
+    /// A certificate of the signer; `means` is a kind of inspector.
+    Certificate,
+    /// A rating of the signer; `means` is `airframe`, `powerplant`, `both`, `inspection`,
+    /// `maintenance` or `inspection-authorization`.
+    Rating,
+    /// Somebody without a certificate.
+    Uncertificated,
+    /// The certificate is said to be for another aircraft.
+    OtherCard,
+    /// Work under somebody's supervision.
+    Supervision,
+    /// Stands before a figure of hours; `means` is `total`, `hobbs`, `tach` or `other`.
+    TimeLabel,
+    /// Hours, after a figure.
+    HoursUnit,
+    /// A finding that the aircraft is fit; `means` is `letter` (condition for safe operation) or
+    /// `airworthy`.
+    Affirmative,
+    /// A finding that it is not, in words of its own.
+    Negative,
+    /// Turns a finding that follows.
+    Negator,
+    /// May stand between a negator and the finding that it turns.
+    Between,
+    /// Takes something out of the finding before it.
+    Exception,
+    /// A fault of a part.
+    Discrepancy,
+    /// A fault that is said not to be there.
+    NoFault,
+    /// Work that mends a fault.
+    Corrected,
+    /// Advice for later, no fault that grounds.
+    Advice,
+    /// The aircraft was looked at.
+    Inspected,
+    /// Which inspection; `means` is `condition`, `annual`, `100-hour` or `other`.
+    Inspection,
+    /// The work had not been finished.
+    Unfinished,
+    /// Stands before a name: printed, not signed.
+    NameLabel,
+    /// Stands before a signature.
+    SignatureLabel,
+    /// Says that there is no signature.
+    Unsigned,
+    /// Stands before the number of a certificate.
+    NumberLabel,
+    /// Stands before a serial number.
+    SerialLabel,
+    /// A part that has a serial number of its own.
+    Part,
+    /// Stands before a day that is not the day of the inspection.
+    OtherDay,
+    /// Stands before the day of the entry.
+    DayLabel,
+    /// A blank of a template.
+    Blank,
+    /// A word with a capital that is no name.
+    NoName,
+    /// The words of a letter that ask for an item; `means` is the item.
+    Asks,
+    /// The words of an entry that show an item; `means` is the item.
+    Shows,
+}
+
+pattern_file! {
+    /// One file of `patterns/entry/`.
+    EntryFile, hit: Example, miss: Example, {
+        /// What the words are to an entry.
+        role: EntryRole,
+        /// What they mean, where the role needs it.
+        #[serde(default)]
+        means: String,
+        /// The words; see [`super::phrase`].
+        any: Vec<String>,
+    }
+}
+
+/// All files of the folder, compiled.
+#[derive(Debug, Default)]
+pub struct Entries {
+    /// The files.
+    pub files: Vec<Loaded<EntryFile>>,
+    /// The words that these files know.
+    lexicon: Lexicon,
+    phrases: PhraseSet<Vec<usize>>,
+}
+
+/// Words of an entry with their meaning.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct EntryMark {
+    /// What they are to the entry.
+    pub role: EntryRole,
+    /// Index of the file that knows them.
+    pub file: usize,
+    /// First token.
+    pub from: usize,
+    /// One past the last token.
+    pub to: usize,
+}
+
+/// No phrase has more tokens.
+const LONGEST: usize = 24;
+
+impl Entries {
+    pub(super) fn compile(files: Vec<Loaded<EntryFile>>) -> Result<Self, PatternError> {
+        let mut entries = Self::default();
+        for (n, loaded) in files.iter().enumerate() {
+            if let Some(message) = wrong_meaning(&loaded.file) {
+                return Err(loaded.refuse(message));
+            }
+            for phrase in &loaded.file.any {
+                entries
+                    .phrases
+                    .add_with(&mut entries.lexicon, phrase, |uses| {
+                        let uses = uses.get_or_insert_default();
+                        if !uses.contains(&n) {
+                            uses.push(n);
+                        }
+                    })
+                    .map_err(|message| loaded.refuse(message))?;
+            }
+        }
+        entries.files = files;
+        Ok(entries)
+    }
+
+    /// The tokens of a text, numbered by the words that these files know.
+    #[must_use]
+    pub fn tokens(&self, text: &str) -> Vec<Token> {
+        self.lexicon.tokens(text)
+    }
+
+    /// What a mark means: a kind, a rating, an item.
+    #[must_use]
+    pub fn means(&self, mark: &EntryMark) -> &str {
+        self.files
+            .get(mark.file)
+            .map_or("", |f| f.file.means.as_str())
+    }
+
+    /// Every phrase found, the longest of a file at each place, in order of the text. Phrases of
+    /// different files may overlap; of two phrases of one role, one within the other, the longer
+    /// stands.
+    #[must_use]
+    pub fn marks(&self, tokens: &[Token]) -> Vec<EntryMark> {
+        let mut marks: Vec<EntryMark> = Vec::new();
+        for at in 0..tokens.len() {
+            for (to, uses) in self.phrases.all_at(tokens, at) {
+                for &file in uses {
+                    let Some(role) = self.files.get(file).map(|f| f.file.role) else {
+                        continue;
+                    };
+                    marks.push(EntryMark {
+                        role,
+                        file,
+                        from: at,
+                        to,
+                    });
+                }
+            }
+        }
+        let within = |a: &EntryMark, b: &EntryMark| {
+            a.role == b.role
+                && b.from <= a.from
+                && a.to <= b.to
+                && (b.to - b.from) > (a.to - a.from)
+        };
+        marks
+            .iter()
+            .enumerate()
+            .filter(|(n, a)| {
+                // Only neighbors can hold it: they are in order of their first tokens.
+                let before = marks[..*n]
+                    .iter()
+                    .rev()
+                    .take_while(|b| b.from + LONGEST > a.from);
+                let after = marks[n + 1..].iter().take_while(|b| b.from == a.from);
+                !before.chain(after).any(|b| within(a, b))
+            })
+            .map(|(_, a)| a.clone())
+            .collect()
+    }
+}
+
+/// What is wrong with the meaning of a file, where something is.
+fn wrong_meaning(file: &EntryFile) -> Option<String> {
+    let of: &[&str] = match file.role {
+        EntryRole::Certificate => {
+            return Kind::from_name(&file.means)
+                .is_none()
+                .then(|| format!("«{}» is no kind of inspector", file.means));
+        }
+        EntryRole::Rating => &[
+            "airframe",
+            "powerplant",
+            "both",
+            "inspection",
+            "maintenance",
+            "inspection-authorization",
+        ],
+        EntryRole::TimeLabel => &["total", "hobbs", "tach", "other"],
+        EntryRole::Affirmative => &["letter", "airworthy"],
+        EntryRole::Inspection => &["condition", "annual", "100-hour", "other"],
+        EntryRole::Asks | EntryRole::Shows => &[
+            "date",
+            "statement",
+            "scope",
+            "extent",
+            "time-in-service",
+            "cycles",
+            "name",
+            "signature",
+            "certificate-number",
+            "certificate-kind",
+        ],
+        _ => &[""],
+    };
+    (!of.contains(&file.means.as_str())).then(|| {
+        format!(
+            "«{}» is no meaning of this role; expected one of: {}",
+            file.means,
+            of.join(", ")
+        )
+    })
+}
