@@ -7,7 +7,7 @@ use serde::Deserialize;
 
 use super::file::pattern_file;
 use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token};
-use crate::model::Kind;
+use crate::model::{CategoryClass, Kind};
 
 /// What the words of a file are to an entry. Closed, because the reader has to know what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -18,6 +18,12 @@ pub enum EntryRole {
     /// A rating of the signer; `means` is `airframe`, `powerplant`, `both`, `inspection`,
     /// `maintenance` or `inspection-authorization`.
     Rating,
+    /// A rating as a letter, where a number follows; `means` as for a rating.
+    RatingLetter,
+    /// What the signer was trained for; `means` is a category, or category and class.
+    Category,
+    /// The signer says that the aircraft is another's.
+    NotOwner,
     /// Somebody without a certificate.
     Uncertificated,
     /// The certificate is said to be for another aircraft.
@@ -28,8 +34,8 @@ pub enum EntryRole {
     TimeLabel,
     /// Hours, after a figure.
     HoursUnit,
-    /// A finding that the aircraft is fit; `means` is `letter` (condition for safe operation) or
-    /// `airworthy`.
+    /// A finding that the aircraft is fit; `means` is `letter` (condition for safe operation),
+    /// `airworthy` or `loose`.
     Affirmative,
     /// A finding that it is not, in words of its own.
     Negative,
@@ -207,7 +213,12 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
                 .is_none()
                 .then(|| format!("«{}» is no kind of inspector", file.means));
         }
-        EntryRole::Rating => &[
+        EntryRole::Category => {
+            return CategoryClass::parse(&file.means)
+                .is_none()
+                .then(|| format!("«{}» is no category", file.means));
+        }
+        EntryRole::Rating | EntryRole::RatingLetter => &[
             "airframe",
             "powerplant",
             "both",
@@ -216,7 +227,7 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             "inspection-authorization",
         ],
         EntryRole::TimeLabel => &["total", "hobbs", "tach", "other"],
-        EntryRole::Affirmative => &["letter", "airworthy"],
+        EntryRole::Affirmative => &["letter", "airworthy", "loose"],
         EntryRole::Inspection => &["condition", "annual", "100-hour", "other"],
         EntryRole::Asks | EntryRole::Shows => &[
             "date",

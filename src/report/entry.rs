@@ -196,6 +196,9 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
         Reason::SignerNotTold(words) => {
             format!("\"{words}\" does not tell which certificate; say it (--holder).")
         }
+        Reason::RatingsNotSaid => {
+            "Which ratings the mechanic holds is not told (--ratings).".to_owned()
+        }
         Reason::Supervised(_) => law("entry-supervision"),
         Reason::Expired(last) => format!("The last day was {last}."),
         Reason::Future(day) => format!("The inspection is dated {day}, which is still to come."),
@@ -292,6 +295,8 @@ struct Fields {
     finding: &'static str,
     finding_words: String,
     aircraft: Option<String>,
+    /// The entry gives the letter's own mark or serial number.
+    same_aircraft: bool,
 }
 
 #[derive(Serialize)]
@@ -331,6 +336,7 @@ pub fn json(entry: &EntryReport, report: &Report<'_>) -> String {
             finding: entry.finding.0.name(),
             finding_words: clean::line(&entry.finding.1),
             aircraft: line(&entry.mark),
+            same_aircraft: entry.same_aircraft,
         },
         checked: entry
             .checked

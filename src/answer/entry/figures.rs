@@ -174,7 +174,11 @@ pub(super) fn in_day(words: &Words<'_>, at: usize, days: &[Day]) -> bool {
 pub(super) fn marks(words: &Words<'_>) -> Vec<Placed> {
     (0..words.tokens.len())
         .filter_map(|at| {
-            let word = words.word(at).to_uppercase();
+            // "N-000GC" is the same mark: the hyphen joins.
+            let joined = words.word(at).eq_ignore_ascii_case("n")
+                && words.tokens.get(at + 1).is_some_and(|t| t.glued);
+            let to = if joined { at + 2 } else { at + 1 };
+            let word = figures_of(words, at, to);
             let tail = word.strip_prefix('N')?;
             let fits = (2..=5).contains(&tail.len())
                 && tail.starts_with(|c: char| c.is_ascii_digit())
@@ -182,10 +186,15 @@ pub(super) fn marks(words: &Words<'_>) -> Vec<Placed> {
             fits.then(|| Placed {
                 words: word.clone(),
                 from: at,
-                to: at + 1,
+                to,
             })
         })
         .collect()
+}
+
+/// The letters and figures of tokens, in capitals.
+fn figures_of(words: &Words<'_>, from: usize, to: usize) -> String {
+    bare(&words.between(from, to))
 }
 
 /// Serial numbers of the aircraft: behind a label that does not speak of a part.
@@ -193,7 +202,7 @@ pub(super) fn serials(words: &Words<'_>) -> Vec<Placed> {
     let mut found: Vec<Placed> = Vec::new();
     for label in words.all(EntryRole::SerialLabel) {
         let part = words.all(EntryRole::Part).any(|p| {
-            p.from + 4 >= label.from
+            p.to + 1 >= label.from
                 && p.to <= label.from
                 && words.segment_of(p.from) == words.segment_of(label.from)
         });
@@ -226,6 +235,9 @@ pub(super) fn serials(words: &Words<'_>) -> Vec<Placed> {
 /// One past the last token that is glued to the one at `at`: a number with hyphens.
 pub(super) fn run(words: &Words<'_>, at: usize) -> usize {
     let mut to = at + 1;
+    if words.is_mark(at) {
+        return to;
+    }
     while words
         .tokens
         .get(to)
@@ -264,6 +276,9 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
             && !is_taken
             && !(at..to).any(|n| in_day(words, n, days))
             && !number.contains('.')
+            && !words
+                .all(EntryRole::OtherDay)
+                .any(|m| m.to == at || m.to + 1 == at && words.is_mark(m.to))
             && digits >= 3
             && letters <= 12;
         if plausible {

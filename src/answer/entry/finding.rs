@@ -162,6 +162,18 @@ fn faults(words: &Words<'_>) -> Vec<String> {
         .collect()
 }
 
+/// "until repaired", "to be replaced": work that is still to be done.
+fn still_to_do(words: &Words<'_>, at: usize) -> bool {
+    let before = at
+        .checked_sub(1)
+        .map_or("", |n| words.word(n))
+        .to_lowercase();
+    [
+        "until", "before", "be", "when", "once", "after", "not", "needs", "to",
+    ]
+    .contains(&before.as_str())
+}
+
 /// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.
 fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
@@ -169,7 +181,7 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let work = words
         .all(EntryRole::Corrected)
         .chain(words.all(EntryRole::Advice))
-        .filter(|m| !inside(m) && negated(words, m.from).is_none());
+        .filter(|m| !inside(m) && negated(words, m.from).is_none() && !still_to_do(words, m.from));
     for m in work {
         let at = words.segment_of(m.from);
         let opens_next = at == segment + 1 && words.tokens_of(at).take(6).any(|n| n == m.from);

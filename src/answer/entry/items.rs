@@ -121,16 +121,22 @@ fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<Strin
             (inspected && !facets.found.words.is_empty() && says_letters_words(facets))
                 .then(|| facets.found.words.clone())
         }
+        // "the following or a similarly worded statement": the letter's own words are one.
         Item::Airworthy => words
             .all(EntryRole::Affirmative)
-            .find(|m| words.means(m) == "airworthy")
+            .find(|m| words.means(m) != "loose")
             .map(|m| words.of(m)),
         Item::Scope => shows(Item::Scope),
         Item::Extent => {
-            let kind = words.all(EntryRole::Inspection).next().map(|m| words.of(m));
+            let kind = words
+                .all(EntryRole::Inspection)
+                .chain(words.all(EntryRole::Inspected))
+                .next()
+                .map(|m| words.of(m));
             kind.filter(|_| shows(Item::Extent).is_some() || shows(Item::Scope).is_some())
         }
-        Item::TimeInService => hours.map(|h| h.words.clone()),
+        // The reading of a meter is not said to be the total.
+        Item::TimeInService => hours.filter(|h| h.of == "total").map(|h| h.words.clone()),
         Item::Cycles => shows(Item::Cycles),
         Item::Name => people
             .signers
@@ -158,5 +164,5 @@ fn says_letters_words(facets: &Facets<'_>) -> bool {
         .is_some_and(|s| s.to_lowercase().contains("airworthy"));
     words
         .all(EntryRole::Affirmative)
-        .any(|m| words.means(m) == "letter" || airworthy_letter)
+        .any(|m| words.means(m) == "letter" || airworthy_letter && words.means(m) == "airworthy")
 }

@@ -6,6 +6,7 @@
 //! no prose: the report has it. A signature and an identity can never be verified from text.
 
 mod asks;
+mod cards;
 mod dates;
 mod figures;
 mod finding;
@@ -50,6 +51,8 @@ pub struct EntryReport {
     pub hours: Option<(f64, String)>,
     /// The registration mark that the entry gives.
     pub mark: Option<String>,
+    /// It gives the letter's own mark or serial number.
+    pub same_aircraft: bool,
     /// The name of the signer.
     pub name: Option<String>,
     /// The number of the certificate.
@@ -182,8 +185,14 @@ fn report(
         statement: facets.asks.statement.clone(),
         date,
         finding: (facets.found.finding, facets.found.words.clone()),
-        hours: hours.map(|h| (h.value, h.words)),
+        hours: hours
+            .filter(|h| h.of == "total")
+            .map(|h| (h.value, h.words)),
         mark: facets.marks().first().cloned(),
+        same_aircraft: facets.same_serial()
+            || figures::marks(&facets.words)
+                .iter()
+                .any(|m| facets.letter_marks.contains(&m.words)),
         name: main
             .and_then(|s| s.name.clone())
             .or_else(|| facets.people.names.first().map(|(n, _)| n.words.clone())),
@@ -215,6 +224,20 @@ impl Facets<'_> {
             .filter(|mark| !self.of_card(mark.from))
             .map(|m| m.words)
             .collect()
+    }
+
+    /// Whether the letter's serial number stands anywhere in the entry.
+    fn same_serial(&self) -> bool {
+        let mut at = 0;
+        while at < self.words.tokens.len() {
+            let to = figures::run(&self.words, at);
+            let bare = figures::bare(&self.words.between(at, to));
+            if bare.len() > 3 && self.letter_serials.contains(&bare) {
+                return true;
+            }
+            at = to;
+        }
+        false
     }
 
     fn of_card(&self, at: usize) -> bool {
@@ -296,9 +319,18 @@ fn signer(
         signers = vec![one];
     }
     let supervised = facets.words.all(EntryRole::Supervision).next().is_some();
-    // Of several under supervision the one who signs comes first, else the one who did the work.
-    if supervised && let Some(at) = signers.iter().position(|s| facets.signed(s)) {
-        signers.swap(0, at);
+    // Under supervision the one who signs counts; where none is said to sign, the one with the
+    // certificate.
+    if supervised {
+        let certificated = |s: &Signer| s.kind != Some(Kind::Owner);
+        let by = signers
+            .iter()
+            .position(|s| facets.signed(s) && certificated(s))
+            .or_else(|| signers.iter().position(|s| facets.signed(s)))
+            .or_else(|| signers.iter().position(certificated));
+        if let Some(at) = by {
+            signers.swap(0, at);
+        }
     }
     let mut best: Option<(Signer, Option<Answer>)> = None;
     for signer in signers {
@@ -307,6 +339,8 @@ fn signer(
                 on,
                 holder: Some(kind),
                 ratings: signer.ratings.or(facets.question.ratings),
+                trained: signer.trained.clone().or(facets.question.trained.clone()),
+                owner: signer.owner.or(facets.question.owner),
                 certificate_for: signer.certificate_for.or(facets.question.certificate_for),
                 inspection_authorization: signer
                     .inspection_authorization

@@ -22,7 +22,13 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         let labelled = signed || label_before(words, EntryRole::NameLabel, at);
         let beside = beside(words, at, to, numbers);
         let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
-        if labelled || beside && parts >= 2 {
+        // A name that ends the entry is the one who signs it.
+        let last = to >= words.tokens.len() || to + 1 == words.tokens.len() && words.is_mark(to);
+        let signed = signed
+            || words.all(EntryRole::SignatureLabel).any(|m| {
+                to <= m.from && m.from <= to + 1 && (to..m.from).all(|n| words.is_mark(n))
+            });
+        if labelled || signed || (beside || last) && parts >= 2 {
             found.push((
                 Placed {
                     words: words.between(at, to),
@@ -84,14 +90,18 @@ fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
 
 /// A word of the trade as the second word of a name, "Bo Builder": what a name ends with follows.
 fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
-    let taken = [
-        EntryRole::Certificate,
-        EntryRole::SignatureLabel,
-        EntryRole::NameLabel,
-        EntryRole::NumberLabel,
-    ]
-    .into_iter()
-    .any(|role| words.covered(role, to));
+    // "Builder" is said of a certificate by nobody.
+    let certificate = words
+        .all(EntryRole::Certificate)
+        .any(|m| m.from <= to && to < m.to && words.means(m) != crate::model::Kind::Other.name());
+    let taken = certificate
+        || [
+            EntryRole::SignatureLabel,
+            EntryRole::NameLabel,
+            EntryRole::NumberLabel,
+        ]
+        .into_iter()
+        .any(|role| words.covered(role, to));
     let next = to + 1;
     let ends = words.tokens.get(next).is_none()
         || [",", ".", ";", ")", "-", "/"].contains(&words.word(next))
@@ -119,7 +129,8 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
     let gap = |from: usize, to: usize| {
         to <= from + 3
             && (from..to).all(|n| {
-                words.is_mark(n) && words.word(n) != ";" || ["for", "of"].contains(&words.word(n))
+                words.is_mark(n) && words.word(n) != ";"
+                    || ["for", "of", "certified", "certificated", "FAA"].contains(&words.word(n))
             })
     };
     let touches = |from: usize, end: usize| {
@@ -130,6 +141,7 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         || [
             EntryRole::Certificate,
             EntryRole::Rating,
+            EntryRole::RatingLetter,
             EntryRole::Uncertificated,
         ]
         .into_iter()

@@ -1,10 +1,11 @@
 //! The people of a log entry: names, certificates, numbers, put together signer by signer.
 
+use super::cards;
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::names;
 use super::words::Words;
-use crate::model::{CertificateFor, Kind, Ratings};
+use crate::model::{CategoryClass, CertificateFor, Kind, Ownership, Ratings};
 use crate::patterns::EntryRole;
 
 /// Somebody who signs, or stands beside who signs.
@@ -16,6 +17,10 @@ pub struct Signer {
     pub ratings: Option<Ratings>,
     /// The mechanic holds an inspection authorization.
     pub inspection_authorization: bool,
+    /// What a light-sport repairman is said to be trained for.
+    pub trained: Option<CategoryClass>,
+    /// Whether the signer is said to own the aircraft.
+    pub owner: Option<Ownership>,
     /// Which aircraft the card is said to be for.
     pub certificate_for: Option<CertificateFor>,
     /// The name.
@@ -73,6 +78,12 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &[String]) -> People {
             && match mark.role {
                 EntryRole::Certificate => true,
                 EntryRole::Rating => strong_rating(words, n, &numbers),
+                EntryRole::RatingLetter => {
+                    words.word(mark.from).chars().all(char::is_uppercase)
+                        && numbers.iter().any(|p| {
+                            p.from == mark.to || p.from == mark.to + 1 && words.word(mark.to) == ")"
+                        })
+                }
                 EntryRole::Uncertificated => uncertificated(words, mark, &numbers, &names),
                 _ => false,
             };
@@ -222,7 +233,8 @@ fn signer(
             .iter()
             .any(|m| m.role == role && words.means(m) == means)
     };
-    let rating = |means: &str| says(EntryRole::Rating, means);
+    let rating =
+        |means: &str| says(EntryRole::Rating, means) || says(EntryRole::RatingLetter, means);
     let authorization = rating("inspection-authorization");
     let kind = kind(&says);
     let (airframe, powerplant) = (rating("airframe"), rating("powerplant"));
@@ -234,6 +246,10 @@ fn signer(
         });
     let from = group.iter().map(|(from, ..)| *from).min()?;
     let to = group.iter().map(|(_, to, _)| *to).max()?;
+    let light_sport = matches!(
+        kind,
+        Some(Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance)
+    );
     let repairman = !matches!(
         kind,
         Some(Kind::Mechanic | Kind::RepairStation | Kind::Owner | Kind::Manufacturer)
@@ -243,16 +259,22 @@ fn signer(
         ratings,
         inspection_authorization: authorization,
         certificate_for: repairman
-            .then(|| card(words, from, to, marks, own))
+            .then(|| cards::card(words, from, to, marks, own))
             .flatten(),
-        name: group.iter().find_map(|(.., e)| match e {
-            Element::Name(n) => Some(n.clone()),
-            _ => None,
+        name: cards::firm(words, kind, &features).or_else(|| {
+            group.iter().find_map(|(.., e)| match e {
+                Element::Name(n) => Some(n.clone()),
+                _ => None,
+            })
         }),
         number: group.iter().find_map(|(.., e)| match e {
             Element::Number(n) => Some(n.clone()),
             _ => None,
         }),
+        trained: light_sport
+            .then(|| cards::trained(words, from, to))
+            .flatten(),
+        owner: light_sport.then(|| cards::owner(words, from, to)).flatten(),
         words: words.between(first.from, last.to),
         from,
         to,
@@ -261,7 +283,8 @@ fn signer(
 
 fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
     let certificate = |kind: Kind| says(EntryRole::Certificate, kind.name());
-    let rating = |means: &str| says(EntryRole::Rating, means);
+    let rating =
+        |means: &str| says(EntryRole::Rating, means) || says(EntryRole::RatingLetter, means);
     let (inspection, maintenance) = (
         Kind::LightSportRepairmanInspection,
         Kind::LightSportRepairmanMaintenance,
@@ -292,46 +315,12 @@ fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
         Some(Kind::Mechanic)
     } else if certificate(Kind::Manufacturer) {
         Some(Kind::Manufacturer)
+    } else if certificate(Kind::Other) {
+        // Having built it is no certificate, and whether there is one is not said.
+        None
     } else {
         Some(Kind::Owner)
     }
-}
-
-/// Which aircraft the card beside these words is for: a mark that stands with it.
-fn card(
-    words: &Words<'_>,
-    from: usize,
-    to: usize,
-    marks: &[Placed],
-    own: &[String],
-) -> Option<CertificateFor> {
-    let near = from.saturating_sub(2)..to + 9;
-    let line = words.line_of(to.saturating_sub(1));
-    if words
-        .all(EntryRole::OtherCard)
-        .any(|m| near.contains(&m.from))
-    {
-        return Some(CertificateFor::Other);
-    }
-    let of_card = |mark: &&Placed| {
-        let before = words.word(mark.from.saturating_sub(1)).to_lowercase();
-        near.contains(&mark.from)
-            && words.line_of(mark.from).abs_diff(line) <= 1
-            && [
-                "for", "(", "naming", "names", "lists", "listing", "on", ":", "aircraft", "reads",
-                "is", "card",
-            ]
-            .contains(&before.as_str())
-    };
-    let mark = marks.iter().find(of_card)?;
-    if own.is_empty() {
-        return None;
-    }
-    Some(if own.contains(&mark.words) {
-        CertificateFor::This
-    } else {
-        CertificateFor::Other
-    })
 }
 
 /// A word for a signature with a name behind it, or a name that is not printed behind a label:
@@ -361,9 +350,10 @@ fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) ->
         .iter()
         .find(|(name, _)| {
             !printed(name)
-                && signers
-                    .iter()
-                    .any(|s| s.name.as_deref() == Some(&name.words))
+                && signers.iter().any(|s| {
+                    // The firm stands in its own words; whoever is named beside it signs for it.
+                    s.name.as_deref() == Some(&name.words) || s.kind == Some(Kind::RepairStation)
+                })
         })
         .map(|(name, _)| name.words.clone())
 }

@@ -66,6 +66,8 @@ pub enum Reason {
     Signer(Kind, Verdict),
     /// Which certificate the signer holds is not told.
     SignerNotTold(String),
+    /// A mechanic whose ratings are not told.
+    RatingsNotSaid,
     /// The work was done under somebody's supervision.
     Supervised(String),
     /// The last day has passed.
@@ -105,21 +107,22 @@ impl Reason {
         match self {
             Self::FindingNegative(_)
             | Self::FindingTakenOut(_)
-            | Self::OtherMark { .. }
+            | Self::HundredHour
             | Self::Unfinished(_)
             | Self::OtherWork(_)
             | Self::Signer(_, Verdict::No)
             | Self::Expired(_) => EntryVerdict::NotCurrent,
             Self::FindingContradicts(_)
-            | Self::OtherSerial(_)
-            | Self::HundredHour
             | Self::Signer(..)
+            | Self::RatingsNotSaid
             | Self::SignerNotTold(_)
             | Self::Supervised(_)
-            | Self::Future(_)
             | Self::BeforeLetter { .. }
             | Self::NoInterval => EntryVerdict::InQuestion,
             Self::FindingMissing
+            | Self::OtherMark { .. }
+            | Self::OtherSerial(_)
+            | Self::Future(_)
             | Self::DaysDisagree { .. }
             | Self::AirworthyInstead
             | Self::AnnualInstead
@@ -145,6 +148,7 @@ impl Reason {
             Self::Signer(_, Verdict::Disputed) => "signer-disputed",
             Self::Signer(..) => "signer-open",
             Self::SignerNotTold(_) => "signer-not-told",
+            Self::RatingsNotSaid => "ratings-not-said",
             Self::Supervised(_) => "supervised",
             Self::Expired(_) => "expired",
             Self::Future(_) => "future",
@@ -243,6 +247,9 @@ fn aircraft(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
             letter: letter.join(", "),
         });
     }
+    if facets.same_serial() {
+        return;
+    }
     let serials = super::figures::serials(&facets.words);
     let bare: Vec<String> = serials
         .iter()
@@ -303,6 +310,15 @@ fn people(
     match answer {
         Some(answer) if answer.answer != Verdict::Yes => {
             reasons.push(Reason::Signer(answer.holder, answer.answer));
+        }
+        // A mechanic is one with both ratings where a question is asked; here the words tell.
+        Some(answer)
+            if answer.holder == Kind::Mechanic
+                && facets.question.holder.is_none()
+                && facets.question.ratings.is_none()
+                && signer.is_some_and(|s| s.ratings.is_none()) =>
+        {
+            reasons.push(Reason::RatingsNotSaid);
         }
         Some(_) => {}
         // Without a day nothing can be asked; the day is missing already.

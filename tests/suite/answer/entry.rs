@@ -179,11 +179,11 @@ fn a_finding_that_is_turned_or_leaves_something_out_is_no_finding() {
 
 #[test]
 fn days_that_cannot_be_leave_the_entry_in_question() {
-    use EntryVerdict::{Current, Defective, InQuestion, NotCurrent};
+    use EntryVerdict::{Current, Defective, NotCurrent};
     let on = |day: &str| STATEMENT.replace("14 May 2026", day);
     leaves(
         &format!("{} {SIGNED}", on("14 May 2027")),
-        InQuestion,
+        Defective,
         "future",
     );
     leaves(

@@ -1,0 +1,100 @@
+//! What stands beside a certificate: the aircraft it is for, the firm, the training, the owner.
+
+use super::figures::Placed;
+use super::words::Words;
+use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
+use crate::patterns::{EntryMark, EntryRole};
+
+/// Which aircraft the card beside these words is for: a mark that stands with it.
+pub(super) fn card(
+    words: &Words<'_>,
+    from: usize,
+    to: usize,
+    marks: &[Placed],
+    own: &[String],
+) -> Option<CertificateFor> {
+    let near = from.saturating_sub(2)..to + 9;
+    let line = words.line_of(to.saturating_sub(1));
+    if words
+        .all(EntryRole::OtherCard)
+        .any(|m| near.contains(&m.from))
+    {
+        return Some(CertificateFor::Other);
+    }
+    let of_card = |mark: &&Placed| {
+        let before = words.word(mark.from.saturating_sub(1)).to_lowercase();
+        near.contains(&mark.from)
+            && words.line_of(mark.from).abs_diff(line) <= 1
+            && [
+                "for", "(", "naming", "names", "lists", "listing", "on", ":", "aircraft", "reads",
+                "is", "card",
+            ]
+            .contains(&before.as_str())
+    };
+    let mark = marks.iter().find(of_card)?;
+    if own.is_empty() {
+        return None;
+    }
+    Some(if own.contains(&mark.words) {
+        CertificateFor::This
+    } else {
+        CertificateFor::Other
+    })
+}
+
+/// The name of a repair station or maker: the words with capitals before the certificate.
+pub(super) fn firm(
+    words: &Words<'_>,
+    kind: Option<Kind>,
+    features: &[&EntryMark],
+) -> Option<String> {
+    if !matches!(kind, Some(Kind::RepairStation | Kind::Manufacturer)) {
+        return None;
+    }
+    let end = features.iter().map(|m| m.from).min()?;
+    let skipped = |n: usize| {
+        words.is_mark(n)
+            || ["faa", "certificated", "certified"].contains(&words.word(n).to_lowercase().as_str())
+    };
+    let mut to = end;
+    while to > 0 && skipped(to - 1) && words.segment_of(to - 1) == words.segment_of(end) {
+        to -= 1;
+    }
+    let mut from = to;
+    while let Some(n) = from.checked_sub(1) {
+        let word = words.word(n);
+        let capital = word.chars().next().is_some_and(char::is_uppercase);
+        let letters = word.chars().all(char::is_alphabetic);
+        let joins = ["&", "and", "of"].contains(&word);
+        let label =
+            words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
+        if !(capital && letters || joins) || label || words.segment_of(n) != words.segment_of(end) {
+            break;
+        }
+        from = n;
+    }
+    (to >= from + 2).then(|| words.between(from, to))
+}
+
+/// The category beside the words of a light-sport repairman.
+pub(super) fn trained(words: &Words<'_>, from: usize, to: usize) -> Option<CategoryClass> {
+    words
+        .all(EntryRole::Category)
+        .find(|m| {
+            from <= m.from && m.from <= to + 4 && words.segment_of(m.from) == words.segment_of(from)
+        })
+        .and_then(|m| CategoryClass::parse(words.means(m)))
+}
+
+/// Whether the signer is said to own the aircraft, or not to.
+pub(super) fn owner(words: &Words<'_>, from: usize, to: usize) -> Option<Ownership> {
+    let near = |m: &&EntryMark| from <= m.from + 3 && m.from <= to + 6;
+    if words.all(EntryRole::NotOwner).any(|m| near(&m)) {
+        return Some(Ownership::NotOwner);
+    }
+    words
+        .all(EntryRole::Uncertificated)
+        .filter(near)
+        .any(|m| words.of(m).to_lowercase().starts_with("owner"))
+        .then_some(Ownership::OwnName)
+}
