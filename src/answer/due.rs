@@ -44,6 +44,8 @@ pub struct Due {
     pub out_of_date_from: Option<Date>,
     /// The day through which it is current on every reading of an ambiguous interval.
     pub surely_through: Option<Date>,
+    /// The day after which it is over on every reading.
+    pub over_after: Option<Date>,
 }
 
 /// The last day of the month `months` calendar months after the month of `day`.
@@ -89,6 +91,13 @@ fn one(inspected: Date, interval: &Interval) -> Due {
         last_day,
         out_of_date_from: last_day.and_then(|d| d.tomorrow().ok()),
         surely_through: last_day.or(surely_through),
+        over_after: last_day.or(match interval {
+            Interval::Months(months) | Interval::HoursOrMonths { months, .. } => {
+                last_day_after(inspected, *months)
+            }
+            Interval::Annually => last_day_after(inspected, USUAL),
+            _ => None,
+        }),
     }
 }
 

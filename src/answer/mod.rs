@@ -19,6 +19,7 @@ mod readings;
 mod request;
 mod state;
 mod table;
+mod year;
 
 use crate::model::{
     Answer, KeyTwo, Kind, Letter, Note, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
@@ -44,6 +45,7 @@ pub use next::{card, steps_for_letter, without_doubt};
 pub use readings::speaks;
 pub use request::{Draft, DraftPart, request};
 pub use state::Fact;
+pub use year::{Flight, Limit, Year, YearFacts, expires, year};
 
 /// A question with its answers, and what the reader has to be told about both.
 #[derive(Clone, Debug)]

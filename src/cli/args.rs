@@ -178,6 +178,8 @@ pub(super) enum Command {
         /// An iCalendar file (RFC 5545) instead of a report
         #[arg(long)]
         calendar: bool,
+        #[command(flatten)]
+        year: super::due::Year,
     },
     /// Is everything in this log entry that the letter asks for, and could its signer sign?
     Entry {

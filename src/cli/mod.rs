@@ -113,7 +113,8 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             dates,
             letter,
             calendar,
-        } => due::run(shared, dates, letter, *calendar),
+            year,
+        } => due::run(shared, dates, letter, *calendar, year),
         Command::Entry {
             letter,
             entry,

@@ -3,6 +3,7 @@
 use clap::ValueEnum;
 use jiff::civil::Date;
 
+use crate::answer::Flight;
 use crate::model::{Basis, CategoryClass, CertificateFor, Inspection, Kind, Ownership, Ratings};
 use crate::report::show::Stage;
 
@@ -125,6 +126,16 @@ pub(super) fn ratings(words: &str) -> Result<Ratings, String> {
 
 pub(super) fn certificate_for(words: &str) -> Result<CertificateFor, String> {
     CertificateFor::from_name(words).ok_or_else(|| "accepted: this, other, none".to_owned())
+}
+
+pub(super) fn flight(words: &str) -> Result<Flight, String> {
+    Flight::ALL
+        .into_iter()
+        .find(|f| f.name() == words)
+        .ok_or_else(|| {
+            let names: Vec<&str> = Flight::ALL.iter().map(|f| f.name()).collect();
+            format!("accepted: {}", names.join(", "))
+        })
 }
 
 pub(super) fn yes_no(words: &str) -> Result<bool, String> {

@@ -73,6 +73,8 @@ pub enum EntryRole {
     Part,
     /// Stands before a day that is not the day of the inspection.
     OtherDay,
+    /// Stands before the day on which a certificate ends.
+    Expires,
     /// Stands before the day of the entry.
     DayLabel,
     /// A blank of a template.

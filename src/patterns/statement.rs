@@ -41,6 +41,9 @@ pub struct Term {
     /// Categories of aircraft to which it applies; all where empty.
     #[serde(default)]
     pub categories: Vec<String>,
+    /// Days for which the equipment may be out of the aircraft.
+    #[serde(default)]
+    pub removed_days: Option<i32>,
     /// Purposes that are exempt from it.
     #[serde(default, deserialize_with = "bases")]
     pub exempt: Vec<Basis>,

@@ -2,8 +2,7 @@
 
 use serde::Serialize;
 
-use super::terminal::sheet::{Sheet, bold};
-use super::{clean, json};
+use super::clean;
 use crate::answer::{Due, Interval};
 use crate::patterns::Patterns;
 
@@ -34,71 +33,6 @@ pub fn notes(dues: &[Due], interval: &Interval, patterns: &Patterns) -> Vec<Stri
         notes.push(say("no-overrun", &[]));
     }
     notes
-}
-
-/// For people: one line an inspection, then what was counted, each sentence once.
-#[must_use]
-pub fn terminal(
-    dues: &[Due],
-    interval: &Interval,
-    clause: Option<&str>,
-    patterns: &Patterns,
-    width: usize,
-) -> String {
-    let mut sheet = Sheet::new(width);
-    for due in dues {
-        let said = match (due.last_day, due.out_of_date_from) {
-            (Some(last), Some(from)) => {
-                format!(
-                    "good through {}, no more from {from}",
-                    bold(&last.to_string())
-                )
-            }
-            (Some(last), None) => format!("good through {}", bold(&last.to_string())),
-            (None, _) => "cannot be computed; see below".to_owned(),
-        };
-        sheet.hanging(0, 2, &format!("Inspected {}: {said}", due.inspected));
-    }
-    sheet.blank();
-    for note in notes(dues, interval, patterns) {
-        sheet.hanging(0, 2, &format!("- {}", clean::line(&note)));
-    }
-    if let Some(clause) = clause {
-        sheet.hanging(
-            0,
-            2,
-            &format!(
-                "- The interval stands in clause {} of the letter.",
-                clean::line(clause)
-            ),
-        );
-    }
-    sheet.finish()
-}
-
-/// For programs.
-#[must_use]
-pub fn json(
-    dues: &[Due],
-    interval: &Interval,
-    clause: Option<&str>,
-    patterns: &Patterns,
-) -> String {
-    let notes = notes(dues, interval, patterns);
-    json::pretty(&Root {
-        schema: 1,
-        interval: self::interval(interval),
-        clause: clause.map(clean::line),
-        inspections: dues.iter().map(|d| one(d, &notes)).collect(),
-    })
-}
-
-#[derive(Serialize)]
-struct Root {
-    schema: u32,
-    interval: JsonInterval,
-    clause: Option<String>,
-    inspections: Vec<JsonDue>,
 }
 
 #[derive(Serialize)]

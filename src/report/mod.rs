@@ -16,6 +16,7 @@ pub mod json;
 pub mod letters;
 pub mod markdown;
 pub mod order;
+pub mod paper;
 pub mod passages;
 pub mod request;
 pub mod sheet;
@@ -23,6 +24,7 @@ pub mod show;
 pub mod terminal;
 pub mod view;
 pub mod words;
+pub mod year;
 
 use crate::model::{Age, Answer, CategoryClass, Comparison, Letter, Note, Question, Text};
 use crate::patterns::{Patterns, Reference};

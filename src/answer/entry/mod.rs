@@ -80,6 +80,23 @@ impl EntryReport {
     }
 }
 
+/// The day behind a label of that role, where the text has one.
+pub(super) fn labelled_day(
+    text: &str,
+    role: EntryRole,
+    today: Date,
+    patterns: &Patterns,
+) -> Option<Date> {
+    let words = Words::read(text, &patterns.entry);
+    let days = dates::days(text, today);
+    words.all(role).find_map(|label| {
+        let end = words.tokens.get(label.to.checked_sub(1)?)?.span.end;
+        let day = days.iter().find(|d| d.span.start >= end)?;
+        let between = crate::model::Span::new(end, day.span.start).of(text);
+        (between.len() <= 8 && !between.contains('.')).then_some(day.date)
+    })
+}
+
 /// Everything that the verdict is made of.
 struct Facets<'a> {
     question: &'a Question,

@@ -1,0 +1,189 @@
+//! The year of an aircraft: what runs out, when, on which ground.
+
+use serde::Serialize;
+
+use super::paper::{Paper, Part};
+use super::{clean, due, json};
+use crate::answer::{Due, Interval, Year};
+use crate::patterns::{Patterns, TermOf};
+
+/// What runs out, in a sentence.
+#[must_use]
+pub const fn what(of: TermOf) -> &'static str {
+    match of {
+        TermOf::Inspection => "the condition inspection",
+        TermOf::Certificate => "the airworthiness certificate itself",
+        TermOf::Altimeter => "the altimeter test",
+        TermOf::Transponder => "the transponder test",
+        TermOf::Elt => "the inspection of the emergency locator transmitter",
+    }
+}
+
+const fn name(of: TermOf) -> &'static str {
+    match of {
+        TermOf::Inspection => "inspection",
+        TermOf::Certificate => "certificate",
+        TermOf::Altimeter => "altimeter",
+        TermOf::Transponder => "transponder",
+        TermOf::Elt => "elt",
+    }
+}
+
+/// The paper: the next limit first, then each that runs, then the grounds.
+#[must_use]
+pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
+    let mut paper = Paper::new(&headline(year));
+    let inspected = dues
+        .iter()
+        .map(|d| match (d.last_day, d.out_of_date_from) {
+            (Some(last), Some(from)) => format!(
+                "Inspected {}: good through {last}, no more from {from}.",
+                d.inspected
+            ),
+            _ => format!(
+                "Inspected {}: no last day can be given; see below.",
+                d.inspected
+            ),
+        })
+        .collect();
+    paper.parts.push(Part::List(inspected));
+    if year.is_overdue() {
+        paper.list(
+            "Overdue: what a special flight permit asks",
+            permit(patterns),
+        );
+    }
+    paper.list("Everything that runs", running(year, patterns));
+    let mut grounds = due::notes(dues, &year.interval, patterns);
+    if let Some(clause) = &year.clause {
+        grounds.push(format!(
+            "The interval stands in clause {clause} of the letter."
+        ));
+    } else if year.interval == Interval::CalendarMonths(12) {
+        grounds.push(patterns.statement.say("due-light-sport-category", &[]));
+    }
+    paper.list("How it was counted", grounds);
+    paper
+}
+
+fn headline(year: &Year) -> String {
+    let mut said = match &year.next {
+        Some((day, of)) if *day < year.on => {
+            let of: Vec<&str> = of.iter().map(|o| what(*o)).collect();
+            format!(
+                "Overdue on {}: {} ran out on {day}",
+                year.on,
+                super::words::list(&of, "and")
+            )
+        }
+        Some((day, of)) => {
+            let of: Vec<&str> = of.iter().map(|o| what(*o)).collect();
+            format!("Next limit: {day}, {}", super::words::list(&of, "and"))
+        }
+        None if !year.overdue.is_empty() => format!("Overdue on {}", year.on),
+        None => "No day can be given on which something runs out".to_owned(),
+    };
+    match year.hours_left {
+        Some(left) if left <= 0.0 => {
+            said = format!("Overdue on {}: the hours are used up", year.on);
+        }
+        Some(left) => said.push_str(&format!("; or before, after {left} more hours")),
+        None => {}
+    }
+    said
+}
+
+/// What to do where something is overdue.
+fn permit(patterns: &Patterns) -> Vec<String> {
+    ["permit-when", "permit-what", "permit-inspection"]
+        .iter()
+        .map(|name| patterns.statement.say(name, &[]))
+        .collect()
+}
+
+fn running(year: &Year, patterns: &Patterns) -> Vec<String> {
+    year.limits
+        .iter()
+        .map(|limit| {
+            let what = super::words::capital(what(limit.of));
+            let ground = match limit.exempt {
+                Some(reason) => patterns.statement.say(reason, &[]),
+                None if limit.by.is_empty() => String::new(),
+                None => patterns.statement.say(&limit.by, &[]),
+            };
+            let day = match limit.last_day {
+                Some(day) if day < year.on => format!("ran out on {day}"),
+                Some(day) => format!("through {day}"),
+                None => "day not known".to_owned(),
+            };
+            match (limit.exempt, limit.of) {
+                (Some(_), _) => format!("{what}: not asked here. {ground}"),
+                (None, TermOf::Certificate) if limit.by.is_empty() => format!(
+                    "{what}: {day}. {}",
+                    patterns.statement.say("certificate-printed", &[])
+                ),
+                _ => format!("{what}: {day}. {ground}").trim_end().to_owned(),
+            }
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct Root {
+    schema: u32,
+    interval: due::JsonInterval,
+    clause: Option<String>,
+    inspections: Vec<due::JsonDue>,
+    on: String,
+    limits: Vec<JsonLimit>,
+    next: Option<JsonNext>,
+    hours_left: Option<f64>,
+    overdue: Vec<&'static str>,
+    is_overdue: bool,
+}
+
+#[derive(Serialize)]
+struct JsonLimit {
+    of: &'static str,
+    last_day: Option<String>,
+    binds: bool,
+    message: String,
+}
+
+#[derive(Serialize)]
+struct JsonNext {
+    day: String,
+    of: Vec<&'static str>,
+}
+
+/// For programs.
+#[must_use]
+pub fn json(year: &Year, dues: &[Due], patterns: &Patterns) -> String {
+    let notes = due::notes(dues, &year.interval, patterns);
+    let said = running(year, patterns);
+    json::pretty(&Root {
+        schema: 1,
+        interval: due::interval(&year.interval),
+        clause: year.clause.as_deref().map(clean::line),
+        inspections: dues.iter().map(|d| due::one(d, &notes)).collect(),
+        on: year.on.to_string(),
+        limits: year
+            .limits
+            .iter()
+            .zip(said)
+            .map(|(limit, message)| JsonLimit {
+                of: name(limit.of),
+                last_day: limit.last_day.map(|d| d.to_string()),
+                binds: limit.exempt.is_none(),
+                message: clean::line(&message),
+            })
+            .collect(),
+        next: year.next.as_ref().map(|(day, of)| JsonNext {
+            day: day.to_string(),
+            of: of.iter().map(|o| name(*o)).collect(),
+        }),
+        hours_left: year.hours_left,
+        overdue: year.overdue.iter().map(|o| name(*o)).collect(),
+        is_overdue: year.is_overdue(),
+    })
+}
