@@ -68,27 +68,30 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
 
 fn headline(year: &Year) -> String {
     let mut said = match &year.next {
-        Some((day, of)) if *day < year.on => {
-            let of: Vec<&str> = of.iter().map(|o| what(*o)).collect();
-            format!(
-                "Overdue on {}: {} ran out on {day}",
-                year.on,
-                super::words::list(&of, "and")
-            )
+        _ if !year.overdue.is_empty() => {
+            let of: Vec<&str> = year.overdue.iter().map(|o| what(*o)).collect();
+            format!("Overdue on {}: {}", year.on, super::words::list(&of, "and"))
         }
         Some((day, of)) => {
             let of: Vec<&str> = of.iter().map(|o| what(*o)).collect();
-            format!("Next limit: {day}, {}", super::words::list(&of, "and"))
+            let of = super::words::list(&of, "and");
+            match year.hours_left {
+                Some(left) => {
+                    format!("Next limit: {left} more hours, and {day} at the latest ({of})")
+                }
+                None => format!("Next limit: {day}, {of}"),
+            }
         }
-        None if !year.overdue.is_empty() => format!("Overdue on {}", year.on),
         None => "No day can be given on which something runs out".to_owned(),
     };
     match year.hours_left {
         Some(left) if left <= 0.0 => {
             said = format!("Overdue on {}: the hours are used up", year.on);
         }
-        Some(left) => said.push_str(&format!("; or before, after {left} more hours")),
-        None => {}
+        Some(left) if year.next.is_none() => {
+            said = format!("Next limit: {left} more hours; they give no day");
+        }
+        _ => {}
     }
     said
 }
@@ -152,7 +155,9 @@ struct JsonLimit {
 
 #[derive(Serialize)]
 struct JsonNext {
-    day: String,
+    /// Hours that may run out before the day.
+    hours: Option<f64>,
+    day: Option<String>,
     of: Vec<&'static str>,
 }
 
@@ -178,9 +183,14 @@ pub fn json(year: &Year, dues: &[Due], patterns: &Patterns) -> String {
                 message: clean::line(&message),
             })
             .collect(),
-        next: year.next.as_ref().map(|(day, of)| JsonNext {
-            day: day.to_string(),
-            of: of.iter().map(|o| name(*o)).collect(),
+        next: (year.next.is_some() || year.hours_left.is_some()).then(|| JsonNext {
+            hours: year.hours_left,
+            day: year.next.as_ref().map(|(day, _)| day.to_string()),
+            of: year
+                .next
+                .iter()
+                .flat_map(|(_, of)| of.iter().map(|o| name(*o)))
+                .collect(),
         }),
         hours_left: year.hours_left,
         overdue: year.overdue.iter().map(|o| name(*o)).collect(),

@@ -5,6 +5,7 @@ mod citations;
 mod claims;
 mod compare;
 mod docx;
+mod entries;
 mod inspectors;
 mod law;
 mod letters;

@@ -1,0 +1,225 @@
+//! Log entries and due dates by a second author (`data/entries/README.md`).
+
+use jiff::civil::Date;
+use serde_json::Value;
+use whomay::answer::{Finding, Flight, Reason, YearFacts, due, entry, year};
+use whomay::model::{Basis, CategoryClass, Question, Text};
+use whomay::patterns::{Patterns, TermOf};
+
+fn lines(name: &str) -> Vec<Value> {
+    std::fs::read_to_string(format!("tests/outside/data/entries/{name}"))
+        .unwrap()
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap())
+        .collect()
+}
+
+fn day(value: &Value) -> Option<Date> {
+    value.as_str().map(|d| d.parse().unwrap())
+}
+
+/// Letters and figures in capitals.
+fn bare(words: &str) -> String {
+    words
+        .chars()
+        .filter(char::is_ascii_alphanumeric)
+        .collect::<String>()
+        .to_uppercase()
+}
+
+/// The kinds that a label of the set may stand for, by the names of the program.
+fn kinds(label: &str) -> Vec<Option<&str>> {
+    match label {
+        "mechanic-airframe-only" | "mechanic-powerplant-only" | "mechanic-rating-not-said" => {
+            vec![Some("mechanic")]
+        }
+        "builder-repairman-other-aircraft" => vec![Some("builder-repairman")],
+        "light-sport-repairman-rating-not-said" | "repairman-not-said-which" | "none" => vec![None],
+        "builder-no-certificate-said" => vec![None, Some("owner")],
+        other => vec![Some(other)],
+    }
+}
+
+#[derive(Default, Debug)]
+struct Score {
+    verdict: usize,
+    kind: usize,
+    date: usize,
+    time: usize,
+    name: usize,
+    number: usize,
+    finding: usize,
+    aircraft: usize,
+    wrongly_good: Vec<String>,
+    right_called_defective: Vec<String>,
+}
+
+#[test]
+fn entries_of_a_second_author_reach_the_bars() {
+    let patterns = Patterns::embedded().unwrap();
+    let set = lines("entries.jsonl");
+    let mut score = Score::default();
+    for row in &set {
+        one(row, &patterns, &mut score);
+    }
+    println!("{score:?}");
+    let share = |n: usize| n as f64 / set.len() as f64;
+    assert!(share(score.verdict) >= 0.95, "{score:?}");
+    assert!(share(score.kind) >= 0.97, "{score:?}");
+    for field in [
+        score.date,
+        score.time,
+        score.name,
+        score.number,
+        score.finding,
+        score.aircraft,
+    ] {
+        assert!(share(field) >= 0.95, "{score:?}");
+    }
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.len() <= 2, "{score:?}");
+}
+
+fn one(row: &Value, patterns: &Patterns, score: &mut Score) {
+    let (want, alt) = (&row["expect"], &row["alt"]);
+    let path = format!(
+        "tests/outside/data/entries/letters/{}.txt",
+        row["letter"].as_str().unwrap()
+    );
+    let text = Text::verbatim(&std::fs::read_to_string(path).unwrap());
+    let letter = whomay::understand(&text, patterns);
+    let question = Question::on(day(&row["on"]).unwrap());
+    let words = row["entry"].as_str().unwrap();
+    let found = entry(&letter, &text.content, words, &question, patterns);
+    let id = row["id"].as_str().unwrap().to_owned();
+    let either = |key: &str, got: &dyn Fn(&Value) -> bool| -> usize {
+        usize::from(got(&want[key]) || alt.get(key).is_some_and(got))
+    };
+    score.verdict += either("verdict", &|v| v.as_str() == Some(found.verdict.name()));
+    score.kind += either("signer_kind", &|v| {
+        v.as_str()
+            .is_some_and(|k| kinds(k).contains(&found.kind().map(whomay::model::Kind::name)))
+    });
+    score.date += either("date", &|v| day_or_none(v) == found.date);
+    score.time += either("total_time", &|v| {
+        let hours = v
+            .as_str()
+            .and_then(|s| s.replace(',', "").parse::<f64>().ok());
+        hours == found.hours.as_ref().map(|h| h.0)
+    });
+    let same = |v: &Value, got: &Option<String>| {
+        bare(v.as_str().unwrap_or_default()) == bare(got.as_deref().unwrap_or_default())
+    };
+    score.name += either("name", &|v| same(v, &found.name));
+    score.number += either("number", &|v| same(v, &found.number));
+    let finding = match found.finding.0 {
+        Finding::Affirmative => "affirmative",
+        Finding::Negative | Finding::Qualified => "negative",
+        Finding::Missing => "absent",
+    };
+    score.finding += either("finding", &|v| v.as_str() == Some(finding));
+    let other = found
+        .reasons
+        .iter()
+        .any(|r| matches!(r, Reason::OtherMark { .. } | Reason::OtherSerial(_)));
+    let aircraft = match (other, found.same_aircraft) {
+        (true, _) => "other",
+        (false, true) => "same",
+        (false, false) => "not said",
+    };
+    score.aircraft += either("aircraft", &|v| v.as_str() == Some(aircraft));
+    let good = found.good_through.map(|d| d.to_string());
+    let defensible = alt["verdict"].as_str() == Some("current");
+    if good.is_some() && good.as_deref() != want["good_through"].as_str() && !defensible {
+        score.wrongly_good.push(id.clone());
+    }
+    if want["verdict"] == "current" && found.verdict.name() == "defective" {
+        score.right_called_defective.push(id);
+    }
+}
+
+fn day_or_none(value: &Value) -> Option<Date> {
+    value.as_str().and_then(|d| d.parse().ok())
+}
+
+#[test]
+fn due_dates_of_a_second_author_are_all_right() {
+    let patterns = Patterns::embedded().unwrap();
+    for row in lines("due.jsonl") {
+        let (facts, want) = (&row["facts"], &row["expect"]);
+        let basis = facts["basis"].as_str().unwrap_or("21.191(g)");
+        let head = if facts["certificate"].is_null() {
+            format!("OPERATING LIMITATIONS\nEXPERIMENTAL, 14 CFR § {basis}\n")
+        } else {
+            "OPERATING LIMITATIONS\nSPECIAL AIRWORTHINESS CERTIFICATE, LIGHT-SPORT CATEGORY\n14 CFR § 21.190\n"
+                .to_owned()
+        };
+        let clause = row["clause"]
+            .as_str()
+            .filter(|c| !c.is_empty())
+            .unwrap_or("The placard must be displayed.");
+        let text = Text::verbatim(&format!(
+            "{head}\n1. This aircraft must be operated in accordance with part 91 and these operating limitations, which must be carried in the aircraft.\n\n2. {clause}\n"
+        ));
+        let letter = whomay::understand(&text, &patterns);
+        let removed = facts["placard"] == true && facts["log_entry"] == true;
+        let known = YearFacts {
+            hours_left: facts["hours_left"].as_f64(),
+            expires: day(&facts["certificate_expires"]),
+            certified: day(&facts["certificate_issued"]),
+            altimeter: day(&facts["altimeter"]),
+            ifr: facts["ifr"].as_bool(),
+            transponder: day(&facts["transponder"]),
+            elt: day(&facts["elt"]),
+            elt_removed: removed.then(|| day(&facts["elt_removed"])).flatten(),
+            seats: facts["seats"].as_u64().and_then(|n| u32::try_from(n).ok()),
+            flight: facts["use"].as_str().map(|u| match u {
+                "exhibition flight" => Flight::Purpose,
+                "training within 50 NM of the airport" => Flight::LocalTraining,
+                "ferry to a place where the ELT can be repaired" => Flight::FerryForElt,
+                _ => Flight::Other,
+            }),
+            aircraft: facts["category"].as_str().and_then(CategoryClass::parse),
+            basis: Basis::parse(basis),
+        };
+        let found = year(
+            day(&row["done"]).unwrap(),
+            day(&row["on"]).unwrap(),
+            Some((&letter, &text)),
+            &known,
+            &patterns,
+        );
+        let id = &row["id"];
+        assert_eq!(found.due.last_day, day(&want["inspection_due"]), "{id}");
+        assert_eq!(Some(found.is_overdue()), want["overdue"].as_bool(), "{id}");
+        let name = |of: &TermOf| match of {
+            TermOf::Inspection => "inspection",
+            TermOf::Certificate => "certificate",
+            TermOf::Altimeter => "altimeter",
+            TermOf::Transponder => "transponder",
+            TermOf::Elt => "elt",
+        };
+        let mut next: Vec<String> = match (found.hours_left, &found.next) {
+            (Some(left), _) => vec![format!("hours {left}")],
+            (None, Some((day, of))) => of.iter().map(|o| format!("{} {day}", name(o))).collect(),
+            (None, None) => Vec::new(),
+        };
+        next.sort();
+        let mut wanted: Vec<String> = want["next_limit"]
+            .as_str()
+            .map(|w| w.split(';').map(|p| p.trim().to_owned()).collect())
+            .unwrap_or_default();
+        wanted.sort();
+        assert_eq!(next, wanted, "{id}");
+    }
+}
+
+/// Nothing is claimed where nothing says so: the letter without an interval.
+#[test]
+fn no_interval_gives_no_day() {
+    let dues = due(
+        &["2026-05-14".parse().unwrap()],
+        &whomay::answer::Interval::NoClause,
+    );
+    assert_eq!(dues[0].last_day, None);
+}
