@@ -82,7 +82,7 @@ pub fn set(question: &mut Question, fact: Fact, words: &str) -> bool {
         Fact::HoldsIa => put(&mut question.inspection_authorization, yes_no),
         Fact::EarlierCertificate => put(&mut question.earlier_certificate, yes_no),
         Fact::Issued => put(&mut question.issued, words.trim().parse().ok()),
-        Fact::Holder | Fact::ClauseCondition => false,
+        Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => false,
     }
 }
 
@@ -101,7 +101,7 @@ fn given(fact: Fact, question: &Question, facts: &Facts) -> bool {
         Fact::HoldsIa => facts.holds_ia.is_some(),
         Fact::EarlierCertificate => facts.earlier_certificate.is_some(),
         Fact::Issued => facts.issued.is_some() || question.inspection != Inspection::Yearly,
-        Fact::Holder | Fact::ClauseCondition => true,
+        Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => true,
     }
 }
 
@@ -131,6 +131,6 @@ fn options(fact: Fact, question: &Question) -> Vec<String> {
         Fact::Ratings => all(&["airframe,powerplant", "airframe", "powerplant"]),
         Fact::CertificateFor => all(&["this", "other", "none"]),
         Fact::HoldsIa | Fact::EarlierCertificate => all(&["yes", "no"]),
-        Fact::Issued | Fact::Holder | Fact::ClauseCondition => Vec::new(),
+        Fact::Issued | Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => Vec::new(),
     }
 }

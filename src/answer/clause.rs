@@ -74,7 +74,12 @@ pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option
     let strongest = rule
         .named
         .iter()
-        .filter_map(|n| strength(n.kind, kind))
+        .filter_map(|n| {
+            if n.kind == Kind::Repairman && is_the_builder(rule, kind, facts) {
+                return Some(Strength::Exact);
+            }
+            strength(n.kind, kind)
+        })
         .max()?;
     let mut all = State::met();
     let mut results = Vec::new();
@@ -88,6 +93,17 @@ pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option
         state: all,
         results,
     })
+}
+
+/// "The repairman certificate for this aircraft" in an amateur-built letter: such a certificate is
+/// the builder's, whatever the year of the letter.
+fn is_the_builder(rule: &InspectorRule, kind: Kind, facts: &Facts) -> bool {
+    kind == Kind::BuilderRepairman
+        && facts.basis.is_some_and(|b| b.letter == 'g')
+        && rule.conditions.iter().any(|c| {
+            c.kind == InspectorConditionKind::ThisAircraft
+                && c.on.is_none_or(|on| on == Kind::Repairman)
+        })
 }
 
 /// Why a kind that the words name counts as not in the list.

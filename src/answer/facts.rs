@@ -4,7 +4,7 @@ use crate::model::{
     Basis, CategoryClass, CertificateFor, Found, Inspection, Letter, Note, Ownership, Paper,
     Question, Ratings,
 };
-use crate::patterns::Regime;
+use crate::patterns::{Patterns, Regime};
 use jiff::civil::Date;
 
 /// Everything that the two keys are held against.
@@ -79,7 +79,7 @@ fn aircraft(
 /// letter and the options, values that the letter gives twice, a letter that is younger than the
 /// day asked about, a basis of a certificate that runs out.
 #[must_use]
-pub fn notes(letter: &Letter, question: &Question) -> Vec<Note> {
+pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<Note> {
     let mut notes = Vec::new();
     let mut note = |id: &str, message: String| {
         notes.push(Note {
@@ -146,24 +146,22 @@ pub fn notes(letter: &Letter, question: &Question) -> Vec<Note> {
             ),
         );
     }
-    if let Some(basis) = facts.basis {
-        if ['a', 'b', 'c', 'f'].contains(&basis.letter) {
-            note(
-                "certificate-expires",
-                format!(
-                    "A certificate under § 21.191{basis} itself expires (§ 21.181(a)(4): 3 years from issue or renewal, or less as prescribed; grade A, eCFR as of 2026-08-24; before 2025 reported as 1 year, from memory). Look at the day on it."
-                ),
-            );
-        }
-        let day_one = Date::constant(2025, 10, 22);
-        if ['k', 'l'].contains(&basis.letter) && facts.on < day_one {
-            note(
-                "basis-younger-than-day",
-                format!(
-                    "§ 21.191{basis} did not exist on {}: it came with the rule in force from 2025-10-22 (90 FR 35034; which paragraph took effect on which day is not verified). Before, (i)(2) or (i)(3).",
-                    facts.on
-                ),
-            );
+    let told = |name: &str| {
+        patterns
+            .statement
+            .get(name)
+            .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
+    };
+    let basis = facts.basis.map_or_else(String::new, |b| b.to_string());
+    let on = facts.on.to_string();
+    for (id, name) in [
+        ("certificate-expires", "note-expires"),
+        ("basis-younger-than-day", "note-young-basis"),
+        ("letter-before-1979", "note-before-1979"),
+    ] {
+        if told(name) {
+            let blanks = [("basis", basis.as_str()), ("on", on.as_str())];
+            note(id, patterns.statement.say(name, &blanks));
         }
     }
     notes
@@ -185,7 +183,7 @@ pub const fn paper_looks_like(paper: Paper) -> Option<&'static str> {
     match paper {
         Paper::OperatingLimitations => None,
         Paper::LightSportCategory => Some(
-            "the operating limitations of a light-sport category aircraft: no experimental certificate, and § 91.327(b)(2) says who inspects",
+            "the operating limitations of a light-sport category aircraft: no experimental certificate, and a rule says who inspects",
         ),
         Paper::Certificate => Some(
             "a special airworthiness certificate alone (FAA Form 8130-7); hand in the operating limitations that are attached to it",

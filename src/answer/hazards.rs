@@ -2,45 +2,126 @@
 
 use super::facts::Facts;
 use crate::model::{Answer, Inspection, Letter, Question, Verdict};
+use crate::patterns::{EntryRole, Patterns, TermOf};
+
+/// What bears on the letter at hand and is more than general: chosen for it, the weightiest first.
+#[must_use]
+pub fn cautions(
+    letter: &Letter,
+    text: &str,
+    question: &Question,
+    patterns: &Patterns,
+) -> Vec<String> {
+    let facts = Facts::resolve(letter, question);
+    let say = |name: &str| patterns.statement.say(name, &[]);
+    let mut cautions = Vec::new();
+    if let Some(last) = super::year::expires(text, facts.on, patterns) {
+        cautions.push(if last < facts.on {
+            format!(
+                "The certificate ran out on {last}. {}",
+                say("certificate-printed")
+            )
+        } else {
+            format!(
+                "The certificate runs until {last}. {}",
+                say("certificate-printed")
+            )
+        });
+    } else if told("hazard-certificate-expires", &facts, patterns) {
+        cautions.push(say("hazard-certificate-expires"));
+    }
+    if let Some(words) = program(letter, text, &facts, patterns) {
+        cautions.push(words);
+    }
+    if told("note-before-1979", &facts, patterns) {
+        cautions.push(say("note-before-1979"));
+    }
+    cautions
+}
+
+fn told(name: &str, facts: &Facts, patterns: &Patterns) -> bool {
+    patterns
+        .statement
+        .get(name)
+        .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
+}
+
+/// Where the paper shows an aircraft that needs an inspection program, or does not tell whether it
+/// is one.
+fn program(letter: &Letter, text: &str, facts: &Facts, patterns: &Patterns) -> Option<String> {
+    let shown = patterns.entry.shown(text, EntryRole::Program);
+    let none = patterns.entry.shown(text, EntryRole::NoProgram).is_some();
+    let unpowered = facts.aircraft.as_ref().is_some_and(|a| {
+        matches!(
+            a.category.as_str(),
+            "glider" | "lighter-than-air" | "powered-parachute" | "weight-shift-control"
+        )
+    });
+    let small = facts
+        .basis
+        .is_some_and(|b| matches!(b.letter, 'i' | 'k' | 'l'))
+        || letter.paper != crate::model::Paper::OperatingLimitations;
+    match shown {
+        Some(words) => Some(patterns.statement.say(
+            "hazard-program",
+            &[(
+                "tells",
+                &format!(" This paper speaks of such an aircraft («{words}»)."),
+            )],
+        )),
+        // An amateur-built or light-sport aircraft is hardly one; elsewhere the paper has to tell.
+        None if none || unpowered || small || facts.basis.is_some_and(|b| b.letter == 'g') => None,
+        None => Some(patterns.statement.say(
+            "hazard-program",
+            &[(
+                "tells",
+                " This paper does not tell whether the aircraft is one.",
+            )],
+        )),
+    }
+}
 
 /// Hazards of the letter as a whole.
 #[must_use]
-pub fn hazards_for_letter(letter: &Letter, question: &Question) -> Vec<String> {
+pub fn hazards_for_letter(
+    letter: &Letter,
+    question: &Question,
+    patterns: &Patterns,
+) -> Vec<String> {
     let facts = Facts::resolve(letter, question);
+    let say = |name: &str| patterns.statement.say(name, &[]);
     let mut hazards = Vec::new();
     if facts.inspection == Inspection::Yearly {
-        hazards.push(
-            "After the last day there is no overrun: no flight, not even to the inspector, without a special flight permit (§ 21.197; from memory, grade M)."
-                .to_owned(),
-        );
+        hazards.push(say("no-overrun"));
     }
-    hazards.push(
-        "Altimeter, transponder and ELT checks (§§ 91.411, 91.413, 91.207; paragraphs not read, grade M) are separate from this inspection."
-            .to_owned(),
-    );
-    hazards.push(
-        "A letter may have been replaced: the one in force on the day counts. Look for a younger one, and for amendments."
-            .to_owned(),
-    );
-    if facts
-        .basis
-        .is_some_and(|b| ['a', 'b', 'c', 'f'].contains(&b.letter))
-    {
-        hazards.push(
-            "Certificates for research, showing compliance, crew training and market survey themselves expire (§ 21.181(a)(4), eCFR as of 2026-08-24, grade A): look at the day on the certificate."
-                .to_owned(),
-        );
-    }
+    let exempt = patterns
+        .statement
+        .terms(TermOf::Elt)
+        .next()
+        .is_some_and(|(_, term)| {
+            let other = facts
+                .aircraft
+                .as_ref()
+                .is_some_and(|a| !term.categories.contains(&a.category));
+            let purpose = facts
+                .basis
+                .is_some_and(|b| term.exempt.iter().any(|e| e.letter == b.letter));
+            other || purpose
+        });
+    let elt = if exempt {
+        ""
+    } else {
+        ", and the inspection of the emergency locator transmitter,"
+    };
+    hazards.push(patterns.statement.say("hazard-equipment", &[("elt", elt)]));
+    hazards.push(say("hazard-replaced"));
     hazards
 }
 
 /// Hazards of acting on one answer.
-pub(super) fn hazards(answer: &Answer) -> Vec<String> {
+pub(super) fn hazards(answer: &Answer, patterns: &Patterns) -> Vec<String> {
     if answer.answer == Verdict::Yes {
         return Vec::new();
     }
-    vec![
-        "§ 91.9(a) (eCFR as of 2026-09-03, grade A) binds the operator: an inspection signed by a person whom the letter shuts out can leave the pilot in violation, and insurance in doubt."
-            .to_owned(),
-    ]
+    vec![patterns.statement.say("hazard-operator", &[])]
 }

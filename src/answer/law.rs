@@ -84,6 +84,7 @@ fn empty() -> RuleKey {
         conditions: Vec::new(),
         standing: Vec::new(),
         notes: Vec::new(),
+        unsettled: false,
     }
 }
 
@@ -249,6 +250,7 @@ pub(super) fn test(condition: Condition, facts: &Facts) -> State {
         Condition::BothRatings => both_ratings(facts),
         // The kind carries its identity: it is rated for the aircraft.
         Condition::RatedForAircraft => State::met(),
+        Condition::EffectiveDayKnown => State::open_facts(&[Fact::EffectiveDay]),
         // Nobody who asks about an aircraft of his own, and no maker of an experimental kit, is in
         // that position; where he is, it is the repair station or the type certificate holder.
         Condition::EmployerDuties | Condition::TypeCertificateHolder => State::not_met(),
@@ -345,6 +347,7 @@ fn words(condition: Condition) -> &'static str {
             "in duties for the certificate holder who employed and recommended the repairman"
         }
         Condition::TypeCertificateHolder => "made the aircraft under a type certificate",
+        Condition::EffectiveDayKnown => "the rule was in force on that day of 1979",
     }
 }
 
@@ -361,6 +364,7 @@ fn report(
         open_because,
         rules: branch.rules.clone(),
         conditions: branch.results.clone(),
+        unsettled: branch.state.law,
         ..empty()
     };
     for law in patterns.law.iter().filter(|l| branch.rules.contains(&l.id)) {
@@ -381,10 +385,9 @@ fn report(
                 .to_owned(),
         );
     } else if branch.rules.is_empty() {
-        key.notes.push(format!(
-            "No rule held here grants this inspection to a {} on {} (14 CFR parts 43, 65, 145; grade I).",
-            kind.title(),
-            facts.on
+        key.notes.push(patterns.statement.say(
+            "no-rule",
+            &[("kind", kind.title()), ("on", &facts.on.to_string())],
         ));
     }
     key

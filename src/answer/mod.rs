@@ -17,6 +17,7 @@ mod letter;
 mod next;
 mod readings;
 mod request;
+mod situations;
 mod state;
 mod table;
 mod year;
@@ -37,13 +38,15 @@ pub use calendar::calendar;
 pub use due::{Due, Interval, due, interval, last_day_after};
 pub use entry::{
     Asked, Checked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark, Signer, entry,
+    mark_of,
 };
 pub use facts::{notes, paper_looks_like};
-pub use hazards::hazards_for_letter;
+pub use hazards::{cautions, hazards_for_letter};
 pub use law::{ExampleOutcome, try_example};
 pub use next::{card, steps_for_letter, without_doubt};
 pub use readings::speaks;
 pub use request::{Draft, DraftPart, request};
+pub use situations::{situations, with as situations_with};
 pub use state::Fact;
 pub use year::{Flight, Limit, Year, YearFacts, expires, year};
 
@@ -63,7 +66,7 @@ pub struct Answered {
 pub fn answered(letter: &Letter, question: Question, patterns: &Patterns) -> Answered {
     let answers = answer(letter, &question, patterns);
     let mut told = letter.notes.clone();
-    told.extend(notes(letter, &question));
+    told.extend(notes(letter, &question, patterns));
     Answered {
         question,
         answers,
@@ -91,8 +94,8 @@ pub fn answer(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<
         ],
     };
     for answer in &mut wanted {
-        answer.next = next::steps(letter, &facts, answer, &everybody);
-        answer.hazards = hazards::hazards(answer);
+        answer.next = next::steps(letter, &facts, answer, &everybody, patterns);
+        answer.hazards = hazards::hazards(answer, patterns);
     }
     wanted
 }
@@ -130,7 +133,10 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
     let mut answer = assemble(facts, kind, key_one.key.clone(), key_two.clone(), decided);
     answer.readings = readings::apply(&case, &answer, patterns);
     if !answer.readings.is_empty() {
-        answer.letter.notes.extend(readings::gap_note(facts, kind));
+        answer
+            .letter
+            .notes
+            .extend(readings::gap_note(facts, kind, patterns));
     }
     answer
 }

@@ -1,24 +1,29 @@
 //! What to do next, concrete and in order: who can sign without doubt, what to look at before the
 //! work starts, what it would take for the person asked about, whom to ask.
 //!
-//! Each step that states law carries its citation with date and grade.
+//! What is law in a step comes from `patterns/statement/`, with paragraph, state read and grade.
 
 use super::facts::Facts;
 use super::state::Fact;
 use crate::model::{Answer, KeyTwo, Kind, Letter, OpenBecause, RuleAnswer, Verdict};
-use jiff::civil::Date;
+use crate::patterns::Patterns;
 
 /// Steps for the letter as a whole, for the first screen: they hold whoever is asked about.
 ///
 /// `answers` are those of every kind that can be held, `text` is the normalized text of the letter.
 #[must_use]
-pub fn steps_for_letter(letter: &Letter, text: &str, answers: &[Answer]) -> Vec<String> {
+pub fn steps_for_letter(
+    letter: &Letter,
+    text: &str,
+    answers: &[Answer],
+    patterns: &Patterns,
+) -> Vec<String> {
     let mut steps = vec![without_doubt(letter, answers)];
     for answer in answers.iter().filter(|a| a.answer == Verdict::Yes) {
         steps.push(format!(
             "Before a {} starts the work, look at {}.",
             answer.holder.title(),
-            card(answer.holder)
+            card(answer.holder, patterns)
         ));
     }
     let record = best_clause(
@@ -39,20 +44,33 @@ pub fn steps_for_letter(letter: &Letter, text: &str, answers: &[Answer]) -> Vec<
         "documents-aboard",
         &["carried in the aircraft", "pilot in command"],
     )
-    .map_or_else(String::new, |id| format!("; {} of the letter", called(id)));
-    steps.push(format!(
-        "Keep the airworthiness certificate and this letter with all its pages in the aircraft (§ 91.203(a), eCFR as of 2026-09-03, grade A{aboard})."
-    ));
+    .map_or_else(String::new, |id| {
+        format!("; see {} of the letter", called(id))
+    });
+    steps.push(patterns.statement.say("aboard", &[("clause", &aboard)]));
     if answers
         .iter()
-        .any(|a| a.answer == Verdict::Disputed || a.if_met == Verdict::Disputed)
+        .any(|a| a.if_met == Verdict::Disputed && letter_is_the_cause(a))
     {
         steps.push(
-            "Where the letter is in dispute, amended limitations end it: `whomay request` drafts the letter."
+            "Where the letter is the cause of a dispute, amended limitations end it: `whomay request` drafts the letter."
                 .to_owned(),
         );
     }
     steps
+}
+
+/// Whether the letter alone stands in the way: the rule lets the person in, or would once the
+/// open facts turn out well. Limitations add nothing to a rule that says no or is open itself.
+pub(super) fn letter_is_the_cause(answer: &Answer) -> bool {
+    let in_the_way = match answer.letter.answer {
+        KeyTwo::Unlisted | KeyTwo::Generic | KeyTwo::Excluded | KeyTwo::ShutOut => true,
+        KeyTwo::Silent => answer.if_met == Verdict::Disputed,
+        // Clauses that contradict each other: a corrected letter helps.
+        KeyTwo::Unclear => !answer.letter.clauses.is_empty(),
+        KeyTwo::Named => false,
+    };
+    in_the_way && answer.rule.answer != RuleAnswer::No && !answer.rule.unsettled
 }
 
 /// "Who can sign without doubt today": the kinds with a yes, each with clause and rule.
@@ -99,13 +117,29 @@ pub(super) fn steps(
     facts: &Facts,
     answer: &Answer,
     everybody: &[Answer],
+    patterns: &Patterns,
 ) -> Vec<String> {
+    let say = |name: &str| patterns.statement.say(name, &[]);
     let mut steps = Vec::new();
+    let shut = matches!(answer.letter.answer, KeyTwo::Excluded | KeyTwo::ShutOut);
+    if told(patterns, "step-builder-card", facts, answer.holder)
+        && facts.certificate_for.is_none()
+        && !shut
+        && answer.rule.answer != RuleAnswer::No
+    {
+        steps.push(say("step-builder-card"));
+    }
     if answer.open_because == Some(OpenBecause::Text) {
-        steps.extend(mend_text(answer));
+        steps.push(
+            "Get the whole letter that was in force on that day, with all its pages, and compare the doubtful words with the paper in the aircraft."
+                .to_owned(),
+        );
+        if answer.letter.answer == KeyTwo::Unclear {
+            steps.push(say("step-copy"));
+        }
     }
     for fact in answer.settled_by.iter().filter_map(|n| Fact::from_name(n)) {
-        steps.push(settle(fact));
+        steps.push(settle(fact, patterns));
     }
     if answer.answer != Verdict::Yes {
         steps.push(without_doubt(letter, everybody));
@@ -115,39 +149,32 @@ pub(super) fn steps(
     {
         steps.push(format!(
             "Before the work starts, look at {}.",
-            card(answer.holder)
+            card(answer.holder, patterns)
         ));
     }
-    steps.extend(become_able(facts, answer));
-    steps.extend(change_letter(letter, answer, everybody));
-    if answer.answer == Verdict::Disputed && answer.rule.answer == RuleAnswer::Open {
-        steps.push(
-            "Ask the FAA office in writing before the work starts, and an attorney what its answer is worth: the rule itself is open here."
-                .to_owned(),
-        );
+    steps.extend(become_able(facts, answer, patterns));
+    steps.extend(change_letter(letter, answer, everybody, patterns));
+    if answer.if_met == Verdict::Disputed && answer.rule.unsettled {
+        steps.push(say("step-ask-open-rule"));
     }
     steps
 }
 
-fn mend_text(answer: &Answer) -> Vec<String> {
-    let mut steps = vec![
-        "Get the whole letter that was in force on that day, with all its pages, and compare the doubtful words with the paper in the aircraft."
-            .to_owned(),
-    ];
-    if answer.letter.answer == KeyTwo::Unclear {
-        steps.push(
-            "Where a page is lost or two clauses contradict each other, ask the FAA office for a copy from the aircraft's file, and for a corrected letter (common practice, no source)."
-                .to_owned(),
-        );
-    }
-    steps
+/// Whether a statement is told of this kind on these facts.
+fn told(patterns: &Patterns, name: &str, facts: &Facts, kind: Kind) -> bool {
+    patterns.statement.get(name).is_some_and(|s| {
+        s.file
+            .holds
+            .of(Some(kind), facts.basis, facts.on, facts.issued)
+    })
 }
 
-fn settle(fact: Fact) -> String {
+fn settle(fact: Fact, patterns: &Patterns) -> String {
     match fact {
-        Fact::Owner => "Say how the aircraft is owned: self, co-owner, company, trust or not (--owner). A registration is no evidence of ownership (§ 47.5(c), eCFR as of 2026-09-03, grade A).".to_owned(),
+        Fact::Owner => patterns.statement.say("registration-no-evidence", &[]),
         Fact::Basis => "Look at the purpose on the certificate (FAA Form 8130-7) for the paragraph of § 21.191 (--basis).".to_owned(),
         Fact::ClauseCondition => "Read the condition in the clause itself: no option speaks of it.".to_owned(),
+        Fact::EffectiveDay => "Nobody who asks today can settle it: on which day in 1979 the rule took effect was not found.".to_owned(),
         Fact::Holder => "Say which certificate the person holds (--holder).".to_owned(),
         other => format!("Find out {} (--{}).", other.words(), other.name()),
     }
@@ -155,95 +182,82 @@ fn settle(fact: Fact) -> String {
 
 /// What to see on the person's certificate.
 #[must_use]
-pub fn card(kind: Kind) -> &'static str {
+pub fn card(kind: Kind, patterns: &Patterns) -> String {
+    let say = |name: &str| patterns.statement.say(name, &[]);
     match kind {
-        Kind::BuilderRepairman => {
-            "the repairman certificate (experimental aircraft builder): it has to name this aircraft (§ 65.104(b), eCFR as of 2026-09-03, grade A; display and presentation: § 65.105, not read, grade M)"
-        }
-        Kind::Mechanic => {
-            "the mechanic certificate with airframe and powerplant ratings, and ask for recent experience (§ 65.83, eCFR as of 2026-09-03, grade A)"
-        }
-        Kind::RepairStation => {
-            "the repair station certificate, its ratings and operations specifications: they have to cover this aircraft (§ 145.201, eCFR as of 2026-09-03, grade A)"
-        }
-        Kind::LightSportRepairmanInspection => {
-            "the repairman certificate (light-sport): inspection rating, category, and on an old card the registration listed; and that the holder owns the aircraft (§§ 65.107(f), 65.109(a), eCFR as of 2026-09-03, grade A; display and presentation: § 65.105, not read, grade M)"
-        }
-        Kind::LightSportRepairmanMaintenance => {
-            "the repairman certificate (light-sport): maintenance rating, category, and on an old card the registration listed (§§ 65.107(f), 65.109(b), eCFR as of 2026-09-03, grade A; display and presentation: § 65.105, not read, grade M)"
-        }
-        _ => "the person's certificate and its ratings",
+        Kind::BuilderRepairman => say("card-builder"),
+        Kind::Mechanic => say("card-mechanic"),
+        Kind::RepairStation => say("card-repair-station"),
+        Kind::LightSportRepairmanInspection => say("card-light-sport-repairman-inspection"),
+        Kind::LightSportRepairmanMaintenance => say("card-light-sport-repairman-maintenance"),
+        _ => "the person's certificate and its ratings".to_owned(),
     }
 }
 
 /// What it would take for the person asked about to be able to sign.
-fn become_able(facts: &Facts, answer: &Answer) -> Vec<String> {
+fn become_able(facts: &Facts, answer: &Answer, patterns: &Patterns) -> Vec<String> {
     let shut = matches!(answer.letter.answer, KeyTwo::Excluded | KeyTwo::ShutOut);
     if answer.answer == Verdict::Yes || shut {
         return Vec::new();
     }
-    let new_rule = facts.on >= Date::constant(2025, 10, 22);
-    let light_sport = facts
-        .basis
-        .is_none_or(|b| ['g', 'i', 'k', 'l'].contains(&b.letter));
-    let inspection = "To hold an inspection rating: be 18, read, speak, write and understand English, complete a 16-hour course for the category (and class) of the aircraft, pass the provider's written test, and present the evidence to the FAA (§ 65.107(b), (c), eCFR as of 2026-09-03, grade A); then the holder also has to own the aircraft (§ 65.109(a)(1)).";
-    let maintenance = "To hold a maintenance rating: be 18, read, speak, write and understand English, complete a course with the content of the mechanic standards for the category (no minimum of hours), pass the provider's written test, and present the evidence to the FAA (§ 65.107(b), (d), eCFR as of 2026-09-03, grade A).";
-    let builder = "To hold the builder certificate: be 18, be the primary builder of this aircraft, show the skill to judge its condition, and be a citizen or permanent resident (§ 65.104(a), eCFR as of 2026-09-03, grade A). Having built it, or having helped to, is not enough.";
-    let mut steps: Vec<&str> = Vec::new();
-    match answer.holder {
-        Kind::BuilderRepairman => steps.push(builder),
-        Kind::LightSportRepairmanInspection if new_rule && light_sport => steps.push(inspection),
-        Kind::LightSportRepairmanMaintenance if new_rule && light_sport => steps.push(maintenance),
-        Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance => steps.push(
-            "No course changes this: the rule of that day gives a light-sport repairman nothing on this certificate (§ 65.109(a)(2), (b)(2); before 2025-10-22 § 65.107(b), (c); grade A).",
-        ),
-        Kind::Owner => {
-            if new_rule && light_sport {
-                steps.push(inspection);
-            }
-            if facts.basis.is_none_or(|b| b.letter == 'g') {
-                steps.push(builder);
-            }
-        }
-        Kind::GeneralRepairman => steps.push(
-            "Have the repair station that employs the repairman inspect, on its own certificate (§ 65.103(a), eCFR as of 2026-09-03, grade A).",
-        ),
-        Kind::Mechanic if answer.rule.answer == RuleAnswer::No => steps.push(
-            "Have somebody with the other rating inspect and sign the other part (§§ 65.85, 65.87, grade A; that two may share is an inference, grade I).",
-        ),
+    let kind = answer.holder;
+    let light_sport = matches!(
+        kind,
+        Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance
+    );
+    let mut names: Vec<&str> = ["able-inspection", "able-maintenance", "able-builder"]
+        .into_iter()
+        .filter(|name| told(patterns, name, facts, kind))
+        // The first step asks for the card already.
+        .filter(|name| *name != "able-builder" || !told(patterns, "step-builder-card", facts, kind))
+        .collect();
+    match kind {
+        _ if light_sport && names.is_empty() => names.push("able-none"),
+        Kind::GeneralRepairman => names.push("able-employer"),
+        Kind::Mechanic if answer.rule.answer == RuleAnswer::No => names.push("able-other-rating"),
         _ => {}
     }
-    steps.into_iter().map(str::to_owned).collect()
+    names
+        .into_iter()
+        .map(|name| patterns.statement.say(name, &[]))
+        .collect()
 }
 
-/// What a changed letter would do, where the letter stands in the way and the rule does not.
-fn change_letter(letter: &Letter, answer: &Answer, everybody: &[Answer]) -> Vec<String> {
-    let mut steps = Vec::new();
-    let in_the_way = match answer.letter.answer {
-        KeyTwo::Unlisted | KeyTwo::Generic | KeyTwo::Excluded | KeyTwo::ShutOut => true,
-        KeyTwo::Silent => {
-            answer.if_met == Verdict::Disputed && answer.rule.answer != RuleAnswer::No
-        }
-        KeyTwo::Named | KeyTwo::Unclear => false,
-    };
+/// What a changed letter would do, where the letter is the cause; else why it would do nothing.
+fn change_letter(
+    letter: &Letter,
+    answer: &Answer,
+    everybody: &[Answer],
+    patterns: &Patterns,
+) -> Vec<String> {
     let experimental = letter.paper == crate::model::Paper::OperatingLimitations;
-    if !in_the_way || !experimental || answer.rule.answer == RuleAnswer::No {
-        return steps;
+    if !experimental || matches!(answer.answer, Verdict::Yes) {
+        return Vec::new();
     }
+    let in_the_way = !matches!(answer.letter.answer, KeyTwo::Named | KeyTwo::Silent);
+    if in_the_way && answer.rule.answer == RuleAnswer::No {
+        return vec![patterns.statement.say("step-no-rule", &[])];
+    }
+    if in_the_way && answer.rule.unsettled {
+        let other = "settle what the rule says, below";
+        return vec![
+            patterns
+                .statement
+                .say("step-rule-first", &[("other", other)]),
+        ];
+    }
+    if !letter_is_the_cause(answer) || answer.letter.answer == KeyTwo::Unclear {
+        return Vec::new();
+    }
+    let mut steps = Vec::new();
     if answer.holder == Kind::RepairStation
         && everybody
             .iter()
             .any(|a| a.holder == Kind::Mechanic && a.answer == Verdict::Yes)
     {
-        steps.push(
-            "A mechanic with both ratings who works at the station can inspect and sign on his own certificate (common practice, no source)."
-                .to_owned(),
-        );
+        steps.push(patterns.statement.say("step-mechanic-of-station", &[]));
     }
-    steps.push(
-        "Have the letter amended so that it names the person: application through the FAA's on-line system (\"amend\") with a short program letter, to a FSDO or a designee; `whomay request` drafts it. The result is a new certificate and a whole new set of limitations to the current order, and new flight-test hours have been imposed at times (reports, grade D)."
-            .to_owned(),
-    );
+    steps.push(patterns.statement.say("step-amend", &[]));
     steps
 }
 

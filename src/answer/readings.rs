@@ -12,7 +12,6 @@ use crate::model::{
     Answer, CertificateFor, Inspection, KeyTwo, Kind, Letter, Ownership, ReadingApplied, Verdict,
 };
 use crate::patterns::{Cause, Loaded, Patterns, ReadingExample, ReadingFile, Treats};
-use jiff::civil::Date;
 
 /// What the readings are held against.
 pub(super) struct Case<'c> {
@@ -135,6 +134,7 @@ fn on_branches(
             outside.push(format!("the letter was issued on {day} or later"));
             let mut other = applied(case, reading, (answer.answer, answer.if_met), &outside);
             "By its own words it does not reach such a letter.".clone_into(&mut other.says);
+            other.line = None;
             vec![applied(case, reading, verdicts, &inside), other]
         }
         _ => vec![applied(case, reading, verdicts, &conditions)],
@@ -195,6 +195,12 @@ fn applied(
         since: file.known_since_words.clone(),
         later_than_day: file.known_since.is_some_and(|day| day > case.facts.on),
         applies_if: (!conditions.is_empty()).then(|| conditions.join(", and ")),
+        line: (!file.line.is_empty()).then(|| {
+            format!(
+                "{} ({}, grade {})",
+                file.line, file.known_since_words, file.line_grade
+            )
+        }),
         says: file.says.clone(),
         support: file.support.clone(),
         objection: file.objection.clone(),
@@ -204,22 +210,19 @@ fn applied(
 
 /// The gap between the rule and the first order that names a light-sport repairman, into which the
 /// regulator's note does not reach.
-pub(super) fn gap_note(facts: &Facts, kind: Kind) -> Option<String> {
-    let rule = Date::constant(2025, 10, 22);
-    let order = Date::constant(2026, 2, 1);
-    let light_sport = matches!(
-        kind,
-        Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance
+pub(super) fn gap_note(facts: &Facts, kind: Kind, patterns: &Patterns) -> Option<String> {
+    let issued = facts.issued?;
+    let told = patterns.statement.get("gap")?.file.holds.of(
+        Some(kind),
+        facts.basis,
+        facts.on,
+        Some(issued),
     );
-    let amateur_built = facts.basis.is_none_or(|b| b.letter == 'g');
-    facts
-        .issued
-        .filter(|issued| light_sport && amateur_built && rule <= *issued && *issued < order)
-        .map(|issued| {
-            format!(
-                "Issued on {issued}, between the rule of 2025-10-22 and the order of the last week of January 2026 that first names a light-sport repairman: the regulator's note (reported 2025-12-11, grade B) does not reach it by its words."
-            )
-        })
+    told.then(|| {
+        patterns
+            .statement
+            .say("gap", &[("issued", &issued.to_string())])
+    })
 }
 
 /// Whether any of those named is a mechanic.

@@ -1,14 +1,16 @@
 //! A draft request for amended limitations, and the questions that the letter raises for the FAA
 //! office and for an attorney.
 //!
-//! No published standard letter was found; this is our own draft and says so. Rendering (Markdown,
-//! plain text) is the report's work.
+//! No published standard letter was found; this is our own draft and says so. It asks for the
+//! complete current set, and is drafted only where the letter is the cause: limitations add nothing
+//! to the rule. What is law comes from `patterns/statement/`.
 
 use super::facts::Facts;
-use super::next::{called, clause_ids, clause_of};
+use super::next::{called, clause_ids, clause_of, letter_is_the_cause};
 use crate::model::{
-    Answer, Inspection, KeyTwo, Kind, Letter, OpenBecause, Paper, Question, RuleAnswer, Verdict,
+    Answer, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question, Verdict,
 };
+use crate::patterns::Patterns;
 
 /// A draft, in parts. A blank to be filled in is written `[like this]`.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -21,7 +23,7 @@ pub struct Draft {
     pub parts: Vec<DraftPart>,
     /// The blanks, in order.
     pub blanks: Vec<String>,
-    /// What can follow from sending it.
+    /// What can follow from sending it, and who signs it.
     pub warnings: Vec<String>,
     /// Questions for the FAA office.
     pub for_the_office: Vec<String>,
@@ -52,46 +54,57 @@ fn part(heading: &str, paragraphs: Vec<String>) -> DraftPart {
 ///
 /// `text` is the normalized text of the letter; `answers` are those of [`super::answer`].
 #[must_use]
-pub fn request(letter: &Letter, text: &str, question: &Question, answers: &[Answer]) -> Draft {
+pub fn request(
+    letter: &Letter,
+    text: &str,
+    question: &Question,
+    answers: &[Answer],
+    patterns: &Patterns,
+) -> Draft {
     let facts = Facts::resolve(letter, question);
-    let wanted: Vec<&Answer> = answers.iter().filter(|a| helps(a)).collect();
+    let say = |name: &str| patterns.statement.say(name, &[]);
+    let wanted: Vec<&Answer> = answers
+        .iter()
+        .filter(|a| a.answer != Verdict::Yes && letter_is_the_cause(a))
+        .collect();
     let mut draft = Draft {
         about: "A draft of our own, for the owner to check and complete. No published standard letter was found; the FAA office decides what it wants. Not legal advice.".to_owned(),
         useful: !wanted.is_empty() && letter.paper == Paper::OperatingLimitations,
         ..Draft::default()
     };
     if draft.useful {
-        draft.parts = letter_parts(letter, text, &facts, &wanted);
-        draft.warnings = vec![
-            "The result is a new certificate and a whole new set of limitations to the current order, not a change of one line (reports, grade D).".to_owned(),
-            "New flight-test hours have been imposed at times (reports, grade D). Ask before you send it.".to_owned(),
-            "Until the new letter is in the aircraft, the one in force binds (§ 91.9(a), eCFR as of 2026-09-03, grade A).".to_owned(),
-        ];
+        draft.parts = letter_parts(letter, text, &facts, &wanted, patterns);
+        draft.warnings = [
+            "request-form",
+            "request-whole",
+            "request-hours",
+            "request-until",
+        ]
+        .map(say)
+        .to_vec();
+        let capacity = match facts.owner {
+            Some(Ownership::Company) => Some("request-capacity-company"),
+            Some(Ownership::Trust) => Some("request-capacity-trust"),
+            Some(Ownership::CoOwner) => Some("request-capacity-co-owner"),
+            _ => None,
+        };
+        draft.warnings.extend(capacity.map(say));
     } else {
-        draft.warnings.push(
-            "An amended letter would help nobody who was asked about: either the letter does not stand in the way, or the rule lets none of them in, and a letter cannot add to the rule (grade I)."
-                .to_owned(),
-        );
+        draft.warnings.push(say("request-no-help"));
     }
-    draft.for_the_office = office(letter, &facts, answers);
-    draft.for_an_attorney = attorney(answers);
+    draft.for_the_office = office(letter, &facts, answers, &wanted, patterns);
+    draft.for_an_attorney = attorney(answers, patterns);
     draft.blanks = blanks(&draft.parts);
     draft
 }
 
-/// Whether naming the kind in the letter would change its answer for the better.
-fn helps(answer: &Answer) -> bool {
-    let letter = match answer.letter.answer {
-        KeyTwo::Unlisted | KeyTwo::ShutOut | KeyTwo::Excluded | KeyTwo::Generic => true,
-        KeyTwo::Silent => answer.if_met == Verdict::Disputed,
-        // Clauses that contradict each other: a corrected letter helps.
-        KeyTwo::Unclear => !answer.letter.clauses.is_empty(),
-        KeyTwo::Named => false,
-    };
-    letter && answer.rule.answer != RuleAnswer::No
-}
-
-fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) -> Vec<DraftPart> {
+fn letter_parts(
+    letter: &Letter,
+    text: &str,
+    facts: &Facts,
+    wanted: &[&Answer],
+    patterns: &Patterns,
+) -> Vec<DraftPart> {
     let basis = facts.basis.map_or_else(
         || "[paragraph of § 21.191]".to_owned(),
         |b| format!("§ 21.191{b}"),
@@ -99,12 +112,20 @@ fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) 
     let issued = facts
         .issued
         .map_or_else(|| "[date of issue]".to_owned(), |d| d.to_string());
+    let from = match facts.owner {
+        Some(Ownership::Company) => {
+            "From: [name of the company], by [name], [title], with authority to sign for it"
+        }
+        Some(Ownership::Trust) => "From: [name of the trustee], as trustee of [name of the trust]",
+        Some(Ownership::CoOwner) => "From: [names and addresses of all co-owners]",
+        _ => "From: [name and address of the registered owner]",
+    };
     let mut parts = vec![
         part(
             "",
             vec![
                 "To: [FAA Flight Standards District Office, or designee]".to_owned(),
-                "From: [name and address of the registered owner]".to_owned(),
+                from.to_owned(),
                 "Date: [date]".to_owned(),
                 "Aircraft: [make and model], serial number [serial number], registration [registration mark]".to_owned(),
             ],
@@ -112,28 +133,11 @@ fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) 
         part(
             "Program letter: amended operating limitations",
             vec![format!(
-                "I apply for amended operating limitations for this aircraft, which has a special airworthiness certificate for the experimental purpose of {basis}. The reason for the amendment is a change to the operating limitations issued on {issued}."
+                "With the enclosed FAA Form 8130-6 I apply for an amended special airworthiness certificate for the experimental purpose of {basis}. The reason is a change to the operating limitations issued on {issued}."
             )],
         ),
     ];
-    let clauses: Vec<usize> = wanted
-        .iter()
-        .flat_map(|a| a.letter.clauses.iter().copied())
-        .collect();
-    let mut quotes = Vec::new();
-    for index in clauses {
-        if let Some(clause) = letter.clauses.get(index) {
-            let words = clause
-                .span
-                .of(text)
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .join(" ");
-            if !words.is_empty() && !quotes.contains(&words) {
-                quotes.push(words);
-            }
-        }
-    }
+    let quotes = quotes(letter, text, wanted);
     if quotes.is_empty() {
         parts.push(part(
             "What the letter says now",
@@ -152,10 +156,11 @@ fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) 
     let asked: Vec<String> = wanted.iter().map(|a| ask_for(a)).collect();
     parts.push(part(
         "What I ask for",
-        std::iter::once(
-            "That one limitation says who may perform the condition inspection, and that it names, besides those whom it names now:"
-                .to_owned(),
-        )
+        [
+            "The complete current set of operating limitations of the order in force for this purpose; I propose no wording of my own.".to_owned(),
+            "If the current set does not let these persons perform the condition inspection, please tell me so before it is issued:".to_owned(),
+        ]
+        .into_iter()
         .chain(asked)
         .collect(),
     ));
@@ -165,11 +170,33 @@ fn letter_parts(letter: &Letter, text: &str, facts: &Facts, wanted: &[&Answer]) 
             "Purpose: unchanged, [purpose as in the present program letter].".to_owned(),
             "Flight-test period: [completed on date, or still running].".to_owned(),
             "Area of operation: unchanged, [area]. Changes to the aircraft since the present limitations were issued: [none, or which].".to_owned(),
-            "I enclose the present operating limitations, all pages, and the airworthiness certificate. (What an application holds: § 21.193, eCFR as of 2026-09-03, grade A.)".to_owned(),
+            patterns.statement.say("request-application", &[]),
         ],
     ));
-    parts.push(part("", vec!["[signature]".to_owned()]));
+    parts.push(part(
+        "",
+        vec!["[signature, and the capacity in which it is given]".to_owned()],
+    ));
     parts
+}
+
+/// The clauses behind the answers, in their own words.
+fn quotes(letter: &Letter, text: &str, wanted: &[&Answer]) -> Vec<String> {
+    let mut quotes = Vec::new();
+    for index in wanted.iter().flat_map(|a| a.letter.clauses.iter()) {
+        if let Some(clause) = letter.clauses.get(*index) {
+            let words = clause
+                .span
+                .of(text)
+                .split_whitespace()
+                .collect::<Vec<_>>()
+                .join(" ");
+            if !words.is_empty() && !quotes.contains(&words) {
+                quotes.push(words);
+            }
+        }
+    }
+    quotes
 }
 
 fn ask_for(answer: &Answer) -> String {
@@ -195,7 +222,13 @@ fn ask_for(answer: &Answer) -> String {
     format!("{who} ({rule})")
 }
 
-fn office(letter: &Letter, facts: &Facts, answers: &[Answer]) -> Vec<String> {
+fn office(
+    letter: &Letter,
+    facts: &Facts,
+    answers: &[Answer],
+    wanted: &[&Answer],
+    patterns: &Patterns,
+) -> Vec<String> {
     let issued = facts
         .issued
         .map_or_else(|| "[date of issue]".to_owned(), |d| d.to_string());
@@ -215,7 +248,7 @@ fn office(letter: &Letter, facts: &Facts, answers: &[Answer]) -> Vec<String> {
                 "What does {clause} say of a {}? The words at hand are unclear or contradict each other.",
                 answer.holder.title()
             )),
-            _ if answer.if_met == Verdict::Disputed && answer.letter.answer != KeyTwo::Named => {
+            _ if answer.if_met == Verdict::Disputed && letter_is_the_cause(answer) => {
                 ask.push(format!(
                     "Does the office take {clause} to shut out a {}, or may that person sign without an amended letter? Please answer in writing.",
                     answer.holder.title()
@@ -223,61 +256,50 @@ fn office(letter: &Letter, facts: &Facts, answers: &[Answer]) -> Vec<String> {
             }
             _ => {}
         }
-        for condition in answer
-            .rule
-            .conditions
-            .iter()
-            .filter(|c| c.name == "owned-by-holder")
-        {
-            if condition.open_because == Some(OpenBecause::Law) {
-                ask.push(format!(
-                    "The aircraft is not owned in the holder's own name alone. Does the office accept it as «owned by the holder» ({})?",
-                    condition.citation
-                ));
-            }
+        let owned = |c: &crate::model::ConditionResult| {
+            c.name == "owned-by-holder" && c.open_because == Some(OpenBecause::Law)
+        };
+        if answer.rule.conditions.iter().any(owned) {
+            ask.push(patterns.statement.say("request-owned", &[]));
         }
     }
-    if answers.iter().any(helps) {
+    if !wanted.is_empty() {
         ask.push("If the letter is amended: will flight-test hours be imposed again, and which order will the new set follow?".to_owned());
     }
     if facts.earlier_certificate == Some(true) {
-        ask.push("The aircraft earlier had another kind of airworthiness certificate. Does the office apply part 43 to it (§ 43.1(b)), and whom does it accept for the return to service (§ 43.7)?".to_owned());
+        ask.push(patterns.statement.say("request-part-43", &[]));
     }
     if facts.inspection == Inspection::Yearly && clause_of(letter, "inspection-when").is_none() {
         ask.push("Which inspection, and at which interval, does this letter ask for? No such clause was found.".to_owned());
     }
+    ask.push(patterns.statement.say("request-chief-counsel", &[]));
     ask.dedup();
     ask
 }
 
-fn attorney(answers: &[Answer]) -> Vec<String> {
+fn attorney(answers: &[Answer], patterns: &Patterns) -> Vec<String> {
+    let say = |name: &str| patterns.statement.say(name, &[]);
     let mut ask = Vec::new();
     let disputed = |cause: KeyTwo| {
         answers
             .iter()
-            .any(|a| a.letter.answer == cause && a.if_met == Verdict::Disputed)
+            .any(|a| a.letter.answer == cause && a.if_met == Verdict::Disputed && !a.rule.unsettled)
     };
     if disputed(KeyTwo::Unlisted) {
-        ask.push("Does «may» in this clause shut out persons whom it does not name? (§ 1.3(b)(2) speaks of \"this chapter\"; Echazabal, 536 U.S. 73, 80-81; Barnhart, 537 U.S. 149, 169 n.12; Vonn, 535 U.S. 55, 65.)".to_owned());
-        ask.push("What weight has a fact sheet of the regulator against the words of the letter, for an operator who is charged under § 91.9(a)?".to_owned());
+        ask.push(say("request-may"));
+        ask.push(say("request-weight"));
     }
     if disputed(KeyTwo::Generic) {
         ask.push("Does the general term in this clause cover the person, when such certificates did not exist on the day of the letter?".to_owned());
     }
     if disputed(KeyTwo::Silent) {
-        ask.push(
-            "Does the regulator's note on amateur-built aircraft reach a letter that names nobody?"
-                .to_owned(),
-        );
+        ask.push(say("request-note-silent"));
     }
-    if answers.iter().any(|a| {
-        a.rule.open_because == Some(OpenBecause::Law)
-            || a.rule
-                .conditions
-                .iter()
-                .any(|c| c.open_because == Some(OpenBecause::Law))
-    }) {
-        ask.push("The rule itself is open for a person asked about (see its line): which reading would you defend, and what follows for the inspections already signed?".to_owned());
+    if answers
+        .iter()
+        .any(|a| a.rule.unsettled && a.if_met == Verdict::Disputed)
+    {
+        ask.push(say("request-open-rule"));
     }
     if !ask.is_empty() {
         ask.push(

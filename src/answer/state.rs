@@ -27,11 +27,13 @@ pub enum Fact {
     Holder,
     /// A condition of the clause that no option speaks of.
     ClauseCondition,
+    /// The day on which a rule took effect, which was not found.
+    EffectiveDay,
 }
 
 impl Fact {
     /// Every fact, in the order in which it is asked.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Basis,
         Self::Owner,
         Self::Trained,
@@ -43,6 +45,7 @@ impl Fact {
         Self::Issued,
         Self::Holder,
         Self::ClauseCondition,
+        Self::EffectiveDay,
     ];
 
     /// The name of the option, and in `settled_by`.
@@ -60,6 +63,7 @@ impl Fact {
             Self::Issued => "issued",
             Self::Holder => "holder",
             Self::ClauseCondition => "clause-condition",
+            Self::EffectiveDay => "effective-day",
         }
     }
 
@@ -83,11 +87,12 @@ impl Fact {
             Self::CertificateFor => "which aircraft the person's certificate lists",
             Self::HoldsIa => "whether the mechanic holds an inspection authorization",
             Self::EarlierCertificate => {
-                "whether the aircraft earlier had another kind of airworthiness certificate"
+                "whether the FAA issued another kind of airworthiness certificate for the aircraft before"
             }
             Self::Issued => "on which day the letter was issued",
             Self::Holder => "which certificate the person holds",
             Self::ClauseCondition => "whether the condition that the clause adds is met",
+            Self::EffectiveDay => "on which day in 1979 the rule took effect",
         }
     }
 }

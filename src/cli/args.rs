@@ -222,6 +222,8 @@ pub(super) enum Command {
     Rules,
     /// Readings of the dispute held, with source and grade
     Readings,
+    /// What to do where the letter is lost, the aircraft sold, an inspection overdue or failed
+    Situations,
     /// A pattern, rule or reading in full
     Explain {
         /// As the reports print it: law/…, reading/…, modality/…

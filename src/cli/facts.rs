@@ -39,7 +39,8 @@ pub(super) struct Facts {
     /// Which aircraft the repairman certificate names: this, other, none
     #[arg(long, value_name = "WHICH", value_parser = values::certificate_for)]
     pub(super) certificate_for: Option<CertificateFor>,
-    /// Whether the aircraft earlier had another kind of airworthiness certificate: yes, no
+    /// Whether the FAA issued another kind of airworthiness certificate for the aircraft before
+    /// (a foreign one does not count): yes, no
     #[arg(long, value_name = "YES|NO", value_parser = values::yes_no)]
     pub(super) earlier_certificate: Option<bool>,
     /// Which inspection: yearly, 100-hour

@@ -129,6 +129,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         } => wordings::add(shared, add),
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
+        Command::Situations => held::list(shared, Held::Situations),
         Command::Explain { id } => held::explain(shared, id),
         Command::Completions { shell } => manual::completions(shared, *shell),
         Command::Manual => manual::manual(shared),

@@ -43,10 +43,18 @@ pub(super) fn sheet(
     files: &LetterFiles,
     facts: &Facts,
 ) -> anyhow::Result<ExitCode> {
-    shared.only("read --sheet", &[Format::Terminal])?;
+    shared.only(
+        "read --sheet",
+        &[Format::Terminal, Format::Markdown, Format::Html],
+    )?;
     let read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let report = read.report(&answered, None);
-    shared.write(&sheet::terminal(&report, shared.columns()))?;
+    let paper = sheet::paper(&report);
+    shared.write(&match shared.format {
+        Format::Markdown => paper.markdown(),
+        Format::Html => paper.html(),
+        _ => paper.terminal(shared.columns()),
+    })?;
     Ok(ExitCode::SUCCESS)
 }

@@ -21,6 +21,7 @@ pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow
         &read.text.content,
         &answered.question,
         &answered.answers,
+        &read.patterns,
     );
     let result = match shared.format {
         Format::Json => request::json(&draft),

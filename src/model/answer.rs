@@ -141,6 +141,8 @@ pub struct RuleKey {
     pub standing: Vec<String>,
     /// Notes: what is inferred, what is unsettled and why.
     pub notes: Vec<String>,
+    /// The law is open even when every open fact turns out well.
+    pub unsettled: bool,
 }
 
 /// Key 2.
@@ -176,6 +178,8 @@ pub struct ReadingApplied {
     /// The branch of an open fact on which it speaks ("if the letter was issued before
     /// 2025-10-22"); `None` where it speaks in any case.
     pub applies_if: Option<String>,
+    /// The position in a line, with day and grade; `None` where it is not one of the first.
+    pub line: Option<String>,
     /// What it says, in a sentence.
     pub says: String,
     /// Its best support.

@@ -26,7 +26,8 @@ pub struct Question {
     pub ratings: Option<Ratings>,
     /// Which aircraft the repairman certificate names.
     pub certificate_for: Option<CertificateFor>,
-    /// Whether the aircraft earlier had another kind of airworthiness certificate.
+    /// Whether the FAA issued a different kind of airworthiness certificate for it before
+    /// (§ 43.1(b)(1)); a foreign certificate does not count.
     pub earlier_certificate: Option<bool>,
     /// Whether the mechanic holds an inspection authorization.
     pub inspection_authorization: Option<bool>,

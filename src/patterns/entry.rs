@@ -73,6 +73,14 @@ pub enum EntryRole {
     Part,
     /// Stands before a day that is not the day of the inspection.
     OtherDay,
+    /// Shows an aircraft that needs an inspection program.
+    Program,
+    /// Shows one that needs none: it has a piston engine, or one engine.
+    NoProgram,
+    /// Shows an aircraft from abroad.
+    Import,
+    /// Speaks of an engine or propeller of a certificated type.
+    CertificatedEngine,
     /// Stands before the day on which a certificate ends.
     Expires,
     /// Stands before the day of the entry.
@@ -153,6 +161,23 @@ impl Entries {
     #[must_use]
     pub fn tokens(&self, text: &str) -> Vec<Token> {
         self.lexicon.tokens(text)
+    }
+
+    /// The first words of a text that have the role.
+    #[must_use]
+    pub fn shown(&self, text: &str, role: EntryRole) -> Option<String> {
+        let tokens = self.tokens(text);
+        self.marks(&tokens)
+            .iter()
+            .find(|m| m.role == role)
+            .map(|m| {
+                let span =
+                    crate::model::Span::new(tokens[m.from].span.start, tokens[m.to - 1].span.end);
+                span.of(text)
+                    .split_whitespace()
+                    .collect::<Vec<_>>()
+                    .join(" ")
+            })
     }
 
     /// What a mark means: a kind, a rating, an item.

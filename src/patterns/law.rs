@@ -46,6 +46,8 @@ pub enum Condition {
     EmployerDuties,
     /// Made the aircraft under a type certificate.
     TypeCertificateHolder,
+    /// The day on which the rule took effect is known; it is not, so this is always open.
+    EffectiveDayKnown,
 }
 
 impl Condition {
@@ -61,6 +63,7 @@ impl Condition {
             Self::RatedForAircraft => "rated-for-aircraft",
             Self::EmployerDuties => "employer-duties",
             Self::TypeCertificateHolder => "type-certificate-holder",
+            Self::EffectiveDayKnown => "effective-day-known",
         }
     }
 }

@@ -102,6 +102,12 @@ pattern_file! {
         known_since: Option<Date>,
         /// The same in words: "reported 2025-12-11".
         known_since_words: String,
+        /// The position in a line for the first screen; absent where it does not stand there.
+        #[serde(default)]
+        line: String,
+        /// The grade of what tells that somebody holds the position of the line.
+        #[serde(default)]
+        line_grade: String,
         /// What it says, in a sentence.
         says: String,
         /// Its best support.
@@ -135,6 +141,9 @@ pub(super) fn check(
             file: format!("{id}.toml"),
             message: message.to_owned(),
         };
+        if file.line.is_empty() != file.line_grade.is_empty() {
+            return Err(form("«line» and «line_grade» go together"));
+        }
         if file.causes.is_empty() || file.kinds.is_empty() {
             return Err(form(
                 "«kinds» or «causes» is empty; say on what the reading speaks",

@@ -14,6 +14,10 @@ pub struct FirstScreen {
     pub rows: Vec<Row>,
     /// What to do: a label and a sentence each.
     pub todo: Vec<(&'static str, String)>,
+    /// In a dispute on light-sport repairmen, a line for each side: who, what, since when, grade.
+    pub positions: Vec<String>,
+    /// At most three cautions, chosen for this letter.
+    pub cautions: Vec<String>,
 }
 
 /// One kind and its answer.
@@ -38,8 +42,30 @@ impl FirstScreen {
             question: question(report),
             rows: report.answers.iter().map(|a| row(report, a)).collect(),
             todo: todo(report),
+            positions: positions(report),
+            cautions: report.cautions(),
         }
     }
+}
+
+/// The first position that says no and the first that says yes, where the words of the letter are
+/// in dispute.
+fn positions(report: &Report<'_>) -> Vec<String> {
+    let readings = || {
+        report
+            .answers
+            .iter()
+            .filter(|a| a.if_met == Verdict::Disputed)
+            .flat_map(|a| &a.readings)
+            .filter(|r| !r.later_than_day)
+    };
+    let first = |no: bool| {
+        readings()
+            .find(|r| (r.answer == Verdict::No) == no && r.line.is_some())
+            .and_then(|r| r.line.clone())
+    };
+    let sides: Vec<String> = [first(true), first(false)].into_iter().flatten().collect();
+    if sides.len() == 2 { sides } else { Vec::new() }
 }
 
 fn title(report: &Report<'_>) -> String {
@@ -47,8 +73,8 @@ fn title(report: &Report<'_>) -> String {
     let paper = match letter.paper {
         Paper::OperatingLimitations => "Operating limitations",
         Paper::LightSportCategory => {
-            return "Light-sport CATEGORY aircraft: no experimental certificate, so § 91.327(b) \
-                    says who may inspect"
+            return "Light-sport CATEGORY aircraft: no experimental certificate, so a rule says who \
+                    may inspect"
                 .to_owned();
         }
         Paper::Certificate => {
@@ -227,17 +253,20 @@ fn settle(both: &[&Answer], open: &[&Answer]) -> String {
     if open.len() == both.len() {
         said.push_str(", even if the facts fit");
     }
-    let listed = both.iter().any(|a| {
-        matches!(
-            a.letter.answer,
-            KeyTwo::Unlisted | KeyTwo::Generic | KeyTwo::Silent
-        )
-    });
-    said.push_str(if listed {
-        ". Amended limitations that name them would settle it (`whomay request LETTER`)."
+    let by_rule: Vec<&Answer> = both.iter().copied().filter(|a| a.rule.unsettled).collect();
+    if by_rule.is_empty() {
+        said.push_str(
+            ". Amended limitations that name them would settle it (`whomay request LETTER`).",
+        );
+    } else if by_rule.len() == both.len() {
+        said.push_str(". The rule itself is unsettled; no amended letter settles it: ask the FAA.");
     } else {
-        ". The rule itself is unsettled: ask the FAA office."
-    });
+        let tags: Vec<&str> = by_rule.iter().map(|a| words::kind_tag(a.holder)).collect();
+        said.push_str(&format!(
+            ". Amended limitations would settle it (`whomay request LETTER`), save for the {}: there the rule is open.",
+            words::list(&tags, "and")
+        ));
+    }
     said
 }
 

@@ -16,6 +16,8 @@ pub enum Held {
     Rules,
     /// Readings of the dispute.
     Readings,
+    /// Situations of an aircraft and its owner.
+    Situations,
 }
 
 /// One file in a list.
@@ -90,6 +92,11 @@ pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
                 details.extend(file.kinds.iter().map(|k| k.name().to_owned()));
                 entry(&l.id, &file.about, details, &file.source)
             })
+            .collect(),
+        Held::Situations => patterns
+            .situation
+            .iter()
+            .map(|l| entry(&l.id, &l.file.title, l.file.steps(), &l.file.source))
             .collect(),
         Held::Readings => patterns
             .reading

@@ -126,6 +126,9 @@ pub fn long(report: &Report<'_>) -> String {
     for (label, sentence) in &first.todo {
         out.push_str(&format!("* **{label}**: {}\n", escape(sentence)));
     }
+    for position in &first.positions {
+        out.push_str(&format!("* {}\n", escape(position)));
+    }
     out.push_str(&format!("\n{CAUTION}\n"));
 
     let view = report.view();
@@ -172,7 +175,11 @@ pub fn long(report: &Report<'_>) -> String {
             .iter()
             .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
     );
-    list(&mut out, "Beware", beware);
+    for (title, steps) in super::situations::of(report) {
+        list(&mut out, &title, steps);
+    }
+    list(&mut out, "Beware with this letter", report.cautions());
+    list(&mut out, "Beware in any case", beware);
     let condition = &report.letter.condition;
     list(
         &mut out,

@@ -21,6 +21,7 @@ pub mod passages;
 pub mod request;
 pub mod sheet;
 pub mod show;
+pub mod situations;
 pub mod terminal;
 pub mod view;
 pub mod words;
@@ -76,17 +77,38 @@ impl<'a> Report<'a> {
         if self.question.holder.is_some() || !self.letter.paper.is_letter() {
             return Vec::new();
         }
-        crate::answer::steps_for_letter(self.letter, &self.text.content, self.answers)
+        crate::answer::steps_for_letter(
+            self.letter,
+            &self.text.content,
+            self.answers,
+            self.patterns,
+        )
     }
 
     /// What to beware of whoever signs.
     #[must_use]
     pub fn hazards(&self) -> Vec<String> {
         if self.letter.paper.is_letter() {
-            crate::answer::hazards_for_letter(self.letter, self.question)
+            crate::answer::hazards_for_letter(self.letter, self.question, self.patterns)
         } else {
             Vec::new()
         }
+    }
+
+    /// What bears on this letter and is more than general, the weightiest first; at most three.
+    #[must_use]
+    pub fn cautions(&self) -> Vec<String> {
+        if !self.letter.paper.is_limitations() {
+            return Vec::new();
+        }
+        let mut cautions = crate::answer::cautions(
+            self.letter,
+            &self.text.content,
+            self.question,
+            self.patterns,
+        );
+        cautions.truncate(3);
+        cautions
     }
 
     /// The sources behind a rule or a reading.

@@ -1,112 +1,229 @@
-//! One page for the inspector: the clause that names him, the scope, the log entry that the letter
-//! wants. To be printed and handed over before the work starts.
+//! One page for the inspector, to be printed and handed over before the work starts: who may sign,
+//! every clause that bears on the condition, what to look at, the entry ready to sign, and the
+//! entry for an inspection that failed.
 
-use super::terminal::sheet::{Sheet, bold};
-use super::{CAUTION, Report, clean, first, words};
-use crate::answer;
+use super::paper::{Paper, Part};
+use super::{Report, entry, first, words};
+use crate::answer::{self, Asked, EntryReport};
 use crate::model::{Form, Inspection, Verdict};
 
 /// The page.
 #[must_use]
-pub fn terminal(report: &Report<'_>, width: usize) -> String {
-    let view = report.view();
-    let mut sheet = Sheet::new(width);
+pub fn paper(report: &Report<'_>) -> Paper {
     let first = first::FirstScreen::of(report);
-    sheet.para(0, &bold("For the inspector, before the work starts"));
-    sheet.para(0, &first.title);
-    sheet.para(0, &format!("Drawn up for {}.", report.question.on));
-
-    sheet.heading("Who may sign");
-    for rule in &report.letter.inspectors {
-        if rule.form == Form::None || rule.inspection == Inspection::Other {
-            continue;
-        }
-        let place = view.place_words(rule.span);
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "Clause {} ({place}), {}: \"{}\"",
-                view.id(rule.clause),
-                words::inspection(rule.inspection),
-                view.words(rule.span),
-            ),
-        );
-    }
-    let mut sure = false;
-    for answer in report.answers.iter().filter(|a| a.answer == Verdict::Yes) {
-        sure = true;
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "[ ] {}: look at {}.",
-                words::capital(answer.holder.title()),
-                clean::line(answer::card(answer.holder)),
-            ),
-        );
-    }
-    if !sure {
-        sheet.para(
-            2,
-            "Nobody without doubt: see the whole report before anybody starts.",
-        );
-    }
-
-    let mut scope = report
-        .letter
-        .clauses
-        .iter()
-        .enumerate()
-        .filter(|(n, _)| has_topic(report, *n, "inspection-when"))
-        .peekable();
-    if scope.peek().is_some() {
-        sheet.heading("When and how far");
-        for (n, clause) in scope {
-            sheet.hanging(
-                2,
-                4,
-                &format!("Clause {}: {}", view.id(n), view.words(clause.body)),
-            );
-        }
-    }
-
-    let entry = answer::entry(
+    let mut paper = Paper::new("For the inspector, before the work starts");
+    paper.parts.push(Part::Words(first.title));
+    paper
+        .parts
+        .push(Part::Words(format!("Drawn up for {}.", report.question.on)));
+    who(&mut paper, report);
+    paper.list("Beware with this letter", report.cautions());
+    scope(&mut paper, report);
+    let asked = answer::entry(
         report.letter,
         &report.text.content,
         "",
         report.question,
         report.patterns,
     );
-    sheet.heading("What the log entry has to show");
-    for checked in &entry.checked {
-        sheet.hanging(
-            2,
-            6,
-            &format!(
-                "[ ] {} ({})",
-                words::capital(super::entry::item_words(checked.item)),
-                clean::line(&super::entry::asked_words(
-                    &checked.asked_by,
-                    report.patterns
-                ))
-            ),
-        );
-    }
-    if let Some(statement) = &entry.statement {
-        sheet.blank();
-        sheet.para(2, "The statement, or a similar one:");
-        sheet.para(4, &format!("\"{}\"", clean::line(statement)));
-    }
-    sheet.blank();
-    sheet.para(0, CAUTION);
-    sheet.finish()
+    record(&mut paper, report, &asked);
+    failed(&mut paper, report, &asked);
+    paper
 }
 
-fn has_topic(report: &Report<'_>, clause: usize, topic: &str) -> bool {
-    report
+fn who(paper: &mut Paper, report: &Report<'_>) {
+    let view = report.view();
+    let clauses: Vec<String> = report
         .letter
-        .topics
-        .get(clause)
-        .is_some_and(|topics| topics.iter().any(|t| t == topic))
+        .inspectors
+        .iter()
+        .filter(|r| r.form != Form::None && r.inspection != Inspection::Other)
+        .map(|rule| {
+            format!(
+                "Clause {} ({}), {}: \"{}\"",
+                view.id(rule.clause),
+                view.place_words(rule.span),
+                words::inspection(rule.inspection),
+                view.words(rule.span),
+            )
+        })
+        .collect();
+    paper.parts.push(Part::Heading("Who may sign".to_owned()));
+    paper.parts.push(Part::List(clauses));
+    let sure: Vec<String> = report
+        .answers
+        .iter()
+        .filter(|a| a.answer == Verdict::Yes)
+        .map(|a| {
+            format!(
+                "{}: look at {}.",
+                words::capital(a.holder.title()),
+                answer::card(a.holder, report.patterns)
+            )
+        })
+        .collect();
+    paper.parts.push(if sure.is_empty() {
+        Part::Words("Nobody without doubt: see the whole report before anybody starts.".to_owned())
+    } else {
+        Part::Ticks(sure)
+    });
+}
+
+/// Topics whose clauses bear on the condition of the aircraft.
+const CONDITION: [&str; 4] = [
+    "inspection-when",
+    "placard-marking",
+    "equipment",
+    "weight-cg",
+];
+
+/// Words by which another clause bears on it.
+const BEARS: [&str; 8] = [
+    "inspection",
+    "inspected",
+    "placard",
+    "life limit",
+    "life-limit",
+    "must be replaced",
+    "maintained",
+    "securely mounted",
+];
+
+fn scope(paper: &mut Paper, report: &Report<'_>) {
+    let view = report.view();
+    let clauses: Vec<String> = report
+        .letter
+        .clauses
+        .iter()
+        .enumerate()
+        .filter(|(n, clause)| {
+            let topics = report.letter.topics.get(*n);
+            let is = |topic: &str| topics.is_some_and(|t| t.iter().any(|t| t == topic));
+            let said = view.words(clause.body).to_lowercase();
+            !is("inspection-who")
+                && !is("inspection-record")
+                && (CONDITION.iter().any(|t| is(t)) || BEARS.iter().any(|w| said.contains(w)))
+                || is("inspection-when")
+        })
+        .map(|(n, clause)| format!("Clause {}: {}", view.id(n), view.words(clause.body)))
+        .collect();
+    if !clauses.is_empty() {
+        paper.parts.push(Part::Heading(
+            "What the letter asks of the aircraft, whole clauses".to_owned(),
+        ));
+        paper.parts.push(Part::Ticks(clauses));
+    }
+    let groups = report.patterns.statement.say("appendix-d", &[]);
+    let (list, cite) = groups.rsplit_once(" (Part").unwrap_or((&groups, ""));
+    paper.parts.push(Part::Heading(
+        "The groups of appendix D to part 43".to_owned(),
+    ));
+    paper
+        .parts
+        .push(Part::Ticks(list.split("; ").map(str::to_owned).collect()));
+    if !cite.is_empty() {
+        let cite = cite.trim_end_matches('.').trim_end_matches(')');
+        paper.parts.push(Part::Words(format!(
+            "Part{cite}. By its own words it is for annual and 100-hour inspections; a letter borrows its scope and detail."
+        )));
+    }
+}
+
+fn record(paper: &mut Paper, report: &Report<'_>, asked: &EntryReport) {
+    paper
+        .parts
+        .push(Part::Heading("What the log entry has to show".to_owned()));
+    let mut rules: Vec<String> = Vec::new();
+    let items = asked
+        .checked
+        .iter()
+        .map(|checked| {
+            let by = match &checked.asked_by {
+                Asked::Clause(id) => format!("clause {id}"),
+                Asked::Statement(name) => {
+                    let rule = report.patterns.statement.say(name, &[]);
+                    if !rules.contains(&rule) {
+                        rules.push(rule);
+                    }
+                    "rule".to_owned()
+                }
+            };
+            format!("{} ({by})", words::capital(entry::item_words(checked.item)))
+        })
+        .collect();
+    paper.parts.push(Part::Ticks(items));
+    for rule in rules {
+        paper.parts.push(Part::Words(format!("Rule: {rule}")));
+    }
+    paper
+        .parts
+        .push(Part::Lower("The entry, ready to sign".to_owned()));
+    paper.parts.push(Part::Quote(head(report)));
+    paper.parts.push(Part::Quote(statement(asked)));
+    if part_43(asked) {
+        paper.parts.push(Part::Quote(
+            "I certify that this aircraft has been inspected in accordance with a condition inspection and was determined to be in airworthy condition."
+                .to_owned(),
+        ));
+    }
+    paper.parts.push(Part::Quote(FOOT.to_owned()));
+}
+
+const FOOT: &str =
+    "Name: ____  Signature: ____  Certificate number: ____  Kind of certificate and ratings: ____";
+
+/// Day, aircraft, hours.
+fn head(report: &Report<'_>) -> String {
+    let mark =
+        answer::mark_of(&report.text.content, report.patterns).unwrap_or_else(|| "____".to_owned());
+    format!("Date: ____  Aircraft: {mark}  Serial number: ____  Total time in service: ____ hours")
+}
+
+/// The letter's own statement with its blanks opened; without one, the usual words.
+fn statement(asked: &EntryReport) -> String {
+    let Some(own) = &asked.statement else {
+        return "I certify that this aircraft has been inspected on ____ in accordance with the scope and detail of appendix D to part 43, and was found to be in a condition for safe operation. (The letter gives no statement of its own.)".to_owned();
+    };
+    let mut out = String::new();
+    let mut rest = own.as_str();
+    while let Some((before, after)) = rest.split_once('[') {
+        out.push_str(before);
+        out.push_str("____");
+        rest = after.split_once(']').map_or("", |(_, after)| after);
+    }
+    out.push_str(rest);
+    out
+}
+
+fn part_43(asked: &EntryReport) -> bool {
+    asked
+        .checked
+        .iter()
+        .any(|c| c.asked_by == Asked::Statement("records-part-43"))
+}
+
+fn failed(paper: &mut Paper, report: &Report<'_>, asked: &EntryReport) {
+    let say = |name: &str| report.patterns.statement.say(name, &[]);
+    paper
+        .parts
+        .push(Part::Heading("If the aircraft does not pass".to_owned()));
+    paper.parts.push(Part::Words(if part_43(asked) {
+        say("sheet-failed-part-43")
+    } else {
+        say("entry-failed-letter")
+    }));
+    paper.parts.push(Part::Quote(head(report)));
+    paper.parts.push(Part::Quote(
+        "I certify that this aircraft has been inspected on ____ in accordance with a condition inspection and a list of discrepancies and unairworthy items dated ____ has been provided for the aircraft owner or operator."
+            .to_owned(),
+    ));
+    paper.parts.push(Part::Quote(FOOT.to_owned()));
+    paper.parts.push(Part::Lower(
+        "List of discrepancies, signed and dated".to_owned(),
+    ));
+    paper.parts.push(Part::Ticks(vec![
+        "____".to_owned(),
+        "____".to_owned(),
+        "____".to_owned(),
+    ]));
 }

@@ -250,10 +250,12 @@ pub fn if_facts(settled_by: &[String], kind: Kind, aircraft: Option<&CategoryCla
             "issued" => rest.push("the letter's date allows it".to_owned()),
             "earlier-certificate" => {
                 rest.push(
-                    "the aircraft never had another kind of airworthiness certificate".to_owned(),
+                    "the FAA never issued another kind of airworthiness certificate for it"
+                        .to_owned(),
                 );
             }
             "holder" => rest.push("the certificate is the right one".to_owned()),
+            "effective-day" => rest.push("the rule was in force on that day of 1979".to_owned()),
             "clause-condition" => rest.push("the clause's own condition is met".to_owned()),
             other => rest.push(format!("«{other}» turns out well")),
         }
@@ -277,7 +279,7 @@ pub fn fact_question(fact: &str) -> Option<&'static str> {
         "basis" => "Under which paragraph of § 21.191 was the certificate issued?",
         "issued" => "On which day was the letter issued?",
         "earlier-certificate" => {
-            "Did the aircraft earlier have another kind of airworthiness certificate?"
+            "Did the FAA issue another kind of airworthiness certificate for the aircraft before?"
         }
         _ => return None,
     })

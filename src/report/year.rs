@@ -52,6 +52,10 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
             "Overdue: what a special flight permit asks",
             permit(patterns),
         );
+        let overdue = [crate::patterns::Circumstance::Overdue];
+        for (title, steps) in super::situations::with(&overdue, patterns) {
+            paper.list(&title, steps);
+        }
     }
     paper.list("Everything that runs", running(year, patterns));
     let mut grounds = due::notes(dues, &year.interval, patterns);

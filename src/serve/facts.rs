@@ -84,7 +84,7 @@ impl Facts {
             Fact::HoldsIa => question.inspection_authorization = None,
             Fact::EarlierCertificate => question.earlier_certificate = None,
             Fact::Issued => question.issued = None,
-            Fact::Holder | Fact::ClauseCondition => {}
+            Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => {}
         }
         question
     }
@@ -116,7 +116,7 @@ pub(super) const fn hint(fact: Fact) -> &'static str {
             "The special airworthiness certificate says for which purpose it was issued."
         }
         Fact::Owner => {
-            "Say it for the person who would sign. A registration alone is no evidence of it (§ 47.5(c))."
+            "Say it for the person who would sign. A registration alone is no evidence of it."
         }
         Fact::Trained => {
             "It stands on the certificate or the course record of the light-sport repairman."
@@ -126,9 +126,9 @@ pub(super) const fn hint(fact: Fact) -> &'static str {
         Fact::CertificateFor => "Look at the repairman certificate itself.",
         Fact::HoldsIa => "It comes on top of the mechanic certificate.",
         Fact::EarlierCertificate => {
-            "Such as a standard or a restricted certificate, before the experimental one."
+            "Such as a standard or a restricted certificate of the FAA, before the experimental one. A foreign certificate does not count."
         }
-        Fact::Issued | Fact::Holder | Fact::ClauseCondition => "",
+        Fact::Issued | Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => "",
     }
 }
 

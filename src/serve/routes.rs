@@ -506,6 +506,7 @@ fn letter_file(
                 &view.text.content,
                 &answered.question,
                 &answered.answers,
+                &house.patterns,
             );
             (
                 "text/markdown; charset=utf-8",

@@ -8,6 +8,7 @@ mod compare;
 mod docx;
 mod flaws;
 mod html;
+mod law_words;
 mod modality;
 mod output;
 mod papers;

@@ -93,6 +93,7 @@ fn answer(holder: Kind, verdict: Verdict, rule: RuleAnswer, letter: KeyTwo) -> A
             conditions: Vec::new(),
             standing: Vec::new(),
             notes: Vec::new(),
+            unsettled: false,
         },
         letter: LetterKey {
             answer: letter,
@@ -140,6 +141,7 @@ fn unlisted_light_sport() -> Answer {
         since: "2025-12-11".into(),
         later_than_day: false,
         applies_if: None,
+        line: None,
         says: "The list is complete; a revised letter is needed.".into(),
         support: "The regulator prescribes the limitations (§ 91.319(i)).".into(),
         objection: "The sentence has no «only».".into(),

@@ -80,6 +80,13 @@ impl EntryReport {
     }
 }
 
+/// The registration mark of a letter, where it gives one.
+#[must_use]
+pub fn mark_of(text: &str, patterns: &Patterns) -> Option<String> {
+    let words = Words::read(text, &patterns.entry);
+    figures::marks(&words).into_iter().next().map(|m| m.words)
+}
+
 /// The day behind a label of that role, where the text has one.
 pub(super) fn labelled_day(
     text: &str,

@@ -153,13 +153,35 @@ fn step_line(sheet: &mut Sheet, number: usize, step: &str) {
     sheet.labelled(2, 6, &format!("{number}."), &clean::line(step));
 }
 
+/// Situations that fit the letter and the facts.
+pub(super) fn situations(sheet: &mut Sheet, report: &Report<'_>) {
+    for (title, steps) in crate::report::situations::of(report) {
+        sheet.heading(&clean::line(&title));
+        for step in &steps {
+            sheet.hanging(2, 4, &format!("- {}", clean::line(step)));
+        }
+    }
+}
+
+/// What bears on this letter, at most three, before anything else.
+pub(super) fn cautions(sheet: &mut Sheet, report: &Report<'_>) {
+    let cautions = report.cautions();
+    if cautions.is_empty() {
+        return;
+    }
+    sheet.heading("Beware with this letter");
+    for caution in &cautions {
+        sheet.hanging(2, 4, &format!("- {}", clean::line(caution)));
+    }
+}
+
 pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
     let general = report.hazards();
     let hazards = hazards(report);
     if hazards.is_empty() && general.is_empty() {
         return;
     }
-    sheet.heading("Beware");
+    sheet.heading("Beware in any case");
     for hazard in &general {
         sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
     }
@@ -186,7 +208,7 @@ pub(super) fn unverified(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.heading("Relied on, but not verified");
     sheet.para(
         2,
-        "Whatever is marked grade D, M, I or P above was reported by one person, written from \
+        "Whatever has one of the grades D, M, I and P above was reported by one person, written from \
          memory, inferred, or is common practice.",
     );
     for (id, source) in found {

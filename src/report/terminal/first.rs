@@ -51,6 +51,9 @@ pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
     for (label, sentence) in &first.todo {
         sheet.hanging(0, 2, &format!("{} {sentence}", bold(&format!("{label}:"))));
     }
+    for position in &first.positions {
+        sheet.hanging(0, 2, &format!("- {position}"));
+    }
     sheet.para(0, &dim(CAUTION));
 }
 

@@ -21,6 +21,7 @@ pub const WIDTH: usize = 80;
 pub fn whole(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
+    dispute::cautions(&mut sheet, report);
     answer_parts(&mut sheet, report);
     letter::clauses(&mut sheet, report);
     letter::condition(&mut sheet, report);
@@ -35,6 +36,7 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
 pub fn question(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
+    dispute::cautions(&mut sheet, report);
     answer_parts(&mut sheet, report);
     letter::condition(&mut sheet, report);
     letter::notes(&mut sheet, report);
@@ -46,6 +48,7 @@ fn answer_parts(sheet: &mut Sheet, report: &Report<'_>) {
     why::keys(sheet, report);
     dispute::readings(sheet, report);
     dispute::next(sheet, report);
+    dispute::situations(sheet, report);
     dispute::beware(sheet, report);
     dispute::unverified(sheet, report);
 }

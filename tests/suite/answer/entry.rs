@@ -279,7 +279,7 @@ fn a_request_quotes_the_clause_and_marks_its_blanks() {
     let mut question = question();
     question.holder = Some(Kind::LightSportRepairmanInspection);
     let answers = whomay::answer(&letter, &question, patterns());
-    let draft = request(&letter, &text, &question, &answers);
+    let draft = request(&letter, &text, &question, &answers, patterns());
     assert!(draft.useful);
     assert!(draft.about.contains("our own"));
     let quoted: Vec<&String> = draft
@@ -306,7 +306,7 @@ fn a_request_quotes_the_clause_and_marks_its_blanks() {
     // A mechanic is named already, and an owner has nothing from the rule: no draft.
     question.holder = Some(Kind::Mechanic);
     let answers = whomay::answer(&letter, &question, patterns());
-    assert!(!request(&letter, &text, &question, &answers).useful);
+    assert!(!request(&letter, &text, &question, &answers, patterns()).useful);
 }
 
 proptest::proptest! {

@@ -3,7 +3,7 @@
 use super::marks::kind_anchor;
 use super::{Page, prose};
 use crate::report::first::FirstScreen;
-use crate::report::html::{Html, Table, classed, definitions, link, strong, text};
+use crate::report::html::{Html, Table, classed, definitions, link, list, strong, text};
 use crate::report::{CAUTION, words};
 
 pub(super) fn answer(page: &Page<'_>, first: &FirstScreen) -> Html {
@@ -35,6 +35,8 @@ pub(super) fn answer(page: &Page<'_>, first: &FirstScreen) -> Html {
     out.push(&definitions(first.todo.iter().map(|(label, sentence)| {
         (text(label), prose(&words::capital(sentence)))
     })));
+    out.push(&list(first.positions.iter().map(|p| text(p))));
+    out.push(&list(first.cautions.iter().map(|c| text(c))));
     out.push(&classed("caution", &text(CAUTION)));
     out
 }

@@ -146,7 +146,7 @@ pub(super) fn unverified(page: &Page<'_>) -> Html {
         return Html::new();
     }
     let mut out = p(&text(
-        "Whatever is marked grade D, M, I or P above was reported by one person, written from \
+        "Whatever has one of the grades D, M, I and P above was reported by one person, written from \
          memory, inferred, or is common practice.",
     ));
     out.push(&list(found.iter().map(|(id, source)| {
