@@ -49,7 +49,7 @@ pub(super) fn key_two(
         return found;
     }
     match letter.paper {
-        Paper::OperatingLimitations => in_force(found, facts),
+        Paper::OperatingLimitations | Paper::Clause => in_force(found, letter, facts),
         Paper::LightSportCategory => light_sport_category(found, facts, kind, patterns),
         other => {
             let mut found = found;
@@ -66,7 +66,17 @@ pub(super) fn key_two(
 }
 
 /// A letter issued after the day asked about was not in force on it.
-fn in_force(mut found: KeyTwoFound, facts: &Facts) -> KeyTwoFound {
+fn in_force(mut found: KeyTwoFound, letter: &Letter, facts: &Facts) -> KeyTwoFound {
+    if let Some(day) = letter.amended.value
+        && day > facts.on
+    {
+        found.key.answer = KeyTwo::Unclear;
+        found.list_found = false;
+        found.key.notes.push(format!(
+            "The amendment is of {day}. On {} the words before it held; hand in the letter without the amendment.",
+            facts.on
+        ));
+    }
     if let Some(issued) = facts.issued
         && issued > facts.on
     {
@@ -533,6 +543,13 @@ fn binds(letter: &Letter, rule: &InspectorRule) -> bool {
 
 /// No clause says who: silent, unless a piece of the letter is missing.
 fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
+    if letter.paper == Paper::Clause {
+        notes.push(
+            "This clause alone does not say who may inspect; another one of its letter may."
+                .to_owned(),
+        );
+        return KeyTwo::Unclear;
+    }
     if let Some(defect) = missing(letter) {
         notes.push(format!(
             "No clause that was read says who may inspect. {} The clause could stand there.",

@@ -226,7 +226,7 @@ fn change_letter(letter: &Letter, answer: &Answer, everybody: &[Answer]) -> Vec<
         }
         KeyTwo::Named | KeyTwo::Unclear => false,
     };
-    let experimental = letter.paper == crate::model::Paper::OperatingLimitations;
+    let experimental = letter.paper.is_letter();
     if !in_the_way || !experimental || answer.rule.answer == RuleAnswer::No {
         return steps;
     }

@@ -57,16 +57,22 @@ pub fn request(letter: &Letter, text: &str, question: &Question, answers: &[Answ
     let wanted: Vec<&Answer> = answers.iter().filter(|a| helps(a)).collect();
     let mut draft = Draft {
         about: "A draft of our own, for the owner to check and complete. No published standard letter was found; the FAA office decides what it wants. Not legal advice.".to_owned(),
-        useful: !wanted.is_empty() && letter.paper == Paper::OperatingLimitations,
+        useful: !wanted.is_empty() && letter.paper.is_letter(),
         ..Draft::default()
     };
+    if letter.paper == Paper::Clause {
+        draft.warnings.push(
+            "Judged on this clause alone: hold the draft against the whole letter first."
+                .to_owned(),
+        );
+    }
     if draft.useful {
         draft.parts = letter_parts(letter, text, &facts, &wanted);
-        draft.warnings = vec![
+        draft.warnings.extend([
             "The result is a new certificate and a whole new set of limitations to the current order, not a change of one line (reports, grade D).".to_owned(),
             "New flight-test hours have been imposed at times (reports, grade D). Ask before you send it.".to_owned(),
             "Until the new letter is in the aircraft, the one in force binds (§ 91.9(a), eCFR as of 2026-09-03, grade A).".to_owned(),
-        ];
+        ]);
     } else {
         draft.warnings.push(
             "An amended letter would help nobody who was asked about: either the letter does not stand in the way, or the rule lets none of them in, and a letter cannot add to the rule (grade I)."

@@ -22,10 +22,7 @@ pub(super) fn run(
     let (interval, clause) = if files.is_empty() {
         (Interval::NotSaid, None)
     } else {
-        let files = LetterFiles {
-            files: files.to_vec(),
-        };
-        let read = letter::read(shared, &files)?;
+        let read = letter::read(shared, &LetterFiles::one(files))?;
         answer::interval(&read.letter, &read.text.content)
     };
     let dues = answer::due(dates, &interval);

@@ -28,7 +28,10 @@ pub use comparison::{
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
 };
-pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
+pub use letter::{
+    Basis, Defect, DefectKind, Differs, Found, Genre, Letter, Mixed, Paper, Replaced, ReplacedBy,
+    Whose,
+};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;

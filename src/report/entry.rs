@@ -12,6 +12,12 @@ use crate::answer::EntryReport;
 pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     sheet.para(0, &bold(&headline(entry)));
+    if report.letter.paper == crate::model::Paper::Clause {
+        sheet.para(
+            0,
+            "Judged on this clause alone: no letter around it was handed in.",
+        );
+    }
     match (entry.signer, report.answers.first(), entry.date) {
         (Some(_), Some(answer), Some(date)) => {
             let because = first::because(report, answer);

@@ -173,6 +173,11 @@ pub fn long(report: &Report<'_>) -> String {
             .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
     );
     list(&mut out, "Beware", beware);
+    list(
+        &mut out,
+        "Replaced, and counted nowhere",
+        super::replaced::lines(&report.view(), report.letter),
+    );
     let condition = &report.letter.condition;
     list(
         &mut out,

@@ -10,6 +10,7 @@ mod law;
 mod letters;
 mod modality;
 mod orders;
+mod papers;
 mod producers;
 mod read;
 mod split;

@@ -216,11 +216,21 @@ fn the_page_says_what_the_command_line_says() {
         ("file", "lettered.pdf", &sample("lettered.pdf")),
         ("file", "names-nobody.txt", &sample("names-nobody.txt")),
     ]);
-    let json = page.get(&format!("{several}/report.json?{DAY}")).body;
+    let choice = page.get(&format!("{several}?{DAY}")).body;
+    assert!(choice.contains("These papers are of different aircraft"));
+    for there in ["letter=1", "letter=2", "same-aircraft=yes"] {
+        assert!(choice.contains(there), "{there}");
+    }
+    let second = page.get(&format!("{several}?{DAY}&letter=2")).body;
+    assert!(second.contains("names-nobody.txt") && !second.contains("lettered.pdf"));
+    let json = page
+        .get(&format!("{several}/report.json?{DAY}&same-aircraft=yes"))
+        .body;
     let there = [
         "read",
         "lettered.pdf",
         "names-nobody.txt",
+        "--same-aircraft",
         on,
         "--format=json",
     ];
