@@ -13,7 +13,7 @@ use super::rule_answer;
 use super::state::State;
 use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
-    LetterKey, Modality, Paper, Span,
+    LetterKey, Modality, Paper, ReplacedBy, Span,
 };
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
@@ -546,6 +546,17 @@ fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
     if letter.paper == Paper::Clause {
         notes.push(
             "This clause alone does not say who may inspect; another one of its letter may."
+                .to_owned(),
+        );
+        return KeyTwo::Unclear;
+    }
+    if letter
+        .replaced
+        .iter()
+        .any(|r| matches!(r.by, ReplacedBy::Amendment | ReplacedBy::Struck))
+    {
+        notes.push(
+            "No clause in force that was understood says who may inspect, and words that did may have been replaced."
                 .to_owned(),
         );
         return KeyTwo::Unclear;

@@ -2,7 +2,7 @@
 
 use super::evidence::Tally;
 use crate::model::{Letter, Text};
-use crate::patterns::{Patterns, Token};
+use crate::patterns::Token;
 
 /// Words of a clause with its neighbours at most.
 const WORDS: usize = 240;
@@ -15,13 +15,7 @@ const DOUBT: u32 = 4;
 /// speaks of other things than inspections, or where other words than those of a letter stand
 /// around it.
 #[must_use]
-pub fn is_clause(
-    letter: &Letter,
-    text: &Text,
-    tokens: &[Token],
-    tally: &Tally,
-    patterns: &Patterns,
-) -> bool {
+pub fn is_clause(letter: &Letter, text: &Text, tokens: &[Token], tally: &Tally) -> bool {
     let content = &text.content;
     let mut words = content.split_whitespace();
     if text.pages() > 1
@@ -34,19 +28,11 @@ pub fn is_clause(
         return false;
     }
     let inspects = tokens.iter().any(|t| {
-        t.span
-            .of(content)
-            .get(..7)
+        let word = t.span.of(content);
+        word.get(..7)
             .is_some_and(|w| w.eq_ignore_ascii_case("inspect"))
+            || word.eq_ignore_ascii_case("insp")
     });
-    let person = || {
-        tokens.iter().any(|t| {
-            patterns
-                .slip
-                .persons
-                .contains(&t.span.of(content).to_lowercase())
-        })
-    };
     let firsts: Vec<usize> = (0..letter.clauses.len())
         .filter(|n| letter.clauses[*n].parent.is_none())
         .filter(|n| {
@@ -62,11 +48,7 @@ pub fn is_clause(
             !inspection && topics.iter().any(|t| t != "other")
         })
         .count();
-    inspects
-        && (letter.inspectors.iter().any(|r| !r.named.is_empty()) || person())
-        && firsts.len() <= CLAUSES
-        && strays * 2 <= firsts.len()
-        && strays <= 1
+    inspects && firsts.len() <= CLAUSES && strays * 2 <= firsts.len() && strays <= 1
 }
 
 /// The topics of inspections.

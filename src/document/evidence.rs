@@ -69,7 +69,8 @@ impl Tally {
         let (genre, against) = self.other();
         let letter = self.letter();
         let own = self.title + self.papers;
-        let whole = letter >= ENOUGH && own >= OWN && self.body >= BODY;
+        let body = if self.title > 0 { BODY - 1 } else { BODY };
+        let whole = letter >= ENOUGH && own >= OWN && self.body >= body;
         // A title of its own outweighs what its clauses mention; without one, doubt wins.
         let margin = if self.title > 0 { 0 } else { letter / 3 };
         if whole && letter > against + margin {
@@ -96,8 +97,12 @@ impl Tally {
         let tokens = tokens.get(first..end).unwrap_or_default();
         let mut tally = Self::default();
         let titles = titles(text, within);
-        tally.words_of(text, tokens, &titles, patterns);
+        let mended = mended(text, tokens, patterns);
+        tally.words_of(text, &mended, &titles, patterns);
         tally.shape_of(text, within, clauses, topics);
+        // No letter asks.
+        let questions = within.of(text).matches('?').take(3).count();
+        tally.others[place_of(Genre::Article)] += 2 * u32::try_from(questions).unwrap_or(0);
         if for_machines(within.of(text)) {
             tally.others[place_of(Genre::Data)] += 20;
         }
@@ -110,13 +115,11 @@ impl Tally {
         let mut seen: Vec<Vec<String>> = vec![Vec::new(); known.weights.len()];
         let mut counts = vec![0u32; known.weights.len()];
         let mut found: Vec<(usize, Span)> = Vec::new();
-        for (range, files) in known.phrases.find(tokens) {
-            let span = Span::new(
-                tokens[range.start].span.start,
-                tokens[range.end - 1].span.end,
-            );
-            for file in files {
-                found.push((*file, span));
+        for (at, token) in tokens.iter().enumerate() {
+            // "application for amended" hides no "application"
+            for (end, files) in known.phrases.all_at(tokens, at) {
+                let span = Span::new(token.span.start, tokens[end - 1].span.end);
+                found.extend(files.iter().map(|file| (*file, span)));
             }
         }
         let no_title: Vec<Span> = found
@@ -207,6 +210,34 @@ impl Tally {
     }
 }
 
+/// The tokens, with words that a scan spoilt taken for those that they plainly are: only what they
+/// weigh rests on that.
+fn mended(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Token> {
+    tokens
+        .iter()
+        .map(|token| {
+            let word = token.span.of(text);
+            if token.word != 0 || token.kind == TokenKind::Mark || word.len() < 4 {
+                return *token;
+            }
+            let known = [
+                word.replace("rn", "m"),
+                word.replace(['l', '1'], "i"),
+                word.replace(['1', 'I', '|'], "l"),
+                word.replace('0', "o"),
+                word.replace('c', "e"),
+            ]
+            .into_iter()
+            .map(|guess| patterns.lexicon.number(&guess))
+            .find(|n| *n != 0);
+            Token {
+                word: known.unwrap_or(0),
+                ..*token
+            }
+        })
+        .collect()
+}
+
 /// The file of the voice of a letter.
 const VOICE: &str = "evidence/letter-voice";
 
@@ -223,7 +254,9 @@ fn folded(words: &str) -> String {
 }
 
 /// Words that bind.
-const BINDING: [&str; 14] = [
+const BINDING: [&str; 16] = [
+    "no",
+    "carry",
     "must",
     "shall",
     "may",
@@ -300,19 +333,23 @@ fn titles(text: &str, within: Span) -> Vec<Span> {
     found
 }
 
+/// So many marks of code make a text one about programs.
+const CODE: usize = 8;
+
 /// Whether the text is made for machines: objects of JSON, tables and headings of Markdown, tags.
 fn for_machines(words: &str) -> bool {
-    let (mut all, mut odd) = (0usize, 0usize);
+    let (mut all, mut odd, mut headings) = (0usize, 0usize, 0usize);
     for line in words.lines().map(str::trim).filter(|l| !l.is_empty()) {
         all += 1;
         let json = line.starts_with(['{', '}', '"']) && line.contains(['{', '}'])
             || line.starts_with('"') && line.contains("\": ")
             || line == "["
             || line == "]";
-        let table = line.starts_with('|') && line.matches('|').count() > 3;
         let heading = line.starts_with("# ") || line.starts_with("## ") || line.starts_with("```");
         let tag = line.starts_with('<') && line.ends_with('>');
-        odd += usize::from(json || tag) * 2 + usize::from(table || heading);
+        odd += usize::from(json || tag) * 2;
+        headings += usize::from(heading);
     }
-    all > 0 && odd * 4 >= all
+    let code = words.matches('`').take(CODE).count();
+    all > 0 && (odd * 4 >= all || headings > 1 || code >= CODE)
 }

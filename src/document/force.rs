@@ -8,6 +8,14 @@ use super::papers::{Part, What};
 use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
 
+/// What counts nowhere.
+pub(super) struct Settled {
+    /// Words that something took the place of.
+    pub(super) away: Vec<Span>,
+    /// Quotation marks around words that take the place of others: those words are said, not quoted.
+    pub(super) marks: Vec<Span>,
+}
+
 /// Finds what was replaced, keeps it in [`Letter::replaced`] and tells where it stands.
 pub(super) fn settle(
     letter: &mut Letter,
@@ -15,7 +23,7 @@ pub(super) fn settle(
     tokens: &[Token],
     parts: &[Part],
     patterns: &Patterns,
-) -> Vec<Span> {
+) -> Settled {
     letter.term = term(letter, text, tokens, patterns);
     let mut found: Vec<(Span, Option<usize>, ReplacedBy)> = Vec::new();
     for (span, by) in struck(&text.content) {
@@ -23,7 +31,7 @@ pub(super) fn settle(
     }
     let said = said(letter, text, tokens, patterns);
     letter.amended = amended(letter, text, tokens, parts, &said, patterns);
-    found.extend(by_number(letter, parts, &said));
+    found.extend(by_number(letter, &text.content, parts, &said));
     found.extend(earlier(letter, text, tokens, parts, patterns));
     let mut away: Vec<Span> = Vec::new();
     let mut replaced = Vec::new();
@@ -46,7 +54,34 @@ pub(super) fn settle(
     }
     // The statement that a limitation is replaced is no limitation itself.
     letter.replaced = replaced;
-    away
+    let marks = said
+        .iter()
+        .filter(|s| !s.deletes)
+        .flat_map(|s| marks_behind(&text.content, s.span.end))
+        .collect();
+    Settled { away, marks }
+}
+
+/// The quotation marks around the words that follow a colon behind a byte.
+fn marks_behind(content: &str, at: usize) -> Vec<Span> {
+    const OPEN: [char; 3] = ['"', '“', '«'];
+    const CLOSE: [char; 3] = ['"', '”', '»'];
+    let rest = content.get(at..).unwrap_or_default();
+    let Some(open) = rest.char_indices().take(60).find(|(_, c)| OPEN.contains(c)) else {
+        return Vec::new();
+    };
+    let start = at + open.0;
+    let inner = start + open.1.len_utf8();
+    let mut marks = vec![Span::new(start, inner)];
+    let inside = content.get(inner..).unwrap_or_default();
+    if let Some((n, c)) = inside
+        .char_indices()
+        .take(2000)
+        .find(|(_, c)| CLOSE.contains(c))
+    {
+        marks.push(Span::new(inner + n, inner + n + c.len_utf8()));
+    }
+    marks
 }
 
 /// The clause with everything below it.
@@ -197,6 +232,7 @@ fn numbers(
                 if !joins && !out.is_empty() {
                     break;
                 }
+                named &= joins;
             }
         }
     }
@@ -213,6 +249,7 @@ fn label(clause: &Clause) -> Option<&String> {
 /// Clauses of the letter whose numbers an amendment has, or says to be replaced.
 fn by_number(
     letter: &Letter,
+    content: &str,
     parts: &[Part],
     said: &[Said],
 ) -> Vec<(Span, Option<usize>, ReplacedBy)> {
@@ -243,8 +280,8 @@ fn by_number(
         // followed by a clause of the same number, that one is the new one.
         let told = said.iter().find(|s| {
             s.numbers.contains(number)
-                && !whole.overlaps(s.span)
-                && !(amends(clause.span) && !s.deletes)
+                && !clause.span.overlaps(s.span)
+                && (s.deletes || !amends(clause.span))
                 && !follows(letter, s, n, number)
         });
         if let Some(told) = told {
@@ -253,7 +290,15 @@ fn by_number(
             } else {
                 ReplacedBy::Amendment
             };
-            out.push((whole, Some(n), by));
+            // What says so may stand in a paragraph below the clause: it ends there.
+            let end = letter
+                .clauses
+                .iter()
+                .filter(|c| c.span.contains(told.span) && c.span.start > clause.span.start)
+                .map(|c| c.span.start)
+                .fold(whole.end, usize::min);
+            let whole = Span::new(whole.start, end.max(clause.span.end));
+            out.push((whole.trimmed(content), Some(n), by));
         }
     }
     out

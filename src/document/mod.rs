@@ -8,6 +8,7 @@
 pub mod alone;
 pub mod evidence;
 pub(crate) mod force;
+mod labels;
 pub(crate) mod paper;
 pub(crate) mod papers;
 pub mod whose;
@@ -39,7 +40,8 @@ pub(crate) fn lay_out(
     let parts = paper::tell(letter, text, &tokens, patterns);
     let mut away = papers::left_out(&parts);
     letter.mixed = whose::mixed(letter, text, &tokens, &parts, patterns);
-    away.extend(force::settle(letter, text, &tokens, &parts, patterns));
+    let settled = force::settle(letter, text, &tokens, &parts, patterns);
+    away.extend(settled.away);
     papers::tell_replaced(letter, text, &parts);
     if away.is_empty() {
         return Laid {
@@ -49,6 +51,7 @@ pub(crate) fn lay_out(
         };
     }
     put_away(letter, &away);
+    away.extend(settled.marks);
     let tokens = tokens
         .into_iter()
         .filter(|t| !away.iter().any(|a| a.overlaps(t.span)))
@@ -76,7 +79,11 @@ fn masked(content: &str, away: &[Span]) -> String {
 
 /// Takes clauses, topics and citations out that count nowhere.
 fn put_away(letter: &mut Letter, away: &[Span]) {
-    let gone = |span: Span| away.iter().any(|a| a.overlaps(span));
+    // A line through some words of a clause leaves the rest of it in force.
+    let gone = |span: Span| {
+        away.iter()
+            .any(|a| a.contains(span) || span.start == span.end && a.overlaps(span))
+    };
     let kept: Vec<bool> = letter.clauses.iter().map(|c| !gone(c.body)).collect();
     let mut next = 0;
     let places: Vec<Option<usize>> = kept
@@ -97,7 +104,11 @@ fn put_away(letter: &mut Letter, away: &[Span]) {
         .clauses
         .retain(|_| keep.next().copied().unwrap_or(true));
     for clause in &mut letter.clauses {
-        clause.parent = clause.parent.and_then(|p| places.get(p).copied().flatten());
+        let parent = clause.parent.and_then(|p| places.get(p).copied().flatten());
+        if parent.is_none() && clause.parent.is_some() {
+            clause.level = 1;
+        }
+        clause.parent = parent;
     }
     letter.citations.retain(|c| !gone(c.span));
     rename(letter);

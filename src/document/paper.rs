@@ -188,7 +188,7 @@ fn paper(
         of_it.map(|(_, span)| *span).take(3).collect()
     };
     let forms = !(registration.is_empty() && airman.is_empty() && certificate.is_empty());
-    if !forms && alone::is_clause(letter, text, tokens, &tally, patterns) {
+    if !forms && alone::is_clause(letter, text, tokens, &tally) {
         return (Paper::Clause, first(&tally.words));
     }
     let form =

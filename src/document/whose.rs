@@ -7,6 +7,7 @@
 use jiff::civil::Date;
 
 use super::evidence::is_title;
+use super::labels::{labelled, make_of, mark_of, marks_in, serials_in};
 use super::paper::dates;
 use super::papers::{Part, What};
 use crate::model::{Clause, Differs, Letter, Mixed, Span, Text, Whose};
@@ -48,6 +49,7 @@ pub(crate) fn units(
     }
     starts.extend(titles_behind_clauses(letter, content));
     starts.extend(pages_of_others(text, parts));
+    starts.extend(other_marks(content, tokens, patterns));
     if starts.is_empty() {
         starts.push(0);
     }
@@ -107,6 +109,42 @@ fn titles_behind_clauses(letter: &Letter, content: &str) -> Vec<usize> {
             start = at;
         }
         out.push(start);
+    }
+    out
+}
+
+/// Lines that name another aircraft than the one before.
+fn other_marks(content: &str, tokens: &[Token], patterns: &Patterns) -> Vec<usize> {
+    let whole = Span::new(0, content.len());
+    let mut named: Vec<(Span, bool, String)> = marks_in(content, whole)
+        .into_iter()
+        .map(|(mark, span)| (span, true, mark))
+        .collect();
+    named.extend(
+        serials_in(content, tokens, whole, patterns)
+            .into_iter()
+            .map(|(serial, span)| (span, false, serial)),
+    );
+    named.sort_by_key(|(span, ..)| span.start);
+    let (mut mark, mut serial): (Option<String>, Option<String>) = (None, None);
+    let mut out = Vec::new();
+    for (span, is_mark, value) in named {
+        let last = if is_mark { &mut mark } else { &mut serial };
+        let other = last.as_ref().is_some_and(|l| *l != value);
+        *last = Some(value);
+        if other {
+            let line = content
+                .get(..span.start)
+                .and_then(|before| before.rfind('\n'))
+                .map_or(0, |at| at + 1);
+            // the mark and the serial number of one line
+            if out.last() != Some(&line) {
+                out.push(line);
+            }
+            if is_mark {
+                serial = None;
+            }
+        }
     }
     out
 }
@@ -183,14 +221,7 @@ fn unit(
             && (is_title(content, head).is_some() || numbered.len() > 2),
         issued: None,
         marks: marks_in(content, head),
-        serials: labelled(
-            content,
-            tokens,
-            head,
-            patterns,
-            &PaperMeaning::SerialLabel,
-            serial_of,
-        ),
+        serials: serials_in(content, tokens, head, patterns),
         makes: labelled(
             content,
             tokens,
@@ -224,137 +255,6 @@ fn unit(
         }
     }
     unit
-}
-
-/// Registration marks in a stretch of text; one that is said to be of the past is none.
-fn marks_in(content: &str, within: Span) -> Vec<(String, Span)> {
-    let mut out: Vec<(String, Span)> = Vec::new();
-    for line in lines(content, within) {
-        let words = line.of(content);
-        let past = ["formerly", "previous", "was registered", "ex-", "change of"]
-            .iter()
-            .any(|w| words.to_lowercase().contains(w));
-        if past {
-            continue;
-        }
-        let mut at = line.start;
-        for word in words.split_inclusive(char::is_whitespace) {
-            if let Some(mark) = mark_of(word.trim()) {
-                out.push((mark, Span::new(at, at + word.trim_end().len())));
-            }
-            at += word.len();
-        }
-    }
-    out
-}
-
-fn lines(content: &str, within: Span) -> Vec<Span> {
-    let mut at = within.start;
-    within
-        .of(content)
-        .split_inclusive('\n')
-        .map(|line| {
-            let span = Span::new(at, at + line.len());
-            at += line.len();
-            span
-        })
-        .collect()
-}
-
-/// The registration mark that a word is: N, a digit, at most six more (14 CFR 47.15 has at most
-/// five characters behind the N; invented ones have more). Characters that are read for one
-/// another are one.
-fn mark_of(word: &str) -> Option<String> {
-    let bare = word
-        .trim_matches(|c: char| !c.is_alphanumeric())
-        .replace('-', "");
-    let rest = bare.strip_prefix('N')?;
-    let figures = rest.bytes().filter(u8::is_ascii_digit).count();
-    let plain = rest
-        .bytes()
-        .all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
-    (plain && (2..=7).contains(&rest.len()) && figures > 0 && rest.as_bytes()[0].is_ascii_digit())
-        .then(|| format!("N{}", alike(rest)))
-}
-
-/// Characters that OCR takes for one another, as one.
-fn alike(word: &str) -> String {
-    word.chars()
-        .map(|c| match c.to_ascii_uppercase() {
-            'O' | 'Q' => '0',
-            'I' | 'L' => '1',
-            'S' => '5',
-            'B' => '8',
-            'Z' => '2',
-            c => c,
-        })
-        .collect()
-}
-
-/// A serial number, without leading zeros.
-fn serial_of(words: &str) -> Option<String> {
-    let word = words
-        .split_whitespace()
-        .next()?
-        .trim_matches(|c: char| !c.is_alphanumeric());
-    let has = word.bytes().any(|b| b.is_ascii_digit());
-    let bare: String = alike(word)
-        .chars()
-        .filter(char::is_ascii_alphanumeric)
-        .collect();
-    let bare = bare.trim_start_matches('0').to_owned();
-    (has && word.len() <= 20).then_some(bare)
-}
-
-/// The make, in lower case: up to a wide gap or the next label.
-fn make_of(words: &str) -> Option<String> {
-    let line = words.lines().next()?;
-    let line = line.split("  ").find(|p| !p.trim().is_empty())?;
-    let line = line.split([';', ',']).next()?;
-    let mut kept: Vec<String> = Vec::new();
-    for word in line.split_whitespace() {
-        if word.ends_with(':') || kept.len() == 4 {
-            break;
-        }
-        kept.push(
-            word.trim_matches(|c: char| !c.is_alphanumeric())
-                .to_lowercase(),
-        );
-    }
-    kept.retain(|w| w.len() > 1);
-    (!kept.is_empty()).then(|| kept.join(" "))
-}
-
-/// The values that stand behind a label.
-fn labelled(
-    content: &str,
-    tokens: &[Token],
-    within: Span,
-    patterns: &Patterns,
-    label: &PaperMeaning,
-    value: fn(&str) -> Option<String>,
-) -> Vec<(String, Span)> {
-    let first = tokens.partition_point(|t| t.span.start < within.start);
-    let end = tokens.partition_point(|t| t.span.start < within.end);
-    let tokens = tokens.get(first..end).unwrap_or_default();
-    let mut out = Vec::new();
-    for (range, (_, meaning)) in patterns.paper.labels.find(tokens) {
-        if meaning != label {
-            continue;
-        }
-        let at = tokens[range.end - 1].span.end;
-        let rest = content.get(at..within.end).unwrap_or_default();
-        let words = rest.trim_start_matches([' ', '\t', ':', '.', '#', '-', '|']);
-        if words.starts_with('\n') && words.trim_start().is_empty() {
-            continue;
-        }
-        let start = at + (rest.len() - words.len());
-        if let Some(value) = value(words) {
-            let shown = words.split_whitespace().next().map_or(0, str::len);
-            out.push((value, Span::new(start, start + shown)));
-        }
-    }
-    out
 }
 
 /// Whether papers of different aircraft were handed in as one letter; which papers belong
@@ -394,7 +294,13 @@ pub(crate) fn mixed(
     for n in waiting {
         place(&units, &mut groups, n);
     }
-    if groups.len() < 2 {
+    // A running head with another mark than its own page: the page cannot be parted, but is not
+    // answered either.
+    let torn = units.iter().any(|unit| {
+        let (heads, own): (Vec<_>, Vec<_>) = unit.marks.iter().partition(|(_, s)| s.start == s.end);
+        !own.is_empty() && heads.iter().any(|(m, _)| own.iter().all(|(o, _)| o != m))
+    });
+    if groups.len() < 2 && !torn {
         return None;
     }
     let mut differences = Vec::new();

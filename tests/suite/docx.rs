@@ -260,3 +260,15 @@ fn damaged_and_hostile_files_are_said_to_be() {
         let _ = read_bytes("a.docx", bytes, &Limits::default());
     }
 }
+
+#[test]
+fn words_with_a_line_through_them_are_marked() {
+    let text = document(
+        "<w:p><w:r><w:t>A mechanic </w:t></w:r><w:r><w:rPr><w:strike/></w:rPr><w:t>or a repairman</w:t></w:r><w:r><w:rPr><w:strike w:val=\"0\"/></w:rPr><w:t> may inspect.</w:t></w:r></w:p>",
+    )
+    .unwrap();
+    assert_eq!(
+        text.content.trim(),
+        "A mechanic ~~or a repairman~~ may inspect."
+    );
+}
