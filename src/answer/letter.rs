@@ -13,7 +13,7 @@ use super::rule_answer;
 use super::state::State;
 use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
-    LetterKey, Modality, Paper, ReplacedBy, Span,
+    LetterKey, Modality, Paper, ReplacedBy, Span, Unread, UnreadKind,
 };
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
@@ -38,13 +38,14 @@ pub(super) fn key_two(
     patterns: &Patterns,
 ) -> KeyTwoFound {
     let mut found = by_words(letter, facts, kind);
-    if let Some(note) = letter.notes.iter().find(|n| n.loses_text()) {
+    let unread = &letter.unread;
+    if let Some(unread) = unread.iter().find(|u| u.kind.may_hold_any_clause()) {
         found.key.answer = KeyTwo::Unclear;
         found.state = State::met();
         found.key.conditions.clear();
         found.key.notes.push(format!(
             "{} A clause on inspectors could stand there.",
-            note.message
+            unread_words(unread)
         ));
         return found;
     }
@@ -568,7 +569,35 @@ fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
         ));
         return KeyTwo::Unclear;
     }
+    if let Some(unread) = letter.unread.first() {
+        notes.push(format!(
+            "No clause that was read says who may inspect. {} The clause could stand there.",
+            unread_words(unread)
+        ));
+        return KeyTwo::Unclear;
+    }
     KeyTwo::Silent
+}
+
+/// What was not read, in a sentence; a new kind has to be given its words.
+fn unread_words(unread: &Unread) -> String {
+    let page = unread
+        .page
+        .map_or_else(|| "A page".to_owned(), |n| format!("Page {n}"));
+    let small = page.to_lowercase();
+    match unread.kind {
+        UnreadKind::Scan => format!("{page} is a picture of paper that was not read."),
+        UnreadKind::Drawn => format!("The words of {small} are drawn as shapes and were not read."),
+        UnreadKind::Garbled => format!("The characters of {small} make no words."),
+        UnreadKind::Broken => format!("{page} is damaged and may hold more than was read."),
+        UnreadKind::Cut => format!("{page} breaks off before its end."),
+        UnreadKind::Failed => format!("{page} could not be read."),
+        UnreadKind::WithoutWords => format!("{page} is a picture in which no words were found."),
+        UnreadKind::Empty => format!("{page} holds no text."),
+        UnreadKind::Limit => "The file is longer than what was read of it.".to_owned(),
+        UnreadKind::File => "A piece of the file is lost.".to_owned(),
+        UnreadKind::Bytes => "Characters of the file are lost.".to_owned(),
+    }
 }
 
 fn missing(letter: &Letter) -> Option<&Defect> {

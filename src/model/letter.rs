@@ -1,6 +1,6 @@
 //! Everything that the words of the letter alone say.
 
-use super::{CategoryClass, Citation, Clause, InspectorRule, Norm, Note, Span};
+use super::{CategoryClass, Citation, Clause, InspectorRule, Norm, Note, Span, Unread};
 use jiff::civil::Date;
 
 /// A letter understood. Vectors that speak of a clause use its index in `clauses`.
@@ -34,6 +34,8 @@ pub struct Letter {
     pub replaced: Vec<Replaced>,
     /// Papers of different aircraft, handed in as one letter.
     pub mixed: Option<Mixed>,
+    /// What was not read.
+    pub unread: Vec<Unread>,
     /// What is missing, doubtful or contradictory.
     pub condition: Vec<Defect>,
     /// What the reader has to be told.

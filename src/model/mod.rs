@@ -13,6 +13,7 @@ mod norm;
 mod question;
 mod span;
 mod text;
+mod unread;
 
 pub use answer::{
     Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer, RuleKey,
@@ -36,3 +37,4 @@ pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};
+pub use unread::{Unread, UnreadKind};

@@ -165,22 +165,6 @@ pub struct Furniture {
     pub place: Place,
 }
 
-/// Notes that say that words of the letter were not read.
-const LOSSES: &[&str] = &[
-    "characters-limit",
-    "file-breaks-off",
-    "page-breaks-off",
-    "page-broken",
-    "page-cut",
-    "page-garbled",
-    "page-is-drawn",
-    "page-is-scan",
-    "page-longer",
-    "page-unread",
-    "pages-limit",
-    "part-damaged",
-];
-
 /// Something the reader of the report has to know.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {
@@ -197,7 +181,7 @@ impl Note {
     /// there, so nothing that was read is certain.
     #[must_use]
     pub fn loses_text(&self) -> bool {
-        LOSSES.contains(&self.id.as_str())
+        super::UnreadKind::of_note(self).is_some_and(super::UnreadKind::may_hold_any_clause)
     }
 }
 

@@ -79,6 +79,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         citations: citations::citations(whole, &tokens, context, patterns),
         clauses,
         notes: text.notes.clone(),
+        unread: text.unread(),
         ..Letter::default()
     };
     let laid = document::lay_out(&mut letter, text, tokens, patterns);

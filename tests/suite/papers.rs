@@ -472,3 +472,124 @@ fn words_with_a_line_through_them_count_nowhere() {
     assert_eq!(answer(&read, "builder-repairman"), "disputed", "{read:#}");
     assert_eq!(read["letter"]["replaced"][0]["by"], "struck");
 }
+
+/// Notes of the reader that speak of words that were read: nothing is hidden behind them.
+const READ: &[&str] = &[
+    "automatic-numbers",
+    "hidden-text",
+    "notes-at-end",
+    "ocr-blanks",
+    "ocr-slip",
+    "one-reading",
+    "page-by-ocr",
+    "page-hidden-layer",
+    "pages-by-breaks",
+    "pages-put-in-order",
+    "read-by-person",
+    "readings-differ",
+    "second-reading-used",
+    "text-outside",
+    "tracked-changes",
+    "unknown-characters",
+    "windows-1252",
+];
+
+/// Every note that the reader can make is decided: it tells of something unread, or it does not.
+#[test]
+fn every_note_of_the_reader_says_whether_words_are_missing() {
+    let mut undecided = Vec::new();
+    let mut todo = vec![PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("src/read")];
+    while let Some(path) = todo.pop() {
+        if path.is_dir() {
+            todo.extend(std::fs::read_dir(path).unwrap().map(|e| e.unwrap().path()));
+            continue;
+        }
+        if path.extension().is_none_or(|e| e != "rs") {
+            continue;
+        }
+        let code = std::fs::read_to_string(path).unwrap();
+        let code = code.split("#[cfg(test)]").next().unwrap();
+        let squeezed: String = code.split_whitespace().collect();
+        for lead in ["id:\"", "say(\"", "note(\""] {
+            for piece in squeezed.split(lead).skip(1) {
+                let id = piece.split('"').next().unwrap().to_owned();
+                let note = whomay::model::Note {
+                    id: id.clone(),
+                    message: String::new(),
+                    page: None,
+                };
+                let unread = whomay::model::UnreadKind::of_note(&note).is_some();
+                let named = id.contains('-')
+                    && id
+                        .bytes()
+                        .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+                if named && !unread && !READ.contains(&id.as_str()) {
+                    undecided.push(id);
+                }
+            }
+        }
+    }
+    assert!(undecided.is_empty(), "{undecided:?}");
+}
+
+#[test]
+fn a_page_that_was_not_read_is_no_silence() {
+    use whomay::model::{Note, Question, UnreadKind, Verdict};
+    let patterns = whomay::patterns::Patterns::embedded().unwrap();
+    let silent = format!(
+        "{DATED}(1) No person may operate this aircraft for other than the purpose of meeting the requirements of § 91.319(b).\n(2) These operating limitations are a part of Form 8130-7.\n(3) Fly by day only.\n"
+    );
+    let yes = |notes: Vec<Note>, words: &str| {
+        let mut text = whomay::read::read_bytes(
+            "letter.txt",
+            words.as_bytes().to_vec(),
+            &whomay::read::Limits::default(),
+        )
+        .unwrap();
+        text.notes.extend(notes);
+        let case = whomay::Case::of(text, &patterns);
+        let question = Question::on(jiff::civil::date(2026, 11, 25));
+        whomay::answer(&case.letter, &question, &patterns)
+            .iter()
+            .any(|a| a.answer == Verdict::Yes)
+    };
+    assert!(yes(Vec::new(), &silent));
+    let mut kinds = Vec::new();
+    for id in [
+        "page-is-scan",
+        "page-is-drawn",
+        "page-garbled",
+        "page-broken",
+        "page-cut",
+        "page-breaks-off",
+        "page-unread",
+        "page-without-words",
+        "page-empty",
+        "pages-limit",
+        "characters-limit",
+        "file-breaks-off",
+        "bytes-lost",
+        "part-damaged",
+    ] {
+        let note = Note {
+            id: id.to_owned(),
+            message: String::new(),
+            page: Some(2),
+        };
+        kinds.extend(UnreadKind::of_note(&note));
+        assert!(!yes(vec![note], &silent), "{id}");
+    }
+    kinds.sort_unstable();
+    kinds.dedup();
+    assert_eq!(kinds, UnreadKind::ALL.to_vec());
+    // a page of a text file on which nothing stands, a page that is not there, a clause too
+    let page = silent.replace("(3) Fly", "\u{c}\n\u{c}(3) Fly");
+    assert!(!yes(Vec::new(), &page));
+    let numbered = silent.replace("(3) Fly", "Page 1 of 3\n\u{c}(3) Fly") + "Page 3 of 3\n";
+    assert!(!yes(Vec::new(), &numbered));
+    let gap = silent.replace(
+        "(2) These operating limitations are a part of Form 8130-7.\n",
+        "",
+    );
+    assert!(!yes(Vec::new(), &gap));
+}
