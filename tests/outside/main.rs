@@ -9,6 +9,7 @@ mod inspectors;
 mod law;
 mod letters;
 mod modality;
+mod numbers;
 mod orders;
 mod papers;
 mod producers;
