@@ -115,8 +115,11 @@ fn wholes() -> Vec<(String, String)> {
         names.sort();
         for path in names {
             let name = path.display().to_string();
-            let text = whomay::read(std::slice::from_ref(&name), &whomay::read::Limits::default())
-                .expect("it is text");
+            let text = whomay::read(
+                std::slice::from_ref(&name),
+                &whomay::read::Limits::default(),
+            )
+            .expect("it is text");
             out.push((name, text.content));
         }
     }
@@ -178,7 +181,10 @@ fn pages(spoil: bool) -> f64 {
             let one = score(&found, &expected);
             if one.1 + one.2 > 0 {
                 let short = name.rsplit('/').next().unwrap_or_default();
-                println!("{short} page {}: {one:?} found {found:?} expected {expected:?}", n + 1);
+                println!(
+                    "{short} page {}: {one:?} found {found:?} expected {expected:?}",
+                    n + 1
+                );
             }
             add(&mut sum, one);
         }

@@ -128,13 +128,12 @@ fn tell_runs(marks: &mut [Mark]) {
             continue;
         };
         let end = marks.len().min(n + 1 + NEXT);
-        next[n] = (n + 1..end).find(|m| {
-            number(&marks[*m]) == Some(own + 1) && marks[*m].style == marks[n].style
-        });
+        next[n] = (n + 1..end)
+            .find(|m| number(&marks[*m]) == Some(own + 1) && marks[*m].style == marks[n].style);
         up[n] = 1 + next[n].map_or(0, |m| up[m]);
     }
-    for n in 0..marks.len() {
-        if up[n] < RUN {
+    for (n, length) in up.iter().enumerate() {
+        if *length < RUN {
             continue;
         }
         let mut at = Some(n);
