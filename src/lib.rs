@@ -21,8 +21,10 @@
 //! Nothing here is legal advice, and nothing leaves the machine.
 
 pub mod answer;
+mod case;
 pub mod cli;
 pub mod compare;
+pub mod document;
 pub mod model;
 pub mod patterns;
 pub mod read;
@@ -33,5 +35,6 @@ pub mod survey;
 pub mod understand;
 
 pub use answer::answer;
+pub use case::Case;
 pub use read::read;
 pub use understand::understand;

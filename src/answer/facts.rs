@@ -1,7 +1,7 @@
 //! The facts of a case: the question's options first, else the letter's words.
 
 use crate::model::{
-    Basis, CategoryClass, CertificateFor, Found, Inspection, Letter, Note, Ownership, Paper,
+    Basis, CategoryClass, CertificateFor, Found, Genre, Inspection, Letter, Note, Ownership, Paper,
     Question, Ratings,
 };
 use crate::patterns::{Patterns, Regime};
@@ -22,6 +22,8 @@ pub(super) struct Facts {
     pub(super) certificate_for: Option<CertificateFor>,
     pub(super) earlier_certificate: Option<bool>,
     pub(super) holds_ia: Option<bool>,
+    /// The papers are of different aircraft, and nobody said that they are of one.
+    pub(super) mixed: bool,
 }
 
 impl Facts {
@@ -51,6 +53,7 @@ impl Facts {
             certificate_for: question.certificate_for,
             earlier_certificate: question.earlier_certificate,
             holds_ia: question.inspection_authorization,
+            mixed: letter.mixed.is_some() && !question.same_aircraft,
         }
     }
 }
@@ -88,6 +91,13 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
             page: None,
         });
     };
+    if letter.paper == Paper::Clause {
+        note(
+            "clause-alone",
+            "Judged on this clause alone: no letter around it was handed in. Another clause, an amendment or the certificate can say otherwise; hand in all pages of the operating limitations."
+                .to_owned(),
+        );
+    }
     if let (Some(option), Some(own)) = (question.basis, letter.basis.value)
         && (option.letter != own.letter
             || (option.item.is_some() && own.item.is_some() && option.item != own.item))
@@ -146,6 +156,28 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
             ),
         );
     }
+    if let Some(day) = letter.amended.value
+        && day > facts.on
+    {
+        note(
+            "amendment-younger-than-day",
+            format!(
+                "The amendment is of {day}, after the day asked about ({}). On that day the words before it held.",
+                facts.on
+            ),
+        );
+    }
+    if let Some(day) = letter.term.value
+        && day < facts.on
+    {
+        let day = day.to_string();
+        let on = facts.on.to_string();
+        let blanks = [("day", day.as_str()), ("on", on.as_str())];
+        note(
+            "own-term-run-out",
+            patterns.statement.say("note-term-run-out", &blanks),
+        );
+    }
     let told = |name: &str| {
         patterns
             .statement
@@ -176,12 +208,56 @@ fn twice<T>(found: &Found<T>, id: &str, what: &str, note: &mut impl FnMut(&str, 
     }
 }
 
+const fn genre_looks_like(genre: Genre) -> &'static str {
+    match genre {
+        Genre::Lease => "a lease; hand in the operating limitations of the aircraft",
+        Genre::Agreement => {
+            "a contract or the rules of a club; hand in the operating limitations of the aircraft"
+        }
+        Genre::Sale => {
+            "a contract of sale or an offer; hand in the operating limitations of the aircraft"
+        }
+        Genre::Insurance => {
+            "an insurance policy; hand in the operating limitations of the aircraft"
+        }
+        Genre::Article => {
+            "an article or a post; hand in the operating limitations of your own aircraft"
+        }
+        Genre::Correspondence => {
+            "a message about limitations; hand in the operating limitations themselves, or one clause of them and nothing else"
+        }
+        Genre::Directive => {
+            "a directive or a bulletin; hand in the operating limitations of the aircraft"
+        }
+        Genre::Manual => {
+            "a handbook, a manual or a list of tasks; hand in the operating limitations of the aircraft"
+        }
+        Genre::Permit => {
+            "a permit or certificate of another kind, no experimental certificate; hand in the operating limitations of an experimental certificate, where the aircraft has one"
+        }
+        Genre::Foreign => {
+            "a paper of another country; this program knows the rules of the United States only"
+        }
+        Genre::Record => {
+            "a maintenance record or an invoice; hand in the operating limitations of the aircraft"
+        }
+        Genre::Application => {
+            "an application; hand in the operating limitations that were issued on it"
+        }
+        Genre::Guidance => {
+            "an order, a rule or another paper on limitations in general; hand in the operating limitations of the aircraft"
+        }
+        Genre::Data => "text made for machines; hand in the operating limitations of the aircraft",
+    }
+}
+
 /// What a paper that is no letter of operating limitations looks like, and what to hand in
 /// instead; `None` for a letter.
 #[must_use]
 pub const fn paper_looks_like(paper: Paper) -> Option<&'static str> {
     match paper {
-        Paper::OperatingLimitations => None,
+        Paper::OperatingLimitations | Paper::Clause => None,
+        Paper::Other(genre) => Some(genre_looks_like(genre)),
         Paper::LightSportCategory => Some(
             "the operating limitations of a light-sport category aircraft: no experimental certificate, and a rule says who inspects",
         ),

@@ -15,7 +15,11 @@ pub fn cautions(
     let facts = Facts::resolve(letter, question);
     let say = |name: &str| patterns.statement.say(name, &[]);
     let mut cautions = Vec::new();
-    if let Some(last) = super::year::expires(text, facts.on, patterns) {
+    let term = letter
+        .term
+        .value
+        .or_else(|| super::year::expires(text, facts.on, patterns));
+    if let Some(last) = term {
         cautions.push(if last < facts.on {
             format!(
                 "The certificate ran out on {last}. {}",

@@ -438,6 +438,7 @@ pub fn try_example(id: &str, example: &LawExample, patterns: &Patterns) -> Examp
             .and_then(CertificateFor::from_name),
         earlier_certificate: example.earlier_certificate,
         holds_ia: None,
+        mixed: false,
     };
     let file = patterns.law.iter().find(|l| l.id == id);
     if file.is_some_and(|l| l.file.effect == Effect::Lists) {

@@ -13,7 +13,7 @@ use super::rule_answer;
 use super::state::State;
 use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
-    LetterKey, Modality, Paper, Span,
+    LetterKey, Modality, Paper, ReplacedBy, Span, Unread, UnreadKind,
 };
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
@@ -38,18 +38,19 @@ pub(super) fn key_two(
     patterns: &Patterns,
 ) -> KeyTwoFound {
     let mut found = by_words(letter, facts, kind);
-    if let Some(note) = letter.notes.iter().find(|n| n.loses_text()) {
+    let unread = &letter.unread;
+    if let Some(unread) = unread.iter().find(|u| u.kind.may_hold_any_clause()) {
         found.key.answer = KeyTwo::Unclear;
         found.state = State::met();
         found.key.conditions.clear();
         found.key.notes.push(format!(
             "{} A clause on inspectors could stand there.",
-            note.message
+            unread_words(unread)
         ));
         return found;
     }
     match letter.paper {
-        Paper::OperatingLimitations => in_force(found, facts),
+        Paper::OperatingLimitations | Paper::Clause => in_force(found, letter, facts),
         Paper::LightSportCategory => light_sport_category(found, facts, kind, patterns),
         other => {
             let mut found = found;
@@ -66,7 +67,17 @@ pub(super) fn key_two(
 }
 
 /// A letter issued after the day asked about was not in force on it.
-fn in_force(mut found: KeyTwoFound, facts: &Facts) -> KeyTwoFound {
+fn in_force(mut found: KeyTwoFound, letter: &Letter, facts: &Facts) -> KeyTwoFound {
+    if let Some(day) = letter.amended.value
+        && day > facts.on
+    {
+        found.key.answer = KeyTwo::Unclear;
+        found.list_found = false;
+        found.key.notes.push(format!(
+            "The amendment is of {day}. On {} the words before it held; hand in the letter without the amendment.",
+            facts.on
+        ));
+    }
     if let Some(issued) = facts.issued
         && issued > facts.on
     {
@@ -533,6 +544,24 @@ fn binds(letter: &Letter, rule: &InspectorRule) -> bool {
 
 /// No clause says who: silent, unless a piece of the letter is missing.
 fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
+    if letter.paper == Paper::Clause {
+        notes.push(
+            "This clause alone does not say who may inspect; another one of its letter may."
+                .to_owned(),
+        );
+        return KeyTwo::Unclear;
+    }
+    if letter
+        .replaced
+        .iter()
+        .any(|r| matches!(r.by, ReplacedBy::Amendment | ReplacedBy::Struck))
+    {
+        notes.push(
+            "No clause in force that was understood says who may inspect, and words that did may have been replaced."
+                .to_owned(),
+        );
+        return KeyTwo::Unclear;
+    }
     if let Some(defect) = missing(letter) {
         notes.push(format!(
             "No clause that was read says who may inspect. {} The clause could stand there.",
@@ -540,7 +569,35 @@ fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
         ));
         return KeyTwo::Unclear;
     }
+    if let Some(unread) = letter.unread.first() {
+        notes.push(format!(
+            "No clause that was read says who may inspect. {} The clause could stand there.",
+            unread_words(unread)
+        ));
+        return KeyTwo::Unclear;
+    }
     KeyTwo::Silent
+}
+
+/// What was not read, in a sentence; a new kind has to be given its words.
+fn unread_words(unread: &Unread) -> String {
+    let page = unread
+        .page
+        .map_or_else(|| "A page".to_owned(), |n| format!("Page {n}"));
+    let small = page.to_lowercase();
+    match unread.kind {
+        UnreadKind::Scan => format!("{page} is a picture of paper that was not read."),
+        UnreadKind::Drawn => format!("The words of {small} are drawn as shapes and were not read."),
+        UnreadKind::Garbled => format!("The characters of {small} make no words."),
+        UnreadKind::Broken => format!("{page} is damaged and may hold more than was read."),
+        UnreadKind::Cut => format!("{page} breaks off before its end."),
+        UnreadKind::Failed => format!("{page} could not be read."),
+        UnreadKind::WithoutWords => format!("{page} is a picture in which no words were found."),
+        UnreadKind::Empty => format!("{page} holds no text."),
+        UnreadKind::Limit => "The file is longer than what was read of it.".to_owned(),
+        UnreadKind::File => "A piece of the file is lost.".to_owned(),
+        UnreadKind::Bytes => "Characters of the file are lost.".to_owned(),
+    }
 }
 
 fn missing(letter: &Letter) -> Option<&Defect> {

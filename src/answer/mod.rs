@@ -23,7 +23,7 @@ mod table;
 mod year;
 
 use crate::model::{
-    Answer, KeyTwo, Kind, Letter, Note, OpenBecause, Paper, Question, RuleAnswer, RuleKey,
+    Answer, KeyTwo, Kind, Letter, Note, OpenBecause, Question, RuleAnswer, RuleKey,
 };
 use crate::patterns::Patterns;
 
@@ -109,10 +109,22 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
         _ => true,
     };
     let key_one = law::key_one(facts, kind, listed, patterns);
-    if !matches!(
-        letter.paper,
-        Paper::OperatingLimitations | Paper::LightSportCategory
-    ) {
+    if facts.mixed {
+        let mut key_two = key_two;
+        key_two.key.answer = KeyTwo::Unclear;
+        key_two.key.conditions.clear();
+        key_two.key.notes = vec![
+            "The papers are of different aircraft; each of them is answered apart.".to_owned(),
+        ];
+        return assemble(
+            facts,
+            kind,
+            key_one.key,
+            key_two,
+            table::Decision::unknown(),
+        );
+    }
+    if !letter.paper.is_limitations() {
         // A paper that is no letter of operating limitations gets no answer but `undetermined`.
         return assemble(
             facts,

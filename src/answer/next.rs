@@ -230,7 +230,7 @@ fn change_letter(
     everybody: &[Answer],
     patterns: &Patterns,
 ) -> Vec<String> {
-    let experimental = letter.paper == crate::model::Paper::OperatingLimitations;
+    let experimental = letter.paper.is_letter();
     if !experimental || matches!(answer.answer, Verdict::Yes) {
         return Vec::new();
     }

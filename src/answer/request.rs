@@ -69,19 +69,26 @@ pub fn request(
         .collect();
     let mut draft = Draft {
         about: "A draft of our own, for the owner to check and complete. No published standard letter was found; the FAA office decides what it wants. Not legal advice.".to_owned(),
-        useful: !wanted.is_empty() && letter.paper == Paper::OperatingLimitations,
+        useful: !wanted.is_empty() && letter.paper.is_letter(),
         ..Draft::default()
     };
+    if letter.paper == Paper::Clause {
+        draft.warnings.push(
+            "Judged on this clause alone: hold the draft against the whole letter first."
+                .to_owned(),
+        );
+    }
     if draft.useful {
         draft.parts = letter_parts(letter, text, &facts, &wanted, patterns);
-        draft.warnings = [
-            "request-form",
-            "request-whole",
-            "request-hours",
-            "request-until",
-        ]
-        .map(say)
-        .to_vec();
+        draft.warnings.extend(
+            [
+                "request-form",
+                "request-whole",
+                "request-hours",
+                "request-until",
+            ]
+            .map(say),
+        );
         let capacity = match facts.owner {
             Some(Ownership::Company) => Some("request-capacity-company"),
             Some(Ownership::Trust) => Some("request-capacity-trust"),

@@ -85,7 +85,8 @@ fn sees(
         }
         Circumstance::CertificateExpires => {
             is_letter
-                && (super::year::expires(text, facts.on, patterns).is_some()
+                && (letter.term.value.is_some()
+                    || super::year::expires(text, facts.on, patterns).is_some()
                     || patterns
                         .statement
                         .get("hazard-certificate-expires")

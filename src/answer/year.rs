@@ -195,6 +195,7 @@ fn certificate(
     };
     let printed = facts
         .expires
+        .or_else(|| letter.and_then(|(l, _)| l.term.value))
         .or_else(|| letter.and_then(|(_, text)| expires(&text.content, on, patterns)));
     if printed.is_some() {
         return Some(limit(printed, ""));

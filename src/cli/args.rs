@@ -98,6 +98,23 @@ pub(super) struct LetterFiles {
     /// The letter: text, PDF or .docx, `-` for standard input; several files are one letter
     #[arg(required = true, value_name = "LETTER")]
     pub(super) files: Vec<String>,
+    /// Where the files hold letters of different aircraft: one report for each of them
+    #[arg(long, conflicts_with = "same_aircraft")]
+    pub(super) each: bool,
+    /// The papers are of one aircraft, although marks, numbers, makes or days differ
+    #[arg(long)]
+    pub(super) same_aircraft: bool,
+}
+
+impl LetterFiles {
+    /// Files that have to be one letter.
+    pub(super) fn one(files: &[String]) -> Self {
+        Self {
+            files: files.to_vec(),
+            each: false,
+            same_aircraft: false,
+        }
+    }
 }
 
 #[derive(Debug, Subcommand)]

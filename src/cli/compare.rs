@@ -65,10 +65,7 @@ pub(super) fn run(
         bail!("two inputs cannot both come from standard input; name files");
     }
     shared.guard(&inputs)?;
-    let letter = LetterFiles {
-        files: files.to_vec(),
-    };
-    let mut read = letter::read(shared, &letter)?;
+    let mut read = letter::read(shared, &LetterFiles::one(files))?;
     let claim = match (against.claim, against.claim_file) {
         (Some(words), _) => Some(words.to_owned()),
         (None, Some(file)) => {
@@ -86,8 +83,8 @@ pub(super) fn run(
             Format::Html => html::claim(view, &statements),
         }
     } else if !others.is_empty() {
-        let text = letter::text(shared, others, &read.patterns)?;
-        let letter = crate::understand(&text, &read.patterns);
+        let other = letter::read(shared, &LetterFiles::one(others))?;
+        let (text, letter) = (other.text, other.letter);
         let compared =
             crate::compare::letters((&read.letter, &read.text), (&letter, &text), &read.patterns);
         let question = against.facts.question();

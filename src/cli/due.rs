@@ -73,10 +73,7 @@ pub(super) fn run(
     let read = if files.is_empty() {
         None
     } else {
-        let files = LetterFiles {
-            files: files.to_vec(),
-        };
-        Some(letter::read(shared, &files)?)
+        Some(letter::read(shared, &LetterFiles::one(files))?)
     };
     let own;
     let patterns: &Patterns = match &read {

@@ -67,6 +67,7 @@ impl Facts {
             certificate_for: self.certificate_for,
             earlier_certificate: self.earlier_certificate,
             inspection_authorization: self.inspection_authorization,
+            same_aircraft: false,
         }
     }
 }

@@ -1,34 +1,43 @@
 //! What several commands do first: read the files, understand the letter, answer the question.
 
 use std::mem::ManuallyDrop;
+use std::sync::Arc;
 
+use crate::Case;
 use crate::answer::Answered;
 use crate::model::{Age, Comparison, Letter, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Limits;
-use crate::report::{Report, html};
+use crate::report::{Report, html, mixed};
 
 use super::args::{LetterFiles, Shared};
 
 /// A letter that was read, with the knowledge it was read with.
 pub(super) struct Read {
     /// Never taken apart: the program ends where they are no longer needed.
-    pub(super) patterns: ManuallyDrop<Patterns>,
+    pub(super) patterns: ManuallyDrop<Arc<Patterns>>,
     pub(super) text: Text,
     pub(super) letter: Letter,
+    same_aircraft: bool,
 }
 
 /// Reads the files as one letter.
 pub(super) fn read(shared: &Shared, files: &LetterFiles) -> anyhow::Result<Read> {
-    read_with(shared, files, false)
+    if files.each {
+        anyhow::bail!("--each is for `whomay read` and `whomay who`; hand in one letter here");
+    }
+    let mut all = read_each(shared, files, false)?;
+    all.pop()
+        .ok_or_else(|| anyhow::anyhow!("nothing was read; name the files of the letter"))
 }
 
-/// Reads the files as one letter, with the pictures of its scanned pages where they are wanted.
-pub(super) fn read_with(
+/// Reads the files: as one letter, or each letter apart where that is wanted. With the pictures of
+/// scanned pages where they are wanted.
+pub(super) fn read_each(
     shared: &Shared,
     files: &LetterFiles,
     pictures: bool,
-) -> anyhow::Result<Read> {
+) -> anyhow::Result<Vec<Read>> {
     shared.guard(&files.files)?;
     // Reading waits for a worker process most of the time; the patterns load meanwhile.
     let limits = Limits {
@@ -41,15 +50,32 @@ pub(super) fn read_with(
         let patterns = shared.load();
         (reading.join(), patterns)
     });
-    let patterns = patterns?;
+    let patterns = Arc::new(patterns?);
     let text = text.unwrap_or_else(|panic| std::panic::resume_unwind(panic))?;
-    let text = crate::read::mend(text, &patterns);
-    let letter = crate::understand(&text, &patterns);
-    Ok(Read {
-        patterns: ManuallyDrop::new(patterns),
-        text,
-        letter,
-    })
+    let case = Case::of(text, &patterns);
+    let cases = if files.each {
+        case.each(&patterns)
+    } else {
+        if let Some(found) = &case.letter.mixed
+            && !files.same_aircraft
+        {
+            anyhow::bail!(
+                "{} Say --each for one report a letter, or --same-aircraft where they are of one \
+                 aircraft after all",
+                mixed::stop(&case.text, &case.letter, found)
+            );
+        }
+        vec![case]
+    };
+    Ok(cases
+        .into_iter()
+        .map(|case| Read {
+            patterns: ManuallyDrop::new(Arc::clone(&patterns)),
+            text: case.text,
+            letter: case.letter,
+            same_aircraft: files.same_aircraft,
+        })
+        .collect())
 }
 
 /// The text of files, with the slips of OCR mended.
@@ -60,25 +86,18 @@ pub(super) fn text(shared: &Shared, files: &[String], patterns: &Patterns) -> an
 
 impl Read {
     /// Answers the question.
-    pub(super) fn answer(&self, question: Question) -> Answered {
+    pub(super) fn answer(&self, mut question: Question) -> Answered {
+        question.same_aircraft |= self.same_aircraft;
         crate::answer::answered(&self.letter, question, &self.patterns)
     }
 
-    /// The letter beside the reference wordings; flaws that only they show are added to its
-    /// condition.
-    pub(super) fn compare(&mut self) -> (Comparison, Age) {
+    /// The letter beside the reference wordings.
+    pub(super) fn compare(&self) -> (Comparison, Age) {
         let (letter, text, patterns) = (&self.letter, &self.text, &self.patterns);
-        let (flaws, comparison, age) = std::thread::scope(|scope| {
-            let flaws = scope.spawn(|| crate::compare::condition(letter, text, patterns));
-            let comparison = crate::compare::compare(letter, text, patterns);
-            let age = crate::compare::age(letter, text, patterns);
-            let flaws = flaws
-                .join()
-                .unwrap_or_else(|panic| std::panic::resume_unwind(panic));
-            (flaws, comparison, age)
-        });
-        self.letter.condition.extend(flaws);
-        (comparison, age)
+        (
+            crate::compare::compare(letter, text, patterns),
+            crate::compare::age(letter, text, patterns),
+        )
     }
 
     /// The bundle that a format renders.
@@ -98,4 +117,36 @@ impl Read {
             patterns: &self.patterns,
         }
     }
+}
+
+/// Several reports as one result: a list in JSON, one behind the other with headings elsewhere.
+pub(super) fn together(
+    shared: &Shared,
+    reads: &[Read],
+    results: Vec<String>,
+) -> anyhow::Result<String> {
+    use super::values::Format;
+    if results.len() == 1 {
+        return Ok(results.into_iter().next().unwrap_or_default());
+    }
+    Ok(match shared.format {
+        Format::Json => {
+            let parts: Vec<&str> = results.iter().map(|r| r.trim_end()).collect();
+            format!("[\n{}\n]\n", parts.join(",\n"))
+        }
+        Format::Html => anyhow::bail!(
+            "a page holds one letter; hand them in one by one, or take another --format"
+        ),
+        _ => {
+            let mut out = String::new();
+            for (n, (read, result)) in reads.iter().zip(&results).enumerate() {
+                if n > 0 {
+                    out.push('\n');
+                }
+                let heading = mixed::heading(n + 1, results.len(), &read.text);
+                out.push_str(&format!("--- {heading} ---\n\n{result}"));
+            }
+            out
+        }
+    })
 }

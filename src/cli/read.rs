@@ -22,18 +22,21 @@ pub(super) fn run(
         shared.only("read --short", SHORT)?;
     }
     shared.only("read", &Format::REPORT)?;
-    let mut read = letter::read_with(shared, files, shared.format == Format::Html)?;
-    let answered = read.answer(facts.question());
-    let compared = read.compare();
-    let report = read.report(&answered, Some(&compared));
-    let result = match shared.format {
-        Format::Terminal | Format::Markdown if short => markdown::short(&report),
-        Format::Terminal => terminal::whole(&report, shared.columns()),
-        Format::Json => json::report(&report),
-        Format::Html => html::letter(&report, &html::pictures(&read.text)),
-        Format::Markdown | Format::Csv => markdown::long(&report),
-    };
-    shared.write(&result)?;
+    let reads = letter::read_each(shared, files, shared.format == Format::Html)?;
+    let mut results = Vec::new();
+    for read in &reads {
+        let answered = read.answer(facts.question());
+        let compared = read.compare();
+        let report = read.report(&answered, Some(&compared));
+        results.push(match shared.format {
+            Format::Terminal | Format::Markdown if short => markdown::short(&report),
+            Format::Terminal => terminal::whole(&report, shared.columns()),
+            Format::Json => json::report(&report),
+            Format::Html => html::letter(&report, &html::pictures(&read.text)),
+            Format::Markdown | Format::Csv => markdown::long(&report),
+        });
+    }
+    shared.write(&letter::together(shared, &reads, results)?)?;
     Ok(ExitCode::SUCCESS)
 }
 

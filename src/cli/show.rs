@@ -12,7 +12,7 @@ use crate::understand::sentences;
 /// What one stage saw.
 pub(super) fn run(shared: &Shared, stage: Stage, files: &LetterFiles) -> anyhow::Result<ExitCode> {
     shared.only("show", &[Format::Terminal, Format::Json])?;
-    let mut read = letter::read(shared, files)?;
+    let read = letter::read(shared, files)?;
     let sentences = if stage == Stage::Sentences {
         let tokens = read.patterns.lexicon.tokens(&read.text.content);
         sentences::sentences(

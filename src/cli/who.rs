@@ -36,23 +36,30 @@ pub(super) fn run(
              name a file"
         );
     }
-    let mut read = letter::read(shared, files)?;
-    let mut question = facts.question();
-    if wishes.ask {
-        question = ask::ask(&read, question)?;
+    if files.each && (wishes.ask || wishes.status) {
+        anyhow::bail!("--each gives several answers; --ask and --status are for one letter");
     }
-    let answered = read.answer(question);
-    let compared = (shared.format == Format::Json).then(|| read.compare());
-    let report = read.report(&answered, compared.as_ref());
-    let result = match shared.format {
-        Format::Terminal | Format::Markdown if wishes.short => markdown::short(&report),
-        Format::Terminal => terminal::question(&report, shared.columns()),
-        Format::Json => json::report(&report),
-        Format::Html => html::question(&report),
-        Format::Markdown | Format::Csv => markdown::long(&report),
-    };
-    shared.write(&result)?;
-    let verdict = answered.answers.first().map(|a| a.answer);
+    let reads = letter::read_each(shared, files, false)?;
+    let mut results = Vec::new();
+    let mut verdict = None;
+    for read in &reads {
+        let mut question = facts.question();
+        if wishes.ask {
+            question = ask::ask(read, question)?;
+        }
+        let answered = read.answer(question);
+        let compared = (shared.format == Format::Json).then(|| read.compare());
+        let report = read.report(&answered, compared.as_ref());
+        results.push(match shared.format {
+            Format::Terminal | Format::Markdown if wishes.short => markdown::short(&report),
+            Format::Terminal => terminal::question(&report, shared.columns()),
+            Format::Json => json::report(&report),
+            Format::Html => html::question(&report),
+            Format::Markdown | Format::Csv => markdown::long(&report),
+        });
+        verdict = answered.answers.first().map(|a| a.answer);
+    }
+    shared.write(&letter::together(shared, &reads, results)?)?;
     Ok(match verdict {
         _ if !wishes.status => ExitCode::SUCCESS,
         Some(Verdict::Yes) => ExitCode::SUCCESS,

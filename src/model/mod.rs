@@ -13,6 +13,7 @@ mod norm;
 mod question;
 mod span;
 mod text;
+mod unread;
 
 pub use answer::{
     Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer, RuleKey,
@@ -28,8 +29,12 @@ pub use comparison::{
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
 };
-pub use letter::{Basis, Defect, DefectKind, Found, Letter, Paper};
+pub use letter::{
+    Basis, Defect, DefectKind, Differs, Found, Genre, Letter, Mixed, Paper, Replaced, ReplacedBy,
+    Whose,
+};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};
+pub use unread::{Unread, UnreadKind};

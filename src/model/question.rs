@@ -31,6 +31,8 @@ pub struct Question {
     pub earlier_certificate: Option<bool>,
     /// Whether the mechanic holds an inspection authorization.
     pub inspection_authorization: Option<bool>,
+    /// The user says that papers which seem to be of different aircraft are of one.
+    pub same_aircraft: bool,
 }
 
 impl Question {
@@ -50,6 +52,7 @@ impl Question {
             certificate_for: None,
             earlier_certificate: None,
             inspection_authorization: None,
+            same_aircraft: false,
         }
     }
 }

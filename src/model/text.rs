@@ -165,22 +165,6 @@ pub struct Furniture {
     pub place: Place,
 }
 
-/// Notes that say that words of the letter were not read.
-const LOSSES: &[&str] = &[
-    "characters-limit",
-    "file-breaks-off",
-    "page-breaks-off",
-    "page-broken",
-    "page-cut",
-    "page-garbled",
-    "page-is-drawn",
-    "page-is-scan",
-    "page-longer",
-    "page-unread",
-    "pages-limit",
-    "part-damaged",
-];
-
 /// Something the reader of the report has to know.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Note {
@@ -197,7 +181,7 @@ impl Note {
     /// there, so nothing that was read is certain.
     #[must_use]
     pub fn loses_text(&self) -> bool {
-        LOSSES.contains(&self.id.as_str())
+        super::UnreadKind::of_note(self).is_some_and(super::UnreadKind::may_hold_any_clause)
     }
 }
 
@@ -252,6 +236,102 @@ impl Text {
             .filter(|d| d.span.overlaps(span))
             .map(|d| d.confidence)
             .fold(1.0, f32::min)
+    }
+
+    /// The text of these stretches alone, as if nothing else had been handed in. What the reader
+    /// has to be told stays, because it may speak of any of the pages.
+    #[must_use]
+    pub fn part(&self, spans: &[Span]) -> Self {
+        let mut out = Self {
+            notes: self.notes.clone(),
+            ..Self::default()
+        };
+        let mut places: Vec<(u16, u32)> = Vec::new();
+        let mut sources: Vec<u16> = Vec::new();
+        for span in spans {
+            let base = out.content.len();
+            let moved = |s: Span| {
+                Span::new(
+                    s.start.max(span.start) - span.start + base,
+                    s.end.min(span.end) - span.start + base,
+                )
+            };
+            let first = self.place(span.start);
+            let inner = self
+                .anchors
+                .iter()
+                .filter(|a| span.start < a.at && a.at < span.end)
+                .map(|a| Anchor {
+                    at: a.at - span.start + base,
+                    ..*a
+                });
+            let head = Anchor {
+                at: base,
+                source: first.source,
+                page: first.page,
+                line: first.line,
+            };
+            for anchor in std::iter::once(head).chain(inner) {
+                if !sources.contains(&anchor.source) {
+                    sources.push(anchor.source);
+                }
+                if !places.contains(&(anchor.source, anchor.page)) {
+                    places.push((anchor.source, anchor.page));
+                }
+                out.anchors.push(anchor);
+            }
+            let here = |s: &Span| s.overlaps(*span);
+            out.doubts
+                .extend(self.doubts.iter().filter(|d| here(&d.span)).map(|d| Doubt {
+                    span: moved(d.span),
+                    ..d.clone()
+                }));
+            out.ocr
+                .extend(self.ocr.iter().copied().filter(here).map(moved));
+            out.seen
+                .extend(self.seen.iter().filter(|s| here(&s.span)).map(|s| Seen {
+                    span: moved(s.span),
+                    ..*s
+                }));
+            out.content.push_str(span.of(&self.content));
+            if !out.content.ends_with('\n') {
+                out.content.push('\n');
+            }
+        }
+        sources.sort_unstable();
+        let renamed = |source: u16| {
+            let at = sources.iter().position(|s| *s == source).unwrap_or(0);
+            u16::try_from(at).unwrap_or(0)
+        };
+        out.sources = sources
+            .iter()
+            .filter_map(|s| self.sources.get(usize::from(*s)).cloned())
+            .collect();
+        out.furniture = self
+            .furniture
+            .iter()
+            .filter(|f| places.contains(&(f.place.source, f.place.page)))
+            .cloned()
+            .collect();
+        out.pictures = self
+            .pictures
+            .iter()
+            .filter(|p| places.contains(&(p.source, p.page)))
+            .cloned()
+            .collect();
+        for anchor in &mut out.anchors {
+            anchor.source = renamed(anchor.source);
+        }
+        for line in &mut out.furniture {
+            line.place.source = renamed(line.place.source);
+        }
+        for picture in &mut out.pictures {
+            picture.source = renamed(picture.source);
+        }
+        for word in &mut out.seen {
+            word.source = renamed(word.source);
+        }
+        out
     }
 
     /// Number of pages over all sources; at least 1.

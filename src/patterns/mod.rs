@@ -5,6 +5,7 @@
 //! adds patterns or replaces them by id. Unknown keys, missing sources, missing hits or misses are
 //! refused with file, line and column.
 
+mod evidence;
 mod file;
 pub mod phrase;
 
@@ -38,6 +39,7 @@ use sha2::{Digest, Sha256};
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use entry::{Entries, EntryFile, EntryMark, EntryRole};
+pub use evidence::{EvidenceFile, EvidenceOf, EvidencePlace, Evidences, Weight};
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
 pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
@@ -102,6 +104,8 @@ pub struct Patterns {
     pub numbering: numbering::Numberings,
     /// Signs of the kind of paper, its basis, its dates and its aircraft.
     pub paper: Papers,
+    /// Evidence for and against a letter.
+    pub evidence: Evidences,
     /// Reference wordings.
     pub wording: Vec<Loaded<WordingFile>>,
     /// Features that date a letter.
@@ -186,6 +190,7 @@ impl Patterns {
                 &mut lexicon,
             )?,
             paper: Papers::compile(file::load(&files, "paper")?, &mut lexicon)?,
+            evidence: Evidences::compile(file::load(&files, "evidence")?, &mut lexicon)?,
             wording: file::load(&files, "wording")?,
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
@@ -226,12 +231,13 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 15] = [
+const ROOMS: [&str; 16] = [
     "modality",
     "inspector",
     "topic",
     "citation",
     "numbering",
+    "evidence",
     "outdated",
     "paper",
     "wording",

@@ -19,7 +19,8 @@ pattern_file! {
 #[serde(deny_unknown_fields)]
 pub struct Sign {
     /// `letter`, `amendment`, `light-sport-category`, `certificate`, `airman-certificate`, `registration`,
-    /// `basis`, `issue-date`, `other-date`, `category`.
+    /// `basis`, `issue-date`, `other-date`, `category`, `replaces`, `deletes`, `limitation-word`,
+    /// `term`, `serial-label`, `make-label`.
     pub of: String,
     /// For `basis` the paragraph of § 21.191, for `category` category and class.
     #[serde(default)]
@@ -51,6 +52,33 @@ pub enum PaperMeaning {
     OtherDate,
     /// What the aircraft is.
     Category(CategoryClass),
+    /// Stands behind the numbers of limitations that others replace, or before them.
+    Replaces,
+    /// The same where nothing takes their place.
+    Deletes,
+    /// Stands before the numbers of limitations.
+    LimitationWord,
+    /// Stands before the day on which a paper runs out, or its term.
+    Term,
+    /// Stands before the serial number.
+    SerialLabel,
+    /// Stands before the make.
+    MakeLabel,
+}
+
+impl PaperMeaning {
+    /// Whether it is searched for apart, so that its words hide no sign of the paper.
+    const fn is_label(&self) -> bool {
+        matches!(
+            self,
+            Self::Replaces
+                | Self::Deletes
+                | Self::LimitationWord
+                | Self::Term
+                | Self::SerialLabel
+                | Self::MakeLabel
+        )
+    }
 }
 
 /// All files of the folder, compiled.
@@ -60,6 +88,8 @@ pub struct Papers {
     pub files: Vec<Loaded<PaperFile>>,
     /// Phrases; the payload is the index of the file and what it tells.
     pub phrases: PhraseSet<(usize, PaperMeaning)>,
+    /// Labels of fields, and words that replace limitations; the same payload.
+    pub labels: PhraseSet<(usize, PaperMeaning)>,
 }
 
 impl Papers {
@@ -67,7 +97,7 @@ impl Papers {
         files: Vec<Loaded<PaperFile>>,
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
-        let mut phrases = PhraseSet::default();
+        let (mut signs, mut labels) = (PhraseSet::default(), PhraseSet::default());
         for (n, loaded) in files.iter().enumerate() {
             let form = |message| loaded.refuse(message);
             let sign = &loaded.file.sign;
@@ -77,6 +107,11 @@ impl Papers {
                     sign.of, sign.means
                 ))
             })?;
+            let phrases = if meaning.is_label() {
+                &mut labels
+            } else {
+                &mut signs
+            };
             for phrase in &sign.any {
                 let clash = phrases
                     .add(lexicon, phrase, (n, meaning.clone()))
@@ -86,7 +121,11 @@ impl Papers {
                 }
             }
         }
-        Ok(Self { files, phrases })
+        Ok(Self {
+            files,
+            phrases: signs,
+            labels,
+        })
     }
 }
 
@@ -103,6 +142,12 @@ fn meaning(of: &str, means: &str) -> Option<PaperMeaning> {
         ("registration", _) => PaperMeaning::Registration,
         ("issue-date", _) => PaperMeaning::IssueDate,
         ("other-date", _) => PaperMeaning::OtherDate,
+        ("replaces", _) => PaperMeaning::Replaces,
+        ("deletes", _) => PaperMeaning::Deletes,
+        ("limitation-word", _) => PaperMeaning::LimitationWord,
+        ("term", _) => PaperMeaning::Term,
+        ("serial-label", _) => PaperMeaning::SerialLabel,
+        ("make-label", _) => PaperMeaning::MakeLabel,
         _ => return None,
     })
 }

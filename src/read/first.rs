@@ -12,10 +12,11 @@ use hayro_interpret::hayro_syntax::{DecryptionError, LoadPdfError, Pdf};
 use hayro_interpret::util::TransformExt;
 use hayro_interpret::{
     BlendMode, ClipPath, Context, Device, DrawMode, DrawProps, Image, ImageDrawProps,
-    InterpreterCache, InterpreterSettings, SoftMask, interpret_page,
+    InterpreterCache, InterpreterSettings, Paint, SoftMask, interpret_page,
 };
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, Point, Rect, Shape as _};
 
+use super::ink::{Ground, Ink};
 use super::layout::{self, Mark};
 use super::page::{Census, Fault, Page};
 use super::streams::{self, Whole};
@@ -25,6 +26,8 @@ use super::worker::{Failure, Message, Stint};
 const SIDE: f64 = 20_000.0;
 /// Characters of one page; a page of small type has six thousand.
 const PAGE_CHARACTERS: usize = 200_000;
+/// Areas of a page that are looked at for characters below them.
+const COVERS: usize = 500;
 /// Below this many visible characters a page counts as having none.
 pub(super) const FEW: u32 = 20;
 
@@ -75,8 +78,10 @@ fn read_page<'a>(
         marks: Vec::new(),
         hidden: Vec::new(),
         census: Census::default(),
+        ground: Ground::default(),
         width,
         height,
+        covers: 0,
         until: Instant::now() + Duration::from_secs(stint.page_seconds),
         stop: Arc::clone(&stint.stop),
         fault: None,
@@ -136,8 +141,11 @@ struct Eye {
     marks: Vec<Mark>,
     hidden: Vec<Mark>,
     census: Census,
+    ground: Ground,
     width: f64,
     height: f64,
+    /// How often characters were looked through for what is drawn over them.
+    covers: usize,
     until: Instant,
     stop: Arc<AtomicBool>,
     fault: Option<Fault>,
@@ -183,28 +191,79 @@ impl Eye {
     }
 }
 
+/// The ink of a paint, where it is one color laid on as it is.
+fn ink(props: &DrawProps<'_>) -> Ink {
+    let plain = props.soft_mask.is_none() && matches!(props.blend_mode, BlendMode::Normal);
+    match &props.paint {
+        Paint::Color(color) if plain => Some(color.to_rgba().to_rgba8()),
+        Paint::Color(_) | Paint::Pattern(_) => None,
+    }
+}
+
+impl Eye {
+    /// An area is filled: what it covers is no longer seen.
+    fn fill(&mut self, area: Rect, ink: Ink) {
+        if !self.ground.fill(area, ink) || self.marks.is_empty() || self.covers >= COVERS {
+            return;
+        }
+        self.covers += 1;
+        let mut covered = 0;
+        let mut kept = Vec::with_capacity(self.marks.len());
+        for mark in std::mem::take(&mut self.marks) {
+            let middle = Point::new(mark.x, mark.y - mark.size * 0.3);
+            if area.contains(middle) {
+                covered += u32::from(!mark.text.trim().is_empty());
+            } else {
+                kept.push(mark);
+            }
+        }
+        self.marks = kept;
+        self.census.visible = self.census.visible.saturating_sub(covered);
+        self.census.unseen = self.census.unseen.saturating_add(covered);
+    }
+}
+
 impl<'a> Device<'a> for Eye {
-    fn draw_path(&mut self, _: &BezPath, _: DrawProps<'a>, _: &DrawMode) {
+    fn draw_path(&mut self, path: &BezPath, props: DrawProps<'a>, mode: &DrawMode) {
         self.census.paths = self.census.paths.saturating_add(1);
         self.watch();
+        if matches!(mode, DrawMode::Fill(_) | DrawMode::FillAndStroke(..)) {
+            // of another shape than a box it cannot be told what stands on it
+            self.fill(
+                props.transform.transform_rect_bbox(path.bounding_box()),
+                None,
+            );
+        }
     }
 
-    fn draw_rect(&mut self, _: &Rect, _: DrawProps<'a>, _: &DrawMode) {
+    fn draw_rect(&mut self, rect: &Rect, props: DrawProps<'a>, mode: &DrawMode) {
         self.census.paths = self.census.paths.saturating_add(1);
         self.watch();
+        if matches!(mode, DrawMode::Fill(_) | DrawMode::FillAndStroke(..)) {
+            self.fill(props.transform.transform_rect_bbox(*rect), ink(&props));
+        }
     }
 
-    fn push_clip_path(&mut self, _: &ClipPath) {}
+    fn push_clip_path(&mut self, clip: &ClipPath) {
+        self.ground.clip(clip.path.bounding_box());
+    }
 
-    fn push_clip_rect(&mut self, _: &Rect) {}
+    fn push_clip_rect(&mut self, rect: &Rect) {
+        self.ground.clip(*rect);
+    }
 
-    fn push_transparency_group(&mut self, _: f32, _: Option<SoftMask<'a>>, _: BlendMode) {
+    fn push_transparency_group(&mut self, opacity: f32, _: Option<SoftMask<'a>>, _: BlendMode) {
         self.watch();
+        self.ground.group(opacity);
     }
 
     fn draw_glyph_run(&mut self, run: &GlyphRun<'_, 'a>, props: DrawProps<'a>, mode: &DrawMode) {
         self.watch();
-        let invisible = matches!(mode, DrawMode::Invisible);
+        let never = matches!(mode, DrawMode::Invisible);
+        let ink = match mode {
+            DrawMode::Fill(_) | DrawMode::Stroke(_) => ink(&props),
+            DrawMode::FillAndStroke(..) | DrawMode::Invisible => None,
+        };
         for glyph in run.glyphs() {
             let [a, b, c, d, x, y] = (props.transform * glyph.transform()).as_coeffs();
             let along = a.hypot(b);
@@ -213,6 +272,17 @@ impl<'a> Device<'a> for Eye {
                 Glyph::Outline(outline) => outline.advance_width(),
                 Glyph::Type3(drawn) => drawn.advance_width(),
             };
+            let wide = f64::from(advance.unwrap_or(0.0));
+            let middle = Point::new(
+                x + a * wide / 2.0 + c * 300.0,
+                y + b * wide / 2.0 + d * 300.0,
+            );
+            let (size, ink) = match &**glyph {
+                Glyph::Outline(_) => (across * 1000.0, ink),
+                // drawn by a program of its own, in its own colors and measures
+                Glyph::Type3(_) => (f64::INFINITY, None),
+            };
+            let seen = never || self.ground.shows(middle, size, ink);
             let text = match glyph.as_unicode() {
                 Some(BfString::Char(c)) => c.to_string(),
                 Some(BfString::String(s)) => s,
@@ -238,7 +308,11 @@ impl<'a> Device<'a> for Eye {
                 && mark.size.is_finite()
                 && mark.text.len() <= 64
             {
-                self.see(mark, invisible);
+                if seen {
+                    self.see(mark, never);
+                } else if !mark.text.trim().is_empty() {
+                    self.census.unseen = self.census.unseen.saturating_add(1);
+                }
             }
         }
     }
@@ -250,6 +324,14 @@ impl<'a> Device<'a> for Eye {
         #[expect(clippy::cast_possible_truncation, reason = "a share of the page")]
         let cover = (area / (self.width * self.height)) as f32;
         let scale = (a * d - b * c).abs().sqrt();
+        let shape = Rect::new(
+            0.0,
+            0.0,
+            f64::from(image.width()),
+            f64::from(image.height()),
+        );
+        self.ground
+            .fill(props.transform.transform_rect_bbox(shape), None);
         if cover.is_finite() && scale > 0.0 && cover > self.census.cover {
             self.census.cover = cover.min(1.0);
             #[expect(clippy::cast_possible_truncation, reason = "a few hundred")]
@@ -258,7 +340,11 @@ impl<'a> Device<'a> for Eye {
         }
     }
 
-    fn pop_clip(&mut self) {}
+    fn pop_clip(&mut self) {
+        self.ground.unclip();
+    }
 
-    fn pop_transparency_group(&mut self) {}
+    fn pop_transparency_group(&mut self) {
+        self.ground.ungroup();
+    }
 }

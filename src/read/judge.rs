@@ -175,6 +175,27 @@ pub(super) fn differences(first: &str, second: &str) -> Vec<(&'static str, usize
     out
 }
 
+/// Letters more than this are words that the first reading lost.
+const MORE: usize = 40;
+
+/// Whether the second reading has more of the page than the first, apart from what the first left
+/// out knowingly.
+pub(super) fn longer(page: &Page, first: &str, second: &str) -> bool {
+    let aside: usize = page.aside.iter().map(|words| squeezed(words).len()).sum();
+    let census = page.census;
+    let left_out = [
+        census.invisible,
+        census.unseen,
+        census.outside,
+        census.unknown,
+    ]
+    .iter()
+    .map(|n| usize::try_from(*n).unwrap_or(usize::MAX))
+    .fold(aside, usize::saturating_add);
+    let known = squeezed(first).len().saturating_add(left_out);
+    squeezed(second).len() > known + known / 50 + MORE
+}
+
 /// Whether the second reading saw enough of the page to be held against the first.
 pub(super) fn comparable(first: &str, second: &str) -> bool {
     let (a, b) = (squeezed(first).len(), squeezed(second).len());

@@ -14,6 +14,7 @@ mod columns;
 mod docx;
 mod first;
 mod furniture;
+mod ink;
 mod isolate;
 mod judge;
 mod layout;

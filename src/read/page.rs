@@ -45,6 +45,9 @@ pub(super) struct Census {
     pub(super) visible: u32,
     /// Characters drawn invisibly, as OCR programs do over a scan.
     pub(super) invisible: u32,
+    /// Characters that nobody sees for their ink, their size, a clip or what is drawn over them.
+    #[serde(default)]
+    pub(super) unseen: u32,
     /// Characters whose Unicode value the file does not tell.
     pub(super) unknown: u32,
     /// Characters placed outside the page.

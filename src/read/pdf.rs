@@ -420,12 +420,15 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
         ),
     }
     let census = page.census;
-    if kind == Kind::Text && census.invisible > 0 {
+    let hidden = match kind {
+        Kind::Text => census.invisible.saturating_add(census.unseen),
+        _ => census.unseen,
+    };
+    if hidden > 0 {
         say(
             "hidden-text",
             format!(
-                "Page {number} holds {} characters that are not visible on paper; they were left out.",
-                census.invisible
+                "Page {number} holds {hidden} characters that are not visible on paper; they were left out."
             ),
         );
     }
@@ -453,6 +456,16 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
 fn compare(page: &Page, other: Option<&Page>, unchecked: &mut Vec<u32>, notes: &mut Vec<Note>) {
     let first = page.words();
     let second = other.map(Page::words).unwrap_or_default();
+    if judge::longer(page, &first, &second) {
+        notes.push(Note {
+            id: "page-longer".into(),
+            message: format!(
+                "A second, independent reading finds more words on page {} than the first; something may be missing. Hold the words that matter against the paper.",
+                page.number
+            ),
+            page: Some(page.number),
+        });
+    }
     if !judge::comparable(&first, &second) {
         unchecked.push(page.number);
         return;

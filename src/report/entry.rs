@@ -15,6 +15,12 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
     let mut sheet = Sheet::new(width);
     let patterns = report.patterns;
     sheet.para(0, &bold(headline(entry.verdict)));
+    if report.letter.paper == crate::model::Paper::Clause {
+        sheet.para(
+            0,
+            "Judged on this clause alone: no letter around it was handed in.",
+        );
+    }
     match entry.good_through {
         Some(last) => sheet.para(0, &format!("Good through {}.", bold(&last.to_string()))),
         None if entry.verdict == EntryVerdict::Current => sheet.para(

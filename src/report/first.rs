@@ -72,6 +72,7 @@ fn title(report: &Report<'_>) -> String {
     let letter = report.letter;
     let paper = match letter.paper {
         Paper::OperatingLimitations => "Operating limitations",
+        Paper::Clause => "Judged on this clause alone",
         Paper::LightSportCategory => {
             return "Light-sport CATEGORY aircraft: no experimental certificate, so a rule says who \
                     may inspect"
@@ -86,6 +87,11 @@ fn title(report: &Report<'_>) -> String {
         Paper::Registration => return "This is a registration, no letter".to_owned(),
         Paper::Unknown => {
             return "This does not look like the operating limitations of a US aircraft".to_owned();
+        }
+        Paper::Other(_) => {
+            let like = crate::answer::paper_looks_like(letter.paper).unwrap_or_default();
+            let like = like.split(';').next().unwrap_or_default();
+            return format!("This does not look like operating limitations, but like {like}");
         }
     };
     let basis = match (letter.basis.value, report.question.basis) {
@@ -167,6 +173,7 @@ fn disputed_because(answer: &Answer) -> &'static str {
 
 fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     let mut todo = Vec::new();
+    todo.extend(out_of_time(report));
     if let Some(warning) = warning(report) {
         todo.push(("Look first", warning));
     }
@@ -222,6 +229,34 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
         ));
     }
     todo
+}
+
+/// A letter that is younger than the day asked about, or whose own term has run out.
+fn out_of_time(report: &Report<'_>) -> Vec<(&'static str, String)> {
+    let (letter, on) = (report.letter, report.question.on);
+    if !letter.paper.is_letter() {
+        return Vec::new();
+    }
+    let mut out = Vec::new();
+    if let Some(day) = letter.term.value.filter(|day| *day < on) {
+        out.push((
+            "Look first",
+            format!("the paper's own term ran out on {day}, before {on}."),
+        ));
+    }
+    let issued = report.question.issued.or(letter.issued.value);
+    if let Some(day) = issued.filter(|day| *day > on) {
+        out.push((
+            "Look first",
+            format!("the letter is younger than the day asked about: issued {day}, after {on}."),
+        ));
+    } else if let Some(day) = letter.amended.value.filter(|day| *day > on) {
+        out.push((
+            "Look first",
+            format!("the amendment is younger than the day asked about: {day}, after {on}."),
+        ));
+    }
+    out
 }
 
 /// The kinds in a sentence; the two ratings of a light-sport repairman as one.

@@ -180,6 +180,11 @@ pub fn long(report: &Report<'_>) -> String {
     }
     list(&mut out, "Beware with this letter", report.cautions());
     list(&mut out, "Beware in any case", beware);
+    list(
+        &mut out,
+        "Replaced, and counted nowhere",
+        super::replaced::lines(&report.view(), report.letter),
+    );
     let condition = &report.letter.condition;
     list(
         &mut out,

@@ -12,6 +12,8 @@ pub(super) struct Facts {
     pub(super) question: Question,
     /// The day of the last inspection, for the calendar.
     pub(super) inspected: Option<Date>,
+    /// Which of several letters, from 1.
+    pub(super) letter: Option<usize>,
     /// What was said, as it stands in addresses.
     given: Vec<(String, String)>,
 }
@@ -25,6 +27,7 @@ impl Facts {
         let mut facts = Self {
             question: Question::on(today),
             inspected: None,
+            letter: None,
             given: Vec::new(),
         };
         for (name, value) in form_urlencoded::parse(query.unwrap_or_default().as_bytes()) {
@@ -49,6 +52,11 @@ impl Facts {
         match name {
             "on" => self.question.on = value.parse().ok()?,
             "inspected" => self.inspected = Some(value.parse().ok()?),
+            "letter" => self.letter = Some(value.parse().ok().filter(|n| (1..=99).contains(n))?),
+            "same-aircraft" => {
+                (value == "yes").then_some(())?;
+                self.question.same_aircraft = true;
+            }
             "holder" => {
                 let kind = Kind::from_name(value).filter(|k| Kind::HOLDERS.contains(k))?;
                 self.question.holder = Some(kind);
@@ -87,6 +95,13 @@ impl Facts {
             Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => {}
         }
         question
+    }
+
+    /// The query with one thing more said.
+    pub(super) fn query_with(&self, name: &str, value: &str) -> String {
+        let mut more = self.clone();
+        more.given.push((name.to_owned(), value.to_owned()));
+        more.query()
     }
 
     /// The query for an address; empty where nothing was said.

@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::civil::Date;
 
+use crate::Case;
 use crate::answer::{Answered, Due, Fact, Interval};
 use crate::model::{Age, Comparison, Doubt, Letter, Question, Text};
 use crate::patterns::Patterns;
@@ -26,8 +27,6 @@ pub(super) struct Held {
 pub(super) struct View {
     pub(super) text: Text,
     pub(super) letter: Letter,
-    /// The letter with the flaws that only a comparison shows; reports speak of it.
-    shown: Letter,
     comparison: Comparison,
     age: Age,
     interval: Interval,
@@ -64,6 +63,23 @@ impl Held {
     /// The letter as it stands now.
     pub(super) fn view(&self) -> Arc<View> {
         Arc::clone(&self.view.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// One of the letters of different aircraft that were handed in together, from 1; the whole
+    /// where none is asked for or there is no such letter.
+    pub(super) fn view_of(&self, letter: Option<usize>, patterns: &Patterns) -> Arc<View> {
+        let whole = self.view();
+        let spans = letter.and_then(|n| {
+            let mixed = whole.letter.mixed.as_ref()?;
+            mixed.letters.get(n.checked_sub(1)?)
+        });
+        match spans {
+            None => whole,
+            Some(spans) => {
+                let text = whole.text.part(spans);
+                Arc::new(View::of(&text, &BTreeMap::new(), patterns))
+            }
+        }
     }
 
     /// The text as it was read, with its pictures.
@@ -111,11 +127,7 @@ impl View {
         } else {
             crate::read::said(base.clone(), &words)
         };
-        let letter = crate::understand(&text, patterns);
-        let mut shown = letter.clone();
-        shown
-            .condition
-            .extend(crate::compare::condition(&letter, &text, patterns));
+        let Case { text, letter } = Case::of_mended(text, patterns);
         // The doubts that are left stand in the same order in both texts.
         let left: Vec<usize> = (0..base.doubts.len())
             .filter(|n| !words.iter().any(|w| w.span.overlaps(base.doubts[*n].span)))
@@ -141,7 +153,6 @@ impl View {
                 .into_iter()
                 .filter_map(|n| word(base, n, said.get(&n)))
                 .collect(),
-            shown,
             letter,
             text,
         }
@@ -160,7 +171,7 @@ impl View {
     ) -> Report<'a> {
         Report {
             text: &self.text,
-            letter: &self.shown,
+            letter: &self.letter,
             question: &answered.question,
             answers: &answered.answers,
             notes: &answered.notes,

@@ -481,7 +481,7 @@ fn letter_file(
     facts: &Facts,
     name: &str,
 ) -> Option<(&'static str, &'static str, String)> {
-    let view = held.view();
+    let view = held.view_of(facts.letter, &house.patterns);
     let answered = view.answer(facts.question.clone(), &house.patterns);
     let report = view.report(&answered, &house.patterns);
     Some(match name {

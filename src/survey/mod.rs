@@ -27,6 +27,7 @@ use std::sync::{Mutex, PoisonError};
 
 use rustc_hash::FxHasher;
 
+use crate::Case;
 use crate::compare::{Flaws, References, Within};
 use crate::model::{Basis, Form, InspectorRule, Letter, Question, Span, Text};
 use crate::patterns::Patterns;
@@ -134,7 +135,7 @@ impl<'p> Survey<'p> {
     /// The row of a letter.
     fn row(&self, n: usize, entry: &Entry, opened: &mut Opened) -> Row {
         match self.read(entry, opened) {
-            Ok(text) => self.of(n, entry, &crate::read::mend(text, self.patterns)),
+            Ok(text) => self.of(n, entry, text),
             Err(why) => {
                 let name = self.name(n, entry, &Identity::default());
                 Row::unreadable(run::number(n), name, why)
@@ -166,11 +167,10 @@ impl<'p> Survey<'p> {
         Ok(text)
     }
 
-    fn of(&self, n: usize, entry: &Entry, text: &Text) -> Row {
-        let mut letter = crate::understand(text, self.patterns);
+    fn of(&self, n: usize, entry: &Entry, text: Text) -> Row {
+        let case = Case::of_many(text, &self.flaws, self.patterns);
+        let (letter, text) = (case.letter, &case.text);
         let answers = crate::answer(&letter, &self.question, self.patterns);
-        letter.condition.extend(self.flaws.of(&letter, text));
-        let letter = letter;
         let age = crate::compare::age(&letter, text, self.patterns);
         let rules = row::deciding(&letter, self.question.inspection);
         let form = row::standing(&letter, &rules, &answers);
@@ -314,6 +314,9 @@ fn defects(letter: &Letter) -> Vec<String> {
 /// What is doubtful about the reading, by stable names only: a message could quote the letter.
 fn doubt(letter: &Letter, text: &Text, rules: &[&InspectorRule]) -> Vec<String> {
     let mut out: Vec<String> = letter.notes.iter().map(|n| n.id.clone()).collect();
+    if letter.mixed.is_some() {
+        out.push("several-aircraft".to_owned());
+    }
     if !text.doubts.is_empty() {
         out.push("doubtful-words".to_owned());
     }

@@ -202,9 +202,13 @@ pub(super) fn deciding(letter: &Letter, inspection: Inspection) -> Vec<&Inspecto
 /// What the letter says as a whole; `answers` are those for every kind.
 pub(super) fn standing(letter: &Letter, rules: &[&InspectorRule], answers: &[Answer]) -> Standing {
     match letter.paper {
-        Paper::OperatingLimitations => {}
+        Paper::OperatingLimitations | Paper::Clause => {}
         Paper::LightSportCategory => return Standing::LightSportCategory,
         _ => return Standing::NoLetter,
+    }
+    if letter.mixed.is_some() {
+        // Each of them would have a row of its own.
+        return Standing::NoLetter;
     }
     let conflict = letter.condition.iter().any(|d| {
         d.kind == DefectKind::Contradiction

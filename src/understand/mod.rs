@@ -4,12 +4,11 @@ pub mod citations;
 mod condition;
 pub mod inspectors;
 pub mod modality;
-mod paper;
-mod papers;
 pub mod sentences;
 pub mod split;
 pub mod topics;
 
+use crate::document;
 use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Span, Text};
 use crate::patterns::{Patterns, Token};
 
@@ -68,29 +67,51 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
     }
 }
 
-/// Reads a letter's words.
+/// Reads a letter's words: the papers first, then the sentences of those that count.
 #[must_use]
 pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
-    let passage = passage(&text.content, Context::default(), patterns);
+    let whole = &text.content;
+    let context = Context::default();
+    let tokens = patterns.lexicon.tokens(whole);
+    let clauses = split::clauses(whole, &tokens, patterns);
     let mut letter = Letter {
-        clauses: passage.clauses,
-        norms: passage.norms,
-        topics: passage.topics,
-        citations: passage.citations,
-        inspectors: passage.inspectors,
+        topics: topics::topics(whole, &tokens, &clauses, patterns),
+        citations: citations::citations(whole, &tokens, context, patterns),
+        clauses,
         notes: text.notes.clone(),
+        unread: text.unread(),
         ..Letter::default()
     };
-    let parts = paper::tell(&mut letter, text, &passage.tokens, patterns);
+    let laid = document::lay_out(&mut letter, text, tokens, patterns);
+    let content = laid.masked.as_deref().unwrap_or(whole);
+    let tokens = &laid.tokens;
+    let sentences = sentences::sentences(content, tokens, &letter.clauses, patterns);
+    letter.norms = modality::norms(
+        content,
+        tokens,
+        &letter.clauses,
+        &sentences,
+        context,
+        patterns,
+    );
+    letter.inspectors = inspectors::inspectors(
+        content,
+        tokens,
+        &letter.clauses,
+        &sentences,
+        &letter.norms,
+        &letter.citations,
+        patterns,
+    );
     let overlooked = inspectors::overlooked(
-        &text.content,
-        &passage.tokens,
-        &passage.sentences,
+        content,
+        tokens,
+        &sentences,
         &letter,
-        &papers::left_out(&parts),
+        &document::papers::left_out(&laid.parts),
         patterns,
     );
     letter.inspectors.extend(overlooked);
-    condition::check(&mut letter, text, &passage.tokens, &parts, patterns);
+    condition::check(&mut letter, text, tokens, &laid.parts, patterns);
     letter
 }

@@ -149,6 +149,89 @@ fn text_boxes_cells_and_old_versions() {
     );
 }
 
+/// Small files that would unpack to gigabytes are stopped in their worker, and say so.
+#[test]
+fn bombs_end_in_a_moment() {
+    let limits = Limits {
+        worker: Some(env!("CARGO_BIN_EXE_whomay").into()),
+        ..Limits::default()
+    };
+    let whole = "<w:document><w:body><w:p><w:pPr><w:numPr><w:numId w:val=\"1\"/></w:numPr></w:pPr>\
+                 <w:r><w:t>A mechanic may inspect.</w:t></w:r></w:p></w:body></w:document>";
+    let links = |links: &str| format!("<Relationships>{links}</Relationships>");
+    let read = |parts: &[(&str, &str)]| {
+        let begun = std::time::Instant::now();
+        let read = read_bytes("a.docx", packed(parts), &limits);
+        assert!(begun.elapsed().as_secs() < 30, "{:?}", begun.elapsed());
+        read
+    };
+    // one part named 2,000 times
+    let foot = format!(
+        "<w:ftr><w:p><w:r><w:t>{}</w:t></w:r></w:p></w:ftr>",
+        "foot ".repeat(2_000_000)
+    );
+    let many: String = (0..2000)
+        .map(|n| format!("<Relationship Id=\"r{n}\" Type=\"x/footer\" Target=\"footer1.xml\"/>"))
+        .collect();
+    let text = read(&[
+        TYPES,
+        ("word/document.xml", whole),
+        ("word/_rels/document.xml.rels", &links(&many)),
+        ("word/footer1.xml", &foot),
+    ])
+    .unwrap();
+    assert_eq!(text.content, "A mechanic may inspect.");
+    // a level with a long text, used in every paragraph
+    let numbering = format!(
+        "<w:numbering><w:abstractNum w:abstractNumId=\"0\"><w:lvl w:ilvl=\"0\"><w:start w:val=\"1\"/>\
+         <w:lvlText w:val=\"%1 {}\"/></w:lvl></w:abstractNum><w:num w:numId=\"1\">\
+         <w:abstractNumId w:val=\"0\"/></w:num></w:numbering>",
+        "x".repeat(1_000_000)
+    );
+    let lists = "<Relationship Type=\"x/numbering\" Target=\"numbering.xml\"/>";
+    let body = whole.replace("<w:body>", "").replace("</w:body>", "");
+    let paragraph = &body["<w:document>".len()..body.len() - "</w:document>".len()];
+    let document = format!("<w:document>{}</w:document>", paragraph.repeat(5000));
+    let text = read(&[
+        TYPES,
+        ("word/document.xml", &document),
+        ("word/_rels/document.xml.rels", &links(lists)),
+        ("word/numbering.xml", &numbering),
+    ])
+    .unwrap();
+    assert!(text.content.len() < 1_000_000, "{}", text.content.len());
+    // parts that are large together
+    let part = format!("<w:footnotes>{}</w:footnotes>", " ".repeat(23 << 20));
+    let names: Vec<String> = (0..4).map(|n| format!("word/notes{n}.xml")).collect();
+    let all: String = names
+        .iter()
+        .map(|n| format!("<Relationship Type=\"x/footnotes\" Target=\"/{n}\"/>"))
+        .collect();
+    let all = links(&all);
+    let mut parts = vec![
+        TYPES,
+        ("word/document.xml", whole),
+        ("word/_rels/document.xml.rels", &all),
+    ];
+    parts.extend(names.iter().map(|n| (n.as_str(), part.as_str())));
+    let text = read(&parts).unwrap();
+    assert!(
+        text.notes.iter().any(|n| n.id == "part-damaged"),
+        "{:?}",
+        text.notes
+    );
+    // more words than any letter
+    let document = whole.replace("A mechanic", &"A mechanic ".repeat(1_000_000));
+    let text = read(&[TYPES, ("word/document.xml", &document)]);
+    if let Ok(text) = text {
+        assert!(
+            text.notes.iter().any(|n| n.loses_text()),
+            "{:?}",
+            text.notes
+        );
+    }
+}
+
 #[test]
 fn damaged_and_hostile_files_are_said_to_be() {
     assert!(document("").unwrap_err().contains("without any text"));
@@ -176,4 +259,16 @@ fn damaged_and_hostile_files_are_said_to_be() {
         bytes.truncate(whole.len() - at % 300);
         let _ = read_bytes("a.docx", bytes, &Limits::default());
     }
+}
+
+#[test]
+fn words_with_a_line_through_them_are_marked() {
+    let text = document(
+        "<w:p><w:r><w:t>A mechanic </w:t></w:r><w:r><w:rPr><w:strike/></w:rPr><w:t>or a repairman</w:t></w:r><w:r><w:rPr><w:strike w:val=\"0\"/></w:rPr><w:t> may inspect.</w:t></w:r></w:p>",
+    )
+    .unwrap();
+    assert_eq!(
+        text.content.trim(),
+        "A mechanic ~~or a repairman~~ may inspect."
+    );
 }

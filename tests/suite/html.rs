@@ -234,6 +234,7 @@ fn several_files_keep_their_names_and_pages_apart() {
         "read",
         "samples/open-list-f.txt",
         "samples/names-nobody.txt",
+        "--same-aircraft",
         DAY,
         "--format=html",
     ]);

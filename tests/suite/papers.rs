@@ -16,7 +16,12 @@ fn report(files: &[(&str, &str)], more: &[&str]) -> Value {
     let output = assert_cmd::Command::cargo_bin("whomay")
         .expect("it is built")
         .current_dir(folder.path())
-        .args(["read", "--on", "2026-11-25", "--format", "json"])
+        .args(["read", "--format", "json"])
+        .args(if more.contains(&"--on") {
+            &[][..]
+        } else {
+            &["--on", "2026-11-25"]
+        })
         .args(more)
         .args(&names)
         .output()
@@ -283,4 +288,308 @@ fn a_paper_beside_the_letter_does_not_make_it_unclear() {
         answer(&read, "repair-station"),
         answer(&alone, "repair-station")
     );
+}
+
+const DATED: &str = "EXPERIMENTAL OPERATING LIMITATIONS, AMATEUR-BUILT\nAircraft: Marrow Kestrel M-2, registration N0WHO\nDate of issue: May 14, 2008\n";
+const LIST: &str = "(1) No person may operate this aircraft for other than the purpose of meeting the requirements of § 91.319(b).\n(2) These operating limitations are a part of Form 8130-7.\n(3) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection.\n(4) An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.\n";
+const ONLY: &str = "Only an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.";
+
+/// Each printed form of an amendment: the builder, whom the old clause names, is shut out.
+#[test]
+fn each_form_of_an_amendment_takes_the_place_of_its_clause() {
+    let letter = format!("{DATED}{LIST}");
+    for (form, words) in [
+        (
+            "numbered",
+            format!(
+                "AMENDMENT TO OPERATING LIMITATIONS\nN0WHO\nDate of issue: March 3, 2026\nLimitation 4 is hereby amended to read as follows.\n(4) {ONLY}\n"
+            ),
+        ),
+        (
+            "quoted",
+            format!(
+                "AMENDMENT TO OPERATING LIMITATIONS\nN0WHO, March 3, 2026\nLimitation (4) is amended to read:\n\"{ONLY}\"\n"
+            ),
+        ),
+        (
+            "replaced",
+            format!(
+                "AMENDMENT NO. 1\nAircraft N0WHO. March 3, 2026.\nItem 4 of the operating limitations is replaced by the following:\n{ONLY}\n"
+            ),
+        ),
+        (
+            "in place of",
+            format!(
+                "AMENDMENT NO. 1 to the operating limitations of N0WHO\nMarch 3, 2026\nIn place of limitation 4, the following applies:\n{ONLY}\n"
+            ),
+        ),
+        (
+            "deleted and added",
+            format!(
+                "AMENDMENT NO. 2 to the operating limitations of N0WHO\nMarch 3, 2026\nLimitation 4 is deleted. Limitation 5 is added:\n(5) {ONLY}\n"
+            ),
+        ),
+    ] {
+        let read = report(&[("letter.txt", &letter), ("amendment.txt", &words)], &[]);
+        assert_eq!(answer(&read, "builder-repairman"), "no", "{form}: {read:#}");
+        assert_eq!(answer(&read, "mechanic"), "yes", "{form}");
+        let replaced = read["letter"]["replaced"].as_array().expect("a list");
+        assert_eq!(replaced.len(), 1, "{form}: {replaced:?}");
+        assert_eq!(replaced[0]["id"], "4", "{form}");
+        // before the day of the amendment nobody is told that he may
+        let before = report(
+            &[("letter.txt", &letter), ("amendment.txt", &words)],
+            &["--on", "2026-01-05"],
+        );
+        assert_eq!(answer(&before, "mechanic"), "undetermined", "{form}");
+    }
+}
+
+#[test]
+fn an_amendment_on_the_last_page_of_the_letter_counts() {
+    let letter = format!(
+        "{DATED}{LIST}\n\nAMENDMENT, March 3, 2026\nLimitation 4 is amended to read as follows:\n{ONLY}\n"
+    );
+    let read = report(&[("letter.txt", &letter)], &[]);
+    assert_eq!(answer(&read, "builder-repairman"), "no", "{read:#}");
+    assert_eq!(answer(&read, "mechanic"), "yes");
+}
+
+#[test]
+fn a_replaced_clause_counts_nowhere_else() {
+    let letter = format!("{DATED}{LIST}");
+    let amendment = "AMENDMENT TO OPERATING LIMITATIONS\nN0WHO, March 3, 2026\nLimitation 3 is amended to read as follows.\n(3) No person may operate this aircraft unless within the preceding 6 calendar months it has had a condition inspection.\n";
+    let (folder, names) = written(&[("letter.txt", &letter), ("amendment.txt", amendment)]);
+    let output = assert_cmd::Command::cargo_bin("whomay")
+        .expect("it is built")
+        .current_dir(folder.path())
+        .args(["due", "2026-03-14", "--format", "json"])
+        .args(names.iter().flat_map(|n| ["--letter".into(), n.clone()]))
+        .output()
+        .expect("it runs");
+    let due: Value = serde_json::from_slice(&output.stdout).expect("it is JSON");
+    assert!(due.to_string().contains("2026-09-30"), "{due}");
+}
+
+#[test]
+fn a_later_letter_of_the_same_aircraft_replaces_the_earlier_one() {
+    let old = format!("{DATED}{LIST}");
+    let new = format!(
+        "{}{}",
+        DATED.replace("May 14, 2008", "April 2, 2024"),
+        LIST.replace("(4) An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.", &format!("(4) {ONLY}"))
+    );
+    for files in [
+        [("old.txt", old.as_str()), ("new.txt", new.as_str())],
+        [("new.txt", new.as_str()), ("old.txt", old.as_str())],
+    ] {
+        let read = report(&files, &[]);
+        assert_eq!(answer(&read, "builder-repairman"), "no", "{read:#}");
+        assert_eq!(answer(&read, "mechanic"), "yes");
+        assert_eq!(read["letter"]["issued"], "2024-04-02");
+        assert!(
+            !kinds(&read).contains(&"contradiction"),
+            "{:?}",
+            kinds(&read)
+        );
+        let before = report(&files, &["--on", "2020-01-05"]);
+        assert_eq!(answer(&before, "mechanic"), "undetermined");
+    }
+}
+
+#[test]
+fn letters_of_two_aircraft_stop_and_are_answered_apart() {
+    let one = format!("{DATED}{LIST}");
+    let two = format!(
+        "{}{}",
+        DATED.replace("N0WHO", "N0TWO").replace("Marrow", "Quern"),
+        LIST.replace("(4) An", "(4) Only an")
+            .replace(" or an appropriately rated FAA-certificated mechanic", "")
+    );
+    for files in [
+        [("one.txt", one.as_str()), ("two.txt", two.as_str())],
+        [("two.txt", two.as_str()), ("one.txt", one.as_str())],
+    ] {
+        let (folder, names) = written(&files);
+        let run = |more: &[&str]| {
+            assert_cmd::Command::cargo_bin("whomay")
+                .expect("it is built")
+                .current_dir(folder.path())
+                .args(["who", "--on", "2026-11-25", "--format", "json"])
+                .args(more)
+                .args(&names)
+                .output()
+                .expect("it runs")
+        };
+        let stopped = run(&[]);
+        assert_eq!(stopped.status.code(), Some(2));
+        let said = String::from_utf8_lossy(&stopped.stderr).into_owned();
+        for word in [
+            "registration mark",
+            "N0WHO",
+            "N0TWO",
+            "--each",
+            "--same-aircraft",
+        ] {
+            assert!(said.contains(word), "{word}: {said}");
+        }
+        let each: Value = serde_json::from_slice(&run(&["--each"]).stdout).expect("it is JSON");
+        let each = each.as_array().expect("a list");
+        assert_eq!(each.len(), 2);
+        for read in each {
+            let other = read["source"][0]["name"] == "two.txt";
+            let wanted = if other { "no" } else { "yes" };
+            assert_eq!(answer(read, "mechanic"), wanted, "{other}");
+        }
+        let same = run(&["--same-aircraft"]);
+        assert!(same.status.success());
+    }
+}
+
+#[test]
+fn a_term_that_has_run_out_stands_on_the_first_screen() {
+    let letter = format!("{DATED}These limitations expire on March 8, 2025.\n{LIST}");
+    let (folder, names) = written(&[("letter.txt", &letter)]);
+    let screen = |day: &str| {
+        let output = assert_cmd::Command::cargo_bin("whomay")
+            .expect("it is built")
+            .current_dir(folder.path())
+            .args(["who", "--on", day])
+            .args(&names)
+            .output()
+            .expect("it runs");
+        String::from_utf8_lossy(&output.stdout).into_owned()
+    };
+    assert!(screen("2026-11-25").contains("own term ran out on 2025-03-08"));
+    assert!(!screen("2025-01-25").contains("own term ran out"));
+    assert!(screen("2007-11-25").contains("younger than the day asked about"));
+}
+
+#[test]
+fn words_with_a_line_through_them_count_nowhere() {
+    let letter = format!("{DATED}{}", LIST.replace("An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an", "~~An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or~~ An"));
+    let read = report(&[("letter.txt", &letter)], &[]);
+    assert_eq!(answer(&read, "builder-repairman"), "disputed", "{read:#}");
+    assert_eq!(read["letter"]["replaced"][0]["by"], "struck");
+}
+
+/// Notes of the reader that speak of words that were read: nothing is hidden behind them.
+const READ: &[&str] = &[
+    "automatic-numbers",
+    "hidden-text",
+    "notes-at-end",
+    "ocr-blanks",
+    "ocr-slip",
+    "one-reading",
+    "page-by-ocr",
+    "page-hidden-layer",
+    "pages-by-breaks",
+    "pages-put-in-order",
+    "read-by-person",
+    "readings-differ",
+    "second-reading-used",
+    "text-outside",
+    "tracked-changes",
+    "unknown-characters",
+    "windows-1252",
+];
+
+/// Every note that the reader can make is decided: it tells of something unread, or it does not.
+#[test]
+fn every_note_of_the_reader_says_whether_words_are_missing() {
+    let mut undecided = Vec::new();
+    let mut todo = vec![PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("src/read")];
+    while let Some(path) = todo.pop() {
+        if path.is_dir() {
+            todo.extend(std::fs::read_dir(path).unwrap().map(|e| e.unwrap().path()));
+            continue;
+        }
+        if path.extension().is_none_or(|e| e != "rs") {
+            continue;
+        }
+        let code = std::fs::read_to_string(path).unwrap();
+        let code = code.split("#[cfg(test)]").next().unwrap();
+        let squeezed: String = code.split_whitespace().collect();
+        for lead in ["id:\"", "say(\"", "note(\""] {
+            for piece in squeezed.split(lead).skip(1) {
+                let id = piece.split('"').next().unwrap().to_owned();
+                let note = whomay::model::Note {
+                    id: id.clone(),
+                    message: String::new(),
+                    page: None,
+                };
+                let unread = whomay::model::UnreadKind::of_note(&note).is_some();
+                let named = id.contains('-')
+                    && id
+                        .bytes()
+                        .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+                if named && !unread && !READ.contains(&id.as_str()) {
+                    undecided.push(id);
+                }
+            }
+        }
+    }
+    assert!(undecided.is_empty(), "{undecided:?}");
+}
+
+#[test]
+fn a_page_that_was_not_read_is_no_silence() {
+    use whomay::model::{Note, Question, UnreadKind, Verdict};
+    let patterns = whomay::patterns::Patterns::embedded().unwrap();
+    let silent = format!(
+        "{DATED}(1) No person may operate this aircraft for other than the purpose of meeting the requirements of § 91.319(b).\n(2) These operating limitations are a part of Form 8130-7.\n(3) Fly by day only.\n"
+    );
+    let yes = |notes: Vec<Note>, words: &str| {
+        let mut text = whomay::read::read_bytes(
+            "letter.txt",
+            words.as_bytes().to_vec(),
+            &whomay::read::Limits::default(),
+        )
+        .unwrap();
+        text.notes.extend(notes);
+        let case = whomay::Case::of(text, &patterns);
+        let question = Question::on(jiff::civil::date(2026, 11, 25));
+        whomay::answer(&case.letter, &question, &patterns)
+            .iter()
+            .any(|a| a.answer == Verdict::Yes)
+    };
+    assert!(yes(Vec::new(), &silent));
+    let mut kinds = Vec::new();
+    for id in [
+        "page-is-scan",
+        "page-is-drawn",
+        "page-garbled",
+        "page-broken",
+        "page-cut",
+        "page-breaks-off",
+        "page-unread",
+        "page-without-words",
+        "page-empty",
+        "pages-limit",
+        "characters-limit",
+        "file-breaks-off",
+        "bytes-lost",
+        "part-damaged",
+    ] {
+        let note = Note {
+            id: id.to_owned(),
+            message: String::new(),
+            page: Some(2),
+        };
+        kinds.extend(UnreadKind::of_note(&note));
+        assert!(!yes(vec![note], &silent), "{id}");
+    }
+    kinds.sort_unstable();
+    kinds.dedup();
+    assert_eq!(kinds, UnreadKind::ALL.to_vec());
+    // a page of a text file on which nothing stands, a page that is not there, a clause too
+    let page = silent.replace("(3) Fly", "\u{c}\n\u{c}(3) Fly");
+    assert!(!yes(Vec::new(), &page));
+    let numbered = silent.replace("(3) Fly", "Page 1 of 3\n\u{c}(3) Fly") + "Page 3 of 3\n";
+    assert!(!yes(Vec::new(), &numbered));
+    let gap = silent.replace(
+        "(2) These operating limitations are a part of Form 8130-7.\n",
+        "",
+    );
+    assert!(!yes(Vec::new(), &gap));
 }

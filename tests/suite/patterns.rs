@@ -50,7 +50,8 @@ fn paper_signs_find_their_hits_and_no_misses() {
     let patterns = Patterns::embedded().unwrap();
     for (n, loaded) in patterns.paper.files.iter().enumerate() {
         for hit in &loaded.file.hit {
-            let words = found(&patterns, &patterns.paper.phrases, n, &hit.text);
+            let mut words = found(&patterns, &patterns.paper.phrases, n, &hit.text);
+            words.extend(found(&patterns, &patterns.paper.labels, n, &hit.text));
             assert!(
                 words.contains(&hit.span),
                 "{}: {words:?} lacks «{}»",
@@ -59,13 +60,41 @@ fn paper_signs_find_their_hits_and_no_misses() {
             );
         }
         for miss in &loaded.file.miss {
-            let words = found(&patterns, &patterns.paper.phrases, n, &miss.text);
+            let mut words = found(&patterns, &patterns.paper.phrases, n, &miss.text);
+            words.extend(found(&patterns, &patterns.paper.labels, n, &miss.text));
             assert!(
                 words.is_empty(),
                 "{}: {words:?} in «{}»",
                 loaded.id,
                 miss.text
             );
+        }
+    }
+}
+
+#[test]
+fn evidence_of_papers_finds_its_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let known = &patterns.evidence;
+    let found = |n: usize, text: &str| -> Vec<String> {
+        let tokens = patterns.lexicon.tokens(text);
+        known
+            .phrases
+            .find(&tokens)
+            .filter(|(_, files)| files.contains(&n))
+            .map(|(range, _)| {
+                text[tokens[range.start].span.start..tokens[range.end - 1].span.end].to_owned()
+            })
+            .collect()
+    };
+    for (n, loaded) in known.files.iter().enumerate() {
+        for hit in &loaded.file.hit {
+            let words = found(n, &hit.text);
+            assert!(words.contains(&hit.span), "{}: {words:?}", loaded.id);
+        }
+        for miss in &loaded.file.miss {
+            let words = found(n, &miss.text);
+            assert!(words.is_empty(), "{}: {words:?}", loaded.id);
         }
     }
 }

@@ -273,6 +273,64 @@ fn words_that_the_paper_does_not_show_are_left_out() {
 }
 
 #[test]
+fn words_that_nobody_sees_are_left_out_and_said() {
+    let page = lines(&["(1) No person may operate this aircraft."]);
+    let words = "BT /F1 11 Tf 72 400 Td (Any person may.) Tj ET";
+    for (how, more) in [
+        ("white", format!("q 1 g {words} Q")),
+        ("all but white", format!("q 0.99 0.98 0.97 rg {words} Q")),
+        ("tiny", words.replace("11 Tf", "0.3 Tf")),
+        (
+            "scaled to nothing",
+            format!("q 0.02 0 0 0.02 72 400 cm {words} Q"),
+        ),
+        ("clipped away", format!("q 0 0 10 10 re W n {words} Q")),
+        ("below a box", format!("{words} q 1 g 60 390 300 30 re f Q")),
+        (
+            "black on black",
+            format!("q 0 g 60 390 300 30 re f {words} Q"),
+        ),
+    ] {
+        let text = read_bytes(&pdf(&[&format!("{page} {more}")], false)).expect("a sound PDF");
+        assert_eq!(
+            text.content, "(1) No person may operate this aircraft.",
+            "{how}"
+        );
+        assert!(
+            note_ids(&text).contains(&"hidden-text"),
+            "{how}: {:?}",
+            text.notes
+        );
+    }
+    for (how, more) in [
+        ("gray", format!("q 0.6 g {words} Q")),
+        (
+            "white on black",
+            format!("q 0 g 60 390 300 30 re f 1 g {words} Q"),
+        ),
+        ("on a box", format!("q 1 g 60 390 300 30 re f Q {words}")),
+        (
+            "beside a box",
+            format!("{words} q 1 g 60 420 300 30 re f Q"),
+        ),
+        ("on a line", format!("{words} q 60 399 300 1 re f Q")),
+        ("in a clip", format!("q 60 390 300 30 re W n {words} Q")),
+    ] {
+        let text = read_bytes(&pdf(&[&format!("{page} {more}")], false)).expect("a sound PDF");
+        assert!(
+            text.content.ends_with("Any person may."),
+            "{how}: {}",
+            text.content
+        );
+        assert!(
+            !note_ids(&text).contains(&"hidden-text"),
+            "{how}: {:?}",
+            text.notes
+        );
+    }
+}
+
+#[test]
 fn the_layer_of_an_ocr_program_is_used_and_named() {
     let page = "q 612 0 0 792 0 0 cm /I Do Q ".to_owned()
         + &lines(&["(1) No person may operate this aircraft."]).replace("BT", "BT 3 Tr");

@@ -216,11 +216,21 @@ fn the_page_says_what_the_command_line_says() {
         ("file", "lettered.pdf", &sample("lettered.pdf")),
         ("file", "names-nobody.txt", &sample("names-nobody.txt")),
     ]);
-    let json = page.get(&format!("{several}/report.json?{DAY}")).body;
+    let choice = page.get(&format!("{several}?{DAY}")).body;
+    assert!(choice.contains("These papers are of different aircraft"));
+    for there in ["letter=1", "letter=2", "same-aircraft=yes"] {
+        assert!(choice.contains(there), "{there}");
+    }
+    let second = page.get(&format!("{several}?{DAY}&letter=2")).body;
+    assert!(second.contains("names-nobody.txt") && !second.contains("lettered.pdf"));
+    let json = page
+        .get(&format!("{several}/report.json?{DAY}&same-aircraft=yes"))
+        .body;
     let there = [
         "read",
         "lettered.pdf",
         "names-nobody.txt",
+        "--same-aircraft",
         on,
         "--format=json",
     ];
@@ -429,6 +439,111 @@ fn a_second_start_says_where_the_first_runs() {
     let said = String::from_utf8(second.stdout).unwrap();
     assert!(said.contains(&format!("http://{}{}", page.host, page.base)));
     assert!(said.contains("It runs there already."));
+}
+
+/// The middle one of some times.
+fn median(mut times: Vec<Duration>) -> Duration {
+    times.sort_unstable();
+    times[times.len() / 2]
+}
+
+#[test]
+fn heavy_letters_hold_up_no_quick_one() {
+    let page = Page::start();
+    // long texts, a large upload and a scan
+    let long = "(1) The owner, or (a) the builder, may inspect it. ".repeat(3000);
+    let scan = sample("scans/lettered-upside-down.pdf");
+    let send = |name: &str, bytes: &[u8]| {
+        let mut body = format!(
+            "--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n"
+        )
+        .into_bytes();
+        body.extend_from_slice(bytes);
+        body.extend_from_slice(b"\r\n--x--\r\n");
+        let answer = page.post("letters", "multipart/form-data; boundary=x", &body);
+        assert_eq!(answer.status, 303);
+        let to = answer.header("location").unwrap().to_owned();
+        to.strip_prefix(&page.base).unwrap().to_owned()
+    };
+    let heavy: Vec<String> = (0..2)
+        .map(|_| send("long.txt", long.as_bytes()))
+        .chain((0..2).map(|_| send("scan.pdf", &scan)))
+        .collect();
+    let times: Vec<Duration> = (0..5)
+        .map(|_| {
+            let begun = std::time::Instant::now();
+            let letter = page.hand_over(&[("file", "a.txt", &sample("closed-list.txt"))]);
+            assert_eq!(page.get(&letter).status, 200);
+            begun.elapsed()
+        })
+        .collect();
+    // a slow build on a busy machine takes a second; behind the others it takes minutes
+    let median = median(times);
+    println!("median of quick letters: {median:?}");
+    assert!(median < Duration::from_secs(10), "{median:?}");
+    for letter in &heavy {
+        let kind = "application/x-www-form-urlencoded";
+        assert_eq!(
+            page.post(&format!("{letter}/forget"), kind, b"").status,
+            303
+        );
+        assert_eq!(page.get(letter).status, 410);
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn forgetting_a_scan_ends_its_worker() {
+    let page = Page::start();
+    let workers = || {
+        let ours = page.child.id().to_string();
+        std::fs::read_dir("/proc")
+            .unwrap()
+            .filter_map(|entry| {
+                let stat = std::fs::read_to_string(entry.ok()?.path().join("stat")).ok()?;
+                let rest = stat.rsplit_once(") ")?.1.to_owned();
+                let mut rest = rest.split(' ');
+                let state = rest.next()?.to_owned();
+                (rest.next()? == ours && state != "Z").then_some(())
+            })
+            .count()
+    };
+    let scan = sample("scans/lettered-upside-down.pdf");
+    let mut body =
+        b"--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.pdf\"\r\n\r\n"
+            .to_vec();
+    body.extend_from_slice(&scan);
+    body.extend_from_slice(b"\r\n--x--\r\n");
+    let answer = page.post("letters", "multipart/form-data; boundary=x", &body);
+    assert_eq!(answer.status, 303);
+    let appeared = (0..200).any(|_| {
+        std::thread::sleep(Duration::from_millis(20));
+        workers() > 0
+    });
+    assert!(appeared, "no worker was seen");
+    let kind = "application/x-www-form-urlencoded";
+    assert_eq!(page.post("letters/1/forget", kind, b"").status, 303);
+    let gone = (0..200).any(|_| {
+        std::thread::sleep(Duration::from_millis(50));
+        workers() == 0
+    });
+    assert!(gone, "the worker goes on");
+}
+
+#[test]
+fn a_connection_without_a_request_is_closed() {
+    let page = Page::start();
+    for begun in ["", "GET /"] {
+        let mut stream = TcpStream::connect(&page.host).unwrap();
+        stream.write_all(begun.as_bytes()).unwrap();
+        stream
+            .set_read_timeout(Some(Duration::from_secs(60)))
+            .unwrap();
+        let mut answer = Vec::new();
+        let ended = stream.read_to_end(&mut answer);
+        assert!(ended.is_ok(), "{begun:?}: {ended:?}");
+    }
+    assert_eq!(page.get("").status, 200);
 }
 
 /// Everything below a folder, with its mode.

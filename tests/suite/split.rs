@@ -183,3 +183,52 @@ fn a_long_text_takes_linear_time() {
         assert!(took.as_secs() < 20, "{piece:?} took {took:?}");
     }
 }
+
+/// Pages from the middle of letters as copies show them.
+#[test]
+fn numbers_that_rise_down_a_page_number_it() {
+    let numbers = |text: &str| -> Vec<String> {
+        split(text)
+            .into_iter()
+            .filter(|c| c.level == 1)
+            .filter_map(|c| Some(c.number?.label))
+            .collect()
+    };
+    for (text, known) in [
+        // a head without a stop stands above the first number
+        (
+            "Serial 00000\n9. The pilot shall advise each person carried of the nature of\nthis aircraft\n10. No person may be carried for hire\n11. Aerobatic flight is prohibited\n",
+            vec!["9", "10", "11"],
+        ),
+        (
+            "OS Jan 2017\n(17) The aircraft must be flown by day\n(18) The owner must keep the records:\n(1) of flights\n(2) of repairs\n(3) of inspections\n(19) No person may be carried for hire\n",
+            vec!["17", "18", "19"],
+        ),
+        // lines that break off, without their stops
+        (
+            "N0WHO page 2\n12. This aircraft must not be used for towi\n13. Flights over densely populated ar\n14. The pilot must hold a cert\n15. Condition inspections must be rec\n",
+            vec!["12", "13", "14", "15"],
+        ),
+        // blanks before a dot and within brackets
+        (
+            "3 . The pilot must be alone.\n4 . Fly by day.\n5 . No hire.\n",
+            vec!["3", "4", "5"],
+        ),
+        (
+            "(14 ) The pilot must be alone.\n(15 ) Fly by day.\n(16 ) No hire.\n",
+            vec!["14", "15", "16"],
+        ),
+        // a number that begins in the middle of a line
+        (
+            "5. Fly by day.\n6. Aerobatic flight is prohibited. 7. After each flight the pilot makes an\nentry.\n8. No hire.\n",
+            vec!["5", "6", "7", "8"],
+        ),
+        // references that stand at the heads of lines are no numbers
+        (
+            "4. The pilot must follow the rules of\n91 and of part\n43 as they are.\n5. Fly by day.\n",
+            vec!["4", "5"],
+        ),
+    ] {
+        assert_eq!(numbers(text), known, "{text}");
+    }
+}

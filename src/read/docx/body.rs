@@ -45,6 +45,8 @@ struct Paragraph {
 struct Run {
     style: Option<String>,
     hidden: Option<bool>,
+    /// A line goes through it.
+    struck: bool,
     properties: bool,
 }
 
@@ -197,6 +199,7 @@ impl Writer<'_, '_> {
         } else if let Some(run) = self.runs.last_mut().filter(|r| r.properties) {
             match name {
                 "vanish" => run.hidden = Some(a.on()),
+                "strike" | "dstrike" => run.struck |= a.on(),
                 "rStyle" => run.style = a.val().map(str::to_owned),
                 _ => {}
             }
@@ -255,6 +258,10 @@ impl Writer<'_, '_> {
             self.met.hidden += usize::from(!text.trim().is_empty());
             return;
         }
+        let struck = self.runs.last().is_some_and(|r| r.struck) && !text.trim().is_empty();
+        let marked = format!("~~{text}~~");
+        // the words stay, between marks: what is in force is told later
+        let text = if struck { marked.as_str() } else { text };
         if self.fits(text.len())
             && let Some(paragraph) = self.paragraphs.last_mut()
         {

@@ -4,7 +4,7 @@ use super::rounded;
 use super::types::{
     Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
     Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
-    Reading, Root, RuleKey, Source, Tool, Unverified,
+    Reading, Replaced, Root, RuleKey, Source, Tool, Unverified,
 };
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Phase, Phrase, Span,
@@ -122,6 +122,24 @@ fn letter(view: &View<'_>) -> Letter {
         basis: letter.basis.value.map(Basis::name),
         issued: letter.issued.value.map(|d| d.to_string()),
         aircraft: letter.aircraft.value.as_ref().map(ToString::to_string),
+        alone: letter.paper == model::Paper::Clause,
+        amended: letter.amended.value.map(|d| d.to_string()),
+        term: letter.term.value.map(|d| d.to_string()),
+        replaced: letter
+            .replaced
+            .iter()
+            .map(|replaced| {
+                let place = view.evidence(replaced.span);
+                Replaced {
+                    id: replaced.id.as_ref().map(|id| clean::line(id)),
+                    by: replaced.by.name(),
+                    source: place.source,
+                    page: place.page,
+                    line: place.line,
+                    text: place.text,
+                }
+            })
+            .collect(),
         evidence: found,
     }
 }

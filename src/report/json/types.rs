@@ -59,7 +59,22 @@ pub(super) struct Letter {
     pub(super) basis: Option<String>,
     pub(super) issued: Option<String>,
     pub(super) aircraft: Option<String>,
+    /// Judged on this clause alone.
+    pub(super) alone: bool,
+    pub(super) amended: Option<String>,
+    pub(super) term: Option<String>,
+    pub(super) replaced: Vec<Replaced>,
     pub(super) evidence: Vec<Evidence>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Replaced {
+    pub(super) id: Option<String>,
+    pub(super) by: &'static str,
+    pub(super) source: u16,
+    pub(super) page: u32,
+    pub(super) line: u32,
+    pub(super) text: String,
 }
 
 #[derive(Serialize)]

@@ -2,7 +2,7 @@
 
 use super::sheet::{Sheet, bold, dim};
 use crate::model::{Clause, ClauseComparison, Diff, Difference, Modality, Norm, Phase};
-use crate::report::{Report, age, clean, words};
+use crate::report::{Report, age, clean, replaced, words};
 
 pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
     let clauses = &report.letter.clauses;
@@ -227,6 +227,13 @@ fn short(words: &str) -> String {
 }
 
 pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
+    let replaced = replaced::lines(&report.view(), report.letter);
+    if !replaced.is_empty() {
+        sheet.heading("Replaced, and counted nowhere");
+        for line in replaced {
+            sheet.hanging(2, 4, &format!("- {line}"));
+        }
+    }
     if report.letter.condition.is_empty() {
         return;
     }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use super::super::papers::{Part, What};
+use crate::document::papers::{Part, What};
 use crate::model::{Clause, Defect, DefectKind, Letter, Span, Text};
 use crate::patterns::Patterns;
 

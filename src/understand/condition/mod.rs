@@ -6,7 +6,7 @@
 mod doubt;
 mod missing;
 
-use super::papers::Part;
+use crate::document::papers::Part;
 use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
 use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 

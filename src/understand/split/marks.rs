@@ -73,6 +73,8 @@ pub(super) struct Mark {
     pub(super) titled: bool,
     /// Index of its first token.
     pub(super) token: usize,
+    /// One of at least three numbers that stand at the heads of lines and rise by one down the page.
+    pub(super) run: bool,
 }
 
 /// What the search for marks knows of the text.
@@ -104,6 +106,45 @@ struct Printed {
     values: [Option<Value>; 2],
     /// One past the last token.
     end: usize,
+}
+
+/// So many numbers that rise by one are no accident.
+const RUN: usize = 3;
+/// So many marks further down the next number is looked for.
+const NEXT: usize = 40;
+
+/// Tells the marks that are members of a run: whatever stands between, numbers at the heads of
+/// lines that rise by one down the page number something.
+fn tell_runs(marks: &mut [Mark]) {
+    let number = |m: &Mark| {
+        m.head
+            .then(|| m.values[0].and_then(Value::number))
+            .flatten()
+    };
+    let mut up = vec![0usize; marks.len()];
+    let mut next: Vec<Option<usize>> = vec![None; marks.len()];
+    for n in (0..marks.len()).rev() {
+        let Some(own) = number(&marks[n]) else {
+            continue;
+        };
+        let end = marks.len().min(n + 1 + NEXT);
+        next[n] = (n + 1..end)
+            .find(|m| number(&marks[*m]) == Some(own + 1) && marks[*m].style == marks[n].style);
+        up[n] = 1 + next[n].map_or(0, |m| up[m]);
+    }
+    for (n, length) in up.iter().enumerate() {
+        if *length < RUN {
+            continue;
+        }
+        let mut at = Some(n);
+        while let Some(m) = at {
+            if marks[m].run {
+                break;
+            }
+            marks[m].run = true;
+            at = next[m];
+        }
+    }
 }
 
 impl Scene<'_> {
@@ -143,6 +184,7 @@ impl Scene<'_> {
             }
             at += 1;
         }
+        tell_runs(&mut marks);
         marks
     }
 
@@ -275,6 +317,15 @@ impl Scene<'_> {
                 } else {
                     made(label, Style::Dot, next + 1)
                 }
+            }
+            // "3 . The pilot": a blank got in before the dot
+            "." if head
+                && counts
+                && !self.glued(next)
+                && !self.glued(next + 1)
+                && self.word(next + 1).starts_with(char::is_uppercase) =>
+            {
+                made(label, Style::Dot, next + 1)
             }
             follower if counts && head && !self.glued(next) => {
                 let gap = self
@@ -532,6 +583,7 @@ impl Scene<'_> {
             headed,
             titled,
             token: at,
+            run: false,
         })
     }
 }

@@ -158,6 +158,8 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
         let (take, leave) = match mark.before {
             Before::Stop | Before::Pause => (2, 20),
             _ if mark.capital && (pair || mark.style == Style::Table) => (6, 8),
+            // a run down the page needs no full stop before each of its numbers
+            _ if mark.run && mark.capital => (6, 16),
             _ if mark.roomy => (8, 6),
             Before::Weak => (16, 2),
             Before::Words => (24, 0),
@@ -236,9 +238,20 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                     } else {
                         0
                     };
+                    // "… prohibited. 7. After": the next number of the letter behind a full stop
+                    let inside = if !mark.head
+                        && mark.before == Before::Stop
+                        && mark.capital
+                        && level == 0
+                        && shape == Shape::Lines
+                    {
+                        14
+                    } else {
+                        0
+                    };
                     push(
                         stack.with(level, row),
-                        (take + other_style + run).saturating_sub(head),
+                        (take + other_style + run).saturating_sub(head + inside),
                         Some((level, *value)),
                     );
                     continue;
@@ -274,7 +287,7 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                     led + again
                 } else if level == 0 {
                     // A letter that begins in the middle.
-                    let there = u32::from(!mark.paragraph) * 10;
+                    let there = u32::from(!mark.paragraph && !mark.run) * 10;
                     let letter = match (value.kind, mark.style) {
                         (Kind::Arabic | Kind::Pair | Kind::Lettered, _) => 0,
                         _ if mark.token == 0 => 0,

@@ -3,7 +3,7 @@
 use super::Page;
 use crate::model::{CertificateFor, ReadAs};
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
-use crate::report::{age, words};
+use crate::report::{age, replaced, words};
 
 /// Flaws of the letter, and what could not be read.
 pub(super) fn gaps(page: &Page<'_>) -> Html {
@@ -27,6 +27,9 @@ pub(super) fn gaps(page: &Page<'_>) -> Html {
             item.push(&Html::own("."));
         }
         items.push(item);
+    }
+    for line in replaced::lines(&view, page.report.letter) {
+        items.push(text(&line));
     }
     for note in page.report.notes {
         let on = note

@@ -4,10 +4,10 @@ use std::ops::Range;
 
 use jiff::civil::Date;
 
+use super::alone;
+use super::evidence::{Judged, Tally};
 use super::papers::{self, Part, What};
-use crate::model::{
-    Basis, CategoryClass, Citation, Form, Found, Letter, Modality, Paper, Span, Text,
-};
+use crate::model::{Basis, CategoryClass, Citation, Found, Genre, Letter, Paper, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
 
 /// A sign found in the text.
@@ -26,20 +26,8 @@ pub(super) fn tell(
     patterns: &Patterns,
 ) -> Vec<Part> {
     let content = &text.content;
-    let mut signs: Vec<Sign<'_>> = patterns
-        .paper
-        .phrases
-        .find(tokens)
-        .map(|(range, (_, meaning))| Sign {
-            meaning,
-            span: Span::new(
-                tokens[range.start].span.start,
-                tokens[range.end - 1].span.end,
-            ),
-            tokens: range,
-        })
-        .collect();
-    let parts = papers::parts(letter, text, &signs);
+    let mut signs = signs(tokens, patterns);
+    let parts = papers::parts(letter, text, tokens, &signs, patterns);
     let other = |span: Span| {
         parts
             .iter()
@@ -55,7 +43,8 @@ pub(super) fn tell(
     papers::settle(letter, text, &parts);
     let heads = Heads::of(letter, content, &parts);
     letter.basis = basis(&signs, &citations, content, &heads);
-    (letter.paper, letter.paper_evidence) = paper(letter, &signs, content, &heads);
+    (letter.paper, letter.paper_evidence) =
+        paper(letter, &signs, text, tokens, &heads, &parts, patterns);
     letter.issued = issued(letter, &signs, tokens, text, &heads, &parts);
     letter.aircraft = aircraft(&signs, &heads);
     parts
@@ -157,13 +146,20 @@ fn wholes(letter: &Letter, content: &str, parts: &[Part]) -> Vec<Span> {
 /// Without a numbered clause, this many bytes are taken for the head.
 const HEAD: usize = 1200;
 
-/// How many different signs make a paper a letter of operating limitations.
-const ENOUGH_SIGNS: usize = 2;
-
-/// So many numbered clauses under a stated purpose make a letter, however it words them.
+/// A form with fewer numbered clauses is one, whatever its words.
 const FEW_CLAUSES: usize = 3;
 
-fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: &Heads) -> (Paper, Vec<Span>) {
+/// What paper it is, and the words that told.
+fn paper(
+    letter: &Letter,
+    signs: &[Sign<'_>],
+    text: &Text,
+    tokens: &[Token],
+    head: &Heads,
+    parts: &[Part],
+    patterns: &Patterns,
+) -> (Paper, Vec<Span>) {
+    let content = &text.content;
     let of = |meaning: &PaperMeaning| -> Vec<Span> {
         signs
             .iter()
@@ -172,58 +168,80 @@ fn paper(letter: &Letter, signs: &[Sign<'_>], content: &str, head: &Heads) -> (P
             .collect()
     };
     let first = |spans: &[Span]| spans.iter().take(3).copied().collect::<Vec<_>>();
-    let voice = of(&PaperMeaning::Letter);
-    let mut different: Vec<String> = voice
-        .iter()
-        .map(|s| {
-            s.of(content)
-                .split_whitespace()
-                .collect::<Vec<_>>()
-                .join(" ")
-                .to_lowercase()
-        })
-        .collect();
-    different.sort();
-    different.dedup();
-    let binds = letter
-        .norms
-        .iter()
-        .any(|n| n.modality != Modality::Statement && !n.quoted)
-        || letter.inspectors.iter().any(|r| !r.named.is_empty());
-    let light_sport: Vec<Span> = of(&PaperMeaning::LightSportCategory)
-        .into_iter()
-        .filter(|s| head.contains(*s) || s.of(content).starts_with("91.327"))
-        .collect();
-    let experimental = letter.basis.value.is_some() || head.say(content, "experimental");
     let numbered = letter
         .clauses
         .iter()
         .filter(|c| c.level == 1 && (c.number.is_some() || c.item.is_some()))
         .count();
+    let light_sport: Vec<Span> = of(&PaperMeaning::LightSportCategory)
+        .into_iter()
+        .filter(|s| head.contains(*s) || s.of(content).starts_with("91.327"))
+        .collect();
+    let experimental = letter.basis.value.is_some() || head.say(content, "experimental");
     let registration = of(&PaperMeaning::Registration);
     let airman = of(&PaperMeaning::AirmanCertificate);
     let certificate = of(&PaperMeaning::Certificate);
-    if !registration.is_empty() && (different.len() < ENOUGH_SIGNS || numbered < FEW_CLAUSES) {
-        (Paper::Registration, first(&registration))
-    } else if !airman.is_empty() && different.len() < ENOUGH_SIGNS {
-        (Paper::AirmanCertificate, first(&airman))
-    } else if different.len() >= ENOUGH_SIGNS && binds {
-        if !light_sport.is_empty() && !experimental {
-            (Paper::LightSportCategory, first(&light_sport))
-        } else {
-            (Paper::OperatingLimitations, first(&voice))
-        }
-    } else if binds && letter.basis.value.is_some() && numbered >= FEW_CLAUSES && !voice.is_empty()
-    {
-        (Paper::OperatingLimitations, first(&voice))
-    } else if !certificate.is_empty() {
-        (Paper::Certificate, first(&certificate))
-    } else if letter.inspectors.iter().any(|r| r.evidence.len() > 1) && !voice.is_empty() {
-        // A single clause, pasted: enough to read, and the reader knows what it is.
-        (Paper::OperatingLimitations, first(&voice))
-    } else {
-        (Paper::Unknown, Vec::new())
+    let tally = tally_of(letter, content, tokens, parts, patterns);
+    let judged = tally.judged();
+    let against = |genre: Genre| -> Vec<Span> {
+        let of_it = tally.against.iter().filter(|(g, _)| *g == genre);
+        of_it.map(|(_, span)| *span).take(3).collect()
+    };
+    let forms = !(registration.is_empty() && airman.is_empty() && certificate.is_empty());
+    if !forms && alone::is_clause(letter, text, tokens, &tally) {
+        return (Paper::Clause, first(&tally.words));
     }
+    let form =
+        |signs: &[Span]| !signs.is_empty() && (judged != Judged::Letter || numbered < FEW_CLAUSES);
+    if form(&registration) {
+        return (Paper::Registration, first(&registration));
+    }
+    if !airman.is_empty() && (judged != Judged::Letter || airman.len() > 1 && tally.title == 0) {
+        return (Paper::AirmanCertificate, first(&airman));
+    }
+    match judged {
+        Judged::Letter if !light_sport.is_empty() && !experimental => {
+            (Paper::LightSportCategory, first(&light_sport))
+        }
+        Judged::Letter if !certificate.is_empty() && tally.title == 0 && numbered == 0 => {
+            (Paper::Certificate, first(&certificate))
+        }
+        Judged::Letter => (Paper::OperatingLimitations, first(&tally.words)),
+        Judged::Other(genre) => (Paper::Other(genre), against(genre)),
+        Judged::Unclear if !certificate.is_empty() => (Paper::Certificate, first(&certificate)),
+        Judged::Unclear => (Paper::Unknown, Vec::new()),
+    }
+}
+
+/// The evidence of the pages that are taken for the letter, together.
+fn tally_of(
+    letter: &Letter,
+    content: &str,
+    tokens: &[Token],
+    parts: &[Part],
+    patterns: &Patterns,
+) -> Tally {
+    let of = |span: Span| {
+        Tally::of(
+            content,
+            tokens,
+            span,
+            &letter.clauses,
+            &letter.topics,
+            patterns,
+        )
+    };
+    let mine = |p: &&Part| !matches!(p.what, What::Other(_));
+    if parts.iter().all(|p| mine(&p)) {
+        return of(Span::new(0, content.len()));
+    }
+    // The letter begins with its own first page, and so do its titles.
+    let (mut start, mut end) = (content.len(), 0);
+    for part in parts.iter().filter(mine) {
+        start = start.min(part.span.start);
+        end = end.max(part.span.end);
+    }
+    of(Span::new(start.min(end), end))
 }
 
 /// The paragraph of § 21.191: cited in the head, named in the head, cited anywhere as the purpose,
@@ -327,6 +345,40 @@ fn strong(label: &str) -> bool {
     label.starts_with("date of issu")
         || label.starts_with("date issued")
         || label.starts_with("issue")
+}
+
+/// The days that a stretch of the text gives, but for those that a label says to be others.
+pub(super) fn dates(
+    tokens: &[Token],
+    content: &str,
+    within: Span,
+    patterns: &Patterns,
+) -> Vec<(Date, Span)> {
+    let first = tokens.partition_point(|t| t.span.start < within.start);
+    let end = tokens.partition_point(|t| t.span.start < within.end);
+    let tokens = tokens.get(first..end).unwrap_or_default();
+    let signs: Vec<Sign<'_>> = signs(tokens, patterns);
+    let heads = Heads {
+        heads: vec![within],
+        tails: Vec::new(),
+    };
+    unlabelled(&signs, tokens, content, &heads)
+}
+
+fn signs<'p>(tokens: &'p [Token], patterns: &'p Patterns) -> Vec<Sign<'p>> {
+    patterns
+        .paper
+        .phrases
+        .find(tokens)
+        .map(|(range, (_, meaning))| Sign {
+            meaning,
+            span: Span::new(
+                tokens[range.start].span.start,
+                tokens[range.end - 1].span.end,
+            ),
+            tokens: range,
+        })
+        .collect()
 }
 
 /// Dates in the head that nothing labels as another day.
@@ -442,10 +494,11 @@ fn issued(
         };
         let source = |span: &Span| text.place(span.start).source;
         let says_who: Vec<u16> = letter
-            .inspectors
+            .clauses
             .iter()
-            .filter(|r| r.form != Form::None)
-            .map(|r| source(&r.span))
+            .zip(&letter.topics)
+            .filter(|(_, topics)| topics.iter().any(|t| t == "inspection-who"))
+            .map(|(c, _)| source(&c.span))
             .collect();
         let letters = |s: &Span| of(s) == Some(What::Letter);
         value = among(&|s| letters(s) && says_who.contains(&source(s))).or_else(|| among(&letters));

@@ -1,0 +1,80 @@
+//! One call for every front end: what was read, understood, with every finding, before anything is
+//! answered.
+
+use crate::answer::{self, Answered};
+use crate::compare::Flaws;
+use crate::model::{Age, Comparison, Defect, Letter, Question, Text};
+use crate::patterns::Patterns;
+
+/// A letter that was read and understood. Its findings are complete: those of the words, those of
+/// the papers and those that only the reference wordings show.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// What was read, with plain slips of OCR mended.
+    pub text: Text,
+    /// What its words say.
+    pub letter: Letter,
+}
+
+impl Case {
+    /// Understands a text that was read, as it comes from the reader.
+    #[must_use]
+    pub fn of(read: Text, patterns: &Patterns) -> Self {
+        Self::of_mended(crate::read::mend(read, patterns), patterns)
+    }
+
+    /// Understands a text whose slips are mended, or in which a person said what a word is.
+    #[must_use]
+    pub fn of_mended(text: Text, patterns: &Patterns) -> Self {
+        Self::with(text, patterns, crate::compare::condition)
+    }
+
+    /// The same for one of many letters, with the reference wordings made ready.
+    #[must_use]
+    pub fn of_many(read: Text, flaws: &Flaws<'_>, patterns: &Patterns) -> Self {
+        let text = crate::read::mend(read, patterns);
+        Self::with(text, patterns, |letter, text, _| flaws.of(letter, text))
+    }
+
+    fn with(
+        text: Text,
+        patterns: &Patterns,
+        flaws: impl Fn(&Letter, &Text, &Patterns) -> Vec<Defect>,
+    ) -> Self {
+        let mut letter = crate::understand(&text, patterns);
+        if letter.paper.is_limitations() {
+            let found = flaws(&letter, &text, patterns);
+            letter.condition.extend(found);
+        }
+        Self { text, letter }
+    }
+
+    /// The papers of each aircraft apart, where those of several were handed in as one letter;
+    /// else the case itself.
+    #[must_use]
+    pub fn each(self, patterns: &Patterns) -> Vec<Self> {
+        match &self.letter.mixed {
+            None => vec![self],
+            Some(mixed) => mixed
+                .letters
+                .iter()
+                .map(|spans| Self::of_mended(self.text.part(spans), patterns))
+                .collect(),
+        }
+    }
+
+    /// Answers a question.
+    #[must_use]
+    pub fn answer(&self, question: Question, patterns: &Patterns) -> Answered {
+        answer::answered(&self.letter, question, patterns)
+    }
+
+    /// The letter beside the reference wordings, and where its wording comes from.
+    #[must_use]
+    pub fn compare(&self, patterns: &Patterns) -> (Comparison, Age) {
+        (
+            crate::compare::compare(&self.letter, &self.text, patterns),
+            crate::compare::age(&self.letter, &self.text, patterns),
+        )
+    }
+}

@@ -1,0 +1,508 @@
+//! What is in force: clauses that an amendment, a later letter of the same aircraft or a line
+//! through them replaced count nowhere, and are shown as replaced.
+
+use jiff::civil::Date;
+
+use super::paper::{self, date_at};
+use super::papers::{Part, What};
+use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
+use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
+
+/// What counts nowhere.
+pub(super) struct Settled {
+    /// Words that something took the place of.
+    pub(super) away: Vec<Span>,
+    /// Quotation marks around words that take the place of others: those words are said, not quoted.
+    pub(super) marks: Vec<Span>,
+}
+
+/// Finds what was replaced, keeps it in [`Letter::replaced`] and tells where it stands.
+pub(super) fn settle(
+    letter: &mut Letter,
+    text: &Text,
+    tokens: &[Token],
+    parts: &[Part],
+    patterns: &Patterns,
+) -> Settled {
+    letter.term = term(letter, text, tokens, patterns);
+    let mut found: Vec<(Span, Option<usize>, ReplacedBy)> = Vec::new();
+    for (span, by) in struck(&text.content) {
+        found.push((span, None, by));
+    }
+    let said = said(letter, text, tokens, patterns);
+    letter.amended = amended(letter, text, tokens, parts, &said, patterns);
+    found.extend(by_number(letter, &text.content, parts, &said));
+    found.extend(earlier(letter, text, tokens, parts, patterns));
+    let mut away: Vec<Span> = Vec::new();
+    let mut replaced = Vec::new();
+    for (span, at, by) in found {
+        if away.iter().any(|a| a.contains(span)) {
+            continue;
+        }
+        away.push(span);
+        let clause = at.and_then(|n| letter.clauses.get(n)).or_else(|| {
+            letter
+                .clauses
+                .iter()
+                .find(|c| span.contains(c.body) && c.body.start < c.body.end)
+        });
+        replaced.push(Replaced {
+            id: clause.map(|c| c.id.clone()),
+            span: span.trimmed(&text.content),
+            by,
+        });
+    }
+    // The statement that a limitation is replaced is no limitation itself.
+    letter.replaced = replaced;
+    let marks = said
+        .iter()
+        .filter(|s| !s.deletes)
+        .flat_map(|s| marks_behind(&text.content, s.span.end))
+        .collect();
+    Settled { away, marks }
+}
+
+/// The quotation marks around the words that follow a colon behind a byte.
+fn marks_behind(content: &str, at: usize) -> Vec<Span> {
+    const OPEN: [char; 3] = ['"', '“', '«'];
+    const CLOSE: [char; 3] = ['"', '”', '»'];
+    let rest = content.get(at..).unwrap_or_default();
+    let Some(open) = rest.char_indices().take(60).find(|(_, c)| OPEN.contains(c)) else {
+        return Vec::new();
+    };
+    let start = at + open.0;
+    let inner = start + open.1.len_utf8();
+    let mut marks = vec![Span::new(start, inner)];
+    let inside = content.get(inner..).unwrap_or_default();
+    if let Some((n, c)) = inside
+        .char_indices()
+        .take(2000)
+        .find(|(_, c)| CLOSE.contains(c))
+    {
+        marks.push(Span::new(inner + n, inner + n + c.len_utf8()));
+    }
+    marks
+}
+
+/// The clause with everything below it.
+fn subtree(clauses: &[Clause], at: usize) -> Span {
+    let Some(first) = clauses.get(at) else {
+        return Span::new(0, 0);
+    };
+    let end = clauses
+        .get(at + 1..)
+        .unwrap_or_default()
+        .iter()
+        .take_while(|c| c.level > first.level || c.parent.is_some_and(|p| p >= at))
+        .last()
+        .map_or(first.span.end, |c| c.span.end);
+    Span::new(first.span.start, end.max(first.span.end))
+}
+
+/// Words between pairs of tildes, as a word processor's line through them is read.
+fn struck(content: &str) -> Vec<(Span, ReplacedBy)> {
+    let marks: Vec<usize> = content.match_indices("~~").map(|(at, _)| at).collect();
+    marks
+        .chunks_exact(2)
+        .filter_map(|pair| match *pair {
+            [start, end] if end > start + 2 => {
+                Some((Span::new(start, end + 2), ReplacedBy::Struck))
+            }
+            _ => None,
+        })
+        .collect()
+}
+
+/// "Limitation 8 is amended to read": the numbers, the words that say so, and whether nothing takes
+/// the place.
+struct Said {
+    span: Span,
+    numbers: Vec<String>,
+    deletes: bool,
+}
+
+fn said(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> Vec<Said> {
+    let content = &text.content;
+    let mut found = Vec::new();
+    for (range, (_, meaning)) in patterns.paper.labels.find(tokens) {
+        let deletes = match meaning {
+            PaperMeaning::Replaces => false,
+            PaperMeaning::Deletes => true,
+            _ => continue,
+        };
+        let span = Span::new(
+            tokens[range.start].span.start,
+            tokens[range.end - 1].span.end,
+        );
+        let before = numbers(content, tokens, range.start, true, patterns);
+        let numbers = if before.is_empty() {
+            numbers(content, tokens, range.end, false, patterns)
+        } else {
+            before
+        };
+        let known: Vec<String> = numbers
+            .into_iter()
+            .filter(|n| letter.clauses.iter().any(|c| label(c) == Some(n)))
+            .collect();
+        if !known.is_empty() {
+            found.push(Said {
+                span,
+                numbers: known,
+                deletes,
+            });
+        }
+    }
+    found
+}
+
+/// So many tokens away from the verb the numbers stand at most.
+const REACH: usize = 22;
+
+/// The numbers of limitations in the same sentence, before or behind a token.
+fn numbers(
+    content: &str,
+    tokens: &[Token],
+    at: usize,
+    before: bool,
+    patterns: &Patterns,
+) -> Vec<String> {
+    let stop = |t: &Token| matches!(t.span.of(content), "." | ";" | ":" | "!");
+    let (start, end) = if before {
+        let start = (at.saturating_sub(REACH)..at)
+            .rev()
+            .find(|i| {
+                stop(&tokens[*i])
+                    && !(tokens
+                        .get(i + 1)
+                        .is_some_and(|t| t.kind == TokenKind::Number)
+                        && i.checked_sub(1).is_some_and(|p| {
+                            tokens[p].is(content, "no") || tokens[p].is(content, "nos")
+                        }))
+            })
+            .map_or(at.saturating_sub(REACH), |i| i + 1);
+        (start, at)
+    } else {
+        let end = (at..tokens.len().min(at + REACH))
+            .find(|i| stop(&tokens[*i]))
+            .unwrap_or(tokens.len().min(at + REACH));
+        (at, end)
+    };
+    let mut out: Vec<String> = Vec::new();
+    let mut named = false;
+    let mut through = false;
+    for i in start..end {
+        let word = tokens[i].span.of(content);
+        if patterns
+            .paper
+            .labels
+            .longest_at(tokens, i)
+            .is_some_and(|(_, (_, m))| *m == PaperMeaning::LimitationWord)
+        {
+            named = true;
+            continue;
+        }
+        if !named {
+            continue;
+        }
+        match tokens[i].kind {
+            TokenKind::Number if word.len() <= 4 => {
+                let label = word.trim_end_matches(['.', ',']).to_owned();
+                if through
+                    && let (Some(from), Ok(to)) = (
+                        out.last().and_then(|n| n.parse::<u32>().ok()),
+                        label.parse::<u32>(),
+                    )
+                {
+                    out.extend((from + 1..to.min(from + 60)).map(|n| n.to_string()));
+                }
+                through = false;
+                out.push(label);
+            }
+            _ => {
+                through = word.eq_ignore_ascii_case("through")
+                    || word.eq_ignore_ascii_case("to")
+                    || word == "-"
+                    || word == "–";
+                let joins = through
+                    || matches!(word, "," | "(" | ")" | "." | "#" | "&" | "[" | "]")
+                    || ["and", "no", "nos", "number", "numbers", "or", "s"]
+                        .iter()
+                        .any(|w| tokens[i].is(content, w));
+                // "Limitation 8 of the letter dated …": the list is over
+                if !joins && !out.is_empty() {
+                    break;
+                }
+                named &= joins;
+            }
+        }
+    }
+    out
+}
+
+fn label(clause: &Clause) -> Option<&String> {
+    (clause.level == 1)
+        .then(|| clause.number.as_ref().or(clause.item.as_ref()))
+        .flatten()
+        .map(|n| &n.label)
+}
+
+/// Clauses of the letter whose numbers an amendment has, or says to be replaced.
+fn by_number(
+    letter: &Letter,
+    content: &str,
+    parts: &[Part],
+    said: &[Said],
+) -> Vec<(Span, Option<usize>, ReplacedBy)> {
+    let part_of = |span: Span| {
+        parts
+            .iter()
+            .rfind(|p| p.span.start <= span.start)
+            .map(|p| (p.source, p.page, p.what))
+    };
+    let amends = |span: Span| part_of(span).is_some_and(|(_, _, what)| what == What::Amendment);
+    let mut out: Vec<(Span, Option<usize>, ReplacedBy)> = Vec::new();
+    let new: Vec<&String> = letter
+        .clauses
+        .iter()
+        .filter(|c| amends(c.span))
+        .filter_map(label)
+        .collect();
+    for (n, clause) in letter.clauses.iter().enumerate() {
+        let Some(number) = label(clause) else {
+            continue;
+        };
+        let whole = subtree(&letter.clauses, n);
+        if new.contains(&number) && !amends(clause.span) {
+            out.push((whole, Some(n), ReplacedBy::Amendment));
+            continue;
+        }
+        // What says so stands outside of the clause, behind it or before its paper; where it is
+        // followed by a clause of the same number, that one is the new one.
+        let told = said.iter().find(|s| {
+            s.numbers.contains(number)
+                && !clause.span.overlaps(s.span)
+                && (s.deletes || !amends(clause.span))
+                && !follows(letter, s, n, number)
+        });
+        if let Some(told) = told {
+            let by = if told.deletes {
+                ReplacedBy::Deletion
+            } else {
+                ReplacedBy::Amendment
+            };
+            // What says so may stand in a paragraph below the clause: it ends there.
+            let end = letter
+                .clauses
+                .iter()
+                .filter(|c| c.span.contains(told.span) && c.span.start > clause.span.start)
+                .map(|c| c.span.start)
+                .fold(whole.end, usize::min);
+            let whole = Span::new(whole.start, end.max(clause.span.end));
+            out.push((whole.trimmed(content), Some(n), by));
+        }
+    }
+    out
+}
+
+/// Whether the clause is the first one of its number behind the words that announce it, and another
+/// one of that number stands before them.
+fn follows(letter: &Letter, said: &Said, at: usize, number: &String) -> bool {
+    let clause = &letter.clauses[at];
+    clause.span.start >= said.span.start
+        && !said.deletes
+        && letter
+            .clauses
+            .iter()
+            .any(|c| c.span.end <= said.span.start && label(c) == Some(number))
+}
+
+/// The day of the amendment: the latest day that an amending page, or the sentence that amends,
+/// gives.
+fn amended(
+    letter: &Letter,
+    text: &Text,
+    tokens: &[Token],
+    parts: &[Part],
+    said: &[Said],
+    patterns: &Patterns,
+) -> Found<Date> {
+    let mut found: Vec<(Date, Span)> = Vec::new();
+    let spans: Vec<Span> = parts
+        .iter()
+        .filter(|p| p.what == What::Amendment)
+        .map(|p| p.span)
+        .chain(said.iter().map(|s| {
+            Span::new(
+                s.span.start.saturating_sub(200),
+                (s.span.end + 40).min(text.content.len()),
+            )
+        }))
+        .collect();
+    for span in spans {
+        let issue = paper::dates(tokens, &text.content, span, patterns);
+        found.extend(issue);
+    }
+    found.retain(|(day, _)| letter.issued.value.is_none_or(|issued| *day > issued));
+    found.sort_by_key(|(day, _)| *day);
+    Found {
+        value: found.last().map(|(day, _)| *day),
+        evidence: found.iter().rev().take(2).map(|(_, s)| *s).collect(),
+    }
+}
+
+/// Letters of the same aircraft that a later one took the place of.
+fn earlier(
+    letter: &mut Letter,
+    text: &Text,
+    tokens: &[Token],
+    parts: &[Part],
+    patterns: &Patterns,
+) -> Vec<(Span, Option<usize>, ReplacedBy)> {
+    let units = super::whose::units(letter, text, tokens, parts, patterns);
+    let mut dated: Vec<(Date, Span)> = units
+        .iter()
+        .filter(|u| u.letter)
+        .filter_map(|u| Some((u.issued?, u.span)))
+        .collect();
+    dated.sort_by_key(|(day, _)| *day);
+    let Some((latest, span)) = dated.last().copied() else {
+        return Vec::new();
+    };
+    let says_who = |span: Span| {
+        letter
+            .clauses
+            .iter()
+            .zip(&letter.topics)
+            .filter(|(c, _)| span.contains(c.body))
+            .filter(|(_, topics)| topics.iter().any(|t| t == "inspection-who"))
+            .count()
+    };
+    let numbered = |span: Span| {
+        letter
+            .clauses
+            .iter()
+            .filter(|c| span.contains(c.body) && label(c).is_some())
+            .count()
+    };
+    let mut out = Vec::new();
+    for (day, old) in &dated {
+        // A set for the other phase is no later letter: it says nothing of the same things.
+        let whole = numbered(span) * 2 >= numbered(*old) || says_who(span) > 0;
+        if *day < latest && whole && !phases_differ(text, *old, span) {
+            out.push((*old, None, ReplacedBy::LaterLetter(latest)));
+        }
+    }
+    if !out.is_empty() {
+        letter.issued.value = Some(latest);
+    }
+    out
+}
+
+/// Whether one paper is for phase I and the other for phase II only.
+fn phases_differ(text: &Text, a: Span, b: Span) -> bool {
+    let head = |span: Span| -> String {
+        span.of(&text.content)
+            .lines()
+            .filter(|l| !l.trim().is_empty())
+            .take(12)
+            .collect::<Vec<_>>()
+            .join(" ")
+            .to_lowercase()
+    };
+    let phase = |head: &str| {
+        let two = ["phase ii", "phase 2", "phase two"]
+            .iter()
+            .any(|p| head.contains(p));
+        let one = ["phase i", "phase 1", "phase one"]
+            .iter()
+            .any(|p| head.replace("phase ii", "").contains(p));
+        (one, two)
+    };
+    matches!(
+        (phase(&head(a)), phase(&head(b))),
+        ((true, false), (false, true)) | ((false, true), (true, false))
+    )
+}
+
+/// The day on which the paper's own term runs out, where it names one.
+fn term(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> Found<Date> {
+    let content = &text.content;
+    let mut found: Vec<(Date, Span)> = Vec::new();
+    for (range, (_, meaning)) in patterns.paper.labels.find(tokens) {
+        if *meaning != PaperMeaning::Term {
+            continue;
+        }
+        let start = tokens[range.start].span.start;
+        let end = tokens.len().min(range.end + 8);
+        let day = (range.end..end).find_map(|at| {
+            let stop = tokens[range.end..at]
+                .iter()
+                .any(|t| matches!(t.span.of(content), "." | ";"));
+            (!stop).then(|| date_at(tokens, content, at)).flatten()
+        });
+        if let Some((day, past)) = day {
+            found.push((day, Span::new(start, tokens[past - 1].span.end)));
+        } else if let (Some(issued), Some(term)) = (
+            letter.issued.value,
+            span_of_time(tokens, content, range.end),
+        ) && let Ok(day) = issued.checked_add(term)
+        {
+            found.push((
+                day,
+                Span::new(
+                    start,
+                    tokens[(range.end + 1).min(tokens.len() - 1)].span.end,
+                ),
+            ));
+        }
+    }
+    found.sort_by_key(|(day, _)| *day);
+    Found {
+        // Several terms: the one that runs out last, so that none is called run out too early.
+        value: found.last().map(|(day, _)| *day),
+        evidence: found.iter().rev().take(2).map(|(_, s)| *s).collect(),
+    }
+}
+
+/// "one year", "12 calendar months", "36 months", "90 days" within a few tokens.
+fn span_of_time(tokens: &[Token], content: &str, at: usize) -> Option<jiff::Span> {
+    use jiff::ToSpan;
+    const WORDS: [(&str, i32); 8] = [
+        ("one", 1),
+        ("two", 2),
+        ("three", 3),
+        ("six", 6),
+        ("twelve", 12),
+        ("thirty", 30),
+        ("ninety", 90),
+        ("a", 1),
+    ];
+    let word = |i: usize| {
+        tokens
+            .get(i)
+            .map_or_else(String::new, |t| t.span.of(content).to_ascii_lowercase())
+    };
+    for i in at..(at + 6).min(tokens.len()) {
+        let n = word(i)
+            .parse::<i32>()
+            .ok()
+            .or_else(|| WORDS.iter().find(|(w, _)| *w == word(i)).map(|(_, n)| *n));
+        let Some(n) = n.filter(|n| (1..=400).contains(n)) else {
+            continue;
+        };
+        let mut unit = word(i + 1);
+        if unit == "(" {
+            unit = word(i + 4);
+        }
+        if unit == "calendar" {
+            unit = word(i + 2);
+        }
+        return match unit.as_str() {
+            "year" | "years" => Some(n.years()),
+            "month" | "months" => Some(n.months()),
+            "day" | "days" => Some(n.days()),
+            _ => continue,
+        };
+    }
+    None
+}

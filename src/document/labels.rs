@@ -1,0 +1,177 @@
+//! Registration marks, serial numbers and makes in a stretch of text.
+
+use crate::model::Span;
+use crate::patterns::{PaperMeaning, Patterns, Token};
+
+/// Serial numbers of the aircraft; that of an engine is none.
+pub(super) fn serials_in(
+    content: &str,
+    tokens: &[Token],
+    within: Span,
+    patterns: &Patterns,
+) -> Vec<(String, Span)> {
+    labelled(
+        content,
+        tokens,
+        within,
+        patterns,
+        &PaperMeaning::SerialLabel,
+        serial_of,
+    )
+    .into_iter()
+    .filter(|(_, span)| {
+        let before = content.get(..span.start).unwrap_or_default();
+        let line = before
+            .rsplit('\n')
+            .next()
+            .unwrap_or_default()
+            .to_lowercase();
+        !["engine", "prop", "rotor", "wing", "radio", "parachute"]
+            .iter()
+            .any(|w| line.contains(w))
+    })
+    .collect()
+}
+
+/// Registration marks in a stretch of text; one that is said to be of the past is none.
+pub(super) fn marks_in(content: &str, within: Span) -> Vec<(String, Span)> {
+    let mut out: Vec<(String, Span)> = Vec::new();
+    for line in lines(content, within) {
+        let words = line.of(content);
+        let past = [
+            "formerly",
+            "previous",
+            "was registered",
+            "ex-",
+            "change of",
+            "changed from",
+            "changed to",
+            "now registered",
+            "re-registered",
+            "reregistered",
+            "old mark",
+        ]
+        .iter()
+        .any(|w| words.to_lowercase().contains(w));
+        if past {
+            continue;
+        }
+        let mut at = line.start;
+        for word in words.split_inclusive(char::is_whitespace) {
+            if let Some(mark) = mark_of(word.trim()) {
+                out.push((mark, Span::new(at, at + word.trim_end().len())));
+            }
+            at += word.len();
+        }
+    }
+    out
+}
+
+fn lines(content: &str, within: Span) -> Vec<Span> {
+    let mut at = within.start;
+    within
+        .of(content)
+        .split_inclusive('\n')
+        .map(|line| {
+            let span = Span::new(at, at + line.len());
+            at += line.len();
+            span
+        })
+        .collect()
+}
+
+/// The registration mark that a word is: N, a digit, at most six more (14 CFR 47.15 has at most
+/// five characters behind the N; invented ones have more). Characters that are read for one
+/// another are one.
+pub(super) fn mark_of(word: &str) -> Option<String> {
+    let bare = word
+        .trim_matches(|c: char| !c.is_alphanumeric())
+        .replace('-', "");
+    let rest = bare.strip_prefix('N')?;
+    let figures = rest.bytes().filter(u8::is_ascii_digit).count();
+    let plain = rest
+        .bytes()
+        .all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
+    (plain && (2..=7).contains(&rest.len()) && figures > 0 && rest.as_bytes()[0].is_ascii_digit())
+        .then(|| format!("N{}", alike(rest)))
+}
+
+/// Characters that OCR takes for one another, as one.
+fn alike(word: &str) -> String {
+    word.chars()
+        .map(|c| match c.to_ascii_uppercase() {
+            'O' | 'Q' => '0',
+            'I' | 'L' => '1',
+            'S' => '5',
+            'B' => '8',
+            'Z' => '2',
+            c => c,
+        })
+        .collect()
+}
+
+/// A serial number, without leading zeros.
+fn serial_of(words: &str) -> Option<String> {
+    let word = words
+        .split_whitespace()
+        .next()?
+        .trim_matches(|c: char| !c.is_alphanumeric());
+    let has = word.bytes().any(|b| b.is_ascii_digit());
+    let bare: String = alike(word)
+        .chars()
+        .filter(char::is_ascii_alphanumeric)
+        .collect();
+    let bare = bare.trim_start_matches('0').to_owned();
+    (has && word.len() <= 20).then_some(bare)
+}
+
+/// The make, in lower case: up to a wide gap or the next label.
+pub(super) fn make_of(words: &str) -> Option<String> {
+    let line = words.lines().next()?;
+    let line = line.split("  ").find(|p| !p.trim().is_empty())?;
+    let line = line.split([';', ',']).next()?;
+    let mut kept: Vec<String> = Vec::new();
+    for word in line.split_whitespace() {
+        if word.ends_with(':') || kept.len() == 4 {
+            break;
+        }
+        kept.push(
+            word.trim_matches(|c: char| !c.is_alphanumeric())
+                .to_lowercase(),
+        );
+    }
+    kept.retain(|w| w.len() > 1);
+    (!kept.is_empty()).then(|| kept.join(" "))
+}
+
+/// The values that stand behind a label.
+pub(super) fn labelled(
+    content: &str,
+    tokens: &[Token],
+    within: Span,
+    patterns: &Patterns,
+    label: &PaperMeaning,
+    value: fn(&str) -> Option<String>,
+) -> Vec<(String, Span)> {
+    let first = tokens.partition_point(|t| t.span.start < within.start);
+    let end = tokens.partition_point(|t| t.span.start < within.end);
+    let tokens = tokens.get(first..end).unwrap_or_default();
+    let mut out = Vec::new();
+    for (range, (_, meaning)) in patterns.paper.labels.find(tokens) {
+        if meaning != label {
+            continue;
+        }
+        let at = tokens[range.end - 1].span.end;
+        let rest = content.get(at..within.end).unwrap_or_default();
+        let words = rest.trim_start_matches([' ', '\t', ':', '.', '#', '-', '|']);
+        if words.starts_with('\n') && words.trim_start().is_empty() {
+            continue;
+        }
+        let start = at + (rest.len() - words.len());
+        if let Some(value) = value(words) {
+            let shown = words.split_whitespace().next().map_or(0, str::len);
+            out.push((value, Span::new(start, start + shown)));
+        }
+    }
+    out
+}
