@@ -6,6 +6,7 @@
 
 use super::due::{Due, due, interval};
 use super::entry_words::{self, Signer};
+use crate::document::tree::subtree;
 use crate::model::{Answer, Letter, Question};
 use crate::patterns::Patterns;
 use jiff::civil::Date;
@@ -274,16 +275,15 @@ impl Asks {
 
 /// The clause with its sub-items: the list of what an entry shows is often one.
 fn with_children(letter: &Letter, index: usize, text: &str) -> String {
-    let mut clauses = letter.clauses.iter().skip(index);
-    let Some(first) = clauses.next() else {
-        return String::new();
-    };
-    let mut words = first.body.of(text).to_owned();
-    for child in clauses.take_while(|c| c.level > first.level) {
-        words.push('\n');
-        words.push_str(child.body.of(text));
-    }
-    words
+    let below = subtree(&letter.clauses, index);
+    let bodies: Vec<&str> = letter
+        .clauses
+        .get(below)
+        .unwrap_or_default()
+        .iter()
+        .map(|c| c.body.of(text))
+        .collect();
+    bodies.join("\n")
 }
 
 fn wrong(read: &entry_words::Read, asks: &Asks) -> Vec<String> {

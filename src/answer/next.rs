@@ -149,7 +149,10 @@ fn settle(fact: Fact) -> String {
         Fact::Basis => "Look at the purpose on the certificate (FAA Form 8130-7) for the paragraph of § 21.191 (--basis).".to_owned(),
         Fact::ClauseCondition => "Read the condition in the clause itself: no option speaks of it.".to_owned(),
         Fact::Holder => "Say which certificate the person holds (--holder).".to_owned(),
-        other => format!("Find out {} (--{}).", other.words(), other.name()),
+        other => match other.option() {
+            Some(option) => format!("Find out {} (--{option}).", other.words()),
+            None => format!("Find out {}.", other.words()),
+        },
     }
 }
 
