@@ -176,7 +176,10 @@ fn settle(fact: Fact, patterns: &Patterns) -> String {
         Fact::ClauseCondition => "Read the condition in the clause itself: no option speaks of it.".to_owned(),
         Fact::EffectiveDay => "Nobody who asks today can settle it: on which day in 1979 the rule took effect was not found.".to_owned(),
         Fact::Holder => "Say which certificate the person holds (--holder).".to_owned(),
-        other => format!("Find out {} (--{}).", other.words(), other.name()),
+        other => match other.option() {
+            Some(option) => format!("Find out {} (--{option}).", other.words()),
+            None => format!("Find out {}.", other.words()),
+        },
     }
 }
 

@@ -48,7 +48,17 @@ impl Fact {
         Self::EffectiveDay,
     ];
 
-    /// The name of the option, and in `settled_by`.
+    /// The option of the command line that says it; `None` where there is none.
+    #[must_use]
+    pub const fn option(self) -> Option<&'static str> {
+        match self {
+            Self::HoldsIa => Some("inspection-authorization"),
+            Self::ClauseCondition | Self::EffectiveDay => None,
+            other => Some(other.name()),
+        }
+    }
+
+    /// The name in `settled_by`.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {

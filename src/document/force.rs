@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use super::paper::{self, date_at};
 use super::papers::{Part, What};
+use super::tree;
 use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
 
@@ -82,21 +83,6 @@ fn marks_behind(content: &str, at: usize) -> Vec<Span> {
         marks.push(Span::new(inner + n, inner + n + c.len_utf8()));
     }
     marks
-}
-
-/// The clause with everything below it.
-fn subtree(clauses: &[Clause], at: usize) -> Span {
-    let Some(first) = clauses.get(at) else {
-        return Span::new(0, 0);
-    };
-    let end = clauses
-        .get(at + 1..)
-        .unwrap_or_default()
-        .iter()
-        .take_while(|c| c.level > first.level || c.parent.is_some_and(|p| p >= at))
-        .last()
-        .map_or(first.span.end, |c| c.span.end);
-    Span::new(first.span.start, end.max(first.span.end))
 }
 
 /// Words between pairs of tildes, as a word processor's line through them is read.
@@ -271,7 +257,7 @@ fn by_number(
         let Some(number) = label(clause) else {
             continue;
         };
-        let whole = subtree(&letter.clauses, n);
+        let whole = tree::whole(&letter.clauses, n).unwrap_or(clause.span);
         if new.contains(&number) && !amends(clause.span) {
             out.push((whole, Some(n), ReplacedBy::Amendment));
             continue;

@@ -11,6 +11,7 @@ pub(crate) mod force;
 mod labels;
 pub(crate) mod paper;
 pub(crate) mod papers;
+pub mod tree;
 pub mod whose;
 
 use crate::model::{Letter, Span, Text};

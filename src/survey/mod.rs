@@ -29,6 +29,7 @@ use rustc_hash::FxHasher;
 
 use crate::Case;
 use crate::compare::{Flaws, References, Within};
+use crate::document::tree::subtree;
 use crate::model::{Basis, Form, InspectorRule, Letter, Question, Span, Text};
 use crate::patterns::Patterns;
 use crate::read::{Limits, ReadError};
@@ -268,7 +269,6 @@ impl<'p> Survey<'p> {
 
 /// The words of clauses with all that stands below them, each once.
 fn passages(letter: &Letter, text: &Text, clauses: &[usize]) -> Vec<String> {
-    let parent = |at: usize| letter.clauses.get(at).and_then(|c| c.parent);
     let mut out = Vec::new();
     // What stands below a clause follows it; up to here it has been taken.
     let mut taken = 0;
@@ -279,10 +279,7 @@ fn passages(letter: &Letter, text: &Text, clauses: &[usize]) -> Vec<String> {
         if out.len() == MOST_PASSAGES {
             break;
         }
-        taken = at + 1;
-        while parent(taken).is_some_and(|p| p >= at && p < taken) {
-            taken += 1;
-        }
+        taken = subtree(&letter.clauses, at).end;
         let Some(below) = letter.clauses.get(at..taken) else {
             continue;
         };

@@ -669,3 +669,58 @@ fn an_amended_letter_changes_answers() {
         .max();
     assert!(longest.is_some_and(|l| (90..=120).contains(&l)));
 }
+
+/// Every option that a report or a page of help advises exists.
+#[test]
+fn every_option_that_is_named_exists() {
+    let run = |arguments: &[&str]| -> String {
+        let output = assert_cmd::Command::cargo_bin("whomay")
+            .unwrap()
+            .current_dir(env!("CARGO_MANIFEST_DIR"))
+            .args(arguments)
+            .output()
+            .unwrap();
+        String::from_utf8_lossy(&output.stdout).into_owned()
+            + &String::from_utf8_lossy(&output.stderr)
+    };
+    let options = |words: &str| -> Vec<String> {
+        words
+            .match_indices("--")
+            .filter(|(at, _)| !words[..*at].ends_with(|c: char| c.is_alphanumeric() || c == '-'))
+            .map(|(at, _)| {
+                let name = &words[at + 2..];
+                let end = name
+                    .find(|c: char| !(c.is_ascii_lowercase() || c == '-'))
+                    .unwrap_or(name.len());
+                name[..end].trim_end_matches('-').to_owned()
+            })
+            .filter(|name| name.len() > 1)
+            .collect()
+    };
+    let mut known = Vec::new();
+    for command in [
+        "read", "who", "survey", "compare", "due", "entry", "request", "serve", "show",
+    ] {
+        known.extend(options(&run(&[command, "--help"])));
+    }
+    for fact in whomay::answer::Fact::ALL {
+        if let Some(option) = fact.option() {
+            assert!(known.iter().any(|k| k == option), "{option}");
+        }
+    }
+    let two = ["samples/open-list-f.txt", "samples/names-nobody.txt"];
+    let mut said = run(&["who", two[0], two[1]]);
+    for letter in [
+        "repair-stations",
+        "light-sport",
+        "not-a-letter",
+        "contradiction",
+    ] {
+        let file = format!("samples/{letter}.txt");
+        said += &run(&["read", &file]);
+        said += &run(&["request", &file]);
+    }
+    for option in options(&said) {
+        assert!(known.contains(&option), "--{option}");
+    }
+}

@@ -593,3 +593,42 @@ fn a_page_that_was_not_read_is_no_silence() {
     );
     assert!(!yes(Vec::new(), &gap));
 }
+
+#[test]
+fn files_about_letters_get_no_certain_answer() {
+    let patterns = whomay::patterns::Patterns::embedded().unwrap();
+    let root = PathBuf::from(env!("CARGO_MANIFEST_DIR"));
+    let mut files: Vec<PathBuf> = std::fs::read_dir(root.join("tests/quiet"))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .collect();
+    files.extend(
+        [
+            "README.md",
+            "DEVELOPERS.md",
+            "samples/README.md",
+            "samples/answers.jsonl",
+            "samples/not-a-letter.txt",
+            "tests/outside/README.md",
+        ]
+        .map(|f| root.join(f)),
+    );
+    for file in files {
+        let name = file.display().to_string();
+        let text = whomay::read(
+            std::slice::from_ref(&name),
+            &whomay::read::Limits::default(),
+        )
+        .unwrap();
+        let case = whomay::Case::of(text, &patterns);
+        let question = whomay::model::Question::on(jiff::civil::date(2026, 11, 25));
+        for answer in whomay::answer(&case.letter, &question, &patterns) {
+            assert_eq!(
+                answer.answer,
+                whomay::model::Verdict::Undetermined,
+                "{name}: {}",
+                case.letter.paper.name()
+            );
+        }
+    }
+}

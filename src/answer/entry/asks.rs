@@ -4,6 +4,7 @@
 use super::words::Words;
 use super::{Asked, Item};
 use crate::answer::facts::Facts;
+use crate::document::tree::subtree;
 use crate::model::{Letter, Paper};
 use crate::patterns::{EntryRole, Patterns};
 
@@ -118,16 +119,14 @@ fn imposed(letter: &Letter) -> bool {
 
 /// The clause with its sub-items: the list of what an entry shows is often one.
 fn with_children(letter: &Letter, index: usize, text: &str) -> String {
-    let mut clauses = letter.clauses.iter().skip(index);
-    let Some(first) = clauses.next() else {
-        return String::new();
-    };
-    let mut words = first.body.of(text).to_owned();
-    for child in clauses.take_while(|c| c.level > first.level) {
-        words.push('\n');
-        words.push_str(child.body.of(text));
-    }
-    words
+    letter
+        .clauses
+        .get(subtree(&letter.clauses, index))
+        .unwrap_or_default()
+        .iter()
+        .map(|c| c.body.of(text))
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// The first passage in quotes.

@@ -148,7 +148,10 @@ fn read(row: &Row) -> String {
         Some(other) => other,
         None => "",
     };
-    let doubt = row.doubt.iter().any(|d| d.ends_with("-words"));
+    let doubt = row
+        .doubt
+        .iter()
+        .any(|d| d == "doubtful-words" || d == "deciding-words");
     format!("{way}{}", if doubt { "?" } else { "" })
 }
 

@@ -1,7 +1,8 @@
 //! Words that decide and were read with doubt: what rests on them is doubtful.
 
+use crate::document::tree::whole;
 use crate::model::{
-    Clause, Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Span, Text,
+    Clause, Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Text,
 };
 use crate::patterns::Patterns;
 
@@ -93,20 +94,6 @@ fn rests(rule: &InspectorRule, clauses: &[Clause], doubt: &Doubt) -> bool {
     let whole = whole(clauses, rule.clause).unwrap_or(rule.span);
     evidence && doubt.span.overlaps(rule.span)
         || (doubt.meant.is_some() || doubt.is_spoilt()) && doubt.span.overlaps(whole)
-}
-
-/// The clause with everything below it.
-fn whole(clauses: &[Clause], index: usize) -> Option<Span> {
-    let clause = clauses.get(index)?;
-    let below = clauses
-        .get(index + 1..)?
-        .iter()
-        .take_while(|c| c.level > clause.level || c.parent.is_some())
-        .last();
-    Some(Span::new(
-        clause.span.start,
-        below.map_or(clause.span.end, |c| c.span.end),
-    ))
 }
 
 /// The clause of a word that is not what it was read as, if the clause speaks of an inspection,
