@@ -283,7 +283,16 @@ fn binds(words: &str) -> bool {
 pub(super) fn is_title(text: &str, within: Span) -> Option<usize> {
     titles(text, within).into_iter().find_map(|line| {
         let words = line.of(text).to_lowercase();
-        (words.contains("limitations") || words.contains("op lims")).then_some(line.start)
+        [
+            "limitations",
+            "op lims",
+            "op. lim",
+            "op limits",
+            "operating limits",
+        ]
+        .iter()
+        .any(|w| words.contains(w))
+        .then_some(line.start)
     })
 }
 

@@ -374,7 +374,7 @@ fn earlier(
     for (day, old) in &dated {
         // A set for the other phase is no later letter: it says nothing of the same things.
         let whole = numbered(span) * 2 >= numbered(*old) || says_who(span) > 0;
-        if *day < latest && whole && !phases_differ(text, *old, span) {
+        if *day < latest && whole && !phases_differ(letter, text, *old, span) {
             out.push((*old, None, ReplacedBy::LaterLetter(latest)));
         }
     }
@@ -385,14 +385,16 @@ fn earlier(
 }
 
 /// Whether one paper is for phase I and the other for phase II only.
-fn phases_differ(text: &Text, a: Span, b: Span) -> bool {
+fn phases_differ(letter: &Letter, text: &Text, a: Span, b: Span) -> bool {
+    // The clauses of a set for phase II speak of phase I, too: only the words before them tell.
     let head = |span: Span| -> String {
-        span.of(&text.content)
-            .lines()
-            .filter(|l| !l.trim().is_empty())
-            .take(12)
-            .collect::<Vec<_>>()
-            .join(" ")
+        let first = letter
+            .clauses
+            .iter()
+            .find(|c| c.number.is_some() && span.contains(c.body))
+            .map_or(span.end, |c| c.span.start);
+        Span::new(span.start, first.max(span.start))
+            .of(&text.content)
             .to_lowercase()
     };
     let phase = |head: &str| {

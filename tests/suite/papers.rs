@@ -398,6 +398,34 @@ fn a_later_letter_of_the_same_aircraft_replaces_the_earlier_one() {
 }
 
 #[test]
+fn sets_in_one_file_replace_each_other_only_where_they_are_of_one_phase() {
+    let old = format!("{DATED}{LIST}");
+    let new = format!(
+        "\nThis set replaces the set dated May 14, 2008:\n{}{}",
+        DATED
+            .replace(
+                "EXPERIMENTAL OPERATING LIMITATIONS",
+                "Op. limits, exp. certificate"
+            )
+            .replace("May 14, 2008", "April 2, 2024"),
+        LIST.replace(
+            " under § 65.104 or an appropriately rated FAA-certificated mechanic",
+            ""
+        )
+    );
+    let read = report(&[("both.txt", &format!("{old}{new}"))], &[]);
+    assert_eq!(answer(&read, "mechanic"), "disputed", "{read:#}");
+    let replaced = read["letter"]["replaced"].as_array().expect("a list");
+    assert!(replaced.iter().any(|r| r["by"] == "later-letter"));
+
+    let phases = format!(
+        "PHASE I LIMITATIONS, AMATEUR-BUILT N0WHO, 5/1/2012\n1. Fly 40 hours in the area.\n2. Fly by day only under VFR.\n\nPHASE II LIMITATIONS, AMATEUR-BUILT N0WHO, 9/15/2012\n1. No person may operate this aircraft for other than recreation and education after phase I.\n2. {ONLY}\n"
+    );
+    let read = report(&[("phases.txt", &phases)], &[]);
+    assert_eq!(read["letter"]["replaced"].as_array().map(Vec::len), Some(0));
+}
+
+#[test]
 fn letters_of_two_aircraft_stop_and_are_answered_apart() {
     let one = format!("{DATED}{LIST}");
     let two = format!(
