@@ -25,6 +25,7 @@ mod case;
 pub mod cli;
 pub mod compare;
 pub mod document;
+pub mod grammar;
 pub mod model;
 pub mod patterns;
 pub mod read;

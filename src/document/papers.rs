@@ -207,7 +207,7 @@ fn amending(text: &Text, signs: &[Sign<'_>], parts: &[Part]) -> Vec<u16> {
 pub(crate) fn left_out(parts: &[Part]) -> Vec<Span> {
     parts
         .iter()
-        .filter(|p| matches!(p.what, What::Other(_)))
+        .filter(|p| matches!(p.what, What::Other(_) | What::Certificate))
         .map(|p| p.span)
         .collect()
 }

@@ -107,7 +107,7 @@ impl Kind {
 }
 
 /// Whether the words limit the set of inspectors. A fact of the words, not a reading of them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Form {
     /// The text limits the set: only; must / shall / will / is to be performed by; no one but.
     Closed,

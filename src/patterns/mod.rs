@@ -13,6 +13,7 @@ mod age;
 pub mod citation;
 pub mod classes;
 mod entry;
+pub mod grammar;
 pub mod inspector;
 mod law;
 mod modality;
@@ -90,12 +91,16 @@ pub struct Patterns {
     digest: String,
     /// What a room makes of the files once and keeps; see [`Patterns::once`].
     kept: OnceLock<Box<dyn Any + Send + Sync>>,
+    /// The rules, compiled by the grammar.
+    pub(crate) rules: OnceLock<Box<dyn Any + Send + Sync>>,
     /// Every word that a phrase of any file knows.
     pub lexicon: Lexicon,
     /// Deontic triggers.
     pub modality: modality::Modalities,
     /// Words for inspectors, their conditions, limiters and inspections.
     pub inspector: inspector::Inspectors,
+    /// Words and rules of the grammar of clauses.
+    pub grammar: grammar::GrammarFiles,
     /// Topics of clauses.
     pub topic: topic::Topics,
     /// Words that introduce citations.
@@ -183,6 +188,11 @@ impl Patterns {
                 file::load(&files, "inspector")?,
                 &mut lexicon,
             )?,
+            grammar: grammar::GrammarFiles::compile(
+                file::load(&files, "word")?,
+                file::load(&files, "grammar")?,
+                &mut lexicon,
+            )?,
             topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
             citation: citation::Citations::compile(file::load(&files, "citation")?, &mut lexicon)?,
             numbering: numbering::Numberings::compile(
@@ -204,6 +214,7 @@ impl Patterns {
             digest,
             files,
             kept: OnceLock::new(),
+            rules: OnceLock::new(),
         })
     }
 
@@ -231,7 +242,9 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 16] = [
+const ROOMS: [&str; 18] = [
+    "word",
+    "grammar",
     "modality",
     "inspector",
     "topic",

@@ -12,6 +12,8 @@ const BAND: f32 = 0.2;
 const TWINS: usize = 64;
 /// A page of fewer lines shows no pattern.
 const FEWEST: usize = 4;
+/// The gap, as a share of the page, that parts a foot from the text above it.
+const GAP: f32 = 0.03;
 /// Running heads of two pages stand at the same height, up to this share of the page.
 const SAME_HEIGHT: f32 = 0.02;
 
@@ -94,7 +96,8 @@ pub(super) fn find(pages: &[&[Line]]) -> Vec<Vec<bool>> {
 fn everywhere(edges: &[Vec<Edge>], pages: usize) -> BTreeSet<String> {
     let mut on: BTreeMap<&str, BTreeSet<usize>> = BTreeMap::new();
     for (page, edges) in edges.iter().enumerate() {
-        for edge in edges.iter().filter(|e| !e.clause && (!e.full || pages > 2)) {
+        let apart = |e: &&Edge| !e.clause && (!e.full || e.apart || pages > 2);
+        for edge in edges.iter().filter(apart) {
             on.entry(&edge.key).or_default().insert(page);
         }
     }
@@ -117,6 +120,8 @@ struct Edge {
     clause: bool,
     /// It fills its line, as the lines of a paragraph do.
     full: bool,
+    /// A gap parts it from the text, as no line of a paragraph is parted from the next.
+    apart: bool,
     /// It rules nothing: a line of a clause that happens to open two pages is no running head.
     silent: bool,
 }
@@ -141,9 +146,16 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
     });
     // a page of few lines has no room for two edges of the full depth
     let depth = EDGE.min(lines.len().div_ceil(2));
-    let edge = |&line: &usize, top: bool| {
+    let edge = |at: usize, top: bool| {
+        let line = *order.get(at)?;
         let read = lines.get(line)?;
+        let inward = if top { at + 1 } else { at.checked_sub(1)? };
+        let gap = order
+            .get(inward)
+            .and_then(|n| lines.get(*n))
+            .map_or(1.0, |next| (next.height - read.height).abs());
         Some(Edge {
+            apart: gap > GAP,
             line,
             top,
             height: read.height,
@@ -154,12 +166,11 @@ fn edges(lines: &[Line]) -> Vec<Edge> {
             silent: silent(&read.text),
         })
     };
-    let tops = order.iter().take(depth).filter_map(|n| edge(n, true));
-    let bottoms = order
-        .iter()
+    let tops = (0..depth.min(order.len())).filter_map(|at| edge(at, true));
+    let bottoms = (0..order.len())
         .rev()
         .take(depth.min(lines.len() - depth))
-        .filter_map(|n| edge(n, false));
+        .filter_map(|at| edge(at, false));
     tops.chain(bottoms).collect()
 }
 

@@ -326,7 +326,8 @@ pub(crate) fn escape(text: &str) -> String {
         if matches!(
             c,
             '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '#' | '|' | '~' | '&' | '$'
-        ) {
+        ) || c == '(' && rest[..at].ends_with(']')
+        {
             out.push('\\');
         }
         out.push(c);
@@ -345,7 +346,10 @@ mod tests {
 
     #[test]
     fn marks_of_a_letter_stay_marks() {
-        assert_eq!(escape("[x](y) <b>\n| a_b"), "\\[x\\](y) \\<b\\> \\| a\\_b");
+        assert_eq!(
+            escape("[x](y) <b>\n| a_b"),
+            "\\[x\\]\\(y) \\<b\\> \\| a\\_b"
+        );
         assert_eq!(escape("- a"), "\\- a");
         assert_eq!(escape("12. a"), "12\\. a");
         assert_eq!(escape("(12) a"), "(12) a");

@@ -81,6 +81,8 @@ struct JsonInspectors<'a> {
     named: Vec<&'static str>,
     excluded: Vec<&'static str>,
     conditions: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    doubt: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -243,6 +245,7 @@ fn inspectors<'a>(text: &'a str, rule: &'a InspectorRule) -> JsonInspectors<'a> 
         named: names(&rule.named),
         excluded: names(&rule.excluded),
         conditions: conditions(text, rule),
+        doubt: rule.doubt.as_deref(),
     }
 }
 

@@ -25,6 +25,8 @@ pub enum Stage {
     Citations,
     /// Topics of the clauses.
     Topics,
+    /// The analysis of each sentence that bears on who inspects, as a tree.
+    Grammar,
     /// Who may inspect.
     Inspectors,
     /// The clauses beside the nearest reference wordings.
@@ -33,7 +35,7 @@ pub enum Stage {
 
 impl Stage {
     /// Every stage, in the order in which they run.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 10] = [
         Self::Lines,
         Self::Text,
         Self::Clauses,
@@ -41,6 +43,7 @@ impl Stage {
         Self::Norms,
         Self::Citations,
         Self::Topics,
+        Self::Grammar,
         Self::Inspectors,
         Self::Alignment,
     ];
@@ -56,6 +59,7 @@ impl Stage {
             Self::Norms => "norms",
             Self::Citations => "citations",
             Self::Topics => "topics",
+            Self::Grammar => "grammar",
             Self::Inspectors => "inspectors",
             Self::Alignment => "alignment",
         }
@@ -170,6 +174,7 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
                 row(&view, c.span, fields)
             })
             .collect(),
+        Stage::Grammar => analyses(&view, seen),
         Stage::Inspectors => letter
             .inspectors
             .iter()
@@ -197,6 +202,27 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
             })
             .collect(),
     }
+}
+
+/// The sentences of the letter as the grammar reads them; what has no bearing on who inspects is
+/// left out.
+fn analyses(view: &View<'_>, seen: Seen<'_>) -> Vec<Row> {
+    crate::understand::inspectors::analyses(&seen.text.content, seen.letter, seen.patterns)
+        .into_iter()
+        .map(|analysis| {
+            let mut fields = Map::new();
+            put(&mut fields, "grammar", Some(analysis.verdict));
+            let left: Vec<String> = analysis.left.iter().map(|s| view.words(*s)).collect();
+            put(
+                &mut fields,
+                "not accounted for",
+                (!left.is_empty()).then_some(left),
+            );
+            let tree: Vec<String> = analysis.tree.lines().map(clean::line).collect();
+            put(&mut fields, "tree", Some(tree));
+            row(view, analysis.span, fields)
+        })
+        .collect()
 }
 
 /// Where the phrases of the deontic patterns stand in the text, and the file of each.

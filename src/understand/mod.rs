@@ -9,7 +9,7 @@ pub mod split;
 pub mod topics;
 
 use crate::document;
-use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Span, Text};
+use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Paper, Span, Text};
 use crate::patterns::{Patterns, Token};
 
 pub use condition::deciding_doubts;
@@ -54,7 +54,13 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
     let norms = modality::norms(text, &tokens, &clauses, &sentences, context, patterns);
     let topics = topics::topics(text, &tokens, &clauses, patterns);
     let inspectors = inspectors::inspectors(
-        text, &tokens, &clauses, &sentences, &norms, &citations, patterns,
+        text,
+        &tokens,
+        &clauses,
+        &sentences,
+        &citations,
+        &[],
+        patterns,
     );
     Passage {
         tokens,
@@ -94,24 +100,23 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         context,
         patterns,
     );
+    let left_out = document::papers::left_out(&laid.parts);
     letter.inspectors = inspectors::inspectors(
         content,
         tokens,
         &letter.clauses,
         &sentences,
-        &letter.norms,
         &letter.citations,
+        &left_out,
         patterns,
     );
-    let overlooked = inspectors::overlooked(
-        content,
-        tokens,
-        &sentences,
-        &letter,
-        &document::papers::left_out(&laid.parts),
-        patterns,
-    );
+    let overlooked =
+        inspectors::overlooked(content, tokens, &sentences, &letter, &left_out, patterns);
     letter.inspectors.extend(overlooked);
+    if !letter.paper.is_limitations() && letter.paper != Paper::Clause {
+        // A paper that is no letter says nothing of who inspects; its words are in no doubt.
+        letter.inspectors.retain(|r| r.doubt.is_none());
+    }
     condition::check(&mut letter, text, tokens, &laid.parts, patterns);
     letter
 }

@@ -46,6 +46,71 @@ fn inspector_words_find_their_hits_and_no_misses() {
 }
 
 #[test]
+fn words_of_the_grammar_find_their_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let found = |n: usize, text: &str| -> Vec<String> {
+        let tokens = patterns.lexicon.tokens(text);
+        (0..tokens.len())
+            .flat_map(|at| {
+                patterns
+                    .grammar
+                    .phrases
+                    .all_at(&tokens, at)
+                    .map(move |m| (at, m))
+            })
+            .filter(|(_, (_, classes))| classes.iter().any(|(file, _)| usize::from(*file) == n))
+            .map(|(at, (end, _))| text[tokens[at].span.start..tokens[end - 1].span.end].to_owned())
+            .collect()
+    };
+    for (n, loaded) in patterns.grammar.words.iter().enumerate() {
+        for hit in &loaded.file.hit {
+            let words = found(n, &hit.text);
+            assert!(words.contains(&hit.span), "{}: {words:?}", loaded.id);
+        }
+        for miss in &loaded.file.miss {
+            let words = found(n, &miss.text);
+            assert!(
+                words.is_empty(),
+                "{}: {words:?} in «{}»",
+                loaded.id,
+                miss.text
+            );
+        }
+    }
+}
+
+#[test]
+fn rules_of_the_grammar_read_their_hits_and_leave_their_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let read = |text: &str| {
+        let text = whomay::model::Text::verbatim(text);
+        let letter = whomay::understand(&text, &patterns);
+        whomay::understand::inspectors::analyses(&text.content, &letter, &patterns)
+    };
+    for loaded in &patterns.grammar.rules {
+        for hit in &loaded.file.hit {
+            let read = read(&hit.text);
+            assert!(
+                read.iter().all(|a| a.verdict == "read")
+                    && read.iter().any(|a| a.files.contains(&loaded.id)),
+                "{}: {} {read:?}",
+                loaded.id,
+                hit.text
+            );
+        }
+        for miss in &loaded.file.miss {
+            let read = read(&miss.text);
+            assert!(
+                read.iter().all(|a| !a.files.contains(&loaded.id)),
+                "{}: {}",
+                loaded.id,
+                miss.text
+            );
+        }
+    }
+}
+
+#[test]
 fn paper_signs_find_their_hits_and_no_misses() {
     let patterns = Patterns::embedded().unwrap();
     for (n, loaded) in patterns.paper.files.iter().enumerate() {
@@ -165,18 +230,18 @@ fn a_bad_pattern_file_is_refused_with_its_place() {
 #[test]
 fn an_overlay_adds_a_word_without_new_code() {
     let folder = tempfile::tempdir().unwrap();
-    std::fs::create_dir(folder.path().join("inspector")).unwrap();
+    std::fs::create_dir(folder.path().join("word")).unwrap();
     std::fs::write(
-        folder.path().join("inspector/wrench.toml"),
+        folder.path().join("word/wrench.toml"),
         r#"about = "A word of one office."
 since = "0.1.0"
 [[source]]
 title = "common practice, no source"
 grade = "P"
 checked = 2026-11-25
-[words]
-role = "head"
-means = "mechanic"
+[[words]]
+class = "N"
+means = "head=mechanic"
 any = ["ticketed wrench"]
 [[hit]]
 text = "A ticketed wrench may perform the condition inspection."
@@ -194,7 +259,7 @@ why = "A tool."
         &patterns,
     );
     assert_eq!(found.inspectors[0].named[0].kind.name(), "mechanic");
-    assert_eq!(found.inspectors[0].named[0].pattern, "inspector/wrench");
+    assert_eq!(found.inspectors[0].named[0].pattern, "word/wrench");
 }
 
 #[test]

@@ -7,6 +7,7 @@
 
 mod closing;
 mod frame;
+mod grammatical;
 mod granting;
 mod marks;
 mod people;
@@ -16,7 +17,7 @@ mod statement;
 mod zones;
 
 use crate::model::{
-    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Norm, Paper, Span,
+    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, Span,
 };
 use crate::patterns::{Patterns, Token};
 
@@ -31,19 +32,32 @@ pub fn inspectors(
     tokens: &[Token],
     clauses: &[Clause],
     sentences: &[Span],
-    _norms: &[Norm],
-    _citations: &[Citation],
+    citations: &[Citation],
+    left_out: &[Span],
     patterns: &Patterns,
 ) -> Vec<InspectorRule> {
     let mut rules = Vec::new();
     // What "that inspection" at the head of a clause looks back to.
     let mut spoken_of = None;
-    for unit in units(text, tokens, clauses) {
+    let units = units(text, tokens, clauses, left_out);
+    let readings = grammatical::read(
+        text, tokens, clauses, sentences, citations, &units, patterns,
+    );
+    for (unit, reading) in units.iter().zip(readings) {
+        if !reading.in_doubt {
+            rules.extend(reading.rules);
+            let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+                ..tokens.partition_point(|t| t.span.start < unit.body.end);
+            let marked = Marked::new(text, tokens, range, patterns);
+            spoken_of = marked.last_inspection().or(spoken_of);
+            continue;
+        }
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
         let marked = Marked::new(text, tokens, range, patterns);
         if !marked.speaks_of_inspectors() {
             spoken_of = marked.last_inspection().or(spoken_of);
+            rules.extend(reading.rules);
             continue;
         }
         let mut carried = Carried::after(spoken_of);
@@ -52,10 +66,37 @@ pub fn inspectors(
         for segment in segment::segments(&marked, sentences) {
             found.extend(statement::statements(&marked, &segment, &mut carried));
         }
-        rules.extend(put_together(text, unit.clause, found));
+        let mut old = put_together(text, unit.clause, found);
+        if old.is_empty() {
+            old = reading.rules;
+        } else {
+            for rule in &mut old {
+                rule.doubt = rule.doubt.take().or_else(|| reading.doubt.clone());
+            }
+        }
+        rules.extend(old);
     }
     resolve_defined_terms(text, &mut rules);
     rules
+}
+
+pub use grammatical::Analysis;
+
+/// How the grammar reads each sentence that bears on who inspects.
+#[must_use]
+pub fn analyses(text: &str, letter: &Letter, patterns: &Patterns) -> Vec<Analysis> {
+    let tokens = patterns.lexicon.tokens(text);
+    let sentences = super::sentences::sentences(text, &tokens, &letter.clauses, patterns);
+    let units = units(text, &tokens, &letter.clauses, &[]);
+    grammatical::analyses(
+        text,
+        &tokens,
+        &letter.clauses,
+        &sentences,
+        &letter.citations,
+        &units,
+        patterns,
+    )
 }
 
 /// A clause that names somebody who could inspect beside an inspection, in a letter in which no
@@ -81,7 +122,7 @@ pub fn overlooked(
     let numbered = |c: &Clause| c.number.is_some() || c.item.is_some();
     // So it is in a paper that is no letter.
     let only_numbered = letter.paper == Paper::Unknown || clauses.iter().any(numbered);
-    units(text, tokens, clauses).into_iter().find_map(|unit| {
+    units(text, tokens, clauses, left_out).into_iter().find_map(|unit| {
         let clause = clauses.get(unit.clause)?;
         let elsewhere = left_out.iter().any(|part| part.overlaps(unit.body));
         if elsewhere || only_numbered && !numbered(clause) {
@@ -119,12 +160,14 @@ struct Unit {
     clause: usize,
     body: Span,
     leads_in: bool,
+    numbered: bool,
 }
 
-fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
+fn units(text: &str, tokens: &[Token], clauses: &[Clause], left_out: &[Span]) -> Vec<Unit> {
     if clauses.is_empty() {
         return vec![Unit {
             clause: 0,
+            numbered: false,
             leads_in: false,
             body: Span::new(
                 tokens.first().map_or(0, |t| t.span.start),
@@ -134,14 +177,21 @@ fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
     }
     let mut units: Vec<Unit> = Vec::new();
     for (n, clause) in clauses.iter().enumerate() {
+        // a paper beside the letter is no part of a clause, though it follows one
+        if left_out.iter().any(|part| part.overlaps(clause.span)) {
+            continue;
+        }
         match units.last_mut() {
             Some(unit)
-                if clause.parent.is_some() || (unit.leads_in && is_list_item(text, clause)) =>
+                if clause.parent.is_some()
+                    || (unit.leads_in && is_list_item(text, clause))
+                    || goes_on(text, unit, clause) =>
             {
                 unit.body.end = unit.body.end.max(clause.span.end);
             }
             _ => units.push(Unit {
                 clause: n,
+                numbered: clause.number.is_some(),
                 leads_in: leads_in(text, clause),
                 body: Span::new(clause.body.start, clause.span.end.max(clause.body.end)),
             }),
@@ -150,13 +200,23 @@ fn units(text: &str, tokens: &[Token], clauses: &[Clause]) -> Vec<Unit> {
     units
 }
 
+/// A paragraph without a number behind a numbered clause that stopped in the middle of a sentence:
+/// lines in capitals are taken for paragraphs.
+fn goes_on(text: &str, unit: &Unit, clause: &Clause) -> bool {
+    let before = unit.body.of(text).trim_end();
+    let between = &text[unit.body.end.min(clause.span.start)..clause.span.start];
+    let same_paragraph = between.matches('\n').count() < 2;
+    (unit.numbered || same_paragraph)
+        && clause.number.is_none()
+        && clause.item.is_none()
+        && !before.ends_with(['.', ':', ';', '!', '?', '"', '”', ')'])
+}
+
 /// An unnumbered line such as "The condition inspection may be performed by:" governs the items
 /// that follow it, although their numbers are of the level of clauses.
 fn leads_in(text: &str, clause: &Clause) -> bool {
     let words = clause.body.of(text).trim_end();
-    clause.number.is_none()
-        && words.ends_with(':')
-        && words.to_ascii_lowercase().contains("inspect")
+    words.ends_with(':') && words.to_ascii_lowercase().contains("inspect")
 }
 
 /// Whether the clause is an item of a list: numbered, and with no modal of its own.

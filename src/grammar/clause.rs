@@ -1,0 +1,346 @@
+//! The sentences of a clause, joined: to what "it", "such persons" and "the latter" look back,
+//! what closes or adds to a list that stands already, and what two sentences together leave open.
+
+use std::collections::BTreeSet;
+
+use super::value::{Inspections, Named, Persons, Says, flag, insp};
+use super::{Around, Grammar, SentenceReading, Understood, What};
+use crate::model::{Form, Inspection, Kind, Span};
+use crate::patterns::Token;
+
+/// What the clauses before this one leave open.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Before {
+    /// The inspection last spoken of.
+    pub(crate) inspection: Inspections,
+    /// Whom the term means that the letter defines.
+    pub(crate) defined: Option<Persons>,
+}
+
+/// One statement of a clause on one inspection.
+#[derive(Clone, Debug)]
+pub(crate) struct Statement {
+    /// Which.
+    pub(crate) inspection: Inspection,
+    /// Whether the list is closed.
+    pub(crate) form: Form,
+    /// Persons named and shut out, and the flags.
+    pub(crate) persons: Persons,
+    /// The sentence.
+    pub(crate) span: Span,
+    /// Why it is in doubt: the words that were not understood.
+    pub(crate) doubt: Vec<Span>,
+}
+
+/// A clause as it was read.
+pub(crate) struct ClauseReading {
+    /// Its sentences.
+    pub(crate) sentences: Vec<SentenceReading>,
+    /// What it says, put together for each inspection.
+    pub(crate) statements: Vec<Statement>,
+    /// The inspection last spoken of, for the next clause.
+    pub(crate) inspection: Inspections,
+    /// Whom a term means that it defines.
+    pub(crate) defined: Option<Persons>,
+}
+
+/// Reads the sentences of a clause; `sentences` are ranges of tokens.
+pub(crate) fn read_clause(
+    grammar: &Grammar,
+    text: &str,
+    tokens: &[Token],
+    sentences: &[std::ops::Range<usize>],
+    around: &Around<'_>,
+    before: &Before,
+) -> ClauseReading {
+    let mut readings: Vec<SentenceReading> = Vec::new();
+    let mut going_on = false;
+    for range in sentences {
+        let reading = grammar.read(text, tokens, range.clone(), around, going_on);
+        // A sentence that names an inspection can be gone on with: "it may be performed by".
+        going_on |= !reading.says.is_empty()
+            || reading.inspections != 0
+            || matches!(reading.understood, Understood::Doubt(_));
+        readings.push(reading);
+    }
+    // To whom "such persons" may point, where the sentence before says nothing of who inspects.
+    let looks_back = flag::BACK | flag::LATTER | flag::FORMER;
+    let pointed = readings
+        .iter()
+        .flat_map(|r| &r.says)
+        .any(|s| s.persons.flags & looks_back != 0);
+    if pointed {
+        for (reading, range) in readings.iter_mut().zip(sentences) {
+            if reading.places.is_empty() {
+                reading.mentions = grammar.mentions(text, tokens, range.clone(), around);
+            }
+        }
+    }
+    let mut joined = Joined {
+        last: before.inspection,
+        defined: before.defined.clone(),
+        ..Joined::default()
+    };
+    // A term may be defined behind its use.
+    for says in readings.iter().flat_map(|r| &r.says) {
+        if says.persons.flags & flag::DEFINES != 0 {
+            let mut defined = says.persons.clone();
+            defined.flags &= !flag::DEFINES;
+            joined.defined = Some(defined);
+        }
+    }
+    for reading in &readings {
+        joined.sentence(reading);
+    }
+    let statements = joined.together();
+    ClauseReading {
+        statements,
+        inspection: joined.last,
+        defined: joined.defined.take(),
+        sentences: readings,
+    }
+}
+
+/// Statements with the sentence that each stands in.
+#[derive(Default)]
+struct Joined {
+    last: Inspections,
+    defined: Option<Persons>,
+    /// Persons spoken of so far, in order.
+    mentioned: Vec<Named>,
+    atoms: Vec<(Says, Span)>,
+    doubts: Vec<(Inspections, Span, Vec<Span>)>,
+}
+
+impl Joined {
+    fn sentence(&mut self, reading: &SentenceReading) {
+        let named_here = reading.inspections;
+        let mut spoken: Vec<Named> = reading.mentions.clone();
+        for place in &reading.places {
+            if let What::Person(persons) = &place.what {
+                for named in &persons.named {
+                    if !spoken.iter().any(|n| n.kind == named.kind) {
+                        spoken.push(*named);
+                    }
+                }
+            }
+        }
+        if let Understood::Doubt(words) = &reading.understood {
+            let about = if named_here != 0 {
+                named_here
+            } else {
+                self.last
+            };
+            self.doubts.push((about, reading.span, words.clone()));
+        }
+        for says in &reading.says {
+            self.says(says, reading, &spoken);
+        }
+        if reading.says.is_empty() && named_here != 0 && reading.understood == Understood::Beside {
+            self.last = last_bit(named_here);
+        }
+        if !spoken.is_empty() {
+            self.mentioned = spoken;
+        }
+    }
+
+    fn says(&mut self, says: &Says, reading: &SentenceReading, spoken: &[Named]) {
+        let mut says = says.clone();
+        if says.persons.flags & flag::SPEAKS != 0 {
+            return;
+        }
+        if says.persons.flags & flag::DEFINES != 0 {
+            says.persons.flags &= !flag::DEFINES;
+            self.defined = Some(says.persons);
+            return;
+        }
+        if !self.look_back(&mut says, spoken) {
+            let about = if says.inspections == insp::BACK {
+                self.last
+            } else {
+                says.inspections
+            };
+            self.doubts.push((about, reading.span, vec![reading.span]));
+        }
+        if says.inspections & insp::BACK != 0 {
+            let rest = says.inspections & !insp::BACK;
+            says.inspections = rest | if self.last == 0 { insp::ANY } else { self.last };
+        } else {
+            self.last = says.inspections;
+        }
+        self.atoms.push((says, reading.span));
+    }
+
+    /// Puts the persons to whom a pronoun points in its place; false where there are none.
+    fn look_back(&self, says: &mut Says, spoken: &[Named]) -> bool {
+        let flags = says.persons.flags;
+        let candidates: Vec<Named> = if self.mentioned.is_empty() {
+            spoken.to_vec()
+        } else {
+            self.mentioned.clone()
+        };
+        if flags & flag::TERM != 0 {
+            let Some(defined) = &self.defined else {
+                return false;
+            };
+            says.persons = says.persons.with(defined);
+            says.persons.flags &= !flag::TERM;
+            return true;
+        }
+        if flags & flag::LATTER != 0 {
+            says.persons.named.extend(candidates.last().copied());
+            return candidates.len() > 1;
+        }
+        if flags & flag::FORMER != 0 {
+            says.persons.named.extend(candidates.first().copied());
+            return candidates.len() > 1;
+        }
+        if flags & flag::BACK == 0 {
+            return true;
+        }
+        let out = flags & flag::OUT != 0;
+        if out {
+            // "They may not": those spoken of are shut out.
+            says.persons
+                .excluded
+                .extend(candidates.iter().map(|n| n.kind));
+            return !candidates.is_empty();
+        }
+        let generic = |k: Kind| matches!(k, Kind::Repairman | Kind::Other);
+        if says.persons.named.is_empty() {
+            let all = candidates.clone();
+            says.persons.named.extend(all.iter().copied());
+            return !all.is_empty();
+        }
+        // "such certificate", "the same repairman": the one spoken of before
+        if says.persons.named.iter().any(|n| generic(n.kind)) {
+            let repairmen = [
+                Kind::BuilderRepairman,
+                Kind::LightSportRepairman,
+                Kind::LightSportRepairmanInspection,
+                Kind::LightSportRepairmanMaintenance,
+            ];
+            let meant: Vec<Named> = candidates
+                .iter()
+                .filter(|n| repairmen.contains(&n.kind))
+                .copied()
+                .collect();
+            let [one] = meant.as_slice() else {
+                return false;
+            };
+            says.persons.named = says
+                .persons
+                .named
+                .iter()
+                .map(|n| if generic(n.kind) { *one } else { *n })
+                .collect();
+        }
+        true
+    }
+
+    /// One statement for each inspection.
+    fn together(&self) -> Vec<Statement> {
+        let mut all: Vec<Statement> = Vec::new();
+        for (which, bit) in [
+            (Inspection::Yearly, insp::YEARLY),
+            (Inspection::HundredHour, insp::HUNDRED),
+            (Inspection::Any, insp::ANY),
+            (Inspection::Other, insp::OTHER),
+        ] {
+            let mine: Vec<&(Says, Span)> = self
+                .atoms
+                .iter()
+                .filter(|(s, _)| s.inspections & bit != 0)
+                .collect();
+            let doubts: Vec<&(Inspections, Span, Vec<Span>)> = self
+                .doubts
+                .iter()
+                .filter(|(i, ..)| i & bit != 0 || *i == 0 && bit == insp::YEARLY)
+                .collect();
+            if mine.is_empty() && doubts.is_empty() {
+                continue;
+            }
+            all.push(one(which, &mine, &doubts));
+        }
+        all
+    }
+}
+
+fn last_bit(inspections: Inspections) -> Inspections {
+    for bit in [insp::YEARLY, insp::HUNDRED, insp::ANY, insp::OTHER] {
+        if inspections & bit != 0 {
+            return bit;
+        }
+    }
+    0
+}
+
+fn one(
+    inspection: Inspection,
+    mine: &[&(Says, Span)],
+    doubts: &[&(Inspections, Span, Vec<Span>)],
+) -> Statement {
+    let mut persons = Persons::default();
+    let mut form = Form::None;
+    let mut doubt: Vec<Span> = doubts
+        .iter()
+        .flat_map(|(_, _, words)| words.clone())
+        .collect();
+    let mut span: Option<Span> = None;
+    let mut lists: BTreeSet<(Form, Vec<Kind>)> = BTreeSet::new();
+    for (says, at) in mine {
+        span = Some(span.map_or(*at, |s| Span::new(s.start.min(at.start), s.end.max(at.end))));
+        let flags = says.persons.flags;
+        let adds = flags & flag::ALSO != 0;
+        form = match (form, says.form) {
+            (Form::Closed, _) | (_, Form::Closed) => Form::Closed,
+            (Form::Open, _) | (_, Form::Open) => Form::Open,
+            _ => Form::None,
+        };
+        if says.form != Form::None || mine.iter().all(|(s, _)| s.form == Form::None) {
+            persons.named.extend(says.persons.named.iter().copied());
+        }
+        persons
+            .excluded
+            .extend(says.persons.excluded.iter().copied());
+        persons.flags |= flags;
+        if says.form != Form::None && !adds && flags & flag::CLOSES == 0 {
+            let kinds = says.persons.named.iter().map(|n| n.kind).collect();
+            lists.insert((says.form, kinds));
+        }
+        let unsure = flags & (flag::TERM | flag::BOTH_SENSES) != 0
+            || flags & flag::AND != 0
+                && says.form == Form::Closed
+                && says.persons.flags & flag::CLOSES == 0;
+        if unsure {
+            doubt.push(*at);
+        }
+    }
+    for (_, at, _) in doubts {
+        span = Some(span.map_or(*at, |s| Span::new(s.start.min(at.start), s.end.max(at.end))));
+    }
+    let span = span.unwrap_or_default();
+    // Two lists of one inspection that differ, where one of them is closed.
+    if lists.len() > 1 && lists.iter().any(|(f, _)| *f == Form::Closed) {
+        doubt.push(span);
+    }
+    if persons
+        .named
+        .iter()
+        .any(|n| persons.excluded.contains(&n.kind))
+    {
+        doubt.push(span);
+    }
+    if form == Form::Closed && persons.named.is_empty() && persons.flags & flag::REFERS == 0 {
+        doubt.push(span);
+    }
+    doubt.sort_unstable();
+    doubt.dedup();
+    Statement {
+        inspection,
+        form,
+        persons,
+        span,
+        doubt,
+    }
+}

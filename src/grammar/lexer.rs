@@ -1,0 +1,665 @@
+//! The tokens of a clause → the terminals of the parser: phrases of the files of words, citations,
+//! labels of lists, quotations, and open words.
+
+use rustc_hash::FxHashMap;
+
+use super::Around;
+use super::chart::Terminal;
+use super::rules::{Category, Rules};
+use super::value::{Force, Head, Value, f, feature, insp};
+use crate::model::{Citation, Span};
+use crate::patterns::{Patterns, Token, TokenKind};
+
+/// Words of the files with their categories and meanings, ready for the parser.
+#[derive(Debug)]
+pub(crate) struct Lexemes {
+    /// By file and class.
+    classes: Vec<Vec<(Category, Value)>>,
+    /// Hardness of words: see [`Hard`].
+    hard: FxHashMap<u32, Hard>,
+    /// Words that a misread word may have been, in lower case.
+    sensitive: Vec<String>,
+    cite: Category,
+    label: Category,
+    number: Category,
+    quote: Category,
+    blank: Category,
+    open: Category,
+    loose: Category,
+    term: Category,
+    only_at_end: Category,
+}
+
+/// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
+type Special = Option<(Category, Value)>;
+
+/// How a word keeps open phrases from running over it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Hard {
+    /// Names or points at a person.
+    Person,
+    /// Decides: a modal, a negation, a limit, an act.
+    Decides,
+}
+
+/// A sentence of a clause, as the parser takes it.
+pub(crate) struct Sentence {
+    /// Token indexes of the text, for each word of the sentence.
+    pub(crate) tokens: Vec<(usize, usize)>,
+    /// The word of each, 0 where it is unknown.
+    pub(crate) words: Vec<u32>,
+    /// Phrases by the word after their last.
+    pub(crate) terminals: Vec<Vec<Terminal>>,
+    /// How far open words reach from each word.
+    pub(crate) open: Vec<(Category, Vec<u16>)>,
+    /// Unknown words that may be a misread word that decides.
+    pub(crate) suspects: Vec<usize>,
+}
+
+impl Lexemes {
+    /// Compiles the meanings of the files of words.
+    ///
+    /// # Errors
+    /// A sentence that says which meaning is none.
+    pub(crate) fn new(rules: &mut Rules, patterns: &Patterns) -> Result<Self, String> {
+        let mut classes = Vec::new();
+        let mut hard: FxHashMap<u32, Hard> = FxHashMap::default();
+        let mut sensitive = Vec::new();
+        for loaded in &patterns.grammar.words {
+            let mut of_file = Vec::new();
+            for class in &loaded.file.words {
+                let value = meaning(&class.means)
+                    .ok_or_else(|| format!("{}: «{}» is no meaning", loaded.id, class.means))?;
+                of_file.push((rules.category(&class.class), value));
+                let hardness = match class.class.as_str() {
+                    "DECIDES" if loaded.id.ends_with("deciding-words") => Hard::Decides,
+                    "N" => Hard::Person,
+                    "SENSITIVE" => {
+                        sensitive.extend(
+                            class
+                                .any
+                                .iter()
+                                .flat_map(|p| p.split([' ', '|']))
+                                .map(str::to_owned),
+                        );
+                        continue;
+                    }
+                    _ => continue,
+                };
+                for word in class.any.iter().flat_map(|p| p.split([' ', '|'])) {
+                    let number = patterns.lexicon.number(word);
+                    if number == 0 || word.contains(['[', ']', '(', ')']) {
+                        continue;
+                    }
+                    if hardness == Hard::Decides {
+                        hard.insert(number, Hard::Decides);
+                        if word.len() >= 3 && word.chars().all(char::is_alphabetic) {
+                            sensitive.push(word.to_ascii_lowercase());
+                        }
+                    }
+                }
+            }
+            classes.push(of_file);
+        }
+        sensitive.sort();
+        sensitive.dedup();
+        Ok(Self {
+            classes,
+            hard,
+            sensitive,
+            cite: rules.category("CITE"),
+            label: rules.category("LABEL"),
+            number: rules.category("NUMBER"),
+            quote: rules.category("QUOTE"),
+            blank: rules.category("BLANK"),
+            open: rules.category("OPEN"),
+            loose: rules.category("LOOSE"),
+            term: rules.category("TERM"),
+            only_at_end: rules.category("ONLYEND"),
+        })
+    }
+
+    /// Makes a sentence of the tokens `range`.
+    pub(crate) fn sentence(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        around: &Around<'_>,
+    ) -> Sentence {
+        let Around {
+            citations,
+            labels,
+            terms,
+            patterns,
+        } = *around;
+        let (pieces, special) = self.pieces(text, tokens, range, citations, labels);
+        let n = pieces.len();
+        let row: Vec<Token> = pieces
+            .iter()
+            .zip(&special)
+            .map(|(&(from, _), special)| {
+                let mut token = tokens[from];
+                if special.is_some() {
+                    token.word = 0;
+                }
+                token
+            })
+            .collect();
+        let words: Vec<u32> = row.iter().map(|t| t.word).collect();
+        let mut terminals: Vec<Vec<Terminal>> = (0..=n).map(|_| Vec::new()).collect();
+        let mut within_term = 0;
+        for (at, special) in special.iter().enumerate() {
+            if at < within_term {
+                continue;
+            }
+            // a term that the letter defines is nothing but that term
+            if let Some(term) = terms.iter().find(|t| words[at..].starts_with(t)) {
+                within_term = at + term.len();
+                terminals[within_term].push(Terminal {
+                    start: narrow(at),
+                    category: self.term,
+                    value: Value::Unit,
+                });
+                continue;
+            }
+            if let Some((category, value)) = special {
+                terminals[at + 1].push(Terminal {
+                    start: narrow(at),
+                    category: *category,
+                    value: value.clone(),
+                });
+                continue;
+            }
+            let short = row[at].span.of(text);
+            if row[at].kind == TokenKind::Number
+                || short.len() == 1 && short.as_bytes()[0].is_ascii_alphabetic()
+            {
+                terminals[at + 1].push(Terminal {
+                    start: narrow(at),
+                    category: self.number,
+                    value: Value::Unit,
+                });
+            }
+            // "by A only", at the end of its clause: a limit on A, and not on what follows
+            let next = row.get(at + 1).map_or(".", |t| t.span.of(text));
+            if matches!(
+                short.to_ascii_lowercase().as_str(),
+                "only" | "solely" | "exclusively"
+            ) && matches!(next, "." | ";" | "," | ")" | ":")
+            {
+                terminals[at + 1].push(Terminal {
+                    start: narrow(at),
+                    category: self.only_at_end,
+                    value: Value::Unit,
+                });
+            }
+            for (end, meanings) in patterns.grammar.phrases.all_at(&row, at) {
+                for &(file, class) in meanings {
+                    let (category, value) = &self.classes[file as usize][class as usize];
+                    terminals[end].push(Terminal {
+                        start: narrow(at),
+                        category: *category,
+                        value: value.clone(),
+                    });
+                }
+            }
+        }
+        let hard: Vec<Option<Hard>> = row
+            .iter()
+            .map(|t| self.hard.get(&t.word).copied())
+            .collect();
+        let suspects: Vec<usize> = (0..n)
+            .filter(|&at| special[at].is_none() && words[at] == 0)
+            .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
+            .collect();
+        let open = self.reaches(text, &row, &special, &hard, &suspects);
+        Sentence {
+            tokens: pieces,
+            words,
+            terminals,
+            open,
+            suspects,
+        }
+    }
+
+    /// The terms that a text defines: in quotation marks, or "an X is …" where the files of words
+    /// know X as a term.
+    pub(crate) fn terms(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        rules: &Rules,
+        patterns: &Patterns,
+    ) -> Vec<Vec<u32>> {
+        let named = rules.known("TERMN");
+        let mut out: Vec<Vec<u32>> = Vec::new();
+        for at in 0..tokens.len() {
+            let known = patterns
+                .grammar
+                .phrases
+                .all_at(tokens, at)
+                .filter(|(_, meanings)| {
+                    meanings
+                        .iter()
+                        .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == named)
+                });
+            for (end, _) in known {
+                let is = |k: usize, words: &[&str]| {
+                    tokens
+                        .get(k)
+                        .is_some_and(|t| words.iter().any(|w| t.is(text, w)))
+                };
+                let quoted = is(end, &["\"", "”"]);
+                let defined = is(end, &["means"])
+                    || is(end, &["is", "are"])
+                        && is(end + 1, &["a", "an", "any", "one", "either", "the", "("])
+                    || is(end, &["shall"]) && is(end + 1, &["mean"]);
+                if quoted || defined {
+                    let words: Vec<u32> = tokens[at..end].iter().map(|t| t.word).collect();
+                    if !out.contains(&words) {
+                        out.push(words);
+                    }
+                }
+            }
+        }
+        out
+    }
+
+    /// Tokens put together: citations, labels, quotations and blanks are one piece each.
+    fn pieces(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        citations: &[Citation],
+        labels: &[Span],
+    ) -> (Vec<(usize, usize)>, Vec<Special>) {
+        let mut pieces = Vec::new();
+        let mut special = Vec::new();
+        let mut at = range.start;
+        let mut last_label: Option<&str> = None;
+        while at < range.end {
+            let token = &tokens[at];
+            let words = token.span.of(text);
+            let to = |end: usize| {
+                (at + 1..range.end)
+                    .find(|&k| tokens[k].span.start >= end)
+                    .unwrap_or(range.end)
+            };
+            let cited = citations.partition_point(|c| c.span.start < token.span.start);
+            // "§ 65.109(a); or (b) a mechanic": behind a semicolon a letter is the next item
+            let follows = words == "("
+                && at + 1 < range.end
+                && last_label.is_some_and(|l| follows_label(l, tokens[at + 1].span.of(text)));
+            let item = follows
+                || words == "("
+                    && text[..token.span.start]
+                        .trim_end_matches(['o', 'r', 'a', 'n', 'd', ' ', '\n'])
+                        .ends_with([';', ',']);
+            let cited = citations
+                .get(cited)
+                .filter(|c| c.span.start == token.span.start && !item);
+            let (end, what) =
+                if let Some(label) = labels.iter().find(|l| l.start == token.span.start) {
+                    let mut end = to(label.end);
+                    // the dot or bracket behind it
+                    while end < range.end
+                        && matches!(tokens[end].span.of(text), ")" | ".")
+                        && tokens[end].glued
+                    {
+                        end += 1;
+                    }
+                    (end, Some((self.label, Value::Unit)))
+                } else if let Some(citation) = cited {
+                    (
+                        to(citation.span.end),
+                        Some((self.cite, Value::Features(rule_of(citation)))),
+                    )
+                } else if let Some(end) = bracketed_label(text, tokens, at, range.end) {
+                    last_label = Some(tokens[at + 1].span.of(text));
+                    (end, Some((self.label, Value::Unit)))
+                } else if let Some(end) = self.blank_end(text, tokens, at, range.end) {
+                    (end, Some((self.blank, Value::Unit)))
+                } else if let Some(end) = quotation_end(text, tokens, at, range.end) {
+                    (end, Some((self.quote, Value::Unit)))
+                } else if matches!(
+                    words,
+                    "•" | "*" | "·" | "▪" | "○" | "–" | "-" | "—" | "●" | "□"
+                ) && starts_line(text, token.span.start)
+                {
+                    (at + 1, Some((self.label, Value::Unit)))
+                } else {
+                    (at + 1, None)
+                };
+            // A quotation mark that nothing closes quotes nothing: inches, dirt, markup.
+            let stray = end == at + 1 && matches!(words, "\"" | "“" | "”" | "«" | "»") && {
+                let marks =
+                    |k: usize| matches!(tokens[k].span.of(text), "\"" | "“" | "”" | "«" | "»");
+                (range.start..range.end).filter(|&k| marks(k)).count() % 2 == 1
+            };
+            if !stray {
+                pieces.push((at, end));
+                special.push(what);
+            }
+            at = end;
+        }
+        (pieces, special)
+    }
+
+    /// `____`, `……`, `[insert name]`.
+    fn blank_end(&self, text: &str, tokens: &[Token], at: usize, end: usize) -> Option<usize> {
+        let words = tokens[at].span.of(text);
+        let run = |mark: &str| {
+            (at..end)
+                .take_while(|&k| tokens[k].span.of(text) == mark)
+                .count()
+        };
+        if words == "_" && run("_") >= 3 {
+            return Some(at + run("_"));
+        }
+        if words == "[" {
+            let close = (at + 1..end.min(at + 40)).find(|&k| tokens[k].span.of(text) == "]")?;
+            // "[15]" refers to a clause
+            if close == at + 2 && tokens[at + 1].span.of(text).len() <= 3 {
+                return None;
+            }
+            return Some(close + 1);
+        }
+        None
+    }
+
+    /// How far open words reach from each place, without and with persons.
+    fn reaches(
+        &self,
+        text: &str,
+        row: &[Token],
+        special: &[Special],
+        hard: &[Option<Hard>],
+        suspects: &[usize],
+    ) -> Vec<(Category, Vec<u16>)> {
+        let n = row.len();
+        let word = |at: usize| row[at].span.of(text).to_ascii_lowercase();
+        let coordinates = |at: usize| matches!(word(at).as_str(), "or" | "and" | "/" | "&");
+        let bears = |at: usize, loose: bool| {
+            if let Some((category, value)) = &special[at] {
+                // a rule about persons may say who is meant
+                let about_persons = *value != Value::Features(f::ELSEWHERE);
+                return *category == self.cite && !about_persons || *category == self.quote;
+            }
+            if suspects.contains(&at) {
+                return false;
+            }
+            match hard[at] {
+                Some(Hard::Decides) => return false,
+                Some(Hard::Person) => return false,
+                _ => {}
+            }
+            let w = word(at);
+            if matches!(w.as_str(), ";" | ":" | "(" | ")" | "|" | "[" | "]") {
+                return false;
+            }
+            // "by" names an agent, unless a rule or a thing follows
+            if w == "by" && !loose {
+                let thing = special
+                    .get(at + 1)
+                    .is_some_and(|s| s.as_ref().is_some_and(|(c, _)| *c == self.cite));
+                let known = at + 1 < n
+                    && matches!(
+                        word(at + 1).as_str(),
+                        "these" | "this" | "section" | "part" | "regulation" | "reference"
+                    );
+                return thing || known;
+            }
+            if loose {
+                // in a sentence about something else no list of persons can go on
+                return true;
+            }
+            // what follows "or" has to be known: it may go on with the list of persons
+            let mut before = at;
+            while before > 0 && matches!(word(before - 1).as_str(), "a" | "an" | "the" | "any") {
+                before -= 1;
+            }
+            if before > 0
+                && (coordinates(before - 1) || word(before - 1) == ",")
+                && row[at].word == 0
+                && row[at].kind == TokenKind::Word
+            {
+                return false;
+            }
+            true
+        };
+        let reach = |loose: bool| {
+            let mut out = vec![0u16; n + 1];
+            let mut end = n;
+            for at in (0..n).rev() {
+                if !bears(at, loose) {
+                    end = at;
+                }
+                out[at] = narrow(if bears(at, loose) { end } else { at });
+            }
+            out[n] = narrow(n);
+            out
+        };
+        vec![(self.open, reach(false)), (self.loose, reach(true))]
+    }
+
+    /// Whether an unknown word may be a word that decides, misread or mistyped, or holds signs
+    /// that no word of the language has.
+    fn suspect(&self, word: &str, kind: TokenKind) -> bool {
+        match kind {
+            TokenKind::Mark => !word.is_ascii() && !"“”‘’–—§•·…°½¼¾«»¶′″®™©".contains(word),
+            TokenKind::Number => {
+                // "0nly", "1nspection"
+                word.chars().any(char::is_alphabetic) && self.close_to_sensitive(word)
+            }
+            TokenKind::Word => {
+                if !word.is_ascii()
+                    && word
+                        .chars()
+                        .any(|c| !c.is_ascii() && !matches!(c, '\u{c0}'..='\u{24f}' | '’' | '‘'))
+                {
+                    return true;
+                }
+                word.len() >= 2 && self.close_to_sensitive(word)
+            }
+        }
+    }
+
+    /// Whether a word that nothing knows may be a sensitive one, misread or mistyped.
+    fn close_to_sensitive(&self, word: &str) -> bool {
+        let low = word.to_ascii_lowercase();
+        let folded = unconfused(&low);
+        let read = |w: &str| {
+            self.sensitive
+                .binary_search_by(|s| s.as_str().cmp(w))
+                .is_ok()
+        };
+        if read(&folded)
+            || low != folded
+                && self
+                    .sensitive
+                    .iter()
+                    .any(|s| s.len() > 3 && within(&folded, s, 1))
+        {
+            return true;
+        }
+        self.sensitive.iter().any(|s| {
+            let most = match s.len() {
+                0..=4 => return false,
+                5..=7 => 1,
+                _ => 2,
+            };
+            low.len().abs_diff(s.len()) <= most && within(&low, s, most)
+        })
+    }
+}
+
+/// Signs that OCR takes for one another, as the letters that they stand for.
+fn unconfused(word: &str) -> String {
+    let mut out = word.to_owned();
+    for (read, meant) in [
+        ("rn", "m"),
+        ("ni", "m"),
+        ("iii", "m"),
+        ("vv", "w"),
+        ("0", "o"),
+        ("1", "l"),
+        ("5", "s"),
+        ("|", "l"),
+        ("!", "l"),
+    ] {
+        out = out.replace(read, meant);
+    }
+    out
+}
+
+/// Whether two words are at most `most` edits apart; a swap of neighbours is one.
+fn within(a: &str, b: &str, most: usize) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let mut before: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for i in 1..=a.len() {
+        let mut row = vec![i; b.len() + 1];
+        for j in 1..=b.len() {
+            let cost = usize::from(a[i - 1] != b[j - 1]);
+            row[j] = (last[j] + 1).min(row[j - 1] + 1).min(last[j - 1] + cost);
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                row[j] = row[j].min(before[j - 2] + 1);
+            }
+        }
+        before = last;
+        last = row;
+    }
+    last[b.len()] <= most
+}
+
+fn narrow(n: usize) -> u16 {
+    u16::try_from(n).unwrap_or(u16::MAX)
+}
+
+fn starts_line(text: &str, at: usize) -> bool {
+    text[..at].trim_end_matches([' ', '\t']).ends_with('\n') || text[..at].trim().is_empty()
+}
+
+/// `(a)`, `(1)`, `(iv)` between blanks: a label of a list that runs in its sentence.
+fn bracketed_label(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<usize> {
+    let is = |k: usize, s: &str| k < end && tokens[k].span.of(text) == s;
+    if !is(at, "(") || !is(at + 2, ")") {
+        return None;
+    }
+    let inner = tokens[at + 1].span.of(text);
+    let label = inner.len() == 1 && inner.as_bytes()[0].is_ascii_alphanumeric()
+        || inner.len() == 2 && inner.bytes().all(|b| b.is_ascii_digit())
+        || inner.len() <= 4
+            && inner
+                .bytes()
+                .all(|b| matches!(b.to_ascii_lowercase(), b'i' | b'v' | b'x'));
+    label.then_some(at + 3)
+}
+
+/// Whether a label is the next after another: "(a) … or (b)".
+fn follows_label(last: &str, label: &str) -> bool {
+    match (last.parse::<u32>(), label.parse::<u32>()) {
+        (Ok(a), Ok(b)) => b == a + 1,
+        (Err(_), Err(_)) if last.len() == 1 && label.len() == 1 => {
+            label.as_bytes()[0] == last.as_bytes()[0].wrapping_add(1)
+        }
+        (Err(_), Err(_)) => matches!(
+            (last, label),
+            ("i", "ii") | ("ii", "iii") | ("iii", "iv") | ("iv", "v")
+        ),
+        _ => false,
+    }
+}
+
+/// The end of a quotation that starts here: `"… "`, of at least two words.
+fn quotation_end(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<usize> {
+    let open = tokens[at].span.of(text);
+    if !matches!(open, "\"" | "“" | "«") {
+        return None;
+    }
+    let close = (at + 1..end).find(|&k| matches!(tokens[k].span.of(text), "\"" | "”" | "»"))?;
+    // a short one is a term: "authorized inspector"
+    (close - at > 5).then_some(close + 1)
+}
+
+/// What a cited rule says of a person who holds authority under it.
+fn rule_of(citation: &Citation) -> u64 {
+    let target = citation.target.as_str();
+    if citation.title != 14 {
+        return f::ELSEWHERE;
+    }
+    let starts = |s: &str| target.starts_with(s);
+    if starts("65.104") {
+        f::S65_104
+    } else if starts("65.107") {
+        f::S65_107
+    } else if starts("65.109(a)") {
+        f::S65_109A
+    } else if starts("65.109(b)") {
+        f::S65_109B
+    } else if starts("65.109") {
+        f::S65_109
+    } else if starts("65.101") || starts("65.103") {
+        f::S65_101
+    } else if [
+        "65.71",
+        "65.81",
+        "65.85",
+        "65.87",
+        "65.83",
+        "part 65 subpart D",
+    ]
+    .iter()
+    .any(|s| starts(s))
+    {
+        f::MECHANIC_RULE
+    } else if target == "part 65" {
+        f::PART_65
+    } else if starts("part 145") || starts("145.") {
+        f::PART_145
+    } else if starts("43.3") || target == "43.7" || target == "part 43" {
+        f::S43_3
+    } else if ["65.91", "65.92", "65.93", "65.95"]
+        .iter()
+        .any(|s| starts(s))
+    {
+        f::IA
+    } else {
+        f::ELSEWHERE
+    }
+}
+
+/// A meaning as files of words give it.
+fn meaning(means: &str) -> Option<Value> {
+    if means.is_empty() {
+        return Some(Value::Unit);
+    }
+    let (what, names) = means.split_once('=')?;
+    let mut parts = names.split('+');
+    Some(match what {
+        "head" => {
+            let head = Head::named(parts.next()?)?;
+            let mut bits = 0;
+            for part in parts {
+                bits |= feature(part)?;
+            }
+            Value::Nouns(vec![(head, bits)])
+        }
+        "features" => {
+            let mut bits = 0;
+            for part in parts {
+                bits |= feature(part)?;
+            }
+            Value::Features(bits)
+        }
+        "inspection" => Value::Inspections(insp::named(names)?),
+        "force" => Value::Force(Force {
+            mode: super::value::Mode::named(names)?,
+            only: false,
+            also: false,
+        }),
+        _ => return None,
+    })
+}

@@ -1,0 +1,657 @@
+//! One grammar of clauses: what a clause says about who may inspect, and what of it was not
+//! understood.
+//!
+//! A sentence is parsed bottom-up into every analysis that the rules allow (`chart`); words and
+//! their meanings are files in `patterns/word/`, rules files in `patterns/grammar/`. Meanings are
+//! composed from the parts (`action`), and analyses with one meaning are one. A sentence is
+//! *read* only if an analysis covers all its words and all analyses agree; else it is in doubt,
+//! with the words that found no place. `clause` joins the sentences of a clause.
+
+mod action;
+mod chart;
+mod clause;
+mod lexer;
+mod person;
+mod rules;
+mod show;
+mod value;
+
+use crate::model::{Citation, Span};
+use crate::patterns::{Patterns, Token};
+
+use chart::{Chart, Words, parse};
+use lexer::{Lexemes, Sentence};
+use rules::{Category, Rules};
+use value::{Says, Value};
+
+pub(crate) use clause::{Before, ClauseReading, read_clause};
+pub(crate) use show::tree;
+pub(crate) use value::{Persons, flag};
+
+/// The conditions of these bits.
+pub(crate) fn asks_of(bits: u16) -> impl Iterator<Item = crate::model::InspectorConditionKind> {
+    value::ASKS
+        .into_iter()
+        .enumerate()
+        .filter(move |(n, _)| bits & (1 << n) != 0)
+        .map(|(_, kind)| kind)
+}
+
+/// Rules and words, compiled.
+#[derive(Debug)]
+pub(crate) struct Grammar {
+    rules: Rules,
+    lexemes: Lexemes,
+    sentence: Category,
+    partial: Category,
+    item: Category,
+    condition: Category,
+    reference: Category,
+    /// Classes of words that speak of an inspection.
+    inspection: Vec<Category>,
+    /// Classes of words that speak of a person.
+    person: Vec<Category>,
+    /// Classes of words that go on with a list of persons.
+    further: Vec<Category>,
+    /// Conditions on persons stand in these.
+    modifiers: Vec<Category>,
+    nouns: Vec<Category>,
+    interval: Category,
+    bars_flight: Category,
+    not_inspection: Category,
+    inspecting: Vec<Category>,
+    refers: Category,
+    term: Category,
+    others: Vec<Category>,
+    /// Classes of words for doing the inspection that want somebody who does it.
+    acts: Vec<Category>,
+}
+
+impl Grammar {
+    /// The grammar of these patterns, compiled once for as long as they are held.
+    ///
+    /// # Panics
+    /// Never with patterns that were checked by [`Grammar::check`], as loading does.
+    pub(crate) fn of(patterns: &Patterns) -> &Self {
+        patterns
+            .rules
+            .get_or_init(|| match Self::new(patterns) {
+                Ok(grammar) => Box::new(grammar),
+                Err(message) => panic!("{message}"),
+            })
+            .downcast_ref()
+            .expect("only the grammar is kept there")
+    }
+
+    fn new(patterns: &Patterns) -> Result<Self, String> {
+        let mut rules = Rules::new();
+        let lexemes = Lexemes::new(&mut rules, patterns)?;
+        for (n, loaded) in patterns.grammar.rules.iter().enumerate() {
+            for line in &loaded.file.rules {
+                rules
+                    .add(line, n, &patterns.lexicon)
+                    .map_err(|e| format!("{}.toml: {e}", loaded.id))?;
+            }
+        }
+        let open = rules.category("OPEN");
+        rules.close(open);
+        let loose = rules.category("LOOSE");
+        rules.close(loose);
+        let mut all = |names: &[&str]| names.iter().map(|n| rules.category(n)).collect::<Vec<_>>();
+        let inspection = all(&["IN", "SAFEOP"]);
+        let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"]);
+        let person = all(&[
+            "N",
+            "CN",
+            "HOLDER",
+            "ANYONE",
+            "OTHERS",
+            "NOELSE",
+            "THEY",
+            "LATTER",
+            "FORMER",
+            "SIGNATURE",
+            "BLANK",
+            "BYFOLLOWING",
+            "HE",
+            "HIM",
+            "TERM",
+            "INSPECTORW",
+        ]);
+        let further = all(&[
+            "N", "CN", "OTHERS", "NOELSE", "NOBODY", "THEY", "LATTER", "FORMER", "LISTWORD",
+            "BLANK", "HE", "HIM", "DOSO", "TERM",
+        ]);
+        let others = all(&["OTHERS", "NOELSE"]);
+        let acts = all(&["VG", "NOTADJ"]);
+        let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"]);
+        let nouns = all(&["N", "CN", "POINTED"]);
+        Ok(Self {
+            sentence: rules.category("S"),
+            partial: rules.category("CL"),
+            item: rules.category("PER"),
+            condition: rules.category("COND"),
+            reference: rules.category("REF"),
+            interval: rules.category("EVERY"),
+            bars_flight: rules.category("BARSFLIGHT"),
+            not_inspection: rules.category("NOTIN"),
+            refers: rules.category("REFN"),
+            term: rules.category("TERM"),
+            others,
+            acts,
+            inspecting,
+            inspection,
+            person,
+            further,
+            modifiers,
+            nouns,
+            rules,
+            lexemes,
+        })
+    }
+}
+
+/// What became of a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Understood {
+    /// It has no bearing on who inspects.
+    Beside,
+    /// Read to its end, in one meaning.
+    Read,
+    /// Not understood: these words found no place.
+    Doubt(Vec<Span>),
+}
+
+/// A sentence with its analysis.
+pub(crate) struct SentenceReading {
+    /// Its words.
+    pub(crate) span: Span,
+    /// What it says of who inspects; of a sentence in doubt, what its widest part seems to say.
+    pub(crate) says: Vec<Says>,
+    /// Whether that can be relied on.
+    pub(crate) understood: Understood,
+    /// Inspections that it names, for "the inspection" after it.
+    pub(crate) inspections: u8,
+    /// Places of persons, conditions and inspections.
+    pub(crate) places: Vec<Place>,
+    /// Persons that it speaks of, where a later sentence points at them.
+    pub(crate) mentions: Vec<value::Named>,
+    /// The meanings that its analyses give, where they differ.
+    pub(crate) meanings: Vec<Vec<Says>>,
+    /// The analysis, for `show`.
+    pub(crate) chart: Option<(Sentence, Chart, Vec<u32>)>,
+}
+
+/// Where a part of the meaning stands.
+#[derive(Clone, Debug)]
+pub(crate) struct Place {
+    /// The words.
+    pub(crate) span: Span,
+    /// What they are.
+    pub(crate) what: What,
+}
+
+/// What the words at a place are.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum What {
+    /// A person of a list; the words of the noun.
+    Person(value::Persons),
+    /// A condition on that person.
+    Asks(value::Persons, u16),
+    /// A condition on the whole statement.
+    Condition,
+    /// A reference to another clause.
+    Reference,
+}
+
+impl Grammar {
+    /// The terms that a text defines.
+    pub(crate) fn terms(&self, text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Vec<u32>> {
+        self.lexemes.terms(text, tokens, &self.rules, patterns)
+    }
+
+    /// Reads one sentence. `going_on`: the sentence before it says who inspects, so that "others
+    /// may not" goes on with it.
+    pub(crate) fn read(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        around: &Around<'_>,
+        going_on: bool,
+    ) -> SentenceReading {
+        let mut range = range;
+        let span = Span::new(
+            tokens[range.start].span.start,
+            tokens[range.end - 1].span.end,
+        );
+        while range.end > range.start + 1
+            && matches!(
+                tokens[range.end - 1].span.of(text),
+                "." | "?" | "!" | ";" | ","
+            )
+        {
+            range.end -= 1;
+        }
+        let mut sentence = self.lexemes.sentence(text, tokens, range, around);
+        let inspections = self.inspections_named(&sentence);
+        let beside = SentenceReading {
+            span,
+            says: Vec::new(),
+            understood: Understood::Beside,
+            inspections,
+            places: Vec::new(),
+            mentions: Vec::new(),
+            meanings: Vec::new(),
+            chart: None,
+        };
+        if !self.concerns(text, tokens, &sentence, going_on) {
+            return beside;
+        }
+        let n = sentence.words.len();
+        let terminals = std::mem::take(&mut sentence.terminals);
+        let chart = parse(
+            &self.rules,
+            Words {
+                words: &sentence.words,
+                terminals,
+                open: &sentence.open,
+            },
+        );
+        let roots: Vec<u32> = chart.over(0, n, self.sentence).to_vec();
+        let mut meanings: Vec<Vec<Says>> = Vec::new();
+        let mut best = Vec::new();
+        for &root in &roots {
+            if let Value::Says(says) = &chart.edges[root as usize].value {
+                let says = canonical(says);
+                if !meanings.contains(&says) {
+                    meanings.push(says);
+                    best.push(root);
+                }
+            }
+        }
+        if meanings.len() > 1 {
+            // Two analyses that differ only in how much they know: the one that knows more.
+            let kept: Vec<usize> = (0..meanings.len())
+                .filter(|&k| !meanings.iter().any(|m| knows_more(m, &meanings[k])))
+                .collect();
+            meanings = kept.iter().map(|&k| meanings[k].clone()).collect();
+            best = kept.iter().map(|&k| best[k]).collect();
+        }
+        if meanings.len() > 1 {
+            // A sentence that speaks of persons and one that says nothing say the same.
+            let kept: Vec<usize> = (0..meanings.len())
+                .filter(|&k| {
+                    !meanings[k].is_empty()
+                        || !meanings.iter().any(|m| {
+                            !m.is_empty() && m.iter().all(|s| s.persons.flags & flag::SPEAKS != 0)
+                        })
+                })
+                .collect();
+            meanings = kept.iter().map(|&k| meanings[k].clone()).collect();
+            best = kept.iter().map(|&k| best[k]).collect();
+        }
+        let differing = if meanings.len() > 1 {
+            meanings.clone()
+        } else {
+            Vec::new()
+        };
+        let (says, understood, roots) = match meanings.len() {
+            1 if !chart.overflow => (meanings.remove(0), Understood::Read, vec![best[0]]),
+            0 => self.partly(tokens, &sentence, &chart),
+            _ => {
+                let most = (0..meanings.len())
+                    .max_by_key(|&k| {
+                        meanings[k]
+                            .iter()
+                            .map(|s| s.persons.named.len())
+                            .sum::<usize>()
+                    })
+                    .unwrap_or(0);
+                (
+                    meanings.swap_remove(most),
+                    Understood::Doubt(vec![span]),
+                    vec![best[most]],
+                )
+            }
+        };
+        let mut places = Vec::new();
+        for &root in &roots {
+            self.places(text, tokens, &sentence, &chart, root, None, &mut places);
+        }
+        SentenceReading {
+            span,
+            says,
+            understood,
+            inspections,
+            places,
+            mentions: Vec::new(),
+            meanings: differing,
+            chart: Some((sentence, chart, roots)),
+        }
+    }
+
+    /// The files of the rules of an analysis, by their place in the patterns.
+    pub(crate) fn files_of(&self, reading: &SentenceReading) -> Vec<usize> {
+        let Some((_, chart, roots)) = &reading.chart else {
+            return Vec::new();
+        };
+        let mut files: Vec<usize> = Vec::new();
+        let mut todo = roots.clone();
+        while let Some(at) = todo.pop() {
+            let edge = &chart.edges[at as usize];
+            if let Some(rule) = edge.rule {
+                files.extend(self.rules.files.get(rule as usize));
+            }
+            todo.extend(&edge.children);
+        }
+        files.sort_unstable();
+        files.dedup();
+        files
+    }
+
+    /// The persons that a sentence speaks of, whatever it says of them, in order of the text.
+    pub(crate) fn mentions(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        around: &Around<'_>,
+    ) -> Vec<value::Named> {
+        let mut sentence = self.lexemes.sentence(text, tokens, range, around);
+        let terminals = std::mem::take(&mut sentence.terminals);
+        let chart = parse(
+            &self.rules,
+            Words {
+                words: &sentence.words,
+                terminals,
+                open: &sentence.open,
+            },
+        );
+        let mut found: Vec<&chart::Edge> = chart
+            .edges
+            .iter()
+            .filter(|e| e.category == self.item)
+            .collect();
+        found.sort_by_key(|e| (e.start, std::cmp::Reverse(e.end)));
+        let mut end = 0;
+        let mut out: Vec<value::Named> = Vec::new();
+        for edge in found {
+            if let Value::Persons(persons) = &edge.value
+                && edge.start >= end
+            {
+                end = edge.end;
+                for named in &persons.named {
+                    if !out.iter().any(|n| n.kind == named.kind) {
+                        out.push(*named);
+                    }
+                }
+            }
+        }
+        out
+    }
+
+    /// The widest statements, with the words that are left over.
+    fn partly(
+        &self,
+        tokens: &[Token],
+        sentence: &Sentence,
+        chart: &Chart,
+    ) -> (Vec<Says>, Understood, Vec<u32>) {
+        let mut found: Vec<(usize, u32)> = chart
+            .edges
+            .iter()
+            .enumerate()
+            .filter(|(_, e)| e.category == self.partial || e.category == self.sentence)
+            .filter(|(_, e)| matches!(&e.value, Value::Says(all) if !all.is_empty()))
+            .map(|(k, e)| (usize::from(e.end - e.start), u32::try_from(k).unwrap_or(0)))
+            .collect();
+        found.sort_by_key(|(size, id)| (std::cmp::Reverse(*size), *id));
+        let mut taken = vec![false; sentence.words.len()];
+        let mut says: Vec<(u16, Vec<Says>)> = Vec::new();
+        let mut roots = Vec::new();
+        for (_, id) in found {
+            let edge = &chart.edges[id as usize];
+            let range = usize::from(edge.start)..usize::from(edge.end);
+            if taken[range.clone()].iter().any(|t| *t) {
+                continue;
+            }
+            taken[range].iter_mut().for_each(|t| *t = true);
+            if let Value::Says(all) = &edge.value {
+                says.push((edge.start, canonical(all)));
+                roots.push(id);
+            }
+        }
+        says.sort_by_key(|(start, _)| *start);
+        let mut left: Vec<Span> = Vec::new();
+        let mut run: Option<Span> = None;
+        for (k, &(from, to)) in sentence.tokens.iter().enumerate() {
+            let here = Span::new(tokens[from].span.start, tokens[to - 1].span.end);
+            if taken[k] {
+                left.extend(run.take());
+            } else {
+                run = Some(run.map_or(here, |r| Span::new(r.start, here.end)));
+            }
+        }
+        left.extend(run);
+        let says = says.into_iter().flat_map(|(_, s)| s).collect();
+        (says, Understood::Doubt(left), roots)
+    }
+
+    /// Whether a sentence bears on who inspects: an inspection beside any person, pronoun,
+    /// signature, blank, or word that cannot be read; or a sentence that goes on with such a one.
+    fn concerns(&self, text: &str, tokens: &[Token], sentence: &Sentence, going_on: bool) -> bool {
+        // "No person may operate this aircraft" names nobody who could inspect, and "inspection
+        // records" are no inspection.
+        let flight: Vec<std::ops::Range<usize>> =
+            ranges_of(sentence, &[self.bars_flight, self.not_inspection]);
+        let has = |classes: &[Category]| {
+            ranges_of(sentence, classes)
+                .iter()
+                .any(|r| !flight.iter().any(|f| f.start <= r.start && r.end <= f.end))
+        };
+        let inspection = has(&self.inspection)
+            || has(&self.inspecting)
+            || sentence.suspects.iter().any(|&k| {
+                let word = tokens[sentence.tokens[k].0]
+                    .span
+                    .of(text)
+                    .to_ascii_lowercase();
+                ["nsp", "spect", "ondit", "condi"]
+                    .iter()
+                    .any(|part| word.contains(part))
+            });
+        if !inspection && !going_on {
+            // "Limitation 8 does not shut out others" goes on with another clause.
+            return has(&[self.refers]) && has(&self.others) || has(&[self.term]);
+        }
+        if going_on && !inspection {
+            return has(&self.further) || !sentence.suspects.is_empty();
+        }
+        let word = |k: usize| {
+            tokens[sentence.tokens[k].0]
+                .span
+                .of(text)
+                .to_ascii_lowercase()
+        };
+        let n = sentence.words.len();
+        // "by" before anything but a rule or these limitations
+        let by = (0..n).any(|k| {
+            word(k) == "by"
+                && !(k + 1 < n
+                    && (matches!(word(k + 1).as_str(), "these" | "this" | "the" if k + 2 < n && matches!(word(k + 2).as_str(), "limitations" | "letter" | "operating" | "document"))
+                        || tokens[sentence.tokens[k + 1].0].span.of(text) == "§"
+                        || word(k + 1) == "part"))
+        });
+        has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
+    }
+
+    /// The inspections that a sentence names with their kind.
+    fn inspections_named(&self, sentence: &Sentence) -> u8 {
+        let mut all = 0;
+        for terminal in sentence.terminals.iter().flatten() {
+            if let Value::Inspections(i) = terminal.value
+                && (self.inspection.contains(&terminal.category)
+                    || terminal.category == self.interval)
+            {
+                all |= i & !value::insp::BACK;
+            }
+        }
+        all
+    }
+
+    #[allow(clippy::too_many_arguments)]
+    fn places(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        sentence: &Sentence,
+        chart: &Chart,
+        at: u32,
+        within: Option<&value::Persons>,
+        out: &mut Vec<Place>,
+    ) {
+        let edge = &chart.edges[at as usize];
+        let span = || {
+            let from = sentence.tokens[usize::from(edge.start)].0;
+            let to = sentence.tokens[usize::from(edge.end) - 1].1 - 1;
+            Span::new(tokens[from].span.start, tokens[to].span.end)
+        };
+        if edge.category == self.condition {
+            out.push(Place {
+                span: span(),
+                what: What::Condition,
+            });
+            return;
+        }
+        if edge.category == self.reference {
+            out.push(Place {
+                span: span(),
+                what: What::Reference,
+            });
+            return;
+        }
+        let mut within = within.cloned();
+        if edge.category == self.item
+            && let Value::Persons(persons) = &edge.value
+        {
+            within = Some(persons.clone());
+        }
+        if self.nouns.contains(&edge.category) {
+            let persons = within.clone().unwrap_or_default();
+            out.push(Place {
+                span: span(),
+                what: What::Person(persons),
+            });
+            if edge.children.is_empty() {
+                return;
+            }
+        }
+        if self.modifiers.contains(&edge.category)
+            && let (Value::Features(bits), Some(persons)) = (&edge.value, &within)
+        {
+            let asks = person::asked(*bits);
+            if asks != 0 {
+                out.push(Place {
+                    span: trimmed(text, span()),
+                    what: What::Asks(persons.clone(), asks),
+                });
+                return;
+            }
+        }
+        for &child in &edge.children {
+            self.places(text, tokens, sentence, chart, child, within.as_ref(), out);
+        }
+    }
+}
+
+/// Where words of these classes stand in a sentence.
+fn ranges_of(sentence: &Sentence, classes: &[Category]) -> Vec<std::ops::Range<usize>> {
+    let mut out = Vec::new();
+    for (end, terminals) in sentence.terminals.iter().enumerate() {
+        for t in terminals {
+            if classes.contains(&t.category) {
+                out.push(usize::from(t.start)..end);
+            }
+        }
+    }
+    out
+}
+
+/// Without the commas and brackets around it.
+fn trimmed(text: &str, span: Span) -> Span {
+    let words = span.of(text);
+    let start = words.len() - words.trim_start_matches([',', ' ', '\n', '(', '-']).len();
+    let end = words.trim_end_matches([',', ' ', '\n', ')', '-']).len();
+    if start >= end {
+        return span;
+    }
+    Span::new(span.start + start, span.start + end)
+}
+
+/// Statements in the one form in which they are compared.
+fn canonical(says: &[Says]) -> Vec<Says> {
+    let mut all = Vec::new();
+    for s in says {
+        let mut s = s.clone();
+        s.persons.flags &= !(flag::ONE | flag::ALL);
+        if !s.persons.named.is_empty() && s.form == crate::model::Form::Open {
+            s.persons.flags &= !flag::AND;
+        }
+        all.push(s);
+    }
+    all
+}
+
+/// Whether `a` says what `b` says and knows more: which inspection "it" is; that a phrase is a known
+/// one that says nothing, where `b` takes it for a condition; what is asked of a person.
+fn knows_more(a: &[Says], b: &[Says]) -> bool {
+    let coarse = |s: &Says| {
+        let named: std::collections::BTreeSet<_> = s.persons.named.iter().map(|n| n.kind).collect();
+        (
+            s.form,
+            named,
+            s.persons.excluded.clone(),
+            s.persons.flags & !flag::CONDITION,
+        )
+    };
+    let rank = |all: &[Says]| {
+        let known = all
+            .iter()
+            .filter(|s| s.inspections != value::insp::BACK)
+            .count();
+        let conditions = all
+            .iter()
+            .filter(|s| s.persons.flags & flag::CONDITION != 0)
+            .count();
+        let asked: u32 = all
+            .iter()
+            .flat_map(|s| &s.persons.named)
+            .map(|n| n.asks.count_ones())
+            .sum();
+        (known, std::cmp::Reverse(conditions), asked)
+    };
+    let compatible = |x: &Says, y: &Says| {
+        coarse(x) == coarse(y)
+            && (x.inspections == y.inspections
+                || x.inspections == value::insp::BACK
+                || y.inspections == value::insp::BACK)
+    };
+    a.len() == b.len()
+        && a != b
+        && a.iter().zip(b).all(|(x, y)| compatible(x, y))
+        && rank(a) > rank(b)
+}
+
+/// What stands around a sentence.
+#[derive(Clone, Copy)]
+pub(crate) struct Around<'a> {
+    /// Citations of the text, by place.
+    pub(crate) citations: &'a [Citation],
+    /// Numbers of sub-items.
+    pub(crate) labels: &'a [Span],
+    /// Terms that the text defines.
+    pub(crate) terms: &'a [Vec<u32>],
+    /// The knowledge.
+    pub(crate) patterns: &'a Patterns,
+}

@@ -1,0 +1,400 @@
+//! The clauses by the grammar: analyses → who may inspect.
+
+use std::ops::Range;
+
+use super::{Unit, one_line};
+use crate::grammar::{
+    Around, Before, ClauseReading, Grammar, Persons, Understood, What, asks_of, flag, read_clause,
+    tree,
+};
+use crate::model::{
+    Citation, Clause, Form, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
+    NamedKind, Span,
+};
+use crate::patterns::{Patterns, Token};
+
+/// What the grammar makes of a clause.
+pub(super) struct Read {
+    /// What it says.
+    pub(super) rules: Vec<InspectorRule>,
+    /// A sentence of it was not understood.
+    pub(super) in_doubt: bool,
+    /// Which words, in words for the user.
+    pub(super) doubt: Option<String>,
+}
+
+/// A sentence as the grammar reads it, for people.
+#[derive(Clone, Debug)]
+pub struct Analysis {
+    /// The sentence.
+    pub span: Span,
+    /// Read, or in doubt.
+    pub verdict: &'static str,
+    /// The words that found no place.
+    pub left: Vec<Span>,
+    /// The tree, one phrase a line.
+    pub tree: String,
+    /// Ids of the files of rules that it rests on.
+    pub files: Vec<String>,
+}
+
+/// The sentences that bear on who inspects, as they are read.
+pub(super) fn analyses(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    citations: &[Citation],
+    units: &[Unit],
+    patterns: &Patterns,
+) -> Vec<Analysis> {
+    let grammar = Grammar::of(patterns);
+    let mut out = Vec::new();
+    for reading in clause_readings(text, tokens, clauses, sentences, citations, units, patterns) {
+        for sentence in &reading.sentences {
+            let (verdict, left) = match &sentence.understood {
+                Understood::Beside => continue,
+                Understood::Read => ("read", Vec::new()),
+                Understood::Doubt(words) => ("in doubt", words.clone()),
+            };
+            out.push(Analysis {
+                span: sentence.span,
+                verdict,
+                left,
+                tree: tree(grammar, text, tokens, sentence),
+                files: grammar
+                    .files_of(sentence)
+                    .into_iter()
+                    .filter_map(|n| patterns.grammar.rules.get(n))
+                    .map(|f| f.id.clone())
+                    .collect(),
+            });
+        }
+    }
+    out
+}
+
+/// Reads every clause.
+pub(super) fn read(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    citations: &[Citation],
+    units: &[Unit],
+    patterns: &Patterns,
+) -> Vec<Read> {
+    let mut readings =
+        clause_readings(text, tokens, clauses, sentences, citations, units, patterns);
+    follow_references(text, clauses, units, &mut readings);
+    readings
+        .iter()
+        .zip(units)
+        .map(|(reading, unit)| rules_of(text, tokens, unit.clause, reading, patterns))
+        .collect()
+}
+
+/// "The persons named in limitation 7": whom that clause names. One that is not there, or names
+/// nobody, or is in doubt itself, leaves the statement in doubt.
+fn follow_references(
+    text: &str,
+    clauses: &[Clause],
+    units: &[Unit],
+    readings: &mut [ClauseReading],
+) {
+    let named: Vec<Option<Persons>> = readings
+        .iter()
+        .map(|r| {
+            let lists = r
+                .statements
+                .iter()
+                .filter(|s| s.form != Form::None && s.persons.flags & flag::REFERS == 0);
+            let mut all: Option<Persons> = None;
+            for list in lists {
+                if !list.doubt.is_empty() {
+                    return None;
+                }
+                all = Some(all.map_or_else(|| list.persons.clone(), |a| a.with(&list.persons)));
+            }
+            all.filter(|p| !p.named.is_empty())
+        })
+        .collect();
+    for reading in readings {
+        let targets: Vec<Option<usize>> = reading
+            .sentences
+            .iter()
+            .flat_map(|s| &s.places)
+            .filter(|p| p.what == What::Reference)
+            .map(|p| referred(p.span.of(text), clauses, units))
+            .collect();
+        for statement in &mut reading.statements {
+            if statement.persons.flags & flag::REFERS == 0 {
+                continue;
+            }
+            let mut found = !targets.is_empty();
+            for target in &targets {
+                match target.and_then(|t| named.get(t)).and_then(Option::as_ref) {
+                    Some(persons) => {
+                        statement
+                            .persons
+                            .named
+                            .extend(persons.named.iter().copied());
+                    }
+                    None => found = false,
+                }
+            }
+            if !found {
+                statement.doubt.push(statement.span);
+            }
+        }
+    }
+}
+
+/// The unit of the clause that the words of a reference name.
+fn referred(words: &str, clauses: &[Clause], units: &[Unit]) -> Option<usize> {
+    let label = words
+        .split(|c: char| !c.is_ascii_alphanumeric())
+        .rfind(|w| !w.is_empty())?;
+    let clause = clauses.iter().position(|c| {
+        c.id.eq_ignore_ascii_case(label)
+            || c.number
+                .as_ref()
+                .is_some_and(|n| n.label.eq_ignore_ascii_case(label))
+    })?;
+    units.iter().rposition(|u| u.clause <= clause)
+}
+
+fn clause_readings(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+    citations: &[Citation],
+    units: &[Unit],
+    patterns: &Patterns,
+) -> Vec<ClauseReading> {
+    let grammar = Grammar::of(patterns);
+    let labels: Vec<Span> = clauses
+        .iter()
+        .filter_map(|c| c.number.as_ref().map(|n| n.span))
+        .collect();
+    let terms = grammar.terms(text, tokens, patterns);
+    let around = Around {
+        citations,
+        labels: &labels,
+        terms: &terms,
+        patterns,
+    };
+    let mut before = Before::default();
+    units
+        .iter()
+        .map(|unit| {
+            let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+                ..tokens.partition_point(|t| t.span.start < unit.body.end);
+            let ranges = sentence_ranges(text, tokens, range, sentences);
+            let reading = read_clause(grammar, text, tokens, &ranges, &around, &before);
+            before.inspection = reading.inspection;
+            before.defined.clone_from(&reading.defined);
+            reading
+        })
+        .collect()
+}
+
+/// The sentences of a clause as ranges of tokens. Items of a list go on with their sentence, and
+/// so does what follows a colon.
+pub(super) fn sentence_ranges(
+    text: &str,
+    tokens: &[Token],
+    range: Range<usize>,
+    sentences: &[Span],
+) -> Vec<Range<usize>> {
+    let mut out: Vec<Range<usize>> = Vec::new();
+    let mut start = range.start;
+    let first =
+        sentences.partition_point(|s| s.end <= tokens.get(range.start).map_or(0, |t| t.span.start));
+    for sentence in &sentences[first.min(sentences.len())..] {
+        let at = tokens.partition_point(|t| t.span.start < sentence.start);
+        if at >= range.end {
+            break;
+        }
+        if at <= start {
+            continue;
+        }
+        let stop = matches!(tokens[at - 1].span.of(text), "." | "?" | "!" | "\"" | "”");
+        // the words of an entry are one with the sentence that gives them
+        if stop && !quotes(text, &tokens[start..at]) {
+            out.push(start..at);
+            start = at;
+        }
+    }
+    if start < range.end {
+        out.push(start..range.end);
+    }
+    out
+}
+
+/// Whether a quotation is open behind these tokens.
+fn quotes(text: &str, tokens: &[Token]) -> bool {
+    let mut straight = 0;
+    let mut curly = 0;
+    for token in tokens {
+        match token.span.of(text) {
+            "\"" => straight += 1,
+            "“" => curly += 1,
+            "”" => curly -= 1,
+            _ => {}
+        }
+    }
+    straight % 2 == 1 || curly > 0
+}
+
+fn rules_of(
+    text: &str,
+    tokens: &[Token],
+    clause: usize,
+    reading: &ClauseReading,
+    patterns: &Patterns,
+) -> Read {
+    let mut rules = Vec::new();
+    let mut first_doubt = None;
+    for statement in &reading.statements {
+        let doubt = (!statement.doubt.is_empty()).then(|| {
+            let words: Vec<String> = statement
+                .doubt
+                .iter()
+                .map(|s| format!("«{}»", one_line(s.of(text))))
+                .collect();
+            format!(
+                "the clause speaks of who inspects in words that were not understood: {}; read it",
+                words.join(", ")
+            )
+        });
+        first_doubt = first_doubt.or_else(|| doubt.clone());
+        let places = || reading.sentences.iter().flat_map(|s| &s.places);
+        let span_of = |kind: Kind| {
+            places()
+                .find(|p| matches!(&p.what, What::Person(ps) if ps.named.iter().any(|n| n.kind == kind)))
+                .map_or(statement.span, |p| p.span)
+        };
+        let named = |kinds: &mut dyn Iterator<Item = Kind>| -> Vec<NamedKind> {
+            let mut all: Vec<NamedKind> = kinds
+                .map(|kind| {
+                    let span = span_of(kind);
+                    NamedKind {
+                        kind,
+                        span,
+                        pattern: pattern_at(tokens, span, patterns),
+                    }
+                })
+                .collect();
+            all.sort_by_key(|n| n.span);
+            all
+        };
+        let mut kinds = named(&mut statement.persons.named.iter().map(|n| n.kind));
+        kinds.dedup_by_key(|n| n.kind);
+        let excluded = named(&mut statement.persons.excluded.iter().copied());
+        let mut conditions = Vec::new();
+        for place in places() {
+            match &place.what {
+                What::Asks(persons, asks) => {
+                    for n in &persons.named {
+                        let asked = statement
+                            .persons
+                            .named
+                            .iter()
+                            .find(|m| m.kind == n.kind)
+                            .map_or(0, |m| m.asks);
+                        for kind in asks_of(asked & asks) {
+                            let own = kind == InspectorConditionKind::ThisAircraft
+                                && n.kind == Kind::BuilderRepairman;
+                            let condition = InspectorCondition {
+                                kind,
+                                span: place.span,
+                                on: Some(n.kind),
+                            };
+                            if !own && !conditions.contains(&condition) {
+                                conditions.push(condition);
+                            }
+                        }
+                    }
+                }
+                What::Condition if statement.persons.flags & flag::CONDITION != 0 => {
+                    conditions.push(InspectorCondition {
+                        kind: InspectorConditionKind::Other,
+                        span: place.span,
+                        on: None,
+                    });
+                }
+                _ => {}
+            }
+        }
+        // "An owner certificated as a repairman": the noun itself asks something.
+        for n in &statement.persons.named {
+            for kind in asks_of(n.asks) {
+                let told = conditions
+                    .iter()
+                    .any(|c: &InspectorCondition| c.kind == kind && c.on == Some(n.kind));
+                let own = kind == InspectorConditionKind::ThisAircraft
+                    && n.kind == Kind::BuilderRepairman;
+                if !told && !own {
+                    conditions.push(InspectorCondition {
+                        kind,
+                        span: span_of(n.kind),
+                        on: Some(n.kind),
+                    });
+                }
+            }
+        }
+        conditions.sort_by_key(|c| c.span);
+        if statement.persons.flags & flag::WIDER != 0 {
+            kinds.push(NamedKind {
+                kind: Kind::Other,
+                span: statement.span,
+                pattern: "grammar/lists".to_owned(),
+            });
+        }
+        let mut evidence: Vec<Span> = kinds.iter().chain(&excluded).map(|k| k.span).collect();
+        evidence.extend(statement.doubt.iter().copied());
+        if evidence.is_empty() {
+            evidence.push(statement.span);
+        }
+        evidence.sort_unstable();
+        evidence.dedup();
+        if statement.form == Form::None
+            && statement.persons.flags & flag::DENIES == 0
+            && kinds.is_empty()
+            && excluded.is_empty()
+            && doubt.is_none()
+        {
+            continue;
+        }
+        rules.push(InspectorRule {
+            clause,
+            span: statement.span,
+            form: statement.form,
+            inspection: statement.inspection,
+            named: kinds,
+            excluded,
+            conditions,
+            evidence,
+            doubt,
+        });
+    }
+    Read {
+        rules,
+        in_doubt: first_doubt.is_some(),
+        doubt: first_doubt,
+    }
+}
+
+/// The file of words that knows the words at a place.
+fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
+    let at = tokens.partition_point(|t| t.span.start < span.start);
+    patterns
+        .grammar
+        .phrases
+        .longest_at(tokens, at)
+        .and_then(|(_, meanings)| meanings.first())
+        .and_then(|(file, _)| patterns.grammar.words.get(*file as usize))
+        .map_or_else(|| "grammar/persons".to_owned(), |f| f.id.clone())
+}
