@@ -131,24 +131,29 @@ pub(super) fn in_capitals(words: &str) -> bool {
     letters >= 4
 }
 
+/// Groups in parentheses that may stand behind a full sentence.
+const GROUPS: usize = 8;
+
 /// Whether a sentence, or a part of one that a list follows, ends here.
 pub(super) fn stops(words: &str) -> bool {
-    let words = words.trim_end();
-    // "(15)" and "(Applicability: All)" stand behind a full sentence.
-    if words.ends_with(')')
-        && let Some(open) = words.rfind('(')
-        && words.len() - open < 60
-        && open > 0
-    {
-        let before = words[..open].trim_end();
-        if stops(before) {
+    let mut words = words.trim_end();
+    for _ in 0..GROUPS {
+        let bare = words.trim_end_matches(|c: char| {
+            c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']')
+        });
+        if bare.is_empty() || bare.ends_with(['.', '!', '?', ':', ';', '—', '…', '_', '|']) {
             return true;
         }
+        // "(15)" and "(Applicability: All)" stand behind a full sentence.
+        let open = words
+            .rfind('(')
+            .filter(|&open| words.ends_with(')') && words.len() - open < 60 && open > 0);
+        match open.and_then(|open| words.get(..open)) {
+            Some(before) => words = before.trim_end(),
+            None => return false,
+        }
     }
-    let words = words.trim_end_matches(|c: char| {
-        c.is_whitespace() || matches!(c, '"' | '”' | '’' | '\'' | ')' | ']')
-    });
-    words.is_empty() || words.ends_with(['.', '!', '?', ':', ';', '—', '…', '_', '|'])
+    false
 }
 
 fn pauses(words: &str) -> bool {
@@ -266,4 +271,24 @@ fn goes_on(before: &str, after: &str, full: bool) -> bool {
     ) || (before.ends_with(',')
         && !after.starts_with(['(', '['])
         && !after.starts_with(|c: char| c.is_ascii_digit()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sentences_stop_behind_groups_and_many_groups_take_no_stack() {
+        for words in [
+            "It ends.",
+            "It ends. (15)",
+            "It ends. (a) (Applicability: All)",
+        ] {
+            assert!(stops(words), "{words}");
+        }
+        for words in ["It goes on", "It goes on (15)", "(15"] {
+            assert!(!stops(words), "{words}");
+        }
+        assert!(!stops(&format!("It goes on {}", "(a)".repeat(200_000))));
+    }
 }
