@@ -64,7 +64,7 @@ pub(crate) fn read_clause(
         readings.push(reading);
     }
     // To whom "such persons" may point, where the sentence before says nothing of who inspects.
-    let looks_back = flag::BACK | flag::LATTER | flag::FORMER;
+    let looks_back = flag::BACK | flag::THEY | flag::LATTER | flag::FORMER;
     let pointed = readings
         .iter()
         .flat_map(|r| &r.says)
@@ -194,6 +194,17 @@ impl Joined {
         if flags & flag::FORMER != 0 {
             says.persons.named.extend(candidates.first().copied());
             return candidates.len() > 1;
+        }
+        if flags & flag::THEY != 0 {
+            // "They may", "one of them or a builder": all of them, beside whom it names itself.
+            if flags & flag::OUT != 0 {
+                says.persons
+                    .excluded
+                    .extend(candidates.iter().map(|n| n.kind));
+            } else {
+                says.persons.named.extend(candidates.iter().copied());
+            }
+            return !candidates.is_empty();
         }
         if flags & flag::BACK == 0 {
             return true;

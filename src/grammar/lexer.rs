@@ -19,6 +19,8 @@ pub(crate) struct Lexemes {
     hard: FxHashMap<u32, Hard>,
     /// Words that a misread word may have been, in lower case.
     sensitive: Vec<String>,
+    /// Participles of doing an inspection.
+    deeds: Vec<u32>,
     cite: Category,
     label: Category,
     number: Category,
@@ -65,6 +67,7 @@ impl Lexemes {
         let mut classes = Vec::new();
         let mut hard: FxHashMap<u32, Hard> = FxHashMap::default();
         let mut sensitive = Vec::new();
+        let mut deeds = Vec::new();
         for loaded in &patterns.grammar.words {
             let mut of_file = Vec::new();
             for class in &loaded.file.words {
@@ -72,8 +75,19 @@ impl Lexemes {
                     .ok_or_else(|| format!("{}: «{}» is no meaning", loaded.id, class.means))?;
                 of_file.push((rules.category(&class.class), value));
                 let hardness = match class.class.as_str() {
-                    "DECIDES" if loaded.id.ends_with("deciding-words") => Hard::Decides,
+                    "DECIDES" | "PERSONWORD" => Hard::Decides,
                     "N" => Hard::Person,
+                    "VN" | "INSPECTED" => {
+                        deeds.extend(
+                            class
+                                .any
+                                .iter()
+                                .flat_map(|p| p.split([' ', '|']))
+                                .map(|w| patterns.lexicon.number(w))
+                                .filter(|n| *n != 0),
+                        );
+                        continue;
+                    }
                     "SENSITIVE" => {
                         sensitive.extend(
                             class
@@ -107,6 +121,7 @@ impl Lexemes {
             classes,
             hard,
             sensitive,
+            deeds,
             cite: rules.category("CITE"),
             label: rules.category("LABEL"),
             number: rules.category("NUMBER"),
@@ -400,6 +415,10 @@ impl Lexemes {
                 return false;
             }
             // "by" names an agent, unless a rule or a thing follows
+            // "being completed by A": an act with its agent is no open phrase
+            if at + 1 < n && word(at + 1) == "by" && self.deeds.contains(&row[at].word) {
+                return false;
+            }
             if w == "by" && !loose {
                 let thing = special
                     .get(at + 1)

@@ -102,6 +102,7 @@ impl Grammar {
         let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"]);
         let person = all(&[
             "N",
+            "PERSONWORD",
             "CN",
             "HOLDER",
             "ANYONE",
@@ -123,7 +124,7 @@ impl Grammar {
             "BLANK", "HE", "HIM", "DOSO", "TERM",
         ]);
         let others = all(&["OTHERS", "NOELSE"]);
-        let acts = all(&["VG", "NOTADJ"]);
+        let acts = all(&["VG", "NOTADJ", "HARDACT"]);
         let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"]);
         let nouns = all(&["N", "CN", "POINTED"]);
         Ok(Self {

@@ -171,6 +171,7 @@ pub(crate) mod flag {
         EXCEPTED = 15, "excepted";      // the exclusion is an exception to the list before it
         OTHERWISE = 16, "otherwise";    // holds where the list before it does not
         RECOMMENDS = 17, "recommends";  // "should"
+        THEY = 23, "they";              // all persons spoken of before
         DENIES = 22, "denies";          // denies a need
         OUT = 21, "out";                // those spoken of before are shut out
         ALL = 20, "all";                // all of them
@@ -210,7 +211,8 @@ impl Persons {
                     | flag::FORMER
                     | flag::TERM
                     | flag::REFERS
-                    | flag::REPAIRMAN_BACK)
+                    | flag::REPAIRMAN_BACK
+                    | flag::THEY)
                 == 0
     }
 }
