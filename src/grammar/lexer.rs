@@ -77,7 +77,7 @@ impl Lexemes {
                 let hardness = match class.class.as_str() {
                     "DECIDES" | "PERSONWORD" => Hard::Decides,
                     "N" => Hard::Person,
-                    "VN" | "INSPECTED" => {
+                    "VN" | "INSPECTED" | "DEVELOPED" => {
                         deeds.extend(
                             class
                                 .any
