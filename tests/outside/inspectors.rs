@@ -153,3 +153,69 @@ fn the_second_authors_clauses_are_read_as_labelled() {
 fn the_third_authors_clauses_are_read_as_labelled() {
     holds("inspectors_third.jsonl");
 }
+
+/// Clauses in the plain, formal and telegraphic words of offices, by an author who saw the law and the
+/// label rules alone (`data/inspectors_fourth.jsonl`; `accept` holds what else a careful attorney could
+/// defend). What is certain has to be as labelled; how much is left open stands in the README.
+#[test]
+fn nothing_certain_is_said_against_the_words() {
+    type Entry = (String, String, BTreeSet<String>, BTreeSet<String>);
+    let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
+    let path = format!(
+        "{}/tests/outside/data/inspectors_fourth.jsonl",
+        env!("CARGO_MANIFEST_DIR")
+    );
+    let lines = std::fs::read_to_string(path).expect("the data file is in the repository");
+    let labelled = |list: &Value| -> BTreeSet<Entry> {
+        let entries = list.as_array().expect("a list of entries");
+        let entry = |e: &Value| {
+            let (named, excluded) = (strings(e, "named"), strings(e, "excluded"));
+            let words = |key: &str| e[key].as_str().unwrap_or_default().to_owned();
+            (words("inspection"), words("form"), named, excluded)
+        };
+        entries
+            .iter()
+            .map(entry)
+            .filter(|(_, form, _, excluded)| form != "none" || !excluded.is_empty())
+            .collect()
+    };
+    let (mut clauses, mut in_doubt, mut wrong) = (0, 0, Vec::new());
+    for line in lines.lines() {
+        let item: Value = serde_json::from_str(line).expect("one JSON object a line");
+        let text = item["text"].as_str().expect("every item has a text");
+        let found = passage(text, Context::default(), &patterns).inspectors;
+        clauses += 1;
+        if found.iter().any(|r| r.doubt.is_some()) {
+            in_doubt += 1;
+            continue;
+        }
+        if item["ambiguous"] == true {
+            continue;
+        }
+        let kinds = |all: &[whomay::model::NamedKind]| -> BTreeSet<String> {
+            all.iter().map(|k| k.kind.name().to_owned()).collect()
+        };
+        let said: BTreeSet<Entry> = found
+            .iter()
+            .filter(|r| r.form != Form::None || !r.excluded.is_empty())
+            .map(|r| {
+                let (inspection, form) = (r.inspection.name(), r.form.name());
+                (
+                    inspection.to_owned(),
+                    form.to_owned(),
+                    kinds(&r.named),
+                    kinds(&r.excluded),
+                )
+            })
+            .collect();
+        let accepted = item["accept"].as_array().cloned().unwrap_or_default();
+        let right = std::iter::once(&item["expect"])
+            .chain(accepted.iter().filter(|a| a.is_array()))
+            .any(|list| labelled(list) == said);
+        if !right {
+            wrong.push(item["id"].to_string());
+        }
+    }
+    println!("{clauses} clauses, {in_doubt} in doubt, certain and not as labelled {wrong:?}");
+    assert!(wrong.is_empty(), "{wrong:?}");
+}
