@@ -21,6 +21,8 @@ pub(crate) struct Lexemes {
     sensitive: Vec<String>,
     /// Participles of doing an inspection.
     deeds: Vec<u32>,
+    /// Participles of making a rule or a program.
+    developed: Vec<u32>,
     cite: Category,
     label: Category,
     number: Category,
@@ -67,7 +69,8 @@ impl Lexemes {
         let mut classes = Vec::new();
         let mut hard: FxHashMap<u32, Hard> = FxHashMap::default();
         let mut sensitive = Vec::new();
-        let mut deeds = Vec::new();
+        let mut deeds: Vec<u32> = Vec::new();
+        let mut developed: Vec<u32> = Vec::new();
         for loaded in &patterns.grammar.words {
             let mut of_file = Vec::new();
             for class in &loaded.file.words {
@@ -78,7 +81,12 @@ impl Lexemes {
                     "DECIDES" | "PERSONWORD" => Hard::Decides,
                     "N" => Hard::Person,
                     "VN" | "INSPECTED" | "DEVELOPED" => {
-                        deeds.extend(
+                        let list = if class.class == "DEVELOPED" {
+                            &mut developed
+                        } else {
+                            &mut deeds
+                        };
+                        list.extend(
                             class
                                 .any
                                 .iter()
@@ -122,6 +130,7 @@ impl Lexemes {
             hard,
             sensitive,
             deeds,
+            developed,
             cite: rules.category("CITE"),
             label: rules.category("LABEL"),
             number: rules.category("NUMBER"),
@@ -416,7 +425,11 @@ impl Lexemes {
             }
             // "by" names an agent, unless a rule or a thing follows
             // "being completed by A": an act with its agent is no open phrase
-            if at + 1 < n && word(at + 1) == "by" && self.deeds.contains(&row[at].word) {
+            if at + 1 < n
+                && word(at + 1) == "by"
+                && (self.deeds.contains(&row[at].word)
+                    || !loose && self.developed.contains(&row[at].word))
+            {
                 return false;
             }
             if w == "by" && !loose {
