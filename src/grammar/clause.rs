@@ -126,10 +126,11 @@ impl Joined {
             }
         }
         if let Understood::Doubt(words) = &reading.understood {
-            let about = if named_here != 0 {
+            // Which inspection it speaks of is in doubt too, unless its own noun says so.
+            let about = if reading.inspection_said {
                 named_here
             } else {
-                self.last
+                insp::YEARLY | insp::HUNDRED
             };
             self.doubts.push((about, reading.span, words.clone()));
         }

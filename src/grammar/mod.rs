@@ -173,6 +173,8 @@ pub(crate) struct SentenceReading {
     pub(crate) understood: Understood,
     /// Inspections that it names, for "the inspection" after it.
     pub(crate) inspections: u8,
+    /// Every inspection in it is named with its kind, none is "the inspection".
+    pub(crate) inspection_said: bool,
     /// Places of persons, conditions and inspections.
     pub(crate) places: Vec<Place>,
     /// Persons that it speaks of, where a later sentence points at them.
@@ -236,11 +238,13 @@ impl Grammar {
         }
         let mut sentence = self.lexemes.sentence(text, tokens, range, around);
         let inspections = self.inspections_named(&sentence);
+        let inspection_said = self.inspection_said(&sentence);
         let beside = SentenceReading {
             span,
             says: Vec::new(),
             understood: Understood::Beside,
             inspections,
+            inspection_said,
             places: Vec::new(),
             mentions: Vec::new(),
             meanings: Vec::new(),
@@ -325,6 +329,7 @@ impl Grammar {
             says,
             understood,
             inspections,
+            inspection_said,
             places,
             mentions: Vec::new(),
             meanings: differing,
@@ -485,6 +490,30 @@ impl Grammar {
                         || word(k + 1) == "part"))
         });
         has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
+    }
+
+    /// Whether each noun for an inspection says which it is.
+    fn inspection_said(&self, sentence: &Sentence) -> bool {
+        let mut kinds: Vec<(std::ops::Range<usize>, bool)> = Vec::new();
+        for (end, terminals) in sentence.terminals.iter().enumerate() {
+            for t in terminals {
+                if let Value::Inspections(i) = t.value
+                    && self.inspection.contains(&t.category)
+                {
+                    kinds.push((usize::from(t.start)..end, i != value::insp::BACK));
+                }
+            }
+        }
+        let within = |a: &std::ops::Range<usize>, b: &std::ops::Range<usize>| {
+            b.start <= a.start && a.end <= b.end
+        };
+        !kinds.is_empty()
+            && kinds.iter().all(|(place, said)| {
+                *said
+                    || kinds
+                        .iter()
+                        .any(|(other, said)| *said && within(place, other))
+            })
     }
 
     /// The inspections that a sentence names with their kind.
