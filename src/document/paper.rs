@@ -509,7 +509,8 @@ fn issued(
     }
 }
 
-const MONTHS: [&str; 12] = [
+/// The months, in small letters.
+pub(crate) const MONTHS: [&str; 12] = [
     "january",
     "february",
     "march",

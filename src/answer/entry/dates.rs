@@ -1,5 +1,6 @@
 //! Days in a log entry, in the forms in which US mechanics write them.
 
+use crate::document::paper::MONTHS;
 use crate::model::Span;
 use jiff::civil::Date;
 
@@ -9,21 +10,6 @@ pub(super) struct Day {
     pub(super) date: Date,
     pub(super) span: Span,
 }
-
-const MONTHS: [&str; 12] = [
-    "january",
-    "february",
-    "march",
-    "april",
-    "may",
-    "june",
-    "july",
-    "august",
-    "september",
-    "october",
-    "november",
-    "december",
-];
 
 /// Figures or letters, with what stands before them.
 struct Piece<'t> {
