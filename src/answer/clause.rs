@@ -63,6 +63,14 @@ pub(super) fn excludes(rule: &InspectorRule, kind: Kind) -> Option<Strength> {
         .max()
 }
 
+/// Whether a rule as a whole holds only in a case of which the facts say nothing: "upon sale of
+/// the aircraft, …".
+pub(super) fn holds_in_a_case(rule: &InspectorRule) -> bool {
+    rule.conditions
+        .iter()
+        .any(|c| c.on.is_none() && c.kind == InspectorConditionKind::Other)
+}
+
 /// Whether a rule names the kind, with its conditions held against the facts. `None` where it does
 /// not, or where a condition is not met: the kind then counts as not in the list.
 pub(super) fn names(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option<Naming> {

@@ -223,6 +223,15 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     }
 
     key.answer = match excluded(&specific, &general, level, facts, kind, &mut key.notes) {
+        Some(KeyTwo::Excluded) => {
+            let excluding: Vec<&InspectorRule> = [&specific, &general]
+                .into_iter()
+                .flat_map(|l| &l.rules)
+                .copied()
+                .filter(|r| clause::excludes(r, kind).is_some())
+                .collect();
+            certain_if_always(letter, &excluding, KeyTwo::Excluded, &mut key.notes)
+        }
         Some(answer) => answer,
         None if list_found => in_lists(letter, level, facts, kind, &mut state, &mut key),
         None => silent(letter, &mut key.notes),
@@ -411,6 +420,24 @@ fn excluded(
     }
 }
 
+/// The answer that these rules give, where one of them holds always; where each holds only in a
+/// case of its own ("upon sale of the aircraft"), nobody is shut out before that case is known.
+fn certain_if_always(
+    letter: &Letter,
+    rules: &[&InspectorRule],
+    answer: KeyTwo,
+    notes: &mut Vec<String>,
+) -> KeyTwo {
+    if !rules.iter().all(|r| clause::holds_in_a_case(r)) {
+        return answer;
+    }
+    notes.push(format!(
+        "{} shuts the kind out in one case only, and the facts do not say whether it is this one; see the condition in its words.",
+        ids(letter, rules)
+    ));
+    KeyTwo::Unclear
+}
+
 /// The lists of the level, put together.
 fn in_lists(
     letter: &Letter,
@@ -451,7 +478,7 @@ fn in_lists(
             ));
             return KeyTwo::Unclear;
         }
-        return KeyTwo::ShutOut;
+        return certain_if_always(letter, &lacking, KeyTwo::ShutOut, &mut key.notes);
     }
     if closed.is_empty() && !named_somewhere {
         return KeyTwo::Unlisted;

@@ -193,6 +193,36 @@ fn conditions_of_the_clause() {
 }
 
 #[test]
+fn words_that_hold_in_one_case_only_shut_nobody_out_for_certain() {
+    let in_a_case = |says: Says| letter(Some("g"), &[says.if_(Asks::Other, None)]);
+    let listed = in_a_case(Says::closed(&[Mechanic]));
+    let excluded = in_a_case(Says::excludes(&[Builder]));
+    for letter in [&listed, &excluded] {
+        let answer = ask(letter, Builder, |_| ());
+        assert_eq!(
+            (answer.letter.answer, answer.answer),
+            (KeyTwo::Unclear, Verdict::Undetermined)
+        );
+        assert!(answer.letter.notes.iter().any(|n| n.contains("one case")));
+    }
+    // A clause that holds always decides beside it.
+    let both = letter(
+        Some("g"),
+        &[
+            Says::closed(&[Mechanic]).if_(Asks::Other, None),
+            Says::closed(&[Mechanic]),
+        ],
+    );
+    assert_eq!(key(&both, Builder), KeyTwo::ShutOut);
+    // A condition on one kind of a list is none on the list.
+    let on_one = letter(
+        Some("g"),
+        &[Says::closed(&[Mechanic]).if_(Asks::Other, Some(Mechanic))],
+    );
+    assert_eq!(key(&on_one, Builder), KeyTwo::ShutOut);
+}
+
+#[test]
 fn may_not_unless_asks_and_a_recommendation_does_not() {
     let mut bars = letter(
         Some("g"),
