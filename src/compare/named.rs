@@ -11,7 +11,7 @@ pub(super) fn rules(text: &str, patterns: &Patterns) -> Vec<InspectorRule> {
     }
     let tokens = patterns.lexicon.tokens(text);
     let sentences = sentences::sentences(text, &tokens, &[], patterns);
-    inspectors::inspectors(text, &tokens, &[], &sentences, &[], &[], patterns)
+    inspectors::inspectors(text, &tokens, &[], &sentences, &[], &[], patterns).rules
 }
 
 /// The kinds that the rules name, in the order of the text.

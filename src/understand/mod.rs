@@ -61,7 +61,8 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
         &citations,
         &[],
         patterns,
-    );
+    )
+    .rules;
     Passage {
         tokens,
         clauses,
@@ -101,7 +102,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         patterns,
     );
     let left_out = document::papers::left_out(&laid.parts);
-    letter.inspectors = inspectors::inspectors(
+    let found = inspectors::inspectors(
         content,
         tokens,
         &letter.clauses,
@@ -110,8 +111,16 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         &left_out,
         patterns,
     );
-    let overlooked =
-        inspectors::overlooked(content, tokens, &sentences, &letter, &left_out, patterns);
+    letter.inspectors = found.rules;
+    let overlooked = inspectors::overlooked(
+        content,
+        tokens,
+        &sentences,
+        &letter,
+        &found.understood,
+        &left_out,
+        patterns,
+    );
     letter.inspectors.extend(overlooked);
     if !letter.paper.is_limitations() && letter.paper != Paper::Clause {
         // A paper that is no letter says nothing of who inspects; its words are in no doubt.

@@ -131,6 +131,34 @@ fn a_list_that_runs_in_its_sentence_is_read_to_its_end() {
 }
 
 #[test]
+fn words_that_were_understood_leave_silence() {
+    let patterns = Patterns::embedded().unwrap();
+    // A copy for whoever inspects, a duty to tell the office, a list for another inspection: none
+    // says who may do the yearly one.
+    for clause in [
+        "A copy of the mechanic certificate must be kept with the records of the aircraft.",
+        "The annual inspection of this aircraft need not be performed by a repair station.",
+        "Only a mechanic with airframe and powerplant ratings may perform the 100-hour inspection.",
+    ] {
+        let answers = answers(clause, &patterns);
+        let got = [Kind::BuilderRepairman, Kind::Mechanic, Kind::RepairStation]
+            .map(|kind| of(&answers, kind));
+        assert_eq!(got, [Verdict::Yes, Verdict::Yes, Verdict::Yes], "{clause}");
+    }
+    // The same with a word that nobody knows.
+    for clause in [
+        "Only a mechanic may florbish the yearly inspection.",
+        "The yearly inspection is a brellish to a repair station and the builder.",
+    ] {
+        assert_ne!(
+            of(&answers(clause, &patterns), Kind::BuilderRepairman),
+            Verdict::Yes,
+            "{clause}"
+        );
+    }
+}
+
+#[test]
 fn a_letter_without_numbers_is_not_silent_where_its_words_were_not_understood() {
     let patterns = Patterns::embedded().unwrap();
     let letter = |words: &str| {

@@ -21,6 +21,8 @@ pub(super) struct Read {
     pub(super) in_doubt: bool,
     /// Which words, in words for the user.
     pub(super) doubt: Option<String>,
+    /// The sentences on who inspects that were read to their end.
+    pub(super) understood: Vec<Span>,
 }
 
 /// A sentence as the grammar reads it, for people.
@@ -384,6 +386,12 @@ fn rules_of(
         rules,
         in_doubt: first_doubt.is_some(),
         doubt: first_doubt,
+        understood: reading
+            .sentences
+            .iter()
+            .filter(|s| matches!(s.understood, Understood::Read))
+            .map(|s| s.span)
+            .collect(),
     }
 }
 

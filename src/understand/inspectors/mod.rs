@@ -16,6 +16,8 @@ mod segment;
 mod statement;
 mod zones;
 
+use std::ops::Range;
+
 use crate::model::{
     Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, Span,
 };
@@ -24,8 +26,16 @@ use crate::patterns::{Patterns, Token};
 use marks::Marked;
 use statement::{Carried, Statement};
 
-/// What the clauses say about who may inspect, in order of the text: one rule for each inspection
-/// that a clause speaks of.
+/// What a text says of who may inspect.
+#[derive(Clone, Debug, Default)]
+pub struct Found {
+    /// One rule for each inspection that a clause speaks of, in order of the text.
+    pub rules: Vec<InspectorRule>,
+    /// The sentences on who inspects that were read to their end, whether or not they say who may.
+    pub understood: Vec<Span>,
+}
+
+/// What the clauses say about who may inspect.
 #[must_use]
 pub fn inspectors(
     text: &str,
@@ -35,8 +45,9 @@ pub fn inspectors(
     citations: &[Citation],
     left_out: &[Span],
     patterns: &Patterns,
-) -> Vec<InspectorRule> {
+) -> Found {
     let mut rules = Vec::new();
+    let mut understood = Vec::new();
     // What "that inspection" at the head of a clause looks back to.
     let mut spoken_of = None;
     let units = units(text, tokens, clauses, left_out);
@@ -44,6 +55,7 @@ pub fn inspectors(
         text, tokens, clauses, sentences, citations, &units, patterns,
     );
     for (unit, reading) in units.iter().zip(readings) {
+        understood.extend(reading.understood);
         if !reading.in_doubt {
             rules.extend(reading.rules);
             let range = tokens.partition_point(|t| t.span.start < unit.body.start)
@@ -77,7 +89,7 @@ pub fn inspectors(
         rules.extend(old);
     }
     resolve_defined_terms(text, &mut rules);
-    rules
+    Found { rules, understood }
 }
 
 pub use grammatical::Analysis;
@@ -101,13 +113,14 @@ pub fn analyses(text: &str, letter: &Letter, patterns: &Patterns) -> Vec<Analysi
 
 /// A clause that names somebody who could inspect beside an inspection, in a letter in which no
 /// clause was understood to say who may: words that were not understood must not pass for silence.
-/// Papers beside the letter are `left_out`.
+/// Sentences that were `understood` are none of these; papers beside the letter are `left_out`.
 #[must_use]
 pub fn overlooked(
     text: &str,
     tokens: &[Token],
     sentences: &[Span],
     letter: &Letter,
+    understood: &[Span],
     left_out: &[Span],
     patterns: &Patterns,
 ) -> Option<InspectorRule> {
@@ -131,12 +144,21 @@ pub fn overlooked(
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
         let marked = Marked::with_quotations(text, tokens, range, patterns);
-        // a stray sign can part the person from the inspection: then the clause as a whole tells
-        let range = segment::segments(&marked, sentences)
+        let known = |range: &Range<usize>| {
+            let span = marked.span(range);
+            understood.iter().any(|s| s.contains(span))
+        };
+        let mut ranges: Vec<_> = segment::segments(&marked, sentences)
             .into_iter()
             .map(|s| s.range)
-            .chain([marked.range.clone()])
-            .find(|range| marked.names_inspector_beside_inspection(range))?;
+            .collect();
+        // a stray sign can part the person from the inspection: then the clause as a whole tells
+        if !ranges.iter().all(known) {
+            ranges.push(marked.range.clone());
+        }
+        let range = ranges
+            .into_iter()
+            .find(|range| !known(range) && marked.names_inspector_beside_inspection(range))?;
         let span = marked.span(&range);
         Some(InspectorRule {
             clause: unit.clause,
