@@ -31,7 +31,7 @@ const pages = [
   { name: "closed", arguments: ["read", join(samples, "closed-list.txt"), ...day] },
   { name: "contradiction", arguments: ["read", join(samples, "contradiction.txt"), ...day] },
   { name: "no-letter", arguments: ["read", join(samples, "not-a-letter.txt"), ...day] },
-  { name: "several", arguments: ["read", join(samples, "lettered.txt"), join(samples, "names-nobody.txt"), ...day] },
+  { name: "several", arguments: ["read", "--same-aircraft", join(samples, "lettered.txt"), join(samples, "names-nobody.txt"), ...day] },
   { name: "two-letters", arguments: ["compare", join(samples, "open-list-f.txt"), join(samples, "closed-list.txt"), ...day] },
   { name: "sides", arguments: ["compare", join(samples, "open-list-f.txt"), join(samples, "open-list-g.txt"), "--side-by-side", ...day] },
   { name: "wordings", arguments: ["compare", join(samples, "open-list-g.txt")] },
