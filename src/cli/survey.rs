@@ -42,6 +42,9 @@ pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow
     )?;
     let named = wishes.paths.iter().chain(wishes.lists);
     shared.guard(&named.map(|p| p.to_string_lossy()).collect::<Vec<_>>())?;
+    for path in wishes.paths {
+        there(path)?;
+    }
     let output = shared.lasting()?;
     let mut aside: Vec<PathBuf> = wishes.cache.iter().map(|p| (*p).to_owned()).collect();
     aside.extend(output.map(Path::to_owned));
@@ -75,6 +78,23 @@ pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow
     } else {
         ExitCode::SUCCESS
     })
+}
+
+/// A folder that was named has to be there: a survey of nothing looks like a finished one. A single
+/// file that is not there is a row that says so.
+fn there(path: &Path) -> anyhow::Result<()> {
+    let ends_as_folder = path
+        .as_os_str()
+        .to_string_lossy()
+        .ends_with(std::path::is_separator);
+    let folder = ends_as_folder || path.extension().is_none();
+    if folder && !path.exists() && !path.is_symlink() {
+        bail!(
+            "{}: there is no such folder; check the name, and where you are",
+            path.display()
+        );
+    }
+    Ok(())
 }
 
 fn options(shared: &Shared, question: &Question, wishes: &Wishes<'_>) -> Options {

@@ -149,6 +149,7 @@ impl Redaction {
             .iter()
             .map(|p| !self.is_known(p.word) && self.tells(p.word, identity))
             .collect();
+        let cited = cited(&pieces);
         for n in 1..pieces.len() {
             let (a, b) = (pieces[n - 1].word, pieces[n].word);
             if capital(a) && capital(b) && identity.pairs.contains(&(key(a), key(b))) {
@@ -156,7 +157,13 @@ impl Redaction {
                 out[n] = true;
             }
         }
+        for (out, cited) in out.iter_mut().zip(&cited) {
+            *out &= !cited;
+        }
         self.neighbours(&pieces, &mut out);
+        for (out, cited) in out.iter_mut().zip(&cited) {
+            *out &= !cited;
+        }
         let mut result = String::with_capacity(text.len());
         let mut before = false;
         for (piece, out) in pieces.iter().zip(&out) {
@@ -282,6 +289,64 @@ impl Redaction {
     }
 }
 
+/// Which pieces are part of a citation ("14 CFR § 65.104", "49 U.S.C. § 44701", "FAR 65.104",
+/// "Order 8130.2F"): the name of a collection counts only beside a number of a section or a part, the number of an order only behind its
+/// kind, so that neither hides the initials of a person.
+fn cited(pieces: &[Piece<'_>]) -> Vec<bool> {
+    let mut cited = vec![false; pieces.len()];
+    let word = |n: usize| pieces.get(n).map_or("", |p| p.word);
+    for n in 0..pieces.len() {
+        let bare: String = word(n).chars().filter(|c| c.is_alphanumeric()).collect();
+        if matches!(bare.as_str(), "CFR" | "FAR" | "FARs" | "USC") {
+            let sign = |n: usize| {
+                matches!(key(word(n)).as_str(), "part" | "parts" | "section")
+                    || ["§", "§§"].contains(&word(n))
+            };
+            let number = n + 1 + usize::from(sign(n + 1));
+            if has_number(word(number)) {
+                for part in &mut cited[n..=number] {
+                    *part = true;
+                }
+                let title = n
+                    .checked_sub(1)
+                    .filter(|t| ["14", "49"].contains(&word(*t)));
+                if let Some(title) = title {
+                    cited[title] = true;
+                }
+            }
+        }
+        let kind = matches!(key(word(n)).as_str(), "order" | "form" | "ac");
+        if kind && is_order(word(n + 1)) {
+            cited[n] = true;
+            cited[n + 1] = true;
+        }
+    }
+    cited
+}
+
+/// A number of a section or part: `65.104(b)`, `§65.104`, `43`.
+fn has_number(word: &str) -> bool {
+    let word = word.trim_start_matches('§');
+    word.starts_with(|c: char| c.is_ascii_digit()) && is_reference(word)
+        || word.trim_end_matches(['.', ',', ';']).len() == 5
+            && word
+                .trim_end_matches(['.', ',', ';'])
+                .bytes()
+                .all(|b| b.is_ascii_digit())
+}
+
+/// A number of an order, a form or a circular: `8130.2F`, `8130-7`, `43.13-1B`.
+fn is_order(word: &str) -> bool {
+    let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+    let figures = bare.trim_end_matches(|c: char| c.is_ascii_uppercase());
+    let parts: Vec<&str> = figures.split(['.', '-']).collect();
+    bare.len() <= figures.len() + 2
+        && (2..=3).contains(&parts.len())
+        && parts
+            .iter()
+            .all(|p| (1..=4).contains(&p.len()) && p.bytes().all(|b| b.is_ascii_digit()))
+}
+
 /// What stands behind a label such as "Owner:", on the same line or the next one, and what stands
 /// before one such as ", applicant".
 fn labelled(part: &str) -> impl Iterator<Item = &str> {
@@ -396,6 +461,24 @@ mod tests {
             "No person may operate this aircraft unless it is inspected under § 91.409(c)(1) and Appendix D to Part 43.",
         ] {
             assert_eq!(shown(text), text);
+        }
+    }
+
+    #[test]
+    fn citations_stay_whole() {
+        for text in [
+            "inspected under 14 CFR § 65.104 by a mechanic",
+            "as 14 CFR 65.104(b) and 14 CFR part 43 say.",
+            "required by 14 CFR §65.104, or 49 U.S.C. § 44701.",
+            "under FAR 91.409(c)(1) or FAA Order 8130.2F",
+            "see AC 43.13-1B and FAA Form 8130-7.",
+        ] {
+            assert_eq!(shown(text), text);
+        }
+        // No citation: initials, and a number that belongs to a person.
+        let shown = shown("Only CFR Madeup, number 471, or F. FAR Quillon may inspect");
+        for gone in ["CFR", "Madeup", "471", "FAR", "Quillon"] {
+            assert!(!shown.contains(gone), "{gone} in {shown}");
         }
     }
 

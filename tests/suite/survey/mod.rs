@@ -294,6 +294,16 @@ fn a_bad_file_is_a_row_and_strict_is_strict() {
     assert!(rows[1]["error"].as_str().unwrap().contains("no such file"));
     let strict = survey(folder.path(), &["a.txt", "nowhere.txt", "--strict"]);
     assert_eq!(strict.status.code(), Some(2));
+    for missing in ["nowhere", "nowhere.d/"] {
+        let output = survey(folder.path(), &["a.txt", missing]);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(2), "{said}");
+        assert!(
+            said.contains(missing) && said.contains("no such folder"),
+            "{said}"
+        );
+        assert!(output.stdout.is_empty());
+    }
 }
 
 #[test]
