@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::values;
 use crate::model::{
-    Basis, CategoryClass, CertificateFor, Inspection, Kind, Ownership, Question, Ratings,
+    Basis, CategoryClass, CertificateFor, Inspection, Ownership, Question, Ratings,
 };
 
 /// What only the user knows; what is not given stays open.
@@ -15,9 +15,9 @@ pub(super) struct Facts {
     /// The day of the inspection; today unless given
     #[arg(long, value_name = "DATE", value_parser = values::date)]
     pub(super) on: Option<Date>,
-    /// Whose answer is wanted, such as mechanic; every kind unless given
-    #[arg(long, value_name = "KIND", value_parser = values::holder)]
-    pub(super) holder: Option<Kind>,
+    /// Whose answer is wanted, such as mechanic, or A&P, IA, CRS, LSRI, LSRM; every kind unless given
+    #[arg(long, value_name = "KIND", value_parser = values::holder_as_typed)]
+    pub(super) holder: Option<values::Holder>,
     /// How this person owns the aircraft: self, co-owner, company, trust, not-owner
     #[arg(long, value_name = "HOW", value_parser = values::owner)]
     pub(super) owner: Option<Ownership>,
@@ -57,7 +57,7 @@ impl Facts {
         Question {
             on: self.on.unwrap_or_else(|| jiff::Zoned::now().date()),
             inspection: self.inspection,
-            holder: self.holder,
+            holder: self.holder.map(|h| h.kind),
             owner: self.owner,
             trained: self.trained.clone(),
             aircraft: self.aircraft.clone(),
@@ -66,7 +66,10 @@ impl Facts {
             ratings: self.ratings,
             certificate_for: self.certificate_for,
             earlier_certificate: self.earlier_certificate,
-            inspection_authorization: self.inspection_authorization,
+            // An authorization that is denied in so many words counts before an abbreviation.
+            inspection_authorization: self
+                .inspection_authorization
+                .or_else(|| self.holder.filter(|h| h.authorized).map(|_| true)),
             same_aircraft: false,
         }
     }

@@ -76,12 +76,49 @@ pub(super) fn date(words: &str) -> Result<Date, String> {
 }
 
 pub(super) fn holder(words: &str) -> Result<Kind, String> {
-    Kind::from_name(words)
+    let small = words.to_ascii_lowercase();
+    let short = ABBREVIATIONS.iter().find(|(short, _)| *short == small);
+    short
+        .map(|(_, kind)| *kind)
+        .or_else(|| Kind::from_name(&small))
         .filter(|k| Kind::HOLDERS.contains(k) || *k == Kind::Other)
         .ok_or_else(|| {
             let names: Vec<&str> = Kind::HOLDERS.iter().map(|k| k.name()).collect();
-            format!("accepted: {}, other", names.join(", "))
+            format!(
+                "accepted: {}, other; or A&P, IA, CRS, LSRI, LSRM",
+                names.join(", ")
+            )
         })
+}
+
+/// What the trade calls the kinds for short (common practice, no source; the rules have the ratings
+/// of § 65.107 in full). An inspection authorization is held by a mechanic with both ratings
+/// (§ 65.91(c)(1), from memory).
+const ABBREVIATIONS: [(&str, Kind); 8] = [
+    ("a&p", Kind::Mechanic),
+    ("ap", Kind::Mechanic),
+    ("a+p", Kind::Mechanic),
+    ("ia", Kind::Mechanic),
+    ("a&p/ia", Kind::Mechanic),
+    ("crs", Kind::RepairStation),
+    ("lsri", Kind::LightSportRepairmanInspection),
+    ("lsrm", Kind::LightSportRepairmanMaintenance),
+];
+
+/// A holder as typed: the kind, and what the word says beside it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Holder {
+    /// The kind.
+    pub(super) kind: Kind,
+    /// "IA": the mechanic holds an inspection authorization.
+    pub(super) authorized: bool,
+}
+
+pub(super) fn holder_as_typed(words: &str) -> Result<Holder, String> {
+    Ok(Holder {
+        kind: holder(words)?,
+        authorized: ["ia", "a&p/ia"].contains(&words.to_ascii_lowercase().as_str()),
+    })
 }
 
 pub(super) fn owner(words: &str) -> Result<Ownership, String> {
