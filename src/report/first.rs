@@ -1,18 +1,30 @@
-//! What the first screen says: one line per kind, what to do, the caution. Formats only lay it out.
+//! What the first screen says: the answer in a sentence, the deciding words of the letter, one line
+//! per kind, the next steps, the caution. Formats only lay it out.
+
+mod lead;
+mod quoted;
 
 use super::{Report, words};
 use crate::model::{Answer, DefectKind, KeyTwo, Kind, OpenBecause, Paper, RuleAnswer, Verdict};
+pub use quoted::{Quoted, Words};
 
 /// The first screen, without layout.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FirstScreen {
+    /// The answer: who can sign, who is in dispute, who is open.
+    pub lead: String,
     /// What paper it is.
     pub title: String,
     /// What was asked of it.
     pub question: String,
-    /// One row per kind.
+    /// The sentences of the letter that decide, the first two of them.
+    pub quoted: Vec<Quoted>,
+    /// How many more clauses speak of the inspection.
+    pub more: usize,
+    /// One row per kind; kinds that hardly anybody asks about share one where they are answered
+    /// alike.
     pub rows: Vec<Row>,
-    /// What to do: a label and a sentence each.
+    /// What to do: a label and a sentence each, at most three beside warnings.
     pub todo: Vec<(&'static str, String)>,
     /// In a dispute on light-sport repairmen, a line for each side: who, what, since when, grade.
     pub positions: Vec<String>,
@@ -20,15 +32,19 @@ pub struct FirstScreen {
     pub cautions: Vec<String>,
 }
 
-/// One kind and its answer.
+/// Kinds and their answer.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    /// The kind.
-    pub kind: Kind,
+    /// The kinds; never empty.
+    pub kinds: Vec<Kind>,
+    /// Their name for a table.
+    pub name: String,
     /// The answer.
     pub verdict: Verdict,
     /// What stands behind the word of the answer: "if you own it", "not in the list".
     pub because: String,
+    /// Indexes of the clauses.
+    pub clauses: Vec<usize>,
     /// Ids of the clauses, `-` where no clause speaks.
     pub clause: String,
 }
@@ -37,14 +53,24 @@ impl FirstScreen {
     /// Draws up the first screen of a report.
     #[must_use]
     pub fn of(report: &Report<'_>) -> Self {
+        let (quoted, more) = quoted::of(report);
         Self {
+            lead: lead::lead(report),
             title: title(report),
             question: question(report),
-            rows: report.answers.iter().map(|a| row(report, a)).collect(),
+            quoted,
+            more,
+            rows: rows(report),
             todo: todo(report),
             positions: positions(report),
             cautions: report.cautions(),
         }
+    }
+
+    /// The row of that kind.
+    #[must_use]
+    pub fn row(&self, kind: Kind) -> Option<&Row> {
+        self.rows.iter().find(|r| r.kinds.contains(&kind))
     }
 }
 
@@ -116,10 +142,53 @@ fn question(report: &Report<'_>) -> String {
     format!("{who} the {inspection} on {}?", report.question.on)
 }
 
+/// Kinds that share a row where their answers are the same, with the name of the row.
+const TOGETHER: [(&[Kind], &str); 2] = [
+    (
+        &[
+            Kind::LightSportRepairmanInspection,
+            Kind::LightSportRepairmanMaintenance,
+        ],
+        "Light-sport repairman, both ratings",
+    ),
+    (
+        &[Kind::GeneralRepairman, Kind::Manufacturer, Kind::Owner],
+        "Owner without a certificate, manufacturer, shop repairman",
+    ),
+];
+
+fn rows(report: &Report<'_>) -> Vec<Row> {
+    let mut rows: Vec<Row> = report.answers.iter().map(|a| row(report, a)).collect();
+    for (kinds, name) in TOGETHER {
+        let of = |row: &&Row| row.kinds.iter().all(|k| kinds.contains(k));
+        let alike: Vec<&Row> = rows.iter().filter(of).collect();
+        let [first, rest @ ..] = alike.as_slice() else {
+            continue;
+        };
+        let same = |row: &&Row| {
+            row.verdict == first.verdict
+                && row.because == first.because
+                && row.clauses == first.clauses
+        };
+        if alike.len() != kinds.len() || !rest.iter().all(same) {
+            continue;
+        }
+        let mut joined = (*first).clone();
+        joined.kinds = kinds.to_vec();
+        joined.name = name.to_owned();
+        let at = rows.iter().position(|r| kinds.starts_with(&r.kinds));
+        rows.retain(|r| !r.kinds.iter().all(|k| kinds.contains(k)));
+        rows.insert(at.unwrap_or(rows.len()).min(rows.len()), joined);
+    }
+    rows
+}
+
 fn row(report: &Report<'_>, answer: &Answer) -> Row {
-    let ids = report.view().ids(&answer.letter.clauses);
+    let clauses = answer.letter.clauses.clone();
+    let ids = report.view().ids(&clauses);
     Row {
-        kind: answer.holder,
+        kinds: vec![answer.holder],
+        name: words::kind_short(answer.holder).to_owned(),
         verdict: answer.answer,
         because: because(report, answer),
         clause: if ids.is_empty() {
@@ -127,6 +196,7 @@ fn row(report: &Report<'_>, answer: &Answer) -> Row {
         } else {
             ids.join(", ")
         },
+        clauses,
     }
 }
 
@@ -172,47 +242,19 @@ fn disputed_because(answer: &Answer) -> &'static str {
 }
 
 fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
-    let mut todo = Vec::new();
-    todo.extend(out_of_time(report));
+    let letter = report.letter;
+    let mut todo = out_of_time(report);
     if let Some(warning) = warning(report) {
         todo.push(("Look first", warning));
     }
-    let of = |wanted: &dyn Fn(&Answer) -> bool| -> Vec<&Answer> {
-        report.answers.iter().filter(|a| wanted(a)).collect()
-    };
-    let yes = of(&|a| a.answer == Verdict::Yes);
-    let open_yes = of(&|a| a.answer == Verdict::Undetermined && a.if_met == Verdict::Yes);
-    let disputed = of(&|a| a.answer == Verdict::Disputed);
-    let open_disputed = of(&|a| a.answer == Verdict::Undetermined && a.if_met == Verdict::Disputed);
-
-    if !yes.is_empty() {
-        todo.push(("Without doubt", format!("{}.", names(&yes, "or"))));
-    } else if report.question.holder.is_none() && report.letter.paper.is_letter() {
-        todo.push((
-            "Without doubt",
-            "nobody, as far as this letter and these facts go.".to_owned(),
-        ));
+    if !letter.paper.is_limitations() {
+        let step = "hand in the operating limitations: the pages with numbered limitations that \
+                    are attached to the special airworthiness certificate (FAA Form 8130-7).";
+        todo.push(("What to do", step.to_owned()));
+        return todo;
     }
-    if !open_yes.is_empty() {
-        todo.push((
-            "If the facts fit",
-            format!(
-                "{} (`whomay who LETTER --ask` asks).",
-                names(&open_yes, "or")
-            ),
-        ));
-    }
-    if !disputed.is_empty() || !open_disputed.is_empty() {
-        let mut both = disputed.clone();
-        both.extend(&open_disputed);
-        todo.push(("In dispute", settle(&both, &open_disputed)));
-    }
-    if report
-        .answers
-        .iter()
-        .any(|a| a.letter.answer == KeyTwo::Unclear)
-        && report.letter.paper.is_letter()
-    {
+    let any = |wanted: &dyn Fn(&Answer) -> bool| report.answers.iter().any(wanted);
+    if any(&|a| a.letter.answer == KeyTwo::Unclear) {
         todo.push((
             "What to do",
             "ask the FAA office which words hold, before the work starts; `whomay request \
@@ -220,13 +262,26 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
                 .to_owned(),
         ));
     }
-    if !report.letter.paper.is_letter() && report.letter.paper != Paper::LightSportCategory {
+    if any(&|a| a.answer == Verdict::Yes) {
         todo.push((
-            "What to do",
-            "hand in the operating limitations: the pages with numbered limitations that are \
-             attached to the special airworthiness certificate (FAA Form 8130-7)."
+            "Before the work",
+            "look at the certificate of whoever signs; what has to stand on it is below."
                 .to_owned(),
         ));
+    }
+    if any(&|a| a.answer == Verdict::Undetermined && !a.settled_by.is_empty()) {
+        todo.push((
+            "What is open",
+            "turns on facts that you know (`whomay who LETTER --ask` asks).".to_owned(),
+        ));
+    }
+    let disputed = |a: &&Answer| {
+        a.answer == Verdict::Disputed
+            || a.answer == Verdict::Undetermined && a.if_met == Verdict::Disputed
+    };
+    let disputed: Vec<&Answer> = report.answers.iter().filter(disputed).collect();
+    if !disputed.is_empty() {
+        todo.push(("What is in dispute", settle(&disputed)));
     }
     todo
 }
@@ -259,50 +314,25 @@ fn out_of_time(report: &Report<'_>) -> Vec<(&'static str, String)> {
     out
 }
 
-/// The kinds in a sentence; the two ratings of a light-sport repairman as one.
-fn names(answers: &[&Answer], and: &str) -> String {
-    let light_sport = |a: &Answer| {
-        matches!(
-            a.holder,
-            Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance
-        )
-    };
-    let both_ratings = answers.iter().filter(|a| light_sport(a)).count() > 1;
-    let mut names: Vec<&str> = Vec::new();
-    for answer in answers {
-        let name = if both_ratings && light_sport(answer) {
-            "a light-sport repairman"
-        } else {
-            words::kind_in_sentence(answer.holder)
-        };
-        if !names.contains(&name) {
-            names.push(name);
-        }
-    }
-    words::list(&names, and)
-}
-
-/// What is in dispute, and what would settle it.
-fn settle(both: &[&Answer], open: &[&Answer]) -> String {
-    let mut said = names(both, "and");
-    if open.len() == both.len() {
-        said.push_str(", even if the facts fit");
-    }
-    let by_rule: Vec<&Answer> = both.iter().copied().filter(|a| a.rule.unsettled).collect();
+/// What would settle a dispute: amended limitations, except where the rule is open.
+fn settle(disputed: &[&Answer]) -> String {
+    let by_rule: Vec<&Answer> = disputed
+        .iter()
+        .copied()
+        .filter(|a| a.rule.unsettled)
+        .collect();
+    let amended = "ends with amended limitations that name the person (`whomay request LETTER`)";
     if by_rule.is_empty() {
-        said.push_str(
-            ". Amended limitations that name them would settle it (`whomay request LETTER`).",
-        );
-    } else if by_rule.len() == both.len() {
-        said.push_str(". The rule itself is unsettled; no amended letter settles it: ask the FAA.");
+        format!("{amended}.")
+    } else if by_rule.len() == disputed.len() {
+        "is the rule itself; no amended letter settles it: ask the FAA.".to_owned()
     } else {
         let tags: Vec<&str> = by_rule.iter().map(|a| words::kind_tag(a.holder)).collect();
-        said.push_str(&format!(
-            ". Amended limitations would settle it (`whomay request LETTER`), save for the {}: there the rule is open.",
+        format!(
+            "{amended}, save for the {}: there the rule is open.",
             words::list(&tags, "and")
-        ));
+        )
     }
-    said
 }
 
 /// The flaw of the letter that a reader has to know before anything else.

@@ -1,9 +1,9 @@
 //! The report as Markdown: short (under fifteen lines, to paste into a message) and long.
 
-use super::first::FirstScreen;
+use super::first::{FirstScreen, Words};
 use super::terminal::{covered, grouped, hazards, steps};
 use super::{CAUTION, Report, age, clean, words};
-use crate::model::{Answer, Inspection, Kind, Verdict};
+use crate::model::{Answer, Kind, Verdict};
 
 /// The short form, under fifteen lines: what was asked, the answers, the clauses in their own words,
 /// the rules, the caution.
@@ -11,9 +11,9 @@ use crate::model::{Answer, Inspection, Kind, Verdict};
 pub fn short(report: &Report<'_>) -> String {
     let first = FirstScreen::of(report);
     let mut out = format!(
-        "**{}** - {}\n\n",
-        escape(&first.title),
-        escape(&first.question)
+        "**{}**\n\n{}\n\n",
+        escape(&first.lead),
+        escape(&words::sentence(&first.title))
     );
     for verdict in [
         Verdict::Yes,
@@ -24,13 +24,13 @@ pub fn short(report: &Report<'_>) -> String {
         let said: Vec<String> = report
             .answers
             .iter()
-            .zip(&first.rows)
-            .filter(|(answer, _)| answer.answer == verdict)
-            .map(|(answer, row)| {
+            .filter(|answer| answer.answer == verdict)
+            .map(|answer| {
                 let mut said = answer.holder.title().to_owned();
                 let why = verdict == Verdict::Undetermined || report.question.holder.is_some();
-                if why && !row.because.is_empty() {
-                    said.push_str(&format!(" ({})", row.because));
+                let because = first.row(answer.holder).map_or("", |r| r.because.as_str());
+                if why && !because.is_empty() {
+                    said.push_str(&format!(" ({because})"));
                 }
                 said
             })
@@ -43,7 +43,7 @@ pub fn short(report: &Report<'_>) -> String {
             ));
         }
     }
-    quotes(&mut out, report);
+    quotes(&mut out, report, &first);
     let mut rules: Vec<String> = Vec::new();
     for answer in report.answers.iter().filter(|a| a.answer != Verdict::No) {
         for citation in &answer.rule.citations {
@@ -62,40 +62,44 @@ pub fn short(report: &Report<'_>) -> String {
     out
 }
 
-/// As many clauses are quoted in the short form.
-const QUOTES: usize = 2;
-/// As many characters of a clause.
-const QUOTED: usize = 420;
-
-/// The clauses that speak of the inspection asked about, each with what it does and its words.
-fn quotes(out: &mut String, report: &Report<'_>) {
-    let view = report.view();
-    let wanted = report.question.inspection;
-    let rules = || {
-        let all = report.letter.inspectors.iter();
-        all.filter(move |r| r.inspection == wanted || r.inspection == Inspection::Any)
-    };
-    if report.letter.paper.is_letter() && rules().next().is_none() {
+/// The sentences of the letter that decide, as items of a list.
+fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
+    if report.letter.paper.is_limitations() && first.quoted.is_empty() {
         out.push_str("- No clause of the letter says who may do it\n");
     }
-    for rule in rules().take(QUOTES) {
-        let words = view.words(rule.span);
-        let mut quote: String = words.chars().take(QUOTED).collect();
-        if quote.len() < words.len() {
-            quote.push_str(" ...");
-        }
+    for quoted in &first.quoted {
         out.push_str(&format!(
             "- Clause {} ({}) {}: \"{}\"\n",
-            escape(&view.id(rule.clause)),
-            escape(&view.place_words(rule.span)),
-            words::form(rule.form),
-            escape(&quote),
+            escape(&quoted.clause),
+            escape(&quoted.place),
+            words::form(quoted.form),
+            marked(&quoted.words),
         ));
     }
-    let left = rules().count().saturating_sub(QUOTES);
-    if left > 0 {
-        out.push_str(&format!("- {left} more clauses speak of it\n"));
+    if first.more > 0 {
+        out.push_str(&format!("- {} more clauses speak of it\n", first.more));
     }
+}
+
+/// Words with the deciding ones in bold type.
+fn marked(pieces: &[Words]) -> String {
+    let mut out = String::new();
+    for piece in pieces {
+        let bare = piece.text.trim();
+        let words = escape(bare);
+        if piece.text.starts_with(' ') && !out.is_empty() {
+            out.push(' ');
+        }
+        if piece.deciding {
+            out.push_str(&format!("**{words}**"));
+        } else {
+            out.push_str(&words);
+        }
+        if piece.text.ends_with(' ') && !bare.is_empty() {
+            out.push(' ');
+        }
+    }
+    out
 }
 
 /// The long form: everything that the terminal report says of the question.
@@ -103,11 +107,13 @@ fn quotes(out: &mut String, report: &Report<'_>) {
 pub fn long(report: &Report<'_>) -> String {
     let first = FirstScreen::of(report);
     let mut out = format!(
-        "# {}\n\n{}\n\n",
-        escape(&first.title),
-        escape(&first.question)
+        "# {}\n\n**{}**\n\n{CAUTION}\n\n{}\n\n",
+        escape(&first.question),
+        escape(&first.lead),
+        escape(&words::sentence(&first.title)),
     );
-    out.push_str("| who | answer | clause |\n|---|---|---|\n");
+    quotes(&mut out, report, &first);
+    out.push_str("\n| who | answer | clause |\n|---|---|---|\n");
     for row in &first.rows {
         let because = if row.because.is_empty() {
             String::new()
@@ -116,7 +122,7 @@ pub fn long(report: &Report<'_>) -> String {
         };
         out.push_str(&format!(
             "| {} | **{}**{} | {} |\n",
-            escape(&words::capital(row.kind.title())),
+            escape(&row.name),
             words::verdict(row.verdict),
             because,
             escape(&row.clause),
@@ -129,7 +135,6 @@ pub fn long(report: &Report<'_>) -> String {
     for position in &first.positions {
         out.push_str(&format!("* {}\n", escape(position)));
     }
-    out.push_str(&format!("\n{CAUTION}\n"));
 
     let view = report.view();
     if !report.letter.inspectors.is_empty() {

@@ -60,6 +60,19 @@ pub const fn kind_in_sentence(kind: Kind) -> &'static str {
     }
 }
 
+/// The kind in the first sentence of a report, in the words of the trade.
+#[must_use]
+pub const fn kind_brief(kind: Kind) -> &'static str {
+    match kind {
+        Kind::BuilderRepairman => "the builder with the repairman certificate",
+        Kind::Mechanic => "an A&P mechanic",
+        Kind::RepairStation => "a repair station",
+        Kind::LightSportRepairmanInspection => "a light-sport repairman (inspection rating)",
+        Kind::LightSportRepairmanMaintenance => "a light-sport repairman (maintenance rating)",
+        other => kind_in_sentence(other),
+    }
+}
+
 /// The kind where it stands in a list of kinds.
 #[must_use]
 pub const fn kind_tag(kind: Kind) -> &'static str {

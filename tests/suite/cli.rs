@@ -125,6 +125,17 @@ fn the_first_screen_of_every_sample_can_be_acted_on() {
 }
 
 #[test]
+fn the_question_alone_has_at_most_60_lines() {
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let output = whomay().args(["who", &file, DAY]).output().unwrap();
+        let text = String::from_utf8(output.stdout).unwrap();
+        let lines = text.lines().count();
+        assert!(lines <= 60, "{file}: {lines} lines\n{text}");
+    }
+}
+
+#[test]
 fn first_screens() {
     let mut screens = String::new();
     for sample in samples() {
@@ -133,7 +144,7 @@ fn first_screens() {
         let text = String::from_utf8(output.stdout).unwrap();
         let screen: Vec<&str> = text
             .lines()
-            .take_while(|l| !l.starts_with("WHAT"))
+            .take_while(|l| !l.starts_with("NEXT STEPS"))
             .collect();
         screens.push_str(&screen.join("\n"));
         screens.push_str("\n----\n");
@@ -215,6 +226,29 @@ fn a_value_that_is_not_accepted_is_named_with_those_that_are() {
                     .and(predicate::str::contains(accepted)),
             );
     }
+}
+
+#[test]
+fn a_holder_may_be_named_as_the_trade_does() {
+    let told = |holder: &str| json(&["who", LETTER, DAY, "--holder", holder]);
+    for (short, kind) in [
+        ("A&P", "mechanic"),
+        ("a&p", "mechanic"),
+        ("CRS", "repair-station"),
+        ("LSRI", "light-sport-repairman-inspection"),
+        ("lsrm", "light-sport-repairman-maintenance"),
+        ("Owner", "owner"),
+    ] {
+        assert_eq!(told(short), told(kind), "{short}");
+    }
+    let authorized = json(&[
+        "who",
+        LETTER,
+        DAY,
+        "--holder=mechanic",
+        "--inspection-authorization=yes",
+    ]);
+    assert_eq!(told("IA"), authorized);
 }
 
 #[test]

@@ -221,7 +221,7 @@ fn the_short_form_has_quote_and_rule_in_under_fifteen_lines() {
     for part in [
         "- **Yes**: mechanic",
         "- Clause 26 (page 5, line 17)",
-        "may perform the condition inspection",
+        "**may** perform the condition inspection",
         "§§ 65.81(a), 65.85(a), 65.87(a)",
     ] {
         assert!(short.contains(part), "{part} in {short}");

@@ -1,6 +1,8 @@
 //! Building blocks: paragraphs, lists, tables.
 
 use super::inert::{Html, piece, text};
+use crate::model::Verdict;
+use crate::report::words;
 
 /// An element; the tag and the class are this program's own words.
 pub(super) fn element(tag: &'static str, class: &'static str, inner: &Html) -> Html {
@@ -34,6 +36,18 @@ pub fn div(class: &'static str, inner: &Html) -> Html {
 #[must_use]
 pub fn strong(words: &str) -> Html {
     element("strong", "", &text(words))
+}
+
+/// The word of an answer; its shape goes with it (`style.css`), the word alone says it all.
+#[must_use]
+pub fn verdict(answer: Verdict) -> Html {
+    let class = match answer {
+        Verdict::Yes => "said yes",
+        Verdict::No => "said no",
+        Verdict::Disputed => "said disputed",
+        Verdict::Undetermined => "said open",
+    };
+    element("strong", class, &text(words::verdict(answer)))
 }
 
 /// What one looks up only: places, ids.

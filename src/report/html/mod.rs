@@ -31,6 +31,7 @@ mod shell;
 
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
+    verdict,
 };
 pub use chart::bars;
 #[cfg(feature = "serve")]

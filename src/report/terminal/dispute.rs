@@ -142,6 +142,21 @@ pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
     }
 }
 
+/// The steps that hold whoever signs; those of the kind that was asked about where it is one.
+pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
+    let general = report.steps();
+    if general.is_empty() {
+        return next(sheet, report);
+    }
+    sheet.heading("Next steps");
+    // Who can sign without doubt and what ends a dispute stand on the first screen.
+    let said = |step: &&String| step.starts_with("Where the letter is in dispute");
+    let steps = general.iter().skip(1).filter(|step| !said(step));
+    for (n, step) in steps.enumerate() {
+        step_line(sheet, n + 1, step);
+    }
+}
+
 /// Whether a general step says it already: what to look at on the certificate of somebody who can
 /// sign without doubt.
 pub(crate) fn covered(step: &str, general: &[String]) -> bool {

@@ -1,29 +1,29 @@
 //! The first screen, 24 lines of 80 columns: a person must be able to act on it.
 
-use super::sheet::{Sheet, bold, dim};
-use crate::report::first::{FirstScreen, Row};
+use super::sheet::{Sheet, bold, dim, verdict};
+use crate::report::first::{FirstScreen, Quoted, Row};
 use crate::report::{CAUTION, Report, clean, words};
 
-/// Columns of the names; the longest has 34.
-const WHO: usize = 34;
+/// Columns of the names; the longest in one line has 35.
+const WHO: usize = 35;
 /// Columns of the clauses.
-const CLAUSE: usize = 8;
+const CLAUSE: usize = 7;
 
 pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
     let first = FirstScreen::of(report);
-    let mut question = first.question.clone();
-    if let [source, ..] = report.text.sources.as_slice() {
-        let more = match report.text.sources.len() {
-            1 => String::new(),
-            n => format!(" and {} more", n - 1),
-        };
-        question.push_str(&format!(
-            " [{}{more}]",
-            clean::line(file_name(&source.name))
-        ));
+    sheet.para(0, &bold(&first.lead));
+    sheet.para(0, &dim(CAUTION));
+    sheet.blank();
+    sheet.para(0, &format!("{}{}", first.title, source(report)));
+    for quoted in &first.quoted {
+        sentence(sheet, quoted);
     }
-    sheet.para(0, &bold(&first.title));
-    sheet.para(0, &question);
+    if first.more > 0 {
+        sheet.para(2, &format!("{} more, in the report.", first.more));
+    }
+    if first.quoted.is_empty() && report.letter.paper.is_limitations() {
+        sheet.para(0, "No clause says who may do it.");
+    }
     sheet.blank();
     if first.rows.is_empty() {
         sheet.para(0, "No answer was worked out.");
@@ -32,20 +32,7 @@ pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
             narrow(sheet, row);
         }
     } else {
-        let answer = sheet.width() - WHO - CLAUSE - 4;
-        sheet.row(&[
-            (WHO, &dim("WHO")),
-            (answer, &dim("ANSWER")),
-            (CLAUSE, &dim("CLAUSE")),
-        ]);
-        for row in &first.rows {
-            let cell = answer_words(row);
-            sheet.row(&[
-                (WHO, words::kind_short(row.kind)),
-                (answer, &cell),
-                (CLAUSE, &row.clause),
-            ]);
-        }
+        table(sheet, &first.rows);
     }
     sheet.blank();
     for (label, sentence) in &first.todo {
@@ -54,15 +41,58 @@ pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
     for position in &first.positions {
         sheet.hanging(0, 2, &format!("- {position}"));
     }
-    sheet.para(0, &dim(CAUTION));
+}
+
+fn source(report: &Report<'_>) -> String {
+    let [source, rest @ ..] = report.text.sources.as_slice() else {
+        return String::new();
+    };
+    let more = match rest.len() {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    format!(" [{}{more}]", clean::line(file_name(&source.name)))
+}
+
+/// A sentence of the letter; the deciding words stand between « and », so that they are told apart
+/// without style too.
+fn sentence(sheet: &mut Sheet, quoted: &Quoted) {
+    let mut said = format!(
+        "{} {} {}: \"",
+        bold(&format!("Clause {}", quoted.clause)),
+        dim(&format!("({})", quoted.place)),
+        words::form(quoted.form)
+    );
+    for piece in &quoted.words {
+        if piece.deciding {
+            said.push_str(&format!("«{}»", bold(&piece.text)));
+        } else {
+            said.push_str(&piece.text);
+        }
+    }
+    said.push('"');
+    sheet.hanging(0, 2, &said);
+}
+
+fn table(sheet: &mut Sheet, rows: &[Row]) {
+    let answer = sheet.width() - WHO - CLAUSE - 4;
+    sheet.row(&[
+        (WHO, &dim("WHO")),
+        (answer, &dim("ANSWER")),
+        (CLAUSE, &dim("CLAUSE")),
+    ]);
+    for row in rows {
+        let cell = answer_words(row);
+        sheet.row(&[(WHO, &row.name), (answer, &cell), (CLAUSE, &row.clause)]);
+    }
 }
 
 fn answer_words(row: &Row) -> String {
-    let verdict = bold(words::verdict(row.verdict));
+    let said = verdict(row.verdict);
     if row.because.is_empty() {
-        verdict
+        said
     } else {
-        format!("{verdict}: {}", row.because)
+        format!("{said}: {}", row.because)
     }
 }
 
@@ -76,11 +106,7 @@ fn narrow(sheet: &mut Sheet, row: &Row) {
     sheet.hanging(
         0,
         2,
-        &format!(
-            "{}: {}{clause}",
-            words::kind_short(row.kind),
-            answer_words(row)
-        ),
+        &format!("{}: {}{clause}", row.name, answer_words(row)),
     );
 }
 

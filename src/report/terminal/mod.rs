@@ -8,6 +8,7 @@ pub(crate) mod sheet;
 mod why;
 
 use super::Report;
+use dispute::next_shortly;
 pub(crate) use dispute::{covered, grouped, hazards, steps};
 pub(crate) use letter::{age, change_lines, changes, is_norm, matters};
 use sheet::Sheet;
@@ -31,15 +32,21 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
     sheet.finish()
 }
 
-/// Only the question: the first screen, why, what is in dispute, what next.
+/// Only the question: the first screen, what next,
+/// what is wrong with the letter. The rest is in [`whole`].
 #[must_use]
 pub fn question(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
     dispute::cautions(&mut sheet, report);
-    answer_parts(&mut sheet, report);
+    next_shortly(&mut sheet, report);
     letter::condition(&mut sheet, report);
     letter::notes(&mut sheet, report);
+    sheet.blank();
+    sheet.para(
+        0,
+        "Rules, readings of the dispute, what to beware of, the letter: `whomay read LETTER`.",
+    );
     sheet.finish()
 }
 

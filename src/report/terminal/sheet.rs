@@ -1,6 +1,8 @@
 //! A sheet of text of a certain width: paragraphs, labels, columns. Styles are ANSI sequences in
 //! the text, which the writer strips where the reader wants none; nothing is said by style alone.
 
+use crate::model::Verdict;
+use crate::report::words;
 use anstyle::{Effects, Style};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm, core::display_width};
 
@@ -133,6 +135,17 @@ fn styled(effects: Effects, words: &str) -> String {
 /// What counts most.
 pub(crate) fn bold(words: &str) -> String {
     styled(Effects::BOLD, words)
+}
+
+/// The word of an answer; its weight goes with it, the word alone says it all.
+pub(crate) fn verdict(answer: Verdict) -> String {
+    let effects = match answer {
+        Verdict::Yes => Effects::BOLD,
+        Verdict::No => Effects::new(),
+        Verdict::Disputed => Effects::BOLD.insert(Effects::UNDERLINE),
+        Verdict::Undetermined => Effects::UNDERLINE,
+    };
+    styled(effects, words::verdict(answer))
 }
 
 /// What one looks up only: places, ids.

@@ -144,10 +144,8 @@ fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pie
     let mut head =
         Html::own("<p class=\"kicker\">A reading of operating limitations, clause by clause</p>\n");
     head.push(&heading(1, &first.question));
-    head.push(&super::classed(
-        "lead",
-        &text(&words::sentence(&first.title)),
-    ));
+    head.push(&super::classed("lead", &super::strong(&first.lead)));
+    head.push(&super::p(&text(&words::sentence(&first.title))));
     let contents = list(parts.iter().map(|(id, title, _)| link(id, &text(title))));
     let contents = Html::own(format!(
         "<nav aria-label=\"Contents\">\n{}</nav>\n",

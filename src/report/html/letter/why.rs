@@ -36,16 +36,7 @@ fn clause(page: &Page<'_>, n: usize, rule: &InspectorRule) -> Html {
     };
     let said = format!("{}; it {}.", words::capital(about), words::form(rule.form));
     out.push(&p(&text(&said)));
-    let mut marks = page.marks.marks(rule.span);
-    for mark in &mut marks {
-        mark.to = if page.has_letter {
-            mark.id.clone()
-        } else {
-            String::new()
-        };
-        mark.id.clear();
-    }
-    out.push(&quote(&report.text.content, rule.span, &marks));
+    out.push(&quoted_words(page, rule));
     let mut pairs: Vec<(Html, Html)> = Vec::new();
     for (label, kinds) in [("Names", &rule.named), ("Shuts out", &rule.excluded)] {
         if !kinds.is_empty() {
@@ -60,6 +51,20 @@ fn clause(page: &Page<'_>, n: usize, rule: &InspectorRule) -> Html {
     }
     out.push(&definitions(pairs));
     out
+}
+
+/// The words of a rule as a quote; those that decide are marked, and lead to their place.
+pub(super) fn quoted_words(page: &Page<'_>, rule: &InspectorRule) -> Html {
+    let mut marks = page.marks.marks(rule.span);
+    for mark in &mut marks {
+        mark.to = if page.has_letter {
+            mark.id.clone()
+        } else {
+            String::new()
+        };
+        mark.id.clear();
+    }
+    quote(&page.report.text.content, rule.span, &marks)
 }
 
 fn titles(kinds: &[NamedKind]) -> String {

@@ -1,0 +1,164 @@
+//! The sentences of the letter that decide, with their deciding words marked.
+
+use crate::model::{Form, Inspection, InspectorRule, Span};
+use crate::report::{Report, clean};
+
+/// As many sentences are quoted.
+const MOST: usize = 2;
+/// Bytes between two marks that are quoted whole.
+const GAP: usize = 170;
+/// Bytes that stay on each side of what is left out of a longer gap.
+const SIDE: usize = 70;
+
+/// A sentence of the letter.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Quoted {
+    /// Id of its clause.
+    pub clause: String,
+    /// "page 5, line 17".
+    pub place: String,
+    /// Whether it limits who may do it.
+    pub form: Form,
+    /// Index of the rule in `Letter::inspectors`.
+    pub rule: usize,
+    /// Its words in pieces, long stretches without a deciding word cut to their ends.
+    pub words: Vec<Words>,
+}
+
+/// A piece of a sentence, with the blanks at its ends.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Words {
+    /// The words, nothing in them that could steer a terminal.
+    pub text: String,
+    /// Whether they decide.
+    pub deciding: bool,
+}
+
+/// The sentences that speak of the inspection asked about, and how many more there are. Those that
+/// permit or limit come before those that only define.
+pub(super) fn of(report: &Report<'_>) -> (Vec<Quoted>, usize) {
+    if !report.letter.paper.is_limitations() {
+        return (Vec::new(), 0);
+    }
+    let wanted = report.question.inspection;
+    let decides = |rule: &InspectorRule| {
+        let clauses = |a: &crate::model::Answer| a.letter.clauses.contains(&rule.clause);
+        report.answers.iter().any(clauses)
+    };
+    let mut rules: Vec<(usize, &InspectorRule)> = report
+        .letter
+        .inspectors
+        .iter()
+        .enumerate()
+        .filter(|(_, r)| r.inspection == wanted || r.inspection == Inspection::Any)
+        .collect();
+    // A stable order: within a rank they stay as they are in the letter.
+    rules.sort_by_key(|(_, r)| (!decides(r), r.form == Form::None, r.inspection != wanted));
+    let more = rules.len().saturating_sub(MOST);
+    let mut quoted: Vec<Quoted> = rules
+        .into_iter()
+        .take(MOST)
+        .map(|(n, rule)| quote(report, n, rule))
+        .collect();
+    quoted.sort_by_key(|q| q.rule);
+    (quoted, more)
+}
+
+fn quote(report: &Report<'_>, n: usize, rule: &InspectorRule) -> Quoted {
+    let view = report.view();
+    Quoted {
+        clause: view.id(rule.clause),
+        place: view.place_words(rule.span),
+        form: rule.form,
+        rule: n,
+        words: pieces(&report.text.content, rule),
+    }
+}
+
+fn pieces(content: &str, rule: &InspectorRule) -> Vec<Words> {
+    let span = rule.span.trimmed(content);
+    let mut marks: Vec<Span> = rule.evidence.clone();
+    marks.extend(rule.conditions.iter().map(|c| c.span));
+    let mut marks: Vec<Span> = marks.into_iter().map(|m| m.trimmed(content)).collect();
+    marks.sort_by_key(|m| (m.start, m.end));
+    let mut words = Vec::new();
+    let mut at = span.start;
+    for mark in marks {
+        let (start, end) = (mark.start.max(at), mark.end.min(span.end));
+        if start >= end || content.get(start..end).is_none() {
+            continue;
+        }
+        between(&mut words, content.get(at..start).unwrap_or_default());
+        words.push(Words {
+            text: spaced(content.get(start..end).unwrap_or_default()),
+            deciding: true,
+        });
+        at = end;
+    }
+    between(&mut words, content.get(at..span.end).unwrap_or_default());
+    words
+}
+
+/// Words without a deciding one: long ones lose their middle.
+fn between(words: &mut Vec<Words>, text: &str) {
+    let text = spaced(text);
+    if text.is_empty() {
+        return;
+    }
+    let cut = || {
+        let head = text.get(..=text.ceil_char_boundary(SIDE))?.rfind(' ')?;
+        let tail = text.floor_char_boundary(text.len().checked_sub(SIDE)?);
+        let tail = tail + text.get(tail..)?.find(' ')?;
+        Some(format!("{} ...{}", text.get(..head)?, text.get(tail..)?))
+    };
+    let shown = if text.len() > GAP { cut() } else { None };
+    words.push(Words {
+        text: shown.unwrap_or(text),
+        deciding: false,
+    });
+}
+
+/// Words on one line, with a blank at an end that has one.
+fn spaced(text: &str) -> String {
+    let inner = clean::line(text);
+    if inner.is_empty() {
+        return if text.is_empty() { "" } else { " " }.to_owned();
+    }
+    let before = if text.starts_with(char::is_whitespace) {
+        " "
+    } else {
+        ""
+    };
+    let after = if text.ends_with(char::is_whitespace) {
+        " "
+    } else {
+        ""
+    };
+    format!("{before}{inner}{after}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_stretch_keeps_its_ends() {
+        let long = format!("begins {} ends", "word ".repeat(60));
+        let mut words = Vec::new();
+        between(&mut words, &long);
+        let [piece] = words.as_slice() else {
+            panic!("{words:?}")
+        };
+        assert!(piece.text.starts_with("begins word"), "{piece:?}");
+        assert!(piece.text.contains(" ... word"), "{piece:?}");
+        assert!(piece.text.ends_with(" ends"), "{piece:?}");
+        assert!(piece.text.len() < GAP, "{piece:?}");
+    }
+
+    #[test]
+    fn blanks_at_the_ends_stay_one() {
+        assert_eq!(spaced("\n may  sign "), " may sign ");
+        assert_eq!(spaced("\n"), " ");
+        assert_eq!(spaced(""), "");
+    }
+}
