@@ -125,7 +125,7 @@ pub(super) enum Command {
         letter: LetterFiles,
         #[command(flatten)]
         facts: Facts,
-        /// Markdown for a message: the answers, the clause and the rules in under 15 lines
+        /// For a message, in under 15 lines: the answers, the clause, both sides, the rules
         #[arg(long)]
         short: bool,
         /// One page for the inspector instead: the clause, the scope, the log entry
@@ -144,7 +144,7 @@ pub(super) enum Command {
         /// Ask for the facts that can still change the answer, one by one
         #[arg(long)]
         ask: bool,
-        /// Markdown for a message: the answers, the clause and the rules in under 15 lines
+        /// For a message, in under 15 lines: the answers, the clause, both sides, the rules
         #[arg(long)]
         short: bool,
     },

@@ -6,9 +6,9 @@ use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
 use super::values::Format;
-use crate::report::{html, json, markdown, sheet, terminal};
+use crate::report::{html, json, markdown, sheet, short, terminal};
 
-/// The formats that have a short form; asked for with none given, it is Markdown.
+/// The formats that have a short form; asked for with none given, it is plain text.
 pub(super) const SHORT: &[Format] = &[Format::Terminal, Format::Markdown];
 
 /// The whole report.
@@ -16,9 +16,9 @@ pub(super) fn run(
     shared: &Shared,
     files: &LetterFiles,
     facts: &Facts,
-    short: bool,
+    brief: bool,
 ) -> anyhow::Result<ExitCode> {
-    if short {
+    if brief {
         shared.only("read --short", SHORT)?;
     }
     shared.only("read", &Format::REPORT)?;
@@ -29,7 +29,8 @@ pub(super) fn run(
         let compared = read.compare();
         let report = read.report(&answered, Some(&compared));
         results.push(match shared.format {
-            Format::Terminal | Format::Markdown if short => markdown::short(&report),
+            Format::Markdown if brief => short::markdown(&report),
+            _ if brief => short::plain(&report),
             Format::Terminal => terminal::whole(&report, shared.columns()),
             Format::Json => json::report(&report),
             Format::Html => html::letter(&report, &html::pictures(&read.text)),

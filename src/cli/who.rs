@@ -7,7 +7,7 @@ use super::facts::Facts;
 use super::values::Format;
 use super::{ask, letter};
 use crate::model::Verdict;
-use crate::report::{html, json, markdown, terminal};
+use crate::report::{html, json, markdown, short, terminal};
 
 /// What `who` is told beside the facts.
 pub(super) struct Wishes {
@@ -51,7 +51,8 @@ pub(super) fn run(
         let compared = (shared.format == Format::Json).then(|| read.compare());
         let report = read.report(&answered, compared.as_ref());
         results.push(match shared.format {
-            Format::Terminal | Format::Markdown if wishes.short => markdown::short(&report),
+            Format::Markdown if wishes.short => short::markdown(&report),
+            _ if wishes.short => short::plain(&report),
             Format::Terminal => terminal::question(&report, shared.columns()),
             Format::Json => json::report(&report),
             Format::Html => html::question(&report),

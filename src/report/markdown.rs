@@ -1,66 +1,10 @@
-//! The report as Markdown: short (under fifteen lines, to paste into a message) and long.
+//! The report as Markdown.
 
-use super::first::{FirstScreen, Words};
+use super::first::FirstScreen;
+use super::short::marked;
 use super::terminal::{covered, grouped, hazards, steps};
 use super::{CAUTION, Report, age, clean, words};
-use crate::model::{Answer, Kind, Verdict};
-
-/// The short form, under fifteen lines: what was asked, the answers, the clauses in their own words,
-/// the rules, the caution.
-#[must_use]
-pub fn short(report: &Report<'_>) -> String {
-    let first = FirstScreen::of(report);
-    let mut out = format!(
-        "**{}**\n\n{}\n\n",
-        escape(&first.lead),
-        escape(&words::sentence(&first.title))
-    );
-    for verdict in [
-        Verdict::Yes,
-        Verdict::Disputed,
-        Verdict::Undetermined,
-        Verdict::No,
-    ] {
-        let said: Vec<String> = report
-            .answers
-            .iter()
-            .filter(|answer| answer.answer == verdict)
-            .map(|answer| {
-                let mut said = answer.holder.title().to_owned();
-                let why = verdict == Verdict::Undetermined || report.question.holder.is_some();
-                let because = first.row(answer.holder).map_or("", |r| r.because.as_str());
-                if why && !because.is_empty() {
-                    said.push_str(&format!(" ({because})"));
-                }
-                said
-            })
-            .collect();
-        if !said.is_empty() {
-            out.push_str(&format!(
-                "- **{}**: {}\n",
-                words::capital(words::verdict(verdict)),
-                escape(&said.join("; "))
-            ));
-        }
-    }
-    quotes(&mut out, report, &first);
-    let mut rules: Vec<String> = Vec::new();
-    for answer in report.answers.iter().filter(|a| a.answer != Verdict::No) {
-        for citation in &answer.rule.citations {
-            // Without its date and grade, which the long form gives.
-            let bare = citation.split(';').next().unwrap_or(citation);
-            let bare = bare.split(", in force").next().unwrap_or(bare);
-            if !rules.iter().any(|r| r == bare) {
-                rules.push(bare.to_owned());
-            }
-        }
-    }
-    if !rules.is_empty() {
-        out.push_str(&format!("- Rules: {}\n", escape(&rules.join("; "))));
-    }
-    out.push_str(&format!("\n{CAUTION}\n"));
-    out
-}
+use crate::model::{Answer, Kind};
 
 /// The sentences of the letter that decide, as items of a list.
 fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
@@ -81,28 +25,7 @@ fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
     }
 }
 
-/// Words with the deciding ones in bold type.
-fn marked(pieces: &[Words]) -> String {
-    let mut out = String::new();
-    for piece in pieces {
-        let bare = piece.text.trim();
-        let words = escape(bare);
-        if piece.text.starts_with(' ') && !out.is_empty() {
-            out.push(' ');
-        }
-        if piece.deciding {
-            out.push_str(&format!("**{words}**"));
-        } else {
-            out.push_str(&words);
-        }
-        if piece.text.ends_with(' ') && !bare.is_empty() {
-            out.push(' ');
-        }
-    }
-    out
-}
-
-/// The long form: everything that the terminal report says of the question.
+/// Everything that the terminal report says of the question.
 #[must_use]
 pub fn long(report: &Report<'_>) -> String {
     let first = FirstScreen::of(report);
