@@ -170,13 +170,13 @@ const flows = {
     await page.waitForFunction(() => document.getElementById("told").textContent);
     await page.focus("#q-trained");
     await page.selectOption("#q-trained", "airplane/single-engine-land");
-    await page.waitForFunction(() => /inspection: in dispute/.test(document.getElementById("told").textContent));
+    await page.waitForFunction(() => /both ratings: in dispute/.test(document.getElementById("told").textContent));
     check("text", page.url().includes("owner=self"), page.url());
     check("text", (await page.evaluate(() => document.activeElement?.id)) === "q-trained", "the focus is lost");
     check("text", await page.isChecked("#q-owner-self"), "the answer is not kept");
     await page.fill("#q-inspected", "2026-03-14");
     await page.waitForSelector("#ask a[href*='inspection.ics']");
-    check("text", (await page.textContent("#ask")).includes("2027-03-31"), "no day on which it runs out");
+    check("text", (await page.textContent("#ask")).includes("Mar 31, 2027"), "no day on which it runs out");
     const files = [sample("open-list-f.txt")];
     const facts = ["--owner", "self", "--trained", "airplane/single-engine-land"];
     // the page asks about today; the command line has to be asked about the same day

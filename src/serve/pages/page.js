@@ -107,7 +107,8 @@ function changes(before, after) {
   const old = new Map(before);
   const now = after.filter(([who, answer]) => old.get(who) !== answer);
   if (after.length === 0) return "The page is up to date.";
-  if (before.length !== after.length) return "The answer below is for whom you chose.";
+  // Rows of the same answer become one, so that the number alone tells nothing.
+  if ((before.length === 1) !== (after.length === 1)) return "The answer below is for whom you chose.";
   if (now.length === 0) return "The answer stays the same.";
   return `Changed: ${now.map(([who, answer]) => `${who}: ${answer}`).join("; ")}.`;
 }
