@@ -5,6 +5,7 @@ use jiff::civil::Date;
 
 use crate::answer::Flight;
 use crate::model::{Basis, CategoryClass, CertificateFor, Inspection, Kind, Ownership, Ratings};
+use crate::report::days;
 use crate::report::show::Stage;
 
 /// How the result is written.
@@ -70,9 +71,7 @@ pub(super) enum Color {
 }
 
 pub(super) fn date(words: &str) -> Result<Date, String> {
-    words
-        .parse()
-        .map_err(|_| "expected a day as YEAR-MONTH-DAY, such as 2026-11-25".to_owned())
+    days::typed(words).ok_or_else(|| format!("expected a day as {}", days::TYPED))
 }
 
 pub(super) fn holder(words: &str) -> Result<Kind, String> {

@@ -4,8 +4,9 @@
 mod lead;
 mod quoted;
 
-use super::{Report, words};
+use super::{Report, days, words};
 use crate::model::{Answer, DefectKind, KeyTwo, Kind, OpenBecause, Paper, RuleAnswer, Verdict};
+pub(crate) use quoted::deciding;
 pub use quoted::{Quoted, Words};
 
 /// The first screen, without layout.
@@ -88,7 +89,7 @@ fn positions(report: &Report<'_>) -> Vec<String> {
     let first = |no: bool| {
         readings()
             .find(|r| (r.answer == Verdict::No) == no && r.line.is_some())
-            .and_then(|r| r.line.clone())
+            .and_then(|r| r.line.as_deref().map(days::told))
     };
     let sides: Vec<String> = [first(true), first(false)].into_iter().flatten().collect();
     if sides.len() == 2 { sides } else { Vec::new() }
@@ -126,8 +127,8 @@ fn title(report: &Report<'_>) -> String {
         (None, None) => "purpose not found".to_owned(),
     };
     let issued = match (letter.issued.value, report.question.issued) {
-        (Some(day), _) => format!("issued {day}"),
-        (None, Some(day)) => format!("issued {day} as you say"),
+        (Some(day), _) => format!("issued {}", days::day(day)),
+        (None, Some(day)) => format!("issued {} as you say", days::day(day)),
         (None, None) => "date of issue not found".to_owned(),
     };
     format!("{paper}: {basis}; {issued}")
@@ -139,7 +140,8 @@ fn question(report: &Report<'_>) -> String {
         || "Who may sign".to_owned(),
         |kind| format!("May {} sign", words::kind_in_sentence(kind)),
     );
-    format!("{who} the {inspection} on {}?", report.question.on)
+    let on = days::day(report.question.on);
+    format!("{who} the {inspection} on {on}?")
 }
 
 /// Kinds that share a row where their answers are the same, with the name of the row.
@@ -265,14 +267,14 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     if any(&|a| a.answer == Verdict::Yes) {
         todo.push((
             "Before the work",
-            "look at the certificate of whoever signs; what has to stand on it is below."
+            "look at the certificate of whoever signs; below is what has to stand on it."
                 .to_owned(),
         ));
     }
     if any(&|a| a.answer == Verdict::Undetermined && !a.settled_by.is_empty()) {
         todo.push((
-            "What is open",
-            "turns on facts that you know (`whomay who LETTER --ask` asks).".to_owned(),
+            "To close what is open",
+            "say what you know (`whomay who LETTER --ask` asks for it).".to_owned(),
         ));
     }
     let disputed = |a: &&Answer| {
@@ -281,7 +283,7 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
     };
     let disputed: Vec<&Answer> = report.answers.iter().filter(disputed).collect();
     if !disputed.is_empty() {
-        todo.push(("What is in dispute", settle(&disputed)));
+        todo.push(("To end the dispute", settle(&disputed)));
     }
     todo
 }
@@ -296,19 +298,31 @@ fn out_of_time(report: &Report<'_>) -> Vec<(&'static str, String)> {
     if let Some(day) = letter.term.value.filter(|day| *day < on) {
         out.push((
             "Look first",
-            format!("the paper's own term ran out on {day}, before {on}."),
+            format!(
+                "the paper's own term ran out on {}, before {}.",
+                days::day(day),
+                days::day(on)
+            ),
         ));
     }
     let issued = report.question.issued.or(letter.issued.value);
     if let Some(day) = issued.filter(|day| *day > on) {
         out.push((
             "Look first",
-            format!("the letter is younger than the day asked about: issued {day}, after {on}."),
+            format!(
+                "the letter is younger than the day asked about: issued {}, after {}.",
+                days::day(day),
+                days::day(on)
+            ),
         ));
     } else if let Some(day) = letter.amended.value.filter(|day| *day > on) {
         out.push((
             "Look first",
-            format!("the amendment is younger than the day asked about: {day}, after {on}."),
+            format!(
+                "the amendment is younger than the day asked about: {}, after {}.",
+                days::day(day),
+                days::day(on)
+            ),
         ));
     }
     out
@@ -321,11 +335,12 @@ fn settle(disputed: &[&Answer]) -> String {
         .copied()
         .filter(|a| a.rule.unsettled)
         .collect();
-    let amended = "ends with amended limitations that name the person (`whomay request LETTER`)";
+    let amended =
+        "ask for amended limitations that name the person (`whomay request LETTER` drafts it)";
     if by_rule.is_empty() {
         format!("{amended}.")
     } else if by_rule.len() == disputed.len() {
-        "is the rule itself; no amended letter settles it: ask the FAA.".to_owned()
+        "ask the FAA: the rule itself is open, and no amended letter settles it.".to_owned()
     } else {
         let tags: Vec<&str> = by_rule.iter().map(|a| words::kind_tag(a.holder)).collect();
         format!(

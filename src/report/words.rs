@@ -311,6 +311,24 @@ pub fn list<S: AsRef<str>>(items: &[S], and: &str) -> String {
     }
 }
 
+/// The first sentence of several; a quotation stays whole.
+#[must_use]
+pub fn first_sentence(said: &str) -> &str {
+    for (at, mark) in said.match_indices(['.', '!', '?']) {
+        let after = said.get(at + mark.len()..).unwrap_or_default();
+        let closed = after.strip_prefix('»').unwrap_or(after);
+        let inner = said.get(..at).unwrap_or_default();
+        let quoted = inner.matches('«').count() > inner.matches('»').count();
+        if quoted && closed.len() == after.len() {
+            continue;
+        }
+        if closed.starts_with(' ') && closed.trim_start().starts_with(char::is_uppercase) {
+            return said.get(..said.len() - closed.len()).unwrap_or(said);
+        }
+    }
+    said
+}
+
 /// A message as a sentence: with a mark at its end.
 #[must_use]
 pub fn sentence(words: &str) -> String {
@@ -343,6 +361,21 @@ mod tests {
             ),
             "you own it, are trained for airplanes and have it on your certificate"
         );
+    }
+
+    #[test]
+    fn the_first_sentence_keeps_a_quotation_whole() {
+        for (all, first) in [
+            ("It is so. It is not.", "It is so."),
+            (
+                "Its words: «One. Two, until Oct. 22.» Title: x",
+                "Its words: «One. Two, until Oct. 22.»",
+            ),
+            ("See § 1. 3 of it", "See § 1. 3 of it"),
+            ("alone", "alone"),
+        ] {
+            assert_eq!(first_sentence(all), first);
+        }
     }
 
     #[test]

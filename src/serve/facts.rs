@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::answer::Fact;
 use crate::model::{Basis, CategoryClass, Inspection, Kind, Question};
-use crate::report::words;
+use crate::report::{days, words};
 
 /// The facts of an address.
 #[derive(Clone, Debug)]
@@ -37,9 +37,7 @@ impl Facts {
             }
             if facts.set(name, value).is_none() {
                 return Err(match name {
-                    "on" | "inspected" => {
-                        "A day is written as YEAR-MONTH-DAY, such as 2026-11-25.".to_owned()
-                    }
+                    "on" | "inspected" => format!("A day is written as {}.", days::TYPED),
                     _ => "One of the answers is not among those that can be given.".to_owned(),
                 });
             }
@@ -50,8 +48,8 @@ impl Facts {
 
     fn set(&mut self, name: &str, value: &str) -> Option<()> {
         match name {
-            "on" => self.question.on = value.parse().ok()?,
-            "inspected" => self.inspected = Some(value.parse().ok()?),
+            "on" => self.question.on = days::typed(value)?,
+            "inspected" => self.inspected = Some(days::typed(value)?),
             "letter" => self.letter = Some(value.parse().ok().filter(|n| (1..=99).contains(n))?),
             "same-aircraft" => {
                 (value == "yes").then_some(())?;

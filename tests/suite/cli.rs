@@ -136,6 +136,40 @@ fn the_question_alone_has_at_most_60_lines() {
 }
 
 #[test]
+fn a_clause_that_was_pasted_is_answered_in_plain_text() {
+    let clause = "(26) An experimental aircraft builder certificated as a repairman for this \
+                  aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may \
+                  perform the condition inspection required by these operating limitations.";
+    let output = whomay()
+        .args(["who", "-", "--on", "11/25/2026", "--short"])
+        .write_stdin(clause)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{output:?}");
+    let said = String::from_utf8(output.stdout).unwrap();
+    assert!(said.lines().count() < 15, "{said}");
+    assert!(!said.contains("**") && !said.contains('\\'), "{said}");
+    for part in [
+        "On Nov 25, 2026 an A&P mechanic can sign the yearly condition inspection.",
+        "Judged on this clause alone",
+        "In dispute: repair station",
+        "Clause 26 (line 1) permits, and does not say that nobody else may: \"An experimental",
+        "Not legal advice",
+    ] {
+        assert!(said.contains(part), "{part} in {said}");
+    }
+    // The regulator's reported view, and what is held against it.
+    let output = whomay()
+        .args(["who", LETTER, DAY, "--short"])
+        .output()
+        .unwrap();
+    let said = String::from_utf8(output.stdout).unwrap();
+    for part in ["\nThe regulator: no", "\nSome owners: yes"] {
+        assert!(said.contains(part), "{part} in {said}");
+    }
+}
+
+#[test]
 fn first_screens() {
     let mut screens = String::new();
     for sample in samples() {

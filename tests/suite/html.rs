@@ -181,7 +181,7 @@ fn a_hostile_letter_is_inert_in_every_format() {
     }
     for arguments in [
         &["read", file, DAY, "--format=markdown"][..],
-        &["who", file, DAY, "--short"],
+        &["who", file, DAY, "--short", "--format=markdown"],
     ] {
         let markdown = run(arguments);
         for live in [
@@ -217,7 +217,14 @@ fn the_short_form_has_quote_and_rule_in_under_fifteen_lines() {
             assert!(short.contains("Not legal advice"), "{letter}");
         }
     }
-    let short = run(&["who", LETTER, DAY, "--short", "--holder=mechanic"]);
+    let short = run(&[
+        "who",
+        LETTER,
+        DAY,
+        "--short",
+        "--format=markdown",
+        "--holder=mechanic",
+    ]);
     for part in [
         "- **Yes**: mechanic",
         "- Clause 26 (page 5, line 17)",

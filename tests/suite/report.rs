@@ -9,7 +9,7 @@ use whomay::model::{
     RuleAnswer, RuleKey, Source, Span, Text, Verdict,
 };
 use whomay::patterns::Patterns;
-use whomay::report::{Report, json, markdown, terminal};
+use whomay::report::{Report, json, markdown, short, terminal};
 
 const LETTER: &str = "\
 INVENTED SAMPLE - not a real letter
@@ -299,7 +299,7 @@ fn no_line_is_wider_than_told() {
 #[test]
 fn short_markdown_has_under_15_lines() {
     let made = made();
-    let text = markdown::short(&made.report(None));
+    let text = short::markdown(&made.report(None));
     assert!(text.lines().count() < 15, "{text}");
     insta::assert_snapshot!(text);
 }
@@ -324,7 +324,7 @@ fn a_hostile_letter_cannot_steer_a_terminal() {
     let report = made.report(None);
     for output in [
         terminal::whole(&report, 80),
-        markdown::short(&report),
+        short::markdown(&report),
         markdown::long(&report),
         json::report(&report),
     ] {

@@ -1,11 +1,11 @@
 //! The answer in a sentence or two.
 
 use crate::model::{Answer, Kind, OpenBecause, Verdict};
-use crate::report::{Report, first, words};
+use crate::report::{Report, days, first, words};
 
 /// The answer for everybody, or for the kind that was asked about.
 pub(super) fn lead(report: &Report<'_>) -> String {
-    let on = report.question.on;
+    let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
     if !report.letter.paper.is_limitations() {
         return format!("This paper does not say who can sign the {inspection} of an aircraft.");
@@ -18,7 +18,7 @@ pub(super) fn lead(report: &Report<'_>) -> String {
 
 /// One kind.
 fn one(report: &Report<'_>, answer: &Answer) -> String {
-    let on = report.question.on;
+    let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
     let name = words::kind_brief(answer.holder);
     let because = first::because(report, answer);
@@ -88,7 +88,7 @@ fn reported(answers: &[&Answer]) -> String {
                 && r.answer == Verdict::No
         })
     };
-    if answers.iter().all(|a| no(a)) {
+    if answers.iter().all(no) {
         "; the regulator is reported to say no until the letter is amended".to_owned()
     } else {
         String::new()

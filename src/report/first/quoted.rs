@@ -1,6 +1,6 @@
 //! The sentences of the letter that decide, with their deciding words marked.
 
-use crate::model::{Form, Inspection, InspectorRule, Span};
+use crate::model::{Form, Inspection, InspectorRule, Modality, Span};
 use crate::report::{Report, clean};
 
 /// As many sentences are quoted.
@@ -71,14 +71,38 @@ fn quote(report: &Report<'_>, n: usize, rule: &InspectorRule) -> Quoted {
         place: view.place_words(rule.span),
         form: rule.form,
         rule: n,
-        words: pieces(&report.text.content, rule),
+        words: pieces(&report.text.content, rule.span, deciding(report, rule)),
     }
 }
 
-fn pieces(content: &str, rule: &InspectorRule) -> Vec<Words> {
-    let span = rule.span.trimmed(content);
+/// The words of a rule that decide: "only", "may" and "must", the persons, the conditions.
+pub(crate) fn deciding(report: &Report<'_>, rule: &InspectorRule) -> Vec<Span> {
+    let content = &report.text.content;
     let mut marks: Vec<Span> = rule.evidence.clone();
     marks.extend(rule.conditions.iter().map(|c| c.span));
+    let norms = report
+        .letter
+        .norms
+        .iter()
+        .filter(|n| n.clause == rule.clause && n.modality != Modality::Statement && !n.quoted);
+    for norm in norms {
+        let limiter = norm.limiter.as_ref().map(|l| l.span);
+        let trigger = norm.trigger.as_ref().and_then(|t| t.span);
+        // A trigger with "only" runs from that word to the modal, over everybody between them.
+        let trigger = trigger.map(|t| {
+            let words = t.of(content).trim_end();
+            let last = words.rfind(char::is_whitespace).map_or(0, |at| at + 1);
+            let start = if limiter.is_some() { last } else { 0 };
+            Span::new(t.start + start, t.start + words.len())
+        });
+        let own = limiter.into_iter().chain(trigger);
+        marks.extend(own.filter(|m| rule.span.contains(*m)));
+    }
+    marks
+}
+
+fn pieces(content: &str, span: Span, marks: Vec<Span>) -> Vec<Words> {
+    let span = span.trimmed(content);
     let mut marks: Vec<Span> = marks.into_iter().map(|m| m.trimmed(content)).collect();
     marks.sort_by_key(|m| (m.start, m.end));
     let mut words = Vec::new();

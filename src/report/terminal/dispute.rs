@@ -103,8 +103,19 @@ pub(crate) fn hazards<'a>(report: &Report<'a>) -> Said<'a> {
 }
 
 pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
+    next_for(sheet, report, |_| true, |_| true);
+}
+
+/// The steps of the kinds that are wanted, after those that hold whoever signs.
+fn next_for(
+    sheet: &mut Sheet,
+    report: &Report<'_>,
+    wanted: impl Fn(&Answer) -> bool,
+    shown: impl Fn(&str) -> bool,
+) {
     let general = report.steps();
-    if general.is_empty() && report.answers.iter().all(|a| a.next.is_empty()) {
+    let answers: Vec<&Answer> = report.answers.iter().filter(|a| wanted(a)).collect();
+    if general.is_empty() && answers.iter().all(|a| a.next.is_empty()) {
         return;
     }
     sheet.heading("Next steps");
@@ -113,11 +124,11 @@ pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
         said.push(step);
         step_line(sheet, said.len(), step);
     }
-    for answer in report.answers {
+    for answer in answers {
         let (new, known): (Vec<&String>, Vec<&String>) = answer
             .next
             .iter()
-            .filter(|step| !covered(step, &general))
+            .filter(|step| !covered(step, &general) && shown(step))
             .partition(|step| !said.contains(&step.as_str()));
         if new.is_empty() {
             continue;
@@ -146,11 +157,18 @@ pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
 pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
     let general = report.steps();
     if general.is_empty() {
-        return next(sheet, report);
+        let alone = report.answers.len() == 1;
+        // How to come by a certificate is told in the whole report.
+        return next_for(
+            sheet,
+            report,
+            |a| alone || a.answer != Verdict::No,
+            |step| alone || !step.starts_with("To hold "),
+        );
     }
     sheet.heading("Next steps");
     // Who can sign without doubt and what ends a dispute stand on the first screen.
-    let said = |step: &&String| step.starts_with("Where the letter is in dispute");
+    let said = |step: &&String| step.starts_with("Where the letter is the cause");
     let steps = general.iter().skip(1).filter(|step| !said(step));
     for (n, step) in steps.enumerate() {
         step_line(sheet, n + 1, step);

@@ -32,20 +32,25 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
     sheet.finish()
 }
 
-/// Only the question: the first screen, what next,
-/// what is wrong with the letter. The rest is in [`whole`].
+/// Only the question: the first screen and what next. The rest is in [`whole`].
 #[must_use]
 pub fn question(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
     dispute::cautions(&mut sheet, report);
     next_shortly(&mut sheet, report);
-    letter::condition(&mut sheet, report);
     letter::notes(&mut sheet, report);
     sheet.blank();
+    let flaws = match report.letter.condition.len() {
+        0 => String::new(),
+        1 => ", and a flaw of the paper".to_owned(),
+        n => format!(", and {n} flaws of the paper"),
+    };
     sheet.para(
         0,
-        "Rules, readings of the dispute, what to beware of, the letter: `whomay read LETTER`.",
+        &format!(
+            "`whomay read LETTER` shows the rules, the readings of the dispute, the letter{flaws}."
+        ),
     );
     sheet.finish()
 }

@@ -6,7 +6,7 @@ use crate::answer::{Answered, Fact, Interval};
 use crate::model::{Answer, Kind};
 use crate::patterns::Patterns;
 use crate::report::html::{Html, heading, text};
-use crate::report::words;
+use crate::report::{days, words};
 use crate::serve::facts::{self, Facts};
 use crate::serve::held::View;
 
@@ -222,7 +222,7 @@ fn calendar(facts: &Facts, view: &View, patterns: &Patterns) -> Html {
         out.push(&Html::own(format!(
             "<p class=\"told\">{}</p>\n",
             match due.last_day {
-                Some(day) => format!("It is current through {day}."),
+                Some(day) => format!("It is current through {}.", days::day(day)),
                 None => text(notes.first().map_or("", String::as_str))
                     .as_str()
                     .to_owned(),

@@ -3,7 +3,7 @@
 use super::Page;
 use crate::model::{CertificateFor, ReadAs};
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
-use crate::report::{age, replaced, words};
+use crate::report::{age, days, replaced, words};
 
 /// Flaws of the letter, and what could not be read.
 pub(super) fn gaps(page: &Page<'_>) -> Html {
@@ -106,7 +106,7 @@ pub(super) fn about(page: &Page<'_>) -> Html {
     pairs.push((text("Purpose"), quoted(&letter.basis.evidence, purpose)));
     let issued = letter.issued.value.map_or_else(
         || "not found in the letter".to_owned(),
-        |day| format!("{day}:"),
+        |day| format!("{}:", days::day(day)),
     );
     pairs.push((text("Issued"), quoted(&letter.issued.evidence, issued)));
     pairs.push((text("Asked"), text(&asked(report.question))));
@@ -133,7 +133,7 @@ fn asked(question: &crate::model::Question) -> String {
     let mut said = vec![format!(
         "the {} on {}",
         words::inspection(question.inspection),
-        question.on
+        days::day(question.on)
     )];
     let mut add = |name: &str, value: Option<String>| {
         if let Some(value) = value {
@@ -154,7 +154,7 @@ fn asked(question: &crate::model::Question) -> String {
         "purpose as you say:",
         question.basis.map(|b| format!("§ 21.191{b}")),
     );
-    add("issued as you say:", question.issued.map(|d| d.to_string()));
+    add("issued as you say:", question.issued.map(days::day));
     add(
         "ratings:",
         question.ratings.map(|r| {

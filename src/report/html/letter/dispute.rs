@@ -6,7 +6,7 @@ use crate::report::html::{
     Html, Table, classed, definitions, heading, link, list, p, small, steps, text,
 };
 use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
-use crate::report::words;
+use crate::report::{days, words};
 
 pub(super) fn readings(page: &Page<'_>) -> Html {
     let groups = grouped(page.report);
@@ -73,8 +73,8 @@ pub(super) fn brief(page: &Page<'_>) -> Html {
     for (reading, kinds) in groups {
         let mut who = text(&words::capital(&reading.held_by));
         who.push(&Html::own(" "));
-        who.push(&small(&reading.since));
-        let mut says = text(&words::capital(&reading.says));
+        who.push(&small(&days::told(&reading.since)));
+        let mut says = text(&words::capital(words::first_sentence(&reading.says)));
         let here = names(&kinds);
         if here.len() < all.len() {
             says.push(&Html::own(" "));

@@ -3,7 +3,7 @@
 use crate::model::{Answer, Span};
 use crate::report::html::Mark;
 use crate::report::terminal::own_words;
-use crate::report::{Report, words};
+use crate::report::{Report, first, words};
 
 /// The deciding words of a letter, in the order of the text, without overlap.
 #[derive(Clone, Debug, Default)]
@@ -53,9 +53,7 @@ impl Marks {
         };
         for (n, rule) in letter.inspectors.iter().enumerate() {
             let said = format!("what clause {} says", report.view().id(rule.clause));
-            add(&rule.evidence, &rule_anchor(n), &said);
-            let conditions: Vec<Span> = rule.conditions.iter().map(|c| c.span).collect();
-            add(&conditions, &rule_anchor(n), &said);
+            add(&first::deciding(report, rule), &rule_anchor(n), &said);
         }
         for answer in report.answers {
             let said = format!(

@@ -57,39 +57,49 @@ pub struct Pieces {
 pub fn pieces(report: &Report<'_>, pictures: &[PageImage<'_>]) -> Pieces {
     let pieces = cut(report, true, pictures);
     Pieces {
-        answer: without_commands(&pieces.answer),
-        rest: without_commands(&pieces.rest),
+        answer: without_commands(&pieces.answer, true),
+        rest: without_commands(&pieces.rest, true),
         ..pieces
     }
 }
 
-/// What a reader types in a terminal, and what stands for it on a page that has a draft of the
-/// request and asks the questions itself.
-const COMMANDS: [(&str, &str); 6] = [
+/// What a reader types in a terminal; what stands for it on a page that has a draft of the
+/// request and asks the questions itself; and in a file, which may be read where no such program
+/// is.
+const COMMANDS: [(&str, &str, &str); 6] = [
     (
         "<code>whomay request LETTER</code> drafts the questions",
         "the draft request on this page has the questions",
+        "whomay drafts the questions",
     ),
     (
-        "<code>whomay request LETTER</code>",
+        "<code>whomay request LETTER</code> drafts it",
         "there is a draft on this page",
+        "whomay drafts the request",
     ),
-    ("<code>whomay request</code> drafts", "this page drafts"),
     (
-        "<code>whomay who LETTER --ask</code> asks",
-        "answer the questions on this page",
+        "<code>whomay request</code> drafts",
+        "this page drafts",
+        "whomay drafts",
     ),
-    ("; <code>whomay entry</code> checks it", ""),
+    (
+        " (<code>whomay who LETTER --ask</code> asks for it)",
+        " (answer the questions on this page)",
+        "",
+    ),
+    ("; <code>whomay entry</code> checks it", "", ""),
     (
         "<code>whomay explain ID</code> shows a rule, a reading or a pattern in full.",
+        "",
         "",
     ),
 ];
 
 /// Words of a letter never match: in them `<` is escaped.
-fn without_commands(part: &Html) -> Html {
+fn without_commands(part: &Html, served: bool) -> Html {
     let mut out = part.as_str().to_owned();
-    for (command, words) in COMMANDS {
+    for (command, on_page, in_file) in COMMANDS {
+        let words = if served { on_page } else { in_file };
         if out.contains(command) {
             out = out.replace(command, words);
         }
@@ -102,7 +112,7 @@ fn build(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> S
     let body: Html = [pieces.head, pieces.contents, pieces.answer, pieces.rest]
         .into_iter()
         .collect();
-    page(&pieces.title, &body)
+    page(&pieces.title, &without_commands(&body, false))
 }
 
 fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pieces {
@@ -210,6 +220,25 @@ impl Page<'_> {
     }
 }
 
+fn without_options(said: &str) -> String {
+    let mut out = String::new();
+    let mut rest = said;
+    while let Some((before, after)) = rest.split_once(" (--") {
+        out.push_str(before);
+        match after.split_once(')') {
+            Some((name, after)) if name.chars().all(|c| c.is_ascii_lowercase() || c == '-') => {
+                rest = after;
+            }
+            _ => {
+                out.push_str(" (--");
+                rest = after;
+            }
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
 /// Anchor of a clause in the letter.
 fn clause_anchor(index: usize) -> String {
     format!("c-{index}")
@@ -220,8 +249,10 @@ fn file_name(name: &str) -> &str {
     name.rsplit(['/', '\\']).next().unwrap_or(name)
 }
 
-/// Words of this program in which `…` sets commands apart.
+/// Words of this program in which `…` sets commands apart. Options of the command line, such as
+/// " (--owner)", are left out: a page has no use for them.
 fn prose(said: &str) -> Html {
+    let said = &without_options(said);
     let mut out = Html::new();
     let odd = said.matches('`').count() % 2 == 1;
     if odd {
