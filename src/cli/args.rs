@@ -180,7 +180,7 @@ pub(super) enum Command {
         wording: Option<String>,
         /// The texts side by side, old on the left
         #[arg(long, conflicts_with_all = ["claim", "claim_file"])]
-        side_by_side: bool,
+        beside: bool,
         #[command(flatten)]
         facts: Facts,
     },

@@ -23,7 +23,7 @@ pub(super) struct Against<'a> {
     /// One wording or series of those held.
     pub(super) wording: Option<&'a str>,
     /// The texts side by side.
-    pub(super) side_by_side: bool,
+    pub(super) beside: bool,
     /// What only the user knows.
     pub(super) facts: &'a Facts,
 }
@@ -77,10 +77,12 @@ pub(super) fn run(
         let statements = crate::compare::claim(&read.letter, &read.text, words, &read.patterns);
         let view = View::new(&read.text, &read.letter);
         match shared.format {
-            Format::Terminal => claim::terminal(view, &statements, shared.columns()),
+            Format::Terminal => {
+                claim::terminal(view, &statements, &read.patterns, shared.columns())
+            }
             Format::Json => claim::json(view, &statements),
-            Format::Markdown | Format::Csv => claim::markdown(view, &statements),
-            Format::Html => html::claim(view, &statements),
+            Format::Markdown | Format::Csv => claim::markdown(view, &statements, &read.patterns),
+            Format::Html => html::claim(view, &statements, &read.patterns),
         }
     } else if !others.is_empty() {
         let other = letter::read(shared, &LetterFiles::one(others))?;
@@ -98,10 +100,10 @@ pub(super) fn run(
             answers: (&was, &is),
         };
         match shared.format {
-            Format::Terminal => letters::terminal(&both, shared.columns(), against.side_by_side),
+            Format::Terminal => letters::terminal(&both, shared.columns(), against.beside),
             Format::Json => letters::json(&both),
             Format::Markdown | Format::Csv => letters::markdown(&both),
-            Format::Html => html::letters(&both, against.side_by_side),
+            Format::Html => html::letters(&both, against.beside),
         }
     } else {
         if read.letter.basis.value.is_none() {
@@ -131,10 +133,10 @@ pub(super) fn run(
         };
         let report = read.report(&answered, Some(&compared));
         match shared.format {
-            Format::Terminal => compare::terminal(&report, shared.columns(), against.side_by_side),
+            Format::Terminal => compare::terminal(&report, shared.columns(), against.beside),
             Format::Json => json::comparison(&report),
             Format::Markdown | Format::Csv => compare::markdown(&report),
-            Format::Html => html::wordings(&report, against.side_by_side),
+            Format::Html => html::wordings(&report, against.beside),
         }
     };
     shared.write(&result)?;

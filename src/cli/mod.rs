@@ -96,7 +96,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             claim,
             claim_file,
             wording,
-            side_by_side,
+            beside,
             facts,
         } => {
             let against = compare::Against {
@@ -104,7 +104,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
                 claim: claim.as_deref(),
                 claim_file: claim_file.as_deref(),
                 wording: wording.as_deref(),
-                side_by_side: *side_by_side,
+                beside: *beside,
                 facts,
             };
             compare::run(shared, letters, &against)

@@ -4,12 +4,13 @@
 use super::atoms::{AtomKind, atoms};
 use super::cite;
 use super::claim_facts::{self, Facts};
+use super::claim_words::{self, Plain};
 use super::clauses::{Passage, level_one};
 use super::pool::Pool;
 use super::words::{self, Role, role};
 use crate::model::{
     ClaimFinding, ClaimStatement, ClaimVerdict, Departure, DifferenceKind, InspectorRule, Letter,
-    Modality, Norm, Span, Text,
+    Modality, Norm, Text, Turn,
 };
 use crate::patterns::Patterns;
 use crate::understand::{self, Context, Passage as Understood};
@@ -29,80 +30,140 @@ pub fn claim(
     words: &str,
     patterns: &Patterns,
 ) -> Vec<ClaimStatement> {
-    let understood = understand::passage(words, Context::default(), patterns);
     let passages = level_one(letter, text);
-    let statements = statements(words, &understood);
+    let said = sentences(words, patterns);
     let pool = Pool::of_texts(
         passages.iter().map(|p| p.body),
-        statements.iter().map(|s| s.of(words)),
+        said.iter().map(|s| s.plain.words.as_str()),
         patterns,
     );
-    statements
-        .into_iter()
-        .map(|span| {
+    said.iter()
+        .map(|said| {
+            let understood = &said.understood;
             let statement = Statement {
-                words: span.of(words).trim(),
+                words: said.original,
+                plain: &said.plain.words,
+                label: said.plain.label.as_deref(),
                 norm: understood
                     .norms
                     .iter()
-                    .find(|n| span.overlaps(n.span) && n.modality != Modality::Statement),
-                rules: understood
-                    .inspectors
-                    .iter()
-                    .filter(|r| span.overlaps(r.span))
-                    .collect(),
-                topics: topics(&understood, span),
-                whole: words,
+                    .find(|n| n.modality != Modality::Statement),
+                rules: understood.inspectors.iter().collect(),
+                topics: understood.topics.iter().flatten().cloned().collect(),
             };
             judge(&statement, letter, text, &passages, &pool, patterns)
         })
         .collect()
 }
 
+/// A sentence of the claim, and the same as a clause would say it.
+struct Said<'w> {
+    original: &'w str,
+    plain: Plain,
+    understood: Understood,
+}
+
+impl<'w> Said<'w> {
+    fn of(original: &'w str, patterns: &Patterns) -> Self {
+        let plain = claim_words::plain(original, patterns);
+        let understood = understand::passage(&plain.words, Context::default(), patterns);
+        Self {
+            original,
+            plain,
+            understood,
+        }
+    }
+
+    fn binds(&self) -> bool {
+        let norms = &self.understood.norms;
+        norms.iter().any(|n| n.modality != Modality::Statement)
+            || !self.understood.inspectors.is_empty()
+    }
+}
+
 /// The sentences of the claim that say something binding; the whole claim where none does.
-fn statements(words: &str, understood: &Understood) -> Vec<Span> {
-    let binding = |span: &Span| {
-        understood
-            .norms
-            .iter()
-            .any(|n| n.modality != Modality::Statement && span.overlaps(n.span))
-            || understood.inspectors.iter().any(|r| span.overlaps(r.span))
-    };
-    let some: Vec<Span> = understood
+fn sentences<'w>(words: &'w str, patterns: &Patterns) -> Vec<Said<'w>> {
+    let whole = understand::passage(words, Context::default(), patterns);
+    let some: Vec<Said<'w>> = whole
         .sentences
         .iter()
         .map(|s| s.trimmed(words))
-        .filter(|s| !s.is_empty() && binding(s))
+        .filter(|s| !s.is_empty())
+        .map(|s| Said::of(s.of(words), patterns))
+        .filter(Said::binds)
         .collect();
-    if some.is_empty() {
-        let all = Span::new(0, words.len()).trimmed(words);
-        return if all.is_empty() {
-            Vec::new()
-        } else {
-            vec![all]
-        };
+    if some.is_empty() && !words.trim().is_empty() {
+        return vec![Said::of(words.trim(), patterns)];
     }
     some
 }
 
-fn topics(understood: &Understood, span: Span) -> Vec<String> {
-    understood
-        .clauses
-        .iter()
-        .zip(&understood.topics)
-        .filter(|(c, _)| c.span.overlaps(span))
-        .flat_map(|(_, t)| t.iter().cloned())
-        .collect()
-}
-
 /// A statement of the claim.
 struct Statement<'c> {
+    /// As it was made.
     words: &'c str,
-    /// The text that the norm's spans belong to.
-    whole: &'c str,
+    /// As a clause would say it; the spans of norms and rules belong to it.
+    plain: &'c str,
+    /// The clause that it names.
+    label: Option<&'c str>,
     norm: Option<&'c Norm>,
     rules: Vec<&'c InspectorRule>,
     topics: Vec<String>,
+}
+
+/// What the letter says of who inspects in a clause.
+fn rules_of<'l>(letter: &'l Letter, passage: &Passage<'_>) -> Vec<&'l InspectorRule> {
+    letter
+        .inspectors
+        .iter()
+        .filter(|r| r.clause == passage.clause || passage.span.contains(r.span))
+        .collect()
+}
+
+/// The clause that the statement speaks of, and how well it fits, 0 to 1.
+fn spoken_of(
+    statement: &Statement<'_>,
+    letter: &Letter,
+    passages: &[Passage<'_>],
+    pool: &Pool,
+) -> (f64, Option<usize>) {
+    let probe = pool.probe(statement.plain);
+    let says_who = |passage: &Passage<'_>| {
+        let rules = rules_of(letter, passage);
+        statement.rules.iter().any(|c| {
+            rules
+                .iter()
+                .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
+        })
+    };
+    let names = |passage: &Passage<'_>| {
+        statement.label.is_some_and(|label| {
+            letter
+                .clauses
+                .get(passage.clause)
+                .is_some_and(|c| c.id == label)
+        })
+    };
+    let mut best: (f64, Option<usize>) = (0.0, None);
+    for (n, passage) in passages.iter().enumerate() {
+        let topic = passage
+            .topics
+            .iter()
+            .any(|t| t != "other" && statement.topics.contains(t));
+        let likeness = pool
+            .look(&probe, n)
+            .map_or(0.0, |found| 0.65 * found.of_probe + 0.35 * found.similarity);
+        let (who, named) = (says_who(passage), names(passage));
+        let score =
+            likeness + if who { BOTH_SAY_WHO } else { 0.0 } + if topic { SAME_TOPIC } else { 0.0 };
+        // A claim on who inspects speaks of the clause on who inspects, and one that names its
+        // clause of that, in whatever words.
+        let rank = score + if who { 1.0 } else { 0.0 } + if named { 2.0 } else { 0.0 };
+        if rank > best.0 && (who || named || score >= SPEAKS_OF) {
+            best = (rank, Some(n));
+        }
+    }
+    (best.0.min(1.0), best.1)
 }
 
 fn judge(
@@ -113,77 +174,59 @@ fn judge(
     pool: &Pool,
     patterns: &Patterns,
 ) -> ClaimStatement {
-    let probe = pool.probe(statement.words);
-    let rules_of = |passage: &Passage<'_>| -> Vec<&InspectorRule> {
-        letter
-            .inspectors
-            .iter()
-            .filter(|r| r.clause == passage.clause || passage.span.contains(r.span))
-            .collect()
+    let (similarity, best) = spoken_of(statement, letter, passages, pool);
+    let mut out = ClaimStatement {
+        text: statement.words.to_owned(),
+        clause: None,
+        span: None,
+        similarity,
+        verdict: ClaimVerdict::NoClause,
+        findings: Vec::new(),
+        beyond: Vec::new(),
+        readings: Vec::new(),
     };
-    let best = passages
-        .iter()
-        .enumerate()
-        .filter_map(|(n, passage)| {
-            let found = pool.look(&probe, n)?;
-            let rules = rules_of(passage);
-            let who = statement.rules.iter().any(|c| {
-                rules
-                    .iter()
-                    .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
-            });
-            let topic = letter.topics.get(passage.clause).is_some_and(|t| {
-                t.iter()
-                    .any(|t| t != "other" && statement.topics.contains(t))
-            });
-            let score = 0.65 * found.of_probe
-                + 0.35 * found.similarity
-                + if who { BOTH_SAY_WHO } else { 0.0 }
-                + if topic { SAME_TOPIC } else { 0.0 };
-            Some((score.min(1.0), n))
-        })
-        .fold(None::<(f64, usize)>, |best, (score, n)| match best {
-            Some((most, _)) if score <= most => best,
-            _ => Some((score, n)),
-        })
-        .filter(|(score, _)| *score >= SPEAKS_OF);
-    let Some((similarity, passage)) = best.and_then(|(s, n)| Some((s, passages.get(n)?))) else {
-        return ClaimStatement {
-            text: statement.words.to_owned(),
-            clause: None,
-            span: None,
-            similarity: best.map_or(0.0, |(s, _)| s),
-            verdict: ClaimVerdict::NoClause,
-            findings: Vec::new(),
-        };
+    let Some(passage) = best.and_then(|n| passages.get(n)) else {
+        return out;
     };
     let norm = nearest_norm(statement, passage, letter, text, patterns);
-    let rules = rules_of(passage);
-    let span = norm.map_or(passage.span, |n| n.span);
+    let rules = rules_of(letter, passage);
     let facts = Facts {
         claim: &statement.rules,
         letter: &rules,
         text,
+        duty: statement
+            .norm
+            .is_some_and(|n| n.modality == Modality::Obligation),
+        norms: &letter.norms,
     };
-    let mut findings = facts.findings();
+    let who = facts.compare();
+    out.clause = Some(passage.clause);
+    out.span = Some(norm.map_or(passage.span, |n| n.span));
+    out.findings = who.findings;
+    let beyond = !who.beyond.is_empty() && out.findings.is_empty();
     if statement.rules.is_empty() || rules.is_empty() {
-        findings.extend(force(statement, norm));
+        out.findings.extend(force(statement, norm));
     }
-    findings.extend(numbers(statement.words, passage));
-    findings.extend(conditions(statement, norm, passage, text, pool));
-    findings.extend(citations(statement.words, passage));
-    ClaimStatement {
-        text: statement.words.to_owned(),
-        clause: Some(passage.clause),
-        span: Some(span),
-        similarity,
-        verdict: if findings.is_empty() {
-            ClaimVerdict::Fits
-        } else {
-            ClaimVerdict::Departs
-        },
-        findings,
+    out.findings.extend(numbers(statement.plain, passage));
+    if !beyond && !who.denial {
+        out.findings
+            .extend(conditions(statement, norm, passage, text, pool));
     }
+    out.findings.extend(citations(statement.plain, passage));
+    out.verdict = if !out.findings.is_empty() {
+        ClaimVerdict::Departs
+    } else if who.unclear && !same_words(statement.plain, passage.body) {
+        ClaimVerdict::Unclear
+    } else if beyond {
+        ClaimVerdict::Beyond
+    } else {
+        ClaimVerdict::Fits
+    };
+    if out.verdict == ClaimVerdict::Beyond {
+        out.readings = claim_facts::readings(&who.beyond, patterns);
+        out.beyond = who.beyond;
+    }
+    out
 }
 
 /// The norm of the clause whose words the statement has most of.
@@ -204,10 +247,10 @@ fn nearest_norm<'l>(
     }
     let pool = Pool::of_texts(
         norms.iter().map(|n| n.span.of(&text.content)),
-        [statement.words],
+        [statement.plain],
         patterns,
     );
-    let probe = pool.probe(statement.words);
+    let probe = pool.probe(statement.plain);
     let mut best: Option<(f64, &Norm)> = None;
     for (n, norm) in norms.into_iter().enumerate() {
         let score = pool.look(&probe, n).map_or(0.0, |c| c.of_probe);
@@ -275,7 +318,18 @@ fn force(statement: &Statement<'_>, norm: Option<&Norm>) -> Option<ClaimFinding>
         ),
         _ => return None,
     };
+    let turn = match (kind, claim.modality) {
+        (DifferenceKind::Modality, Permission) => Turn::MayForMust,
+        (DifferenceKind::Modality, _) => Turn::MustForMay,
+        (DifferenceKind::Negation, _) => Turn::Negation,
+        (_, Restriction) if departure == Departure::Adds && norm.modality == Permission => {
+            Turn::OnlyAdded
+        }
+        (_, Permission) => Turn::OnlyDropped,
+        _ => Turn::Condition,
+    };
     Some(ClaimFinding {
+        turn,
         departure,
         kind,
         message: says.to_owned(),
@@ -340,6 +394,7 @@ fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
         match same {
             Some(same) if same.calendar && !count.calendar && count.measure.is_some() => {
                 out.push(ClaimFinding {
+                    turn: Turn::Number,
                     departure: Departure::Drops,
                     kind: DifferenceKind::Number,
                     message: format!(
@@ -357,12 +412,14 @@ fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                     .find(|c| c.measure.is_some() && c.measure == count.measure);
                 out.push(match other {
                     Some(other) => ClaimFinding {
+                        turn: Turn::Number,
                         departure: Departure::Turns,
                         kind: DifferenceKind::Number,
                         message: format!("it says {}, the letter {}", what(&count), what(other)),
                         span: Some(passage.span),
                     },
                     None => ClaimFinding {
+                        turn: Turn::Number,
                         departure: Departure::Adds,
                         kind: DifferenceKind::Number,
                         message: format!("it says {}, the clause has no such number", what(&count)),
@@ -392,8 +449,9 @@ fn conditions(
         let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
         for (span, kind) in exceptions.chain(conditions) {
             let words = one_line(span.of(&text.content));
-            if pool.share(&words, statement.words) < THERE {
+            if pool.share(&words, statement.plain) < THERE {
                 out.push(ClaimFinding {
+                    turn: Turn::Condition,
                     departure: Departure::Drops,
                     kind,
                     message: format!("it leaves out «{words}»"),
@@ -406,9 +464,10 @@ fn conditions(
         let exceptions = norm.exceptions.iter().map(|s| (s, DifferenceKind::Limiter));
         let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
         for (span, kind) in exceptions.chain(conditions) {
-            let words = one_line(span.of(statement.whole));
+            let words = one_line(span.of(statement.plain));
             if pool.share(&words, passage.body) < THERE {
                 out.push(ClaimFinding {
+                    turn: Turn::Condition,
                     departure: Departure::Adds,
                     kind,
                     message: format!("the clause does not say «{words}»"),
@@ -436,6 +495,7 @@ fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                 .any(|l| l.starts_with(t.as_str()) || t.starts_with(l.as_str()))
         })
         .map(|target| ClaimFinding {
+            turn: Turn::Citation,
             departure: if of_letter.is_empty() {
                 Departure::Adds
             } else {
@@ -446,6 +506,16 @@ fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
             span: None,
         })
         .collect()
+}
+
+/// Whether the statement is the clause, word for word: then it fits, whatever it means.
+fn same_words(claim: &str, clause: &str) -> bool {
+    let (claim, clause) = (atoms(claim), atoms(clause));
+    let words = |a: &super::atoms::Atom| (a.kind != AtomKind::Mark).then(|| a.word.to_string());
+    claim
+        .iter()
+        .filter_map(words)
+        .eq(clause.iter().filter_map(words))
 }
 
 fn one_line(words: &str) -> String {

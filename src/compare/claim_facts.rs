@@ -2,14 +2,47 @@
 
 use crate::model::{
     ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorCondition,
-    InspectorConditionKind, InspectorRule, Kind, Span, Text,
+    InspectorConditionKind, InspectorRule, Kind, Modality, NamedKind, Norm, Span, Text, Turn,
 };
+use crate::patterns::{Cause, Patterns};
 
 /// What both sides say about who may inspect.
 pub(super) struct Facts<'f> {
     pub(super) claim: &'f [&'f InspectorRule],
     pub(super) letter: &'f [&'f InspectorRule],
     pub(super) text: &'f Text,
+    /// The claim lays a duty: its list is closed by "must", not by "only".
+    pub(super) duty: bool,
+    /// Norms of the letter, for the words that give leave or lay a duty.
+    pub(super) norms: &'f [Norm],
+}
+
+/// What a claim on who inspects comes to.
+#[derive(Default)]
+pub(super) struct Who {
+    /// What it adds, drops or turns.
+    pub(super) findings: Vec<ClaimFinding>,
+    /// Kinds of which an open list says nothing.
+    pub(super) beyond: Vec<Kind>,
+    /// It only says who may not.
+    pub(super) denial: bool,
+    /// Words that decide were not understood, on either side.
+    pub(super) unclear: bool,
+}
+
+/// The readings of the dispute over kinds that an open list does not name, all sides.
+pub(super) fn readings(kinds: &[Kind], patterns: &Patterns) -> Vec<String> {
+    let mut files: Vec<_> = patterns
+        .reading
+        .iter()
+        .filter(|r| r.file.causes.contains(&Cause::Unlisted))
+        .filter(|r| {
+            let held = &r.file.kinds;
+            held.iter().any(|h| kinds.iter().any(|k| covers(*k, *h)))
+        })
+        .collect();
+    files.sort_by(|a, b| (a.file.place, &a.id).cmp(&(b.file.place, &b.id)));
+    files.into_iter().map(|r| r.id.clone()).collect()
 }
 
 /// Whether two clauses may speak of the same inspection.
@@ -17,27 +50,54 @@ pub(super) fn same_inspection(a: Inspection, b: Inspection) -> bool {
     a == b || matches!((a, b), (Inspection::Any, _) | (_, Inspection::Any))
 }
 
-/// Whether one word covers the other: "repairman" the builder's certificate.
-fn covers(a: Kind, b: Kind) -> bool {
-    let light = |k| {
-        matches!(
-            k,
-            Kind::LightSportRepairman
-                | Kind::LightSportRepairmanInspection
-                | Kind::LightSportRepairmanMaintenance
+/// Whether a clause that speaks of `letter` speaks of `claimed`, too. "Repairman" alone is the
+/// builder's certificate; that it is a light-sport repairman's is the dispute, not the words.
+fn covers(letter: Kind, claimed: Kind) -> bool {
+    use Kind::{
+        BuilderRepairman, LightSportRepairman, LightSportRepairmanInspection,
+        LightSportRepairmanMaintenance, Repairman,
+    };
+    letter == claimed
+        || matches!(
+            (letter, claimed),
+            (Repairman, BuilderRepairman)
+                | (BuilderRepairman, Repairman)
+                | (
+                    LightSportRepairman,
+                    LightSportRepairmanInspection | LightSportRepairmanMaintenance
+                )
+                | (
+                    LightSportRepairmanInspection | LightSportRepairmanMaintenance,
+                    LightSportRepairman
+                )
         )
-    };
-    let repairman = |k| light(k) || matches!(k, Kind::BuilderRepairman | Kind::GeneralRepairman);
-    let one_way = |a, b| {
-        (a == Kind::Repairman && repairman(b)) || (a == Kind::LightSportRepairman && light(b))
-    };
-    a == b || one_way(a, b) || one_way(b, a)
+}
+
+/// The kinds of a list with their words, and its form.
+struct Lists {
+    named: Vec<(Kind, Span)>,
+    excluded: Vec<(Kind, Span)>,
+    closed: bool,
+    /// Where the list is closed or leave is given.
+    force: Option<Span>,
+}
+
+impl Lists {
+    fn named(&self, kind: Kind) -> Option<Span> {
+        let found = self.named.iter().find(|(k, _)| covers(*k, kind))?;
+        Some(found.1)
+    }
+
+    fn excluded(&self, kind: Kind) -> Option<Span> {
+        let found = self.excluded.iter().find(|(k, _)| covers(*k, kind))?;
+        Some(found.1)
+    }
 }
 
 impl Facts<'_> {
-    /// Every departure; none where either side says nothing about inspectors.
-    pub(super) fn findings(&self) -> Vec<ClaimFinding> {
-        let mut out = Vec::new();
+    /// Everything; nothing where either side says nothing about inspectors.
+    pub(super) fn compare(&self) -> Who {
+        let mut who = Who::default();
         for claim in self.claim {
             let rules: Vec<&InspectorRule> = self
                 .letter
@@ -48,71 +108,110 @@ impl Facts<'_> {
             if rules.is_empty() {
                 continue;
             }
-            self.kinds(claim, &rules, &mut out);
-            form(claim, &rules, &mut out);
-            self.conditions(claim, &rules, &mut out);
+            let nobody = claim.named.is_empty() && claim.excluded.is_empty();
+            who.unclear |= nobody || claim.doubt.is_some();
+            who.unclear |= rules.iter().any(|r| r.doubt.is_some());
+            let lists = self.lists(&rules);
+            self.denied(claim, &lists, &mut who);
+            if claim.named.is_empty() {
+                who.denial = true;
+                continue;
+            }
+            self.named(claim, &lists, &mut who);
+            if who.beyond.is_empty() {
+                self.conditions(claim, &rules, &mut who.findings);
+            }
         }
-        out
+        who
     }
 
-    fn kinds(&self, claim: &InspectorRule, rules: &[&InspectorRule], out: &mut Vec<ClaimFinding>) {
-        let named: Vec<(Kind, Span)> = rules
-            .iter()
-            .flat_map(|r| &r.named)
-            .map(|n| (n.kind, n.span))
-            .collect();
-        let excluded: Vec<(Kind, Span)> = rules
-            .iter()
-            .flat_map(|r| &r.excluded)
-            .map(|n| (n.kind, n.span))
-            .collect();
-        let mut add = |departure, kind, message: String, span| {
-            let finding = ClaimFinding {
-                departure,
-                kind,
-                message,
-                span,
-            };
-            if !out.contains(&finding) {
-                out.push(finding);
-            }
+    fn lists(&self, rules: &[&InspectorRule]) -> Lists {
+        let of = |kinds: &[NamedKind]| -> Vec<(Kind, Span)> {
+            kinds.iter().map(|n| (n.kind, n.span)).collect()
         };
-        for said in &claim.named {
-            let title = said.kind.title();
-            if let Some((_, span)) = excluded.iter().find(|(k, _)| covers(*k, said.kind)) {
-                add(
-                    Departure::Turns,
-                    DifferenceKind::InspectorAdded,
-                    format!("it names somebody whom the letter shuts out: {title}"),
-                    Some(*span),
-                );
-            } else if !named.iter().any(|(k, _)| covers(*k, said.kind)) {
-                add(
-                    Departure::Adds,
-                    DifferenceKind::InspectorAdded,
-                    format!("it names somebody whom the letter does not name: {title}"),
-                    None,
-                );
+        let trigger = rules.iter().find_map(|r| {
+            let norm = self
+                .norms
+                .iter()
+                .find(|n| n.span.overlaps(r.span) && n.modality != Modality::Statement)?;
+            norm.trigger.as_ref()?.span
+        });
+        Lists {
+            named: rules.iter().flat_map(|r| of(&r.named)).collect(),
+            excluded: rules.iter().flat_map(|r| of(&r.excluded)).collect(),
+            closed: rules.iter().any(|r| r.form == Form::Closed),
+            force: trigger.or_else(|| {
+                let rule = rules.first()?;
+                rule.evidence.first().copied().or(Some(rule.span))
+            }),
+        }
+    }
+
+    /// Those whom the claim shuts out by name.
+    fn denied(&self, claim: &InspectorRule, lists: &Lists, who: &mut Who) {
+        for denied in &claim.excluded {
+            let title = denied.kind.title();
+            if let Some(span) = lists.named(denied.kind) {
+                let said = format!("it shuts out somebody whom the letter names: {title}");
+                who.add(Turn::Negation, said, Some(span));
+            } else if lists.excluded(denied.kind).is_none() && !lists.closed {
+                who.go_beyond(denied.kind);
             }
         }
-        for (kind, span) in &named {
-            let title = kind.title();
-            if claim.excluded.iter().any(|e| covers(e.kind, *kind)) {
-                add(
-                    Departure::Turns,
-                    DifferenceKind::InspectorRemoved,
-                    format!("it shuts out somebody whom the letter names: {title}"),
-                    Some(*span),
-                );
-            } else if !claim.named.is_empty() && !claim.named.iter().any(|n| covers(n.kind, *kind))
-            {
-                add(
-                    Departure::Drops,
-                    DifferenceKind::InspectorRemoved,
-                    format!("it leaves out somebody whom the letter names: {title}"),
-                    Some(*span),
-                );
+    }
+
+    /// Those whom the claim names, those whom it leaves out, and the limit of its list.
+    fn named(&self, claim: &InspectorRule, lists: &Lists, who: &mut Who) {
+        let closes = claim.form == Form::Closed;
+        let shares = claim.named.iter().any(|n| lists.named(n.kind).is_some());
+        let mut unlisted = Vec::new();
+        for said in &claim.named {
+            let title = said.kind.title();
+            if let Some(span) = lists.excluded(said.kind) {
+                let said = format!("it names somebody whom the letter shuts out: {title}");
+                who.add(Turn::Negation, said, Some(span));
+            } else if lists.named(said.kind).is_none() {
+                unlisted.push(said.kind);
             }
+        }
+        if !(shares || closes || lists.closed) {
+            // It does not tell the list otherwise: it speaks of somebody of whom an open list
+            // says nothing.
+            for kind in unlisted {
+                who.go_beyond(kind);
+            }
+            return;
+        }
+        for kind in unlisted {
+            let title = kind.title();
+            let said = format!("it names somebody whom the letter does not name: {title}");
+            who.add(Turn::KindAdded, said, None);
+        }
+        for (kind, span) in &lists.named {
+            let there = claim.named.iter().chain(&claim.excluded);
+            if (shares || closes) && !there.into_iter().any(|n| covers(n.kind, *kind)) {
+                let title = kind.title();
+                let said = format!("it leaves out somebody whom the letter names: {title}");
+                who.add(Turn::KindDropped, said, Some(*span));
+            }
+        }
+        if closes && !lists.closed {
+            let (turn, said) = if self.duty {
+                (
+                    Turn::MustForMay,
+                    "it says that they must, which limits the list; the letter permits without \
+                     limiting",
+                )
+            } else {
+                (
+                    Turn::OnlyAdded,
+                    "it limits the list (only), the letter permits without limiting",
+                )
+            };
+            who.add(turn, said.to_owned(), lists.force);
+        } else if !closes && lists.closed {
+            let said = "it permits without limiting, the letter limits the list";
+            who.add(Turn::OnlyDropped, said.to_owned(), lists.force);
         }
     }
 
@@ -138,6 +237,7 @@ impl Facts<'_> {
             if !said(condition.kind) && named(condition.on) {
                 let words = condition.span.of(&self.text.content);
                 let finding = ClaimFinding {
+                    turn: Turn::Condition,
                     departure: Departure::Drops,
                     kind: DifferenceKind::Term,
                     message: format!(
@@ -167,6 +267,7 @@ impl Facts<'_> {
                     ),
                 };
                 out.push(ClaimFinding {
+                    turn: Turn::Condition,
                     departure: Departure::Adds,
                     kind: DifferenceKind::Term,
                     message,
@@ -177,28 +278,30 @@ impl Facts<'_> {
     }
 }
 
-/// An "only" that is on one side alone.
-fn form(claim: &InspectorRule, rules: &[&InspectorRule], out: &mut Vec<ClaimFinding>) {
-    let closed = rules.iter().any(|r| r.form == Form::Closed);
-    let open = rules.iter().any(|r| r.form == Form::Open);
-    let span = rules
-        .first()
-        .and_then(|r| r.evidence.first().copied().or(Some(r.span)));
-    match claim.form {
-        Form::Closed if open && !closed => out.push(ClaimFinding {
-            departure: Departure::Adds,
-            kind: DifferenceKind::Limiter,
-            message: "it limits the list (only, must be done by), the letter permits without \
-                      limiting"
-                .to_owned(),
+impl Who {
+    fn add(&mut self, turn: Turn, message: String, span: Option<Span>) {
+        let (departure, kind) = match turn {
+            Turn::OnlyAdded | Turn::MustForMay => (Departure::Adds, DifferenceKind::Limiter),
+            Turn::OnlyDropped => (Departure::Drops, DifferenceKind::Limiter),
+            Turn::KindAdded => (Departure::Adds, DifferenceKind::InspectorAdded),
+            Turn::KindDropped => (Departure::Drops, DifferenceKind::InspectorRemoved),
+            _ => (Departure::Turns, DifferenceKind::Negation),
+        };
+        let finding = ClaimFinding {
+            turn,
+            departure,
+            kind,
+            message,
             span,
-        }),
-        Form::Open if closed => out.push(ClaimFinding {
-            departure: Departure::Drops,
-            kind: DifferenceKind::Limiter,
-            message: "it permits without limiting, the letter limits the list".to_owned(),
-            span,
-        }),
-        _ => {}
+        };
+        if !self.findings.contains(&finding) {
+            self.findings.push(finding);
+        }
+    }
+
+    fn go_beyond(&mut self, kind: Kind) {
+        if !self.beyond.contains(&kind) {
+            self.beyond.push(kind);
+        }
     }
 }

@@ -6,6 +6,7 @@ mod atoms;
 mod cite;
 mod claim;
 mod claim_facts;
+mod claim_words;
 mod clauses;
 mod condition;
 mod content;
@@ -24,6 +25,7 @@ mod words;
 
 pub use age::age;
 pub use claim::claim;
+pub use claim_words::in_plain_words;
 pub use condition::{Flaws, condition};
 pub use diff::diff;
 pub use letters::letters;

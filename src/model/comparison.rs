@@ -1,6 +1,6 @@
 //! A letter held against reference wordings or another letter.
 
-use super::{Note, Span};
+use super::{Kind, Note, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -212,6 +212,10 @@ pub enum ClaimVerdict {
     Fits,
     /// It adds, drops or turns something.
     Departs,
+    /// The letter neither says nor denies it: its list is open and does not name the person.
+    Beyond,
+    /// A deciding word of the claim or of the clause was not understood.
+    Unclear,
     /// No clause of the letter speaks of it.
     NoClause,
 }
@@ -223,6 +227,8 @@ impl ClaimVerdict {
         match self {
             Self::Fits => "fits",
             Self::Departs => "departs",
+            Self::Beyond => "beyond",
+            Self::Unclear => "unclear",
             Self::NoClause => "no-clause",
         }
     }
@@ -251,9 +257,55 @@ impl Departure {
     }
 }
 
+/// What a statement makes of the clause, by the name that a reader knows it by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Turn {
+    /// The claim limits the list, the letter does not.
+    OnlyAdded,
+    /// The letter limits the list, the claim does not.
+    OnlyDropped,
+    /// The claim names a kind that the letter does not name.
+    KindAdded,
+    /// The claim leaves out a kind that the letter names.
+    KindDropped,
+    /// The claim says must where the letter says may.
+    MustForMay,
+    /// The claim says may where the letter says must.
+    MayForMust,
+    /// One bars what the other permits or demands.
+    Negation,
+    /// A number or an interval.
+    Number,
+    /// A condition or an exception that one side has.
+    Condition,
+    /// Another rule is cited.
+    Citation,
+}
+
+impl Turn {
+    /// The name, for people and in machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::OnlyAdded => "only added",
+            Self::OnlyDropped => "only dropped",
+            Self::KindAdded => "kind added",
+            Self::KindDropped => "kind dropped",
+            Self::MustForMay => "must for may",
+            Self::MayForMust => "may for must",
+            Self::Negation => "negation",
+            Self::Number => "number",
+            Self::Condition => "condition",
+            Self::Citation => "citation",
+        }
+    }
+}
+
 /// One departure of a statement from the clause.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ClaimFinding {
+    /// By which name a reader knows it.
+    pub turn: Turn,
     /// What it does.
     pub departure: Departure,
     /// What kind of thing.
@@ -279,4 +331,8 @@ pub struct ClaimStatement {
     pub verdict: ClaimVerdict,
     /// What it adds, drops or turns.
     pub findings: Vec<ClaimFinding>,
+    /// The kinds that it speaks of and the letter neither names nor shuts out.
+    pub beyond: Vec<Kind>,
+    /// Ids of the readings of that dispute, the one in favor and the one against alike.
+    pub readings: Vec<String>,
 }

@@ -24,7 +24,7 @@ pub use clause::{Clause, Label, Phase};
 pub use comparison::{
     Age, AgeCandidate, AgeEvidence, ClaimFinding, ClaimStatement, ClaimVerdict, ClauseComparison,
     ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Op,
-    Relation,
+    Relation, Turn,
 };
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,

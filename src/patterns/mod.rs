@@ -11,6 +11,7 @@ pub mod phrase;
 
 mod age;
 pub mod citation;
+mod claim;
 pub mod classes;
 mod entry;
 pub mod grammar;
@@ -39,6 +40,7 @@ use sha2::{Digest, Sha256};
 
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
+pub use claim::{ClaimExample, ClaimFile, ClaimMiss, ClaimRole, ClaimWords, Claims};
 pub use entry::{Entries, EntryFile, EntryMark, EntryRole};
 pub use evidence::{EvidenceFile, EvidenceOf, EvidencePlace, Evidences, Weight};
 pub use file::{Example, Loaded, PatternFile, Reference};
@@ -129,6 +131,8 @@ pub struct Patterns {
     pub slip: Slips,
     /// Places and terms that the rules have left behind.
     pub outdated: Outdated,
+    /// How people speak of letters.
+    pub claim: Claims,
 }
 
 impl Patterns {
@@ -209,6 +213,7 @@ impl Patterns {
             statement: Statements::compile(file::load(&files, "statement")?)?,
             situation: situation::check(file::load(&files, "situation")?)?,
             slip: Slips::compile(file::load(&files, "slip")?)?,
+            claim: Claims::compile(file::load(&files, "claim")?, &mut lexicon)?,
             outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
             lexicon,
             digest,
@@ -242,7 +247,8 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 18] = [
+const ROOMS: [&str; 19] = [
+    "claim",
     "word",
     "grammar",
     "modality",

@@ -5,7 +5,9 @@ use serde::Serialize;
 use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{CAUTION, View, clean, json, words};
-use crate::model::{ClaimFinding, ClaimStatement, ClaimVerdict, Departure};
+use crate::model::Span;
+use crate::model::{ClaimFinding, ClaimStatement, ClaimVerdict};
+use crate::patterns::Patterns;
 
 /// What a claim without a statement comes to.
 pub(super) const NOTHING: &str = "The claim says nothing that could be held against the letter.";
@@ -15,27 +17,86 @@ pub(super) const fn said(statement: &ClaimStatement) -> &'static str {
     match statement.verdict {
         ClaimVerdict::Fits => "fits the letter",
         ClaimVerdict::Departs => "is not what the letter says",
+        ClaimVerdict::Beyond => {
+            "goes beyond the words: the letter neither says nor denies it, which is the dispute"
+        }
+        ClaimVerdict::Unclear => "cannot be told: words that decide were not understood; read both",
         ClaimVerdict::NoClause => "no clause of the letter speaks of it",
     }
 }
 
-/// «leaves out (condition): ...».
-pub(super) fn departure(finding: &ClaimFinding) -> String {
-    let departure = match finding.departure {
-        Departure::Adds => "adds",
-        Departure::Drops => "leaves out",
-        Departure::Turns => "turns",
-    };
+/// «only added: it limits the list ...; the letter's words: "may"».
+pub(super) fn departure(view: View<'_>, finding: &ClaimFinding) -> String {
+    let words = finding.span.map_or_else(String::new, |span| {
+        format!("; the letter's words: \"{}\"", view.words(span))
+    });
     format!(
-        "{departure} ({}): {}",
-        words::difference(finding.kind),
+        "{}: {}{words}",
+        finding.turn.name(),
         clean::line(&finding.message)
     )
 }
 
+/// The clause with the words marked that the findings rest on: plain words, marked or not.
+pub(super) fn marked(view: View<'_>, statement: &ClaimStatement) -> Vec<(String, bool)> {
+    let Some(whole) = statement.span else {
+        return Vec::new();
+    };
+    let mut marks: Vec<Span> = statement
+        .findings
+        .iter()
+        .filter_map(|f| f.span)
+        .filter(|s| whole.contains(*s) && *s != whole)
+        .collect();
+    marks.sort_unstable();
+    let mut out = Vec::new();
+    let mut at = whole.start;
+    for mark in marks {
+        if mark.start < at {
+            continue;
+        }
+        out.push((view.words(Span::new(at, mark.start)), false));
+        out.push((view.words(mark), true));
+        at = mark.end;
+    }
+    out.push((view.words(Span::new(at, whole.end)), false));
+    out.retain(|(words, _)| !words.is_empty());
+    out
+}
+
+/// The same in one line, marked words between brackets.
+fn marked_line(view: View<'_>, statement: &ClaimStatement) -> String {
+    marked(view, statement)
+        .into_iter()
+        .map(|(words, mark)| if mark { format!("[{words}]") } else { words })
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+/// What each side of the dispute says, where the statement goes beyond the words.
+pub(super) fn sides(statement: &ClaimStatement, patterns: &Patterns) -> Vec<String> {
+    patterns
+        .reading
+        .iter()
+        .filter(|r| statement.readings.contains(&r.id))
+        .map(|r| {
+            let file = &r.file;
+            format!(
+                "{} ({}, {}): for it: {} Against it: {}",
+                file.says, file.held_by, file.known_since_words, file.support, file.objection
+            )
+        })
+        .collect()
+}
+
 /// What somebody says about the letter, held against it, for people.
 #[must_use]
-pub fn terminal(view: View<'_>, statements: &[ClaimStatement], width: usize) -> String {
+pub fn terminal(
+    view: View<'_>,
+    statements: &[ClaimStatement],
+    patterns: &Patterns,
+    width: usize,
+) -> String {
     let mut sheet = Sheet::new(width);
     for statement in statements {
         sheet.blank();
@@ -46,13 +107,16 @@ pub fn terminal(view: View<'_>, statements: &[ClaimStatement], width: usize) -> 
                 format!(
                     " {}: \"{}\"",
                     dim(&format!("({})", view.place_words(span))),
-                    view.words(span)
+                    marked_line(view, statement)
                 )
             });
             sheet.hanging(2, 4, &format!("clause {}{quote}", view.id(clause)));
         }
         for finding in &statement.findings {
-            sheet.hanging(2, 4, &format!("* {}", departure(finding)));
+            sheet.hanging(2, 4, &format!("* {}", departure(view, finding)));
+        }
+        for side in sides(statement, patterns) {
+            sheet.hanging(2, 4, &format!("- {}", clean::line(&side)));
         }
     }
     if statements.is_empty() {
@@ -65,7 +129,7 @@ pub fn terminal(view: View<'_>, statements: &[ClaimStatement], width: usize) -> 
 
 /// For a page of Markdown.
 #[must_use]
-pub fn markdown(view: View<'_>, statements: &[ClaimStatement]) -> String {
+pub fn markdown(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns) -> String {
     let mut out = String::from("# What is said about the letter, and what it says\n");
     if statements.is_empty() {
         out.push_str(&format!("\n{NOTHING}\n"));
@@ -82,13 +146,16 @@ pub fn markdown(view: View<'_>, statements: &[ClaimStatement]) -> String {
                 out.push_str(&format!(
                     " ({}): \"{}\"",
                     escape(&view.place_words(span)),
-                    escape(&view.words(span))
+                    escape(&marked_line(view, statement))
                 ));
             }
             out.push_str("\n\n");
         }
         for finding in &statement.findings {
-            out.push_str(&format!("* {}\n", escape(&departure(finding))));
+            out.push_str(&format!("* {}\n", escape(&departure(view, finding))));
+        }
+        for side in sides(statement, patterns) {
+            out.push_str(&format!("* {}\n", escape(&clean::line(&side))));
         }
     }
     out.push_str(&format!("\n{CAUTION}\n"));
@@ -111,9 +178,12 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
         words: Option<String>,
         similarity: f64,
         findings: Vec<Finding>,
+        beyond: Vec<&'static str>,
+        readings: Vec<String>,
     }
     #[derive(Serialize)]
     struct Finding {
+        turn: &'static str,
         departure: &'static str,
         kind: &'static str,
         message: String,
@@ -133,12 +203,15 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
                     .findings
                     .iter()
                     .map(|f| Finding {
+                        turn: f.turn.name(),
                         departure: f.departure.name(),
                         kind: f.kind.name(),
                         message: clean::line(&f.message),
                         words: f.span.map(|span| view.words(span)),
                     })
                     .collect(),
+                beyond: s.beyond.iter().map(|k| k.name()).collect(),
+                readings: s.readings.clone(),
             })
             .collect(),
     })

@@ -33,7 +33,7 @@ const pages = [
   { name: "no-letter", arguments: ["read", join(samples, "not-a-letter.txt"), ...day] },
   { name: "several", arguments: ["read", "--same-aircraft", join(samples, "lettered.txt"), join(samples, "names-nobody.txt"), ...day] },
   { name: "two-letters", arguments: ["compare", join(samples, "open-list-f.txt"), join(samples, "closed-list.txt"), ...day] },
-  { name: "sides", arguments: ["compare", join(samples, "open-list-f.txt"), join(samples, "open-list-g.txt"), "--side-by-side", ...day] },
+  { name: "sides", arguments: ["compare", join(samples, "open-list-f.txt"), join(samples, "open-list-g.txt"), "--beside", ...day] },
   { name: "wordings", arguments: ["compare", join(samples, "open-list-g.txt")] },
   { name: "claim", arguments: ["compare", join(samples, "open-list-f.txt"), "--claim", "Only a mechanic must perform the <b>condition inspection</b> every 24 calendar months."] },
   { name: "who", arguments: ["who", join(samples, "open-list-g.txt"), "--holder", "mechanic", ...day] },

@@ -714,7 +714,7 @@ fn an_amended_letter_changes_answers() {
     assert_eq!(of("repair-station"), ("disputed".into(), "no".into()));
     for (more, words) in [
         (None, "[gone: may][new: shall]"),
-        (Some("--side-by-side"), "No person [may] operate"),
+        (Some("--beside"), "No person [may] operate"),
         (Some("--format=markdown"), "~~may~~ **shall**"),
     ] {
         whomay()
@@ -728,7 +728,7 @@ fn an_amended_letter_changes_answers() {
     }
     let wide = whomay()
         .args(["compare", LETTER, "samples/closed-list.txt", DAY])
-        .args(["--side-by-side", "--width=120"])
+        .args(["--beside", "--width=120"])
         .output()
         .unwrap();
     let longest = String::from_utf8_lossy(&wide.stdout)

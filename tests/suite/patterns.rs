@@ -203,6 +203,21 @@ fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
 }
 
 #[test]
+fn words_of_claims_are_put_as_letters_put_them() {
+    let patterns = Patterns::embedded().unwrap();
+    for loaded in &patterns.claim.files {
+        for hit in &loaded.file.hit {
+            let plain = whomay::compare::in_plain_words(&hit.text, &patterns);
+            assert_eq!(plain, hit.means, "{}", loaded.id);
+        }
+        for miss in &loaded.file.miss {
+            let plain = whomay::compare::in_plain_words(&miss.text, &patterns);
+            assert_eq!(plain, miss.text, "{}: {}", loaded.id, miss.why);
+        }
+    }
+}
+
+#[test]
 fn every_id_is_explained_by_its_source_text() {
     let patterns = Patterns::embedded().unwrap();
     assert!(patterns.ids().count() > 100);

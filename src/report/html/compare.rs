@@ -4,7 +4,8 @@ use super::blocks::{block, element};
 use super::inert::piece;
 use super::{Html, Table, classed, div, heading, list, p, page, section, small, strong, text};
 use crate::model::{ClaimStatement, ClausePair, Diff, Op, Relation};
-use crate::report::claim::{NOTHING, departure, said};
+use crate::patterns::Patterns;
+use crate::report::claim::{NOTHING, departure, marked, said, sides};
 use crate::report::compare::{Held, held, look_at, plain, summary};
 use crate::report::letters::{Letters, reasons, told};
 use crate::report::terminal::{change_lines, matters};
@@ -142,7 +143,7 @@ fn one_held(held: &Held<'_>, side_by_side: bool) -> Html {
 
 /// What somebody says about the letter, held against it.
 #[must_use]
-pub fn claim(view: View<'_>, statements: &[ClaimStatement]) -> String {
+pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns) -> String {
     let title = "What is said about the letter, and what it says";
     let mut body = kicker("A claim, held against operating limitations");
     body.push(&heading(1, title));
@@ -160,12 +161,25 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement]) -> String {
                 .span
                 .map_or_else(String::new, |s| format!(" ({})", view.place_words(s)));
             part.push(&p(&text(&format!("Clause {}{place}:", view.id(clause)))));
-            if let Some(span) = statement.span {
-                part.push(&quoted(&text(&view.words(span))));
+            let words: Vec<Html> = marked(view, statement)
+                .iter()
+                .map(|(words, mark)| if *mark { strong(words) } else { text(words) })
+                .collect();
+            let mut clause = Html::new();
+            for (n, piece_of) in words.iter().enumerate() {
+                if n > 0 {
+                    clause.push(&piece(" "));
+                }
+                clause.push(piece_of);
             }
+            part.push(&quoted(&clause));
         }
         let findings = statement.findings.iter();
-        part.push(&list(findings.map(|f| text(&departure(f)))));
+        part.push(&list(findings.map(|f| text(&departure(view, f)))));
+        let sides = sides(statement, patterns);
+        if !sides.is_empty() {
+            part.push(&list(sides.iter().map(|s| text(s))));
+        }
         body.push(&section(
             &format!("claim-{}", n + 1),
             &format!("Statement {}", n + 1),

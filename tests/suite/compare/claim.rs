@@ -1,7 +1,7 @@
 //! Paraphrases held against a letter.
 
 use whomay::compare::claim;
-use whomay::model::{ClaimStatement, ClaimVerdict, Letter, Text};
+use whomay::model::{ClaimStatement, ClaimVerdict, Letter, Text, Turn};
 use whomay::patterns::Patterns;
 
 const LETTER: &str = "OPERATING LIMITATIONS\nExperimental, amateur-built aircraft, 14 CFR 21.191(g)\n
@@ -98,4 +98,100 @@ fn a_clause_fits_itself() {
             "{words}: {said:?}"
         );
     }
+}
+
+/// Letters that differ in what they say of who inspects; see `data/claims-inspectors.tsv`.
+fn letter_of(key: &str) -> String {
+    let clause = match key {
+        "O" => {
+            "The condition inspection may be performed by the builder certificated as a repairman for this aircraft under § 65.104 or by an appropriately rated mechanic."
+        }
+        "C" => {
+            "Only the builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated mechanic may perform the condition inspection."
+        }
+        "M" => "The condition inspection must be performed by an appropriately rated mechanic.",
+        "X" => {
+            "The condition inspection may be performed by the builder certificated as a repairman for this aircraft under § 65.104 or by an appropriately rated mechanic. A light-sport repairman may not perform the condition inspection."
+        }
+        other => panic!("no letter {other}"),
+    };
+    let begin = LETTER.find("\n(6)").expect("clause 6");
+    format!("{}\n(6) {clause}\n", &LETTER[..begin])
+}
+
+#[test]
+fn claims_on_who_inspects_are_held_against_form_and_kinds() {
+    let patterns = Patterns::embedded().expect("the embedded patterns load");
+    let mut wrong = Vec::new();
+    let mut all = 0;
+    for line in include_str!("../data/claims-inspectors.tsv").lines() {
+        let fields: Vec<&str> = line.split('\t').collect();
+        let [key, words, verdict, turns] = fields[..] else {
+            continue;
+        };
+        all += 1;
+        let text = Text::verbatim(&letter_of(key));
+        let letter = whomay::understand(&text, &patterns);
+        let said = claim(&letter, &text, words, &patterns);
+        let found = match said.first().map(|s| s.verdict) {
+            Some(ClaimVerdict::Fits) => "fits",
+            Some(ClaimVerdict::Departs) => "differs",
+            Some(ClaimVerdict::Beyond) => "goes beyond the words",
+            Some(ClaimVerdict::Unclear) => "unclear",
+            Some(ClaimVerdict::NoClause) => "no clause speaks of it",
+            None => "nothing said",
+        };
+        let findings = said.iter().flat_map(|s| &s.findings);
+        let mut told: Vec<&str> = findings.map(|f| f.turn.name()).collect();
+        told.sort_unstable();
+        told.dedup();
+        let told = told.join(",");
+        if (found, told.as_str()) != (verdict, turns) {
+            wrong.push(format!(
+                "{key} {words}: {found} ({told}), not {verdict} ({turns}); {:?}",
+                letter
+                    .inspectors
+                    .iter()
+                    .map(|r| (
+                        r.form,
+                        r.named.iter().map(|n| n.kind).collect::<Vec<_>>(),
+                        r.doubt.clone()
+                    ))
+                    .collect::<Vec<_>>()
+            ));
+        }
+    }
+    assert!(all >= 35, "{all}");
+    assert!(
+        wrong.is_empty(),
+        "{} of {all}:\n{}",
+        wrong.len(),
+        wrong.join("\n")
+    );
+}
+
+#[test]
+fn the_word_that_gives_leave_is_marked_and_the_dispute_has_both_sides() {
+    let patterns = Patterns::embedded().expect("the embedded patterns load");
+    let text = Text::verbatim(&letter_of("O"));
+    let letter = whomay::understand(&text, &patterns);
+    let words =
+        "Your limitations say that only the builder, a mechanic or a repair station can sign.";
+    let said = claim(&letter, &text, words, &patterns);
+    let [one] = &said[..] else { panic!("{said:?}") };
+    let only = one.findings.iter().find(|f| f.turn == Turn::OnlyAdded);
+    let marked = only.and_then(|f| f.span).map(|s| s.of(&text.content));
+    assert_eq!(marked, Some("may"));
+    let turns: Vec<Turn> = one.findings.iter().map(|f| f.turn).collect();
+    assert!(turns.contains(&Turn::KindAdded), "{turns:?}");
+    assert_eq!(turns.len(), 2, "{turns:?}");
+
+    let said = claim(
+        &letter,
+        &text,
+        "A light-sport repairman may not perform the condition inspection.",
+        &patterns,
+    );
+    assert_eq!(said[0].verdict, ClaimVerdict::Beyond);
+    assert!(said[0].readings.len() >= 2, "{:?}", said[0].readings);
 }

@@ -1,0 +1,110 @@
+//! How people speak of letters: frames of claims, questions, and words that letters do not use.
+
+use serde::Deserialize;
+
+use super::file::pattern_file;
+use super::{Lexicon, Loaded, PatternError, PhraseSet};
+
+pattern_file! {
+    /// One file of `patterns/claim/`.
+    ClaimFile, hit: ClaimExample, miss: ClaimMiss, {
+        /// The words and what they do.
+        claim: ClaimWords,
+    }
+}
+
+/// A claim, and what is left of it when its frame is off.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClaimExample {
+    /// The claim.
+    pub text: String,
+    /// The same as a clause would say it.
+    pub means: String,
+}
+
+/// A claim that the file leaves as it is.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClaimMiss {
+    /// The claim.
+    pub text: String,
+    /// Why.
+    pub why: String,
+}
+
+/// Words of claims.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ClaimWords {
+    /// What they do.
+    pub role: ClaimRole,
+    /// The words that letters use for them; for the roles `means` and `ends`.
+    #[serde(default)]
+    pub means: String,
+    /// Phrases; see [`super::phrase`].
+    pub any: Vec<String>,
+}
+
+/// What words do in a claim; a closed set, because the code has to do it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ClaimRole {
+    /// They lead the claim in and are no part of it.
+    Frame,
+    /// They stand before the number of a clause.
+    Label,
+    /// They follow it.
+    Says,
+    /// They open a question.
+    Asks,
+    /// A verb before which the auxiliary of a question belongs.
+    Verb,
+    /// They stand for other words.
+    Means,
+    /// The same, where the claim ends with them.
+    Ends,
+}
+
+/// All files of the folder, compiled.
+#[derive(Debug, Default)]
+pub struct Claims {
+    /// The files.
+    pub files: Vec<Loaded<ClaimFile>>,
+    /// Phrases, with the files that hold them.
+    pub phrases: PhraseSet<Vec<usize>>,
+}
+
+impl Claims {
+    pub(super) fn compile(
+        files: Vec<Loaded<ClaimFile>>,
+        lexicon: &mut Lexicon,
+    ) -> Result<Self, PatternError> {
+        let mut phrases: PhraseSet<Vec<usize>> = PhraseSet::default();
+        for (n, loaded) in files.iter().enumerate() {
+            let words = &loaded.file.claim;
+            if matches!(words.role, ClaimRole::Means | ClaimRole::Ends) == words.means.is_empty() {
+                return Err(loaded.refuse(
+                    "«means» belongs to the roles «means» and «ends», which need it".to_owned(),
+                ));
+            }
+            for phrase in &words.any {
+                phrases
+                    .add_with(lexicon, phrase, |files| {
+                        let files = files.get_or_insert_default();
+                        if !files.contains(&n) {
+                            files.push(n);
+                        }
+                    })
+                    .map_err(|message| loaded.refuse(message))?;
+            }
+        }
+        Ok(Self { files, phrases })
+    }
+
+    /// The words of a file.
+    #[must_use]
+    pub fn words(&self, file: usize) -> &ClaimWords {
+        &self.files[file].file.claim
+    }
+}
