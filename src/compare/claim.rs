@@ -1,18 +1,17 @@
 //! Somebody's paraphrase of a limitation held against the letter: which clause it speaks of, and
 //! what it adds, drops or turns.
 
-use super::atoms::{AtomKind, atoms};
-use super::cite;
+use super::atoms::{Atom, AtomKind, atoms};
+use super::claim_counts::{citations, numbers};
 use super::claim_facts::{self, Facts};
+use super::claim_norms::{Stance, conditions, force, unlimited};
 use super::claim_words::{self, Plain};
 use super::clauses::{Passage, level_one};
 use super::pool::Pool;
-use super::words::{self, Role, role};
 use crate::model::{
-    ClaimFinding, ClaimStatement, ClaimVerdict, Departure, DifferenceKind, InspectorRule, Letter,
-    Modality, Norm, Text, Turn,
+    ClaimFinding, ClaimStatement, ClaimVerdict, InspectorRule, Letter, Modality, Norm, Text, Turn,
 };
-use crate::patterns::Patterns;
+use crate::patterns::{ClaimRole, Patterns};
 use crate::understand::{self, Context, Passage as Understood};
 
 /// The least score at which a statement speaks of a clause.
@@ -40,6 +39,7 @@ pub fn claim(
     said.iter()
         .map(|said| {
             let understood = &said.understood;
+            let has = |role| claim_words::has(&said.plain.words, role, patterns);
             let statement = Statement {
                 words: said.original,
                 plain: &said.plain.words,
@@ -50,6 +50,8 @@ pub fn claim(
                     .find(|n| n.modality != Modality::Statement),
                 rules: understood.inspectors.iter().collect(),
                 topics: understood.topics.iter().flatten().cloned().collect(),
+                no_need: has(ClaimRole::NoNeed),
+                waives: claim_words::has(said.original, ClaimRole::Waives, patterns),
             };
             judge(&statement, letter, text, &passages, &pool, patterns)
         })
@@ -99,16 +101,20 @@ fn sentences<'w>(words: &'w str, patterns: &Patterns) -> Vec<Said<'w>> {
 }
 
 /// A statement of the claim.
-struct Statement<'c> {
+pub(super) struct Statement<'c> {
     /// As it was made.
     words: &'c str,
     /// As a clause would say it; the spans of norms and rules belong to it.
-    plain: &'c str,
+    pub(super) plain: &'c str,
     /// The clause that it names.
     label: Option<&'c str>,
-    norm: Option<&'c Norm>,
+    pub(super) norm: Option<&'c Norm>,
     rules: Vec<&'c InspectorRule>,
     topics: Vec<String>,
+    /// It takes a duty or a need away.
+    no_need: bool,
+    /// It takes the need of an inspection authorization away.
+    waives: bool,
 }
 
 /// What the letter says of who inspects in a clause.
@@ -130,11 +136,12 @@ fn spoken_of(
     let probe = pool.probe(statement.plain);
     let says_who = |passage: &Passage<'_>| {
         let rules = rules_of(letter, passage);
-        statement.rules.iter().any(|c| {
-            rules
-                .iter()
-                .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
-        })
+        (statement.waives && !rules.is_empty())
+            || statement.rules.iter().any(|c| {
+                rules
+                    .iter()
+                    .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
+            })
     };
     let names = |passage: &Passage<'_>| {
         statement.label.is_some_and(|label| {
@@ -184,49 +191,83 @@ fn judge(
         findings: Vec::new(),
         beyond: Vec::new(),
         readings: Vec::new(),
+        doubt: false,
     };
     let Some(passage) = best.and_then(|n| passages.get(n)) else {
         return out;
     };
     let norm = nearest_norm(statement, passage, letter, text, patterns);
     let rules = rules_of(letter, passage);
+    out.clause = Some(passage.clause);
+    out.span = Some(norm.map_or(passage.span, |n| n.span));
+    if statement.waives && !rules.is_empty() {
+        out.findings.extend(claim_facts::waived(&rules));
+        out.verdict = verdict(&out.findings, false, false);
+        return out;
+    }
+    let spoken = claim_facts::spoken(statement.plain, patterns);
     let facts = Facts {
         claim: &statement.rules,
         letter: &rules,
         text,
+        plain: statement.plain,
+        clause: passage.body,
+        pool,
+        spoken: &spoken,
         duty: statement
             .norm
             .is_some_and(|n| n.modality == Modality::Obligation),
+        no_need: statement.no_need,
         norms: &letter.norms,
     };
     let who = facts.compare();
-    out.clause = Some(passage.clause);
-    out.span = Some(norm.map_or(passage.span, |n| n.span));
     out.findings = who.findings;
     let beyond = !who.beyond.is_empty() && out.findings.is_empty();
-    if statement.rules.is_empty() || rules.is_empty() {
-        out.findings.extend(force(statement, norm));
-    }
-    out.findings.extend(numbers(statement.plain, passage));
-    if !beyond && !who.denial {
+    let both_say_who = !statement.rules.is_empty() && !rules.is_empty();
+    if !both_say_who {
+        let words_of_letter = norm.map_or(passage.body, |n| n.span.of(&text.content));
+        let modality = |n: Option<&Norm>| n.map_or(Modality::Statement, |n| n.modality);
+        let waived = modality(norm) == Modality::Statement
+            && claim_words::has(words_of_letter, ClaimRole::NoNeed, patterns);
+        let claimed = Stance::of(modality(statement.norm), statement.no_need);
+        let stands = Stance::of(modality(norm), waived);
+        out.findings.extend(force(claimed, stands, norm));
+        out.findings
+            .extend(unlimited(claimed, stands, norm, statement.plain));
+        // What denies a duty altogether denies it on every condition.
+        let denied = matches!(claimed, Stance::Bars | Stance::NoNeed)
+            && out.findings.iter().any(|f| f.turn == Turn::Negation);
+        let norm = norm.filter(|_| !denied);
         out.findings
             .extend(conditions(statement, norm, passage, text, pool));
     }
-    out.findings.extend(citations(statement.plain, passage));
-    out.verdict = if !out.findings.is_empty() {
-        ClaimVerdict::Departs
-    } else if who.unclear && !same_words(statement.plain, passage.body) {
-        ClaimVerdict::Unclear
-    } else if beyond {
-        ClaimVerdict::Beyond
-    } else {
-        ClaimVerdict::Fits
-    };
+    if !who.elsewhere {
+        let counted = claim_words::without_labels(statement.plain, patterns);
+        out.findings.extend(numbers(&counted, passage));
+    }
+    if !beyond {
+        out.findings.extend(citations(statement.plain, passage));
+    }
+    out.doubt = who.unclear;
+    let unclear = who.unclear && !same_words(statement.plain, passage.body);
+    out.verdict = verdict(&out.findings, unclear, beyond);
     if out.verdict == ClaimVerdict::Beyond {
         out.readings = claim_facts::readings(&who.beyond, patterns);
         out.beyond = who.beyond;
     }
     out
+}
+
+const fn verdict(findings: &[ClaimFinding], unclear: bool, beyond: bool) -> ClaimVerdict {
+    if !findings.is_empty() {
+        ClaimVerdict::Departs
+    } else if unclear {
+        ClaimVerdict::Unclear
+    } else if beyond {
+        ClaimVerdict::Beyond
+    } else {
+        ClaimVerdict::Fits
+    }
 }
 
 /// The norm of the clause whose words the statement has most of.
@@ -237,10 +278,12 @@ fn nearest_norm<'l>(
     text: &Text,
     patterns: &Patterns,
 ) -> Option<&'l Norm> {
+    let waived = |n: &Norm| claim_words::has(n.span.of(&text.content), ClaimRole::NoNeed, patterns);
     let norms: Vec<&Norm> = letter
         .norms
         .iter()
-        .filter(|n| !n.quoted && n.modality != Modality::Statement && passage.span.overlaps(n.span))
+        .filter(|n| !n.quoted && passage.span.overlaps(n.span))
+        .filter(|n| n.modality != Modality::Statement || waived(n))
         .collect();
     if norms.len() < 2 {
         return norms.into_iter().next();
@@ -261,263 +304,17 @@ fn nearest_norm<'l>(
     best.map(|(_, norm)| norm)
 }
 
-/// May for must, barred for permitted.
-fn force(statement: &Statement<'_>, norm: Option<&Norm>) -> Option<ClaimFinding> {
-    use Modality::{Obligation, Permission, Prohibition, Restriction};
-    let (claim, norm) = (statement.norm?, norm?);
-    let (departure, kind, says) = match (claim.modality, norm.modality) {
-        (Permission, Obligation) => (
-            Departure::Turns,
-            DifferenceKind::Modality,
-            "it gives leave where the letter lays a duty",
-        ),
-        (Obligation, Permission) => (
-            Departure::Turns,
-            DifferenceKind::Modality,
-            "it lays a duty where the letter gives leave",
-        ),
-        (Permission, Prohibition) => (
-            Departure::Turns,
-            DifferenceKind::Negation,
-            "it permits what the letter bars",
-        ),
-        (Obligation, Prohibition) => (
-            Departure::Turns,
-            DifferenceKind::Negation,
-            "it demands what the letter bars",
-        ),
-        (Prohibition, Permission) => (
-            Departure::Turns,
-            DifferenceKind::Negation,
-            "it bars what the letter permits",
-        ),
-        (Prohibition, Obligation) => (
-            Departure::Turns,
-            DifferenceKind::Negation,
-            "it bars what the letter demands",
-        ),
-        (Restriction, Permission) => (
-            Departure::Adds,
-            DifferenceKind::Limiter,
-            "it limits what the letter permits without a limit",
-        ),
-        (Permission, Restriction) => (
-            Departure::Drops,
-            DifferenceKind::Limiter,
-            "it permits without the limit that the letter sets",
-        ),
-        (Prohibition, Restriction) => (
-            Departure::Drops,
-            DifferenceKind::Limiter,
-            "it bars wholly what the letter bars with a way out",
-        ),
-        (Restriction, Prohibition) => (
-            Departure::Adds,
-            DifferenceKind::Limiter,
-            "it gives a way out that the letter does not give",
-        ),
-        _ => return None,
-    };
-    let turn = match (kind, claim.modality) {
-        (DifferenceKind::Modality, Permission) => Turn::MayForMust,
-        (DifferenceKind::Modality, _) => Turn::MustForMay,
-        (DifferenceKind::Negation, _) => Turn::Negation,
-        (_, Restriction) if departure == Departure::Adds && norm.modality == Permission => {
-            Turn::OnlyAdded
-        }
-        (_, Permission) => Turn::OnlyDropped,
-        _ => Turn::Condition,
-    };
-    Some(ClaimFinding {
-        turn,
-        departure,
-        kind,
-        message: says.to_owned(),
-        span: Some(
-            norm.trigger
-                .as_ref()
-                .and_then(|t| t.span)
-                .unwrap_or(norm.span),
-        ),
-    })
-}
-
-/// A number with the words around it that say what it counts.
-struct Count {
-    value: String,
-    measure: Option<String>,
-    calendar: bool,
-}
-
-fn counts(text: &str) -> Vec<Count> {
-    let atoms = atoms(text);
-    let cited = cite::citations(&atoms);
-    let word = |n: usize| atoms.get(n).map_or("", |a| &*a.word);
-    let mut out = Vec::new();
-    for (n, atom) in atoms.iter().enumerate() {
-        if cited.iter().any(|c| c.atoms.contains(&n)) || atom.kind == AtomKind::Mark {
-            continue;
-        }
-        let Some(value) = words::number(&atom.word, false) else {
-            continue;
-        };
-        let calendar = word(n + 1) == "calendar";
-        let next = word(n + 1 + usize::from(calendar));
-        let measure = (role(next) == Role::Measure).then(|| words::stem(next).to_owned());
-        if measure.is_some() || atom.kind == AtomKind::Number {
-            out.push(Count {
-                value,
-                measure,
-                calendar,
-            });
-        }
-    }
-    out
-}
-
-fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
-    let of_letter = counts(passage.body);
-    let mut out = Vec::new();
-    for count in counts(claim) {
-        let same = of_letter.iter().find(|c| c.value == count.value);
-        let what = |c: &Count| {
-            format!(
-                "{}{}{}",
-                c.value,
-                if c.calendar { " calendar" } else { "" },
-                c.measure
-                    .as_deref()
-                    .map(|m| format!(" {m}s"))
-                    .unwrap_or_default()
-            )
-        };
-        match same {
-            Some(same) if same.calendar && !count.calendar && count.measure.is_some() => {
-                out.push(ClaimFinding {
-                    turn: Turn::Number,
-                    departure: Departure::Drops,
-                    kind: DifferenceKind::Number,
-                    message: format!(
-                        "it says {}, the letter {}: the last day differs",
-                        what(&count),
-                        what(same)
-                    ),
-                    span: Some(passage.span),
-                });
-            }
-            Some(_) => {}
-            None => {
-                let other = of_letter
-                    .iter()
-                    .find(|c| c.measure.is_some() && c.measure == count.measure);
-                out.push(match other {
-                    Some(other) => ClaimFinding {
-                        turn: Turn::Number,
-                        departure: Departure::Turns,
-                        kind: DifferenceKind::Number,
-                        message: format!("it says {}, the letter {}", what(&count), what(other)),
-                        span: Some(passage.span),
-                    },
-                    None => ClaimFinding {
-                        turn: Turn::Number,
-                        departure: Departure::Adds,
-                        kind: DifferenceKind::Number,
-                        message: format!("it says {}, the clause has no such number", what(&count)),
-                        span: None,
-                    },
-                });
-            }
-        }
-    }
-    out
-}
-
-/// The least part of a condition that must be found on the other side.
-const THERE: f64 = 0.35;
-
-/// Conditions and exceptions that are on one side only.
-fn conditions(
-    statement: &Statement<'_>,
-    norm: Option<&Norm>,
-    passage: &Passage<'_>,
-    text: &Text,
-    pool: &Pool,
-) -> Vec<ClaimFinding> {
-    let mut out = Vec::new();
-    if let Some(norm) = norm {
-        let exceptions = norm.exceptions.iter().map(|s| (s, DifferenceKind::Limiter));
-        let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
-        for (span, kind) in exceptions.chain(conditions) {
-            let words = one_line(span.of(&text.content));
-            if pool.share(&words, statement.plain) < THERE {
-                out.push(ClaimFinding {
-                    turn: Turn::Condition,
-                    departure: Departure::Drops,
-                    kind,
-                    message: format!("it leaves out «{words}»"),
-                    span: Some(*span),
-                });
-            }
-        }
-    }
-    if let Some(norm) = statement.norm {
-        let exceptions = norm.exceptions.iter().map(|s| (s, DifferenceKind::Limiter));
-        let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
-        for (span, kind) in exceptions.chain(conditions) {
-            let words = one_line(span.of(statement.plain));
-            if pool.share(&words, passage.body) < THERE {
-                out.push(ClaimFinding {
-                    turn: Turn::Condition,
-                    departure: Departure::Adds,
-                    kind,
-                    message: format!("the clause does not say «{words}»"),
-                    span: None,
-                });
-            }
-        }
-    }
-    out
-}
-
-fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
-    let targets = |text: &str| -> Vec<String> {
-        cite::citations(&atoms(text))
-            .into_iter()
-            .map(|c| c.target)
-            .collect()
-    };
-    let of_letter = targets(passage.body);
-    targets(claim)
-        .into_iter()
-        .filter(|t| {
-            !of_letter
-                .iter()
-                .any(|l| l.starts_with(t.as_str()) || t.starts_with(l.as_str()))
-        })
-        .map(|target| ClaimFinding {
-            turn: Turn::Citation,
-            departure: if of_letter.is_empty() {
-                Departure::Adds
-            } else {
-                Departure::Turns
-            },
-            kind: DifferenceKind::Citation,
-            message: format!("it cites {target}, which the clause does not"),
-            span: None,
-        })
-        .collect()
-}
-
 /// Whether the statement is the clause, word for word: then it fits, whatever it means.
 fn same_words(claim: &str, clause: &str) -> bool {
     let (claim, clause) = (atoms(claim), atoms(clause));
-    let words = |a: &super::atoms::Atom| (a.kind != AtomKind::Mark).then(|| a.word.to_string());
+    let words = |a: &Atom| (a.kind != AtomKind::Mark).then(|| a.word.to_string());
     claim
         .iter()
         .filter_map(words)
         .eq(clause.iter().filter_map(words))
 }
 
-fn one_line(words: &str) -> String {
+/// Words on one line.
+pub(super) fn one_line(words: &str) -> String {
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }

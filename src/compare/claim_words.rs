@@ -61,6 +61,30 @@ fn label_at(
     Some((end, label.to_owned()))
 }
 
+/// Whether words of a role stand anywhere in a text.
+pub(super) fn has(text: &str, role: ClaimRole, patterns: &Patterns) -> bool {
+    let tokens = patterns.lexicon.tokens(text);
+    (0..tokens.len()).any(|n| role_at(&tokens, n, role, patterns).is_some())
+}
+
+/// The text without the numbers of clauses that it names: they count nothing.
+pub(super) fn without_labels(text: &str, patterns: &Patterns) -> String {
+    let tokens = patterns.lexicon.tokens(text);
+    let mut out = String::new();
+    let (mut at, mut from) = (0, 0);
+    while at < tokens.len() {
+        if let Some((end, _)) = label_at(text, &tokens, at, patterns) {
+            out.push_str(&text[from..tokens[at].span.start]);
+            from = tokens[end - 1].span.end;
+            at = end;
+        } else {
+            at += 1;
+        }
+    }
+    out.push_str(&text[from..]);
+    out
+}
+
 /// A sentence of a claim as a clause would say it: without its frame, no question, in the words
 /// of letters. One blank stands between words.
 #[must_use]
@@ -71,88 +95,291 @@ pub fn in_plain_words(sentence: &str, patterns: &Patterns) -> String {
 /// The sentence of a claim as a clause would say it.
 pub(super) fn plain(sentence: &str, patterns: &Patterns) -> Plain {
     let tokens = patterns.lexicon.tokens(sentence);
-    let text = |n: usize| tokens[n].span.of(sentence);
-    let is_mark = |n: usize| tokens[n].kind == TokenKind::Mark;
-    let mut label = None;
-    let (mut start, mut end) = (0, tokens.len());
-    loop {
-        let next = role_at(&tokens, start, ClaimRole::Frame, patterns)
-            .map(|(end, _)| (end, None))
-            .or_else(|| {
-                label_at(sentence, &tokens, start, patterns).map(|(end, id)| (end, Some(id)))
-            });
-        let Some((next, named)) = next else { break };
-        label = named.or(label);
-        start = next;
-        while start < end && matches!(text(start), "," | ":" | ";") {
-            start += 1;
-        }
-    }
-    let asked = end > start && text(end - 1) == "?";
-    // A frame behind: "only a mechanic can sign, it says".
-    if let Some(comma) = (start..end).rev().find(|n| text(*n) == ",") {
-        let mut last = end;
-        while last > comma && is_mark(last - 1) {
-            last -= 1;
-        }
-        let frame = role_at(&tokens, comma + 1, ClaimRole::Frame, patterns);
-        if frame.is_some_and(|(to, _)| to == last) {
-            end = comma;
-        }
-    }
-    label = label.or_else(|| {
-        (start..end).find_map(|n| label_at(sentence, &tokens, n, patterns).map(|(_, id)| id))
-    });
-    let mut order: Vec<usize> = (start..end).collect();
-    if asked && let Some((after, _)) = role_at(&tokens, start, ClaimRole::Asks, patterns) {
-        let verb =
-            (after + 1..end).find(|n| role_at(&tokens, *n, ClaimRole::Verb, patterns).is_some());
-        if let Some(verb) = verb {
-            order = (after..verb).chain(start..after).chain(verb..end).collect();
-            order.retain(|n| text(*n) != "?");
-        }
-    }
+    let said = Said {
+        sentence,
+        tokens: &tokens,
+        patterns,
+    };
+    let frame = said.frame();
+    let label = frame.label.clone().or_else(|| said.named_inside(&frame));
+    let order = said.order(&frame);
     Plain {
-        words: in_words_of_letters(sentence, &tokens, &order, patterns),
+        words: in_words_of_letters(&said.joined(&order), patterns),
         label,
     }
 }
 
-/// The tokens in this order, with words of owners replaced by words of letters.
-fn in_words_of_letters(
-    sentence: &str,
-    tokens: &[Token],
-    order: &[usize],
-    patterns: &Patterns,
-) -> String {
-    let ordered: Vec<Token> = order.iter().map(|n| tokens[*n].clone()).collect();
-    let last = ordered
+/// A token of the claim, or words put in.
+enum Piece<'p> {
+    Token(usize),
+    Words(&'p str),
+}
+
+/// What leads a claim in, and what is left of it.
+struct Frame<'p> {
+    start: usize,
+    end: usize,
+    label: Option<String>,
+    /// The auxiliary that the frame stands for: "the letter lets", "clause 3 forbids".
+    grants: Option<&'p str>,
+}
+
+/// A sentence of a claim.
+struct Said<'s> {
+    sentence: &'s str,
+    tokens: &'s [Token],
+    patterns: &'s Patterns,
+}
+
+impl<'s> Said<'s> {
+    fn text(&self, n: usize) -> &'s str {
+        self.tokens.get(n).map_or("", |t| t.span.of(self.sentence))
+    }
+
+    fn is(&self, n: usize, word: &str) -> bool {
+        self.text(n).eq_ignore_ascii_case(word)
+    }
+
+    fn role(&self, at: usize, role: ClaimRole) -> Option<(usize, &'s str)> {
+        role_at(self.tokens, at, role, self.patterns)
+    }
+
+    fn frame(&self) -> Frame<'s> {
+        let mut frame = Frame {
+            start: 0,
+            end: self.tokens.len(),
+            label: None,
+            grants: None,
+        };
+        loop {
+            let at = frame.start;
+            if let Some((next, _)) = self.role(at, ClaimRole::Frame) {
+                frame.start = next;
+            } else if let Some((next, id)) = label_at(self.sentence, self.tokens, at, self.patterns)
+            {
+                frame.label = Some(id);
+                frame.start = next;
+            } else if let Some((verb, _)) = self.role(at, ClaimRole::Paper)
+                && self.role(verb, ClaimRole::Grants).is_some()
+            {
+                frame.start = verb;
+            } else {
+                break;
+            }
+            if let Some((next, means)) = self.role(frame.start, ClaimRole::Grants) {
+                frame.grants = Some(means);
+                frame.start = next;
+                break;
+            }
+            while frame.start < frame.end && matches!(self.text(frame.start), "," | ":" | ";") {
+                frame.start += 1;
+            }
+        }
+        // A frame behind: "only a mechanic can sign, it says".
+        if let Some(comma) = (frame.start..frame.end).rev().find(|n| self.is(*n, ",")) {
+            let mut last = frame.end;
+            while last > comma && self.tokens[last - 1].kind == TokenKind::Mark {
+                last -= 1;
+            }
+            let behind = self.role(comma + 1, ClaimRole::Frame);
+            if behind.is_some_and(|(to, _)| to == last) {
+                frame.end = comma;
+            }
+        }
+        frame
+    }
+
+    /// The clause that is named within the claim.
+    fn named_inside(&self, frame: &Frame<'s>) -> Option<String> {
+        let mut at = frame.start;
+        while at < frame.end {
+            if let Some((next, _)) = self.role(at, ClaimRole::Refers)
+                && let Some((end, _)) = label_at(self.sentence, self.tokens, next, self.patterns)
+            {
+                // "required by limitation 9" says which inspection, not which clause.
+                at = end;
+            } else if let Some((_, id)) = label_at(self.sentence, self.tokens, at, self.patterns) {
+                return Some(id);
+            } else {
+                at += 1;
+            }
+        }
+        None
+    }
+
+    /// The words in the order of a clause.
+    fn order(&self, frame: &Frame<'s>) -> Vec<Piece<'s>> {
+        let (start, end) = (frame.start, frame.end);
+        let found = match frame.grants {
+            Some(means) => self.granted(frame, means),
+            None => self
+                .asked(start, end)
+                .or_else(|| self.unless(start, end))
+                .or_else(|| self.neither(start, end))
+                .or_else(|| self.needs(start, end)),
+        };
+        found.unwrap_or_else(|| (start..end).map(Piece::Token).collect())
+    }
+
+    fn pieces(range: std::ops::Range<usize>) -> impl Iterator<Item = Piece<'s>> {
+        range.map(Piece::Token)
+    }
+
+    /// "Can a mechanic perform it?": a mechanic can perform it.
+    fn asked(&self, start: usize, end: usize) -> Option<Vec<Piece<'s>>> {
+        if end <= start || !self.is(end - 1, "?") {
+            return None;
+        }
+        let (after, _) = self.role(start, ClaimRole::Asks)?;
+        let verb = (after + 1..end).find(|n| self.role(*n, ClaimRole::Verb).is_some())?;
+        let order = Self::pieces(after..verb)
+            .chain(Self::pieces(start..after))
+            .chain(Self::pieces(verb..end - 1));
+        Some(order.collect())
+    }
+
+    /// "The letter lets a mechanic perform it", "bars a mechanic from it": a mechanic may
+    /// perform it, may not perform it.
+    fn granted(&self, frame: &Frame<'s>, means: &'s str) -> Option<Vec<Piece<'s>>> {
+        let (start, end) = (frame.start, frame.end);
+        let last = if self.is(end - 1, "?") { end - 1 } else { end };
+        let before = |n: usize| self.is(n, "to") || self.is(n, "from");
+        if let Some(from) = (start + 1..last).find(|n| self.is(*n, "from")) {
+            let (rest, _) = self
+                .role(from + 1, ClaimRole::Doing)
+                .unwrap_or((from + 1, ""));
+            let order = Self::pieces(start..from)
+                .chain([Piece::Words(means), Piece::Words("perform")])
+                .chain(Self::pieces(rest..last));
+            return Some(order.collect());
+        }
+        let verb = (start + 1..last).find(|n| self.role(*n, ClaimRole::Verb).is_some())?;
+        let whom = if before(verb - 1) { verb - 1 } else { verb };
+        let order = Self::pieces(start..whom)
+            .chain([Piece::Words(means)])
+            .chain(Self::pieces(verb..last));
+        Some(order.collect())
+    }
+
+    /// "Unless you are a mechanic you may not perform it": only a mechanic may perform it.
+    fn unless(&self, start: usize, end: usize) -> Option<Vec<Piece<'s>>> {
+        let (who, _) = self.role(start, ClaimRole::Unless)?;
+        let barred = (who..end).find(|n| self.role(*n, ClaimRole::YouMayNot).is_some())?;
+        let (act, _) = self.role(barred, ClaimRole::YouMayNot)?;
+        let to = if self.is(barred - 1, ",") {
+            barred - 1
+        } else {
+            barred
+        };
+        let order = [Piece::Words("only")]
+            .into_iter()
+            .chain(Self::pieces(who..to))
+            .chain([Piece::Words("may")])
+            .chain(Self::pieces(act..end));
+        Some(order.collect())
+    }
+
+    /// "Neither a mechanic nor the builder may": a mechanic and the builder may not.
+    fn neither(&self, start: usize, end: usize) -> Option<Vec<Piece<'s>>> {
+        if !self.is(start, "neither") {
+            return None;
+        }
+        let nor = (start + 1..end).find(|n| self.is(*n, "nor"))?;
+        let verb = (nor + 1..end).find(|n| self.role(*n, ClaimRole::Asks).is_some())?;
+        let order = Self::pieces(start + 1..nor)
+            .chain([Piece::Words("and")])
+            .chain(Self::pieces(nor + 1..verb + 1))
+            .chain([Piece::Words("not")])
+            .chain(Self::pieces(verb + 1..end));
+        Some(order.collect())
+    }
+
+    /// "You need a mechanic for the inspection": a mechanic must perform it.
+    fn needs(&self, start: usize, end: usize) -> Option<Vec<Piece<'s>>> {
+        let (who, _) = self.role(start, ClaimRole::Needs)?;
+        let act = (who..end).find(|n| self.role(*n, ClaimRole::ForInspection).is_some())?;
+        let (rest, _) = self.role(act, ClaimRole::ForInspection)?;
+        let order = Self::pieces(who..act)
+            .chain([Piece::Words("must perform the condition inspection")])
+            .chain(Self::pieces(rest..end));
+        Some(order.collect())
+    }
+
+    /// The words as one text. What joins the parts of a word, a hyphen, is no token.
+    fn joined(&self, order: &[Piece<'s>]) -> String {
+        let mut out = String::new();
+        let mut before: Option<usize> = None;
+        for piece in order {
+            match piece {
+                Piece::Token(n) => {
+                    let token = &self.tokens[*n];
+                    match before.and_then(|b| self.tokens.get(b)) {
+                        Some(b) if token.glued && before == n.checked_sub(1) => {
+                            out.push_str(&self.sentence[b.span.end..token.span.start]);
+                        }
+                        _ if out.is_empty() => {}
+                        _ if token.glued && token.kind == TokenKind::Mark => {}
+                        _ => out.push(' '),
+                    }
+                    // An auxiliary that has left the head of its question has no capital.
+                    if *n == 0 && !out.is_empty() {
+                        out.push_str(&self.text(*n).to_lowercase());
+                    } else {
+                        out.push_str(self.text(*n));
+                    }
+                    before = Some(*n);
+                }
+                Piece::Words(words) => {
+                    if !out.is_empty() {
+                        out.push(' ');
+                    }
+                    out.push_str(words);
+                    before = None;
+                }
+            }
+        }
+        out
+    }
+}
+
+/// The same with words of owners replaced by words of letters.
+fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String {
+    let tokens = patterns.lexicon.tokens(sentence);
+    let comma = |n: usize| tokens.get(n).is_some_and(|t| t.span.of(sentence) == ",");
+    let last = tokens
         .iter()
         .rposition(|t| t.kind != TokenKind::Mark)
         .map_or(0, |n| n + 1);
     let mut out = String::new();
-    let mut at = 0;
-    while let Some(token) = ordered.get(at) {
-        if !token.glued && !out.is_empty() {
-            out.push(' ');
+    let (mut at, mut gap) = (0, 0);
+    while let Some(token) = tokens.get(at) {
+        let aside = at + usize::from(comma(at));
+        if let Some((end, _)) = role_at(&tokens, aside, ClaimRole::Aside, patterns) {
+            at = end + usize::from(comma(end));
+            gap = tokens[at - 1].span.end;
+            continue;
         }
-        let means = role_at(&ordered, at, ClaimRole::Ends, patterns)
-            .filter(|(end, _)| *end == last)
-            .or_else(|| role_at(&ordered, at, ClaimRole::Means, patterns));
-        if let Some((end, means)) = means {
-            out.push_str(means);
-            at = end;
-        } else {
-            let words = token.span.of(sentence);
-            // An auxiliary that has left the head of its question has no capital.
-            let moved = at > 0 && order[at] == 0;
-            out.push_str(&if moved {
-                words.to_lowercase()
+        if !out.is_empty() {
+            let between = &sentence[gap..token.span.start];
+            let replaced = role_at(&tokens, at, ClaimRole::Means, patterns).is_some();
+            out.push_str(if between.contains(char::is_whitespace) || replaced {
+                " "
             } else {
-                words.to_owned()
+                between
             });
-            at += 1;
         }
+        let means = role_at(&tokens, at, ClaimRole::Ends, patterns)
+            .filter(|(end, _)| *end == last)
+            .or_else(|| role_at(&tokens, at, ClaimRole::Begins, patterns).filter(|_| at == 0))
+            .or_else(|| role_at(&tokens, at, ClaimRole::Means, patterns));
+        at = if let Some((end, means)) = means {
+            out.push_str(means);
+            end
+        } else {
+            out.push_str(token.span.of(sentence));
+            at + 1
+        };
+        gap = tokens[at - 1].span.end;
     }
     out
 }

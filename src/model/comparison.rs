@@ -280,6 +280,8 @@ pub enum Turn {
     Condition,
     /// Another rule is cited.
     Citation,
+    /// It speaks of another inspection than the clause.
+    AnotherInspection,
 }
 
 impl Turn {
@@ -297,6 +299,7 @@ impl Turn {
             Self::Number => "number",
             Self::Condition => "condition",
             Self::Citation => "citation",
+            Self::AnotherInspection => "another inspection",
         }
     }
 }
@@ -335,4 +338,7 @@ pub struct ClaimStatement {
     pub beyond: Vec<Kind>,
     /// Ids of the readings of that dispute, the one in favor and the one against alike.
     pub readings: Vec<String>,
+    /// Words of the claim or of the clause that may bear on it were not understood; the findings
+    /// are of those that were.
+    pub doubt: bool,
 }

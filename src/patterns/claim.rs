@@ -39,7 +39,7 @@ pub struct ClaimMiss {
 pub struct ClaimWords {
     /// What they do.
     pub role: ClaimRole,
-    /// The words that letters use for them; for the roles `means` and `ends`.
+    /// The words that letters use for them; for the roles that stand for other words.
     #[serde(default)]
     pub means: String,
     /// Phrases; see [`super::phrase`].
@@ -64,6 +64,37 @@ pub enum ClaimRole {
     Means,
     /// The same, where the claim ends with them.
     Ends,
+    /// The same, where it begins with them.
+    Begins,
+    /// They name the letter, as the subject of what it grants or bars.
+    Paper,
+    /// They say that it grants or bars; they mean the auxiliary: "may", "may not".
+    Grants,
+    /// The act behind "bars ... from".
+    Doing,
+    /// "Unless you are": who may stands behind them.
+    Unless,
+    /// "You may not": the other half of that sentence.
+    YouMayNot,
+    /// "You need": who must perform the inspection stands behind them.
+    Needs,
+    /// "For the inspection": the other half of that sentence.
+    ForInspection,
+    /// They say how often, or nothing, and are left out with the commas around them.
+    Aside,
+    /// Behind them the number of a clause says which inspection is meant.
+    Refers,
+    /// They take a duty or a need away.
+    NoNeed,
+    /// They take the need of an inspection authorization away.
+    Waives,
+}
+
+impl ClaimRole {
+    /// Whether words of this role stand for other words.
+    const fn has_meaning(self) -> bool {
+        matches!(self, Self::Means | Self::Ends | Self::Begins | Self::Grants)
+    }
 }
 
 /// All files of the folder, compiled.
@@ -83,9 +114,11 @@ impl Claims {
         let mut phrases: PhraseSet<Vec<usize>> = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
             let words = &loaded.file.claim;
-            if matches!(words.role, ClaimRole::Means | ClaimRole::Ends) == words.means.is_empty() {
+            if words.role.has_meaning() == words.means.is_empty() {
                 return Err(loaded.refuse(
-                    "«means» belongs to the roles «means» and «ends», which need it".to_owned(),
+                    "«means» belongs to the roles «means», «ends», «begins» and «grants», which \
+                     need it"
+                        .to_owned(),
                 ));
             }
             for phrase in &words.any {

@@ -25,6 +25,15 @@ pub(super) const fn said(statement: &ClaimStatement) -> &'static str {
     }
 }
 
+/// What has to be said where words that may bear on it were not understood.
+pub(super) const DOUBT: &str =
+    "some words were not understood; this is what the others say: read both";
+
+/// Whether that has to be said.
+pub(super) fn in_doubt(statement: &ClaimStatement) -> bool {
+    statement.doubt && statement.verdict == ClaimVerdict::Departs
+}
+
 /// «only added: it limits the list ...; the letter's words: "may"».
 pub(super) fn departure(view: View<'_>, finding: &ClaimFinding) -> String {
     let words = finding.span.map_or_else(String::new, |span| {
@@ -115,6 +124,9 @@ pub fn terminal(
         for finding in &statement.findings {
             sheet.hanging(2, 4, &format!("* {}", departure(view, finding)));
         }
+        if in_doubt(statement) {
+            sheet.hanging(2, 4, &format!("* {DOUBT}"));
+        }
         for side in sides(statement, patterns) {
             sheet.hanging(2, 4, &format!("- {}", clean::line(&side)));
         }
@@ -154,6 +166,9 @@ pub fn markdown(view: View<'_>, statements: &[ClaimStatement], patterns: &Patter
         for finding in &statement.findings {
             out.push_str(&format!("* {}\n", escape(&departure(view, finding))));
         }
+        if in_doubt(statement) {
+            out.push_str(&format!("* {DOUBT}\n"));
+        }
         for side in sides(statement, patterns) {
             out.push_str(&format!("* {}\n", escape(&clean::line(&side))));
         }
@@ -180,6 +195,7 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
         findings: Vec<Finding>,
         beyond: Vec<&'static str>,
         readings: Vec<String>,
+        in_doubt: bool,
     }
     #[derive(Serialize)]
     struct Finding {
@@ -212,6 +228,7 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
                     .collect(),
                 beyond: s.beyond.iter().map(|k| k.name()).collect(),
                 readings: s.readings.clone(),
+                in_doubt: s.doubt,
             })
             .collect(),
     })

@@ -113,9 +113,135 @@ fn claims_are_held_against_the_clause_they_speak_of() {
     );
     // A changed meaning that is said to fit is the worst fault.
     assert_eq!(fits_wrongly, 0);
-    // At first sight 37, 35, 29 and 34.
-    assert!(verdicts >= 37, "{verdicts}");
+    // At first sight 37, 35, 29 and 34. One claim ("does the yearly inspection", on a clause that
+    // is in doubt itself) is no longer said to fit: that cannot be told.
+    assert!(verdicts >= 36, "{verdicts}");
     assert_eq!(clauses, with_clause);
-    assert!(turns_found >= 29, "{turns_found} of {turns}");
+    assert!(turns_found >= 30, "{turns_found} of {turns}");
     assert!(exact >= 34, "{exact}");
+}
+
+/// What the heaviest statement of a claim comes to.
+fn heaviest(found: &[ClaimStatement]) -> &'static str {
+    [
+        (ClaimVerdict::Departs, "differs"),
+        (ClaimVerdict::Beyond, "beyond"),
+        (ClaimVerdict::Unclear, "unclear"),
+        (ClaimVerdict::Fits, "fits"),
+    ]
+    .into_iter()
+    .find(|(verdict, _)| found.iter().any(|s| s.verdict == *verdict))
+    .map_or("no-clause", |(_, name)| name)
+}
+
+/// Figures of a set of claims with verdict, clause and turns.
+#[derive(Default)]
+struct Figures {
+    all: usize,
+    verdicts: usize,
+    clauses: usize,
+    with_clause: usize,
+    turns: usize,
+    turns_told: usize,
+    turns_right: usize,
+    changed_fits: Vec<String>,
+    beyond_decided: Vec<String>,
+}
+
+impl Figures {
+    fn add(&mut self, key: &Value, letter: &whomay::model::Letter, found: &[ClaimStatement]) {
+        let verdict = heaviest(found);
+        let wanted = key["verdict"].as_str().expect("a verdict");
+        let words = key["claim"].as_str().expect("a claim");
+        self.all += 1;
+        self.verdicts += usize::from(verdict == wanted);
+        if wanted == "differs" && verdict == "fits" {
+            self.changed_fits.push(words.to_owned());
+        }
+        if wanted == "beyond" && matches!(verdict, "fits" | "differs") {
+            self.beyond_decided.push(words.to_owned());
+        }
+        let mut clause_right = true;
+        if let Some(clause) = key["clause"].as_str() {
+            self.with_clause += 1;
+            clause_right = found.iter().any(|s| {
+                let id = s.clause.and_then(|c| letter.clauses.get(c));
+                let id = id.and_then(|c| c.id.split('/').next());
+                id.is_some_and(|id| clause.split('|').any(|c| c == id))
+            });
+            self.clauses += usize::from(clause_right);
+        }
+        let mut told: Vec<&str> = found
+            .iter()
+            .flat_map(|s| &s.findings)
+            .map(|f| f.turn.name())
+            .collect();
+        told.sort_unstable();
+        told.dedup();
+        let turns = names(&key["turns"]);
+        told.retain(|t| turns.contains(t) || !names(&key["also"]).contains(t));
+        let right = turns.iter().filter(|t| told.contains(t)).count();
+        self.turns += turns.len();
+        self.turns_told += told.len();
+        self.turns_right += right;
+        let exact = verdict == wanted && clause_right && right == turns.len();
+        if std::env::var_os("CLAIMS").is_some() && !(exact && told.len() == right) {
+            println!("-- {} {} {words}", key["letter"], key["clause"]);
+            println!("   {wanted} {turns:?}; found {verdict} {told:?}");
+            for s in found {
+                let id = s.clause.map(|c| letter.clauses[c].id.clone());
+                println!("   {id:?} {:.2} «{}»", s.similarity, s.text);
+                for f in &s.findings {
+                    println!("     {}: {}", f.turn.name(), f.message);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn claims_on_the_samples_are_judged() {
+    let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
+    let root = env!("CARGO_MANIFEST_DIR");
+    let keys = std::fs::read_to_string(format!(
+        "{root}/tests/outside/data/claims/sample_claims.jsonl"
+    ))
+    .expect("the key is in the repository");
+    let mut figures = Figures::default();
+    let mut letters = std::collections::BTreeMap::new();
+    for line in keys.lines() {
+        let key: Value = serde_json::from_str(line).expect("one JSON object a line");
+        let name = key["letter"].as_str().expect("a letter").to_owned();
+        let (text, letter) = letters.entry(name.clone()).or_insert_with(|| {
+            let file = format!("{root}/samples/{name}");
+            let text = whomay::read(&[file], &whomay::read::Limits::default()).expect("it is text");
+            let letter = whomay::understand(&text, &patterns);
+            (text, letter)
+        });
+        let words = key["claim"].as_str().expect("a claim");
+        let found = whomay::compare::claim(letter, text, words, &patterns);
+        figures.add(&key, letter, &found);
+    }
+    let f = &figures;
+    println!(
+        "claims on samples: verdict {} of {}, clause {} of {}, turns {} wanted, {} told, {} right; \
+         changed called fitting {:?}; beyond called fitting or different {:?}",
+        f.verdicts,
+        f.all,
+        f.clauses,
+        f.with_clause,
+        f.turns,
+        f.turns_told,
+        f.turns_right,
+        f.changed_fits,
+        f.beyond_decided
+    );
+    // At first sight verdict 110, clause 139, turns 120 told, 77 right, 7 changed ones called
+    // fitting, 1 beyond called different.
+    assert!(f.verdicts >= 142, "{}", f.verdicts);
+    assert!(f.clauses >= 143, "{}", f.clauses);
+    assert!(f.turns_right >= 98, "{}", f.turns_right);
+    assert!(f.turns_told <= 104, "{}", f.turns_told);
+    assert!(f.changed_fits.is_empty(), "{:?}", f.changed_fits);
+    assert!(f.beyond_decided.is_empty(), "{:?}", f.beyond_decided);
 }

@@ -5,7 +5,7 @@ use super::inert::piece;
 use super::{Html, Table, classed, div, heading, list, p, page, section, small, strong, text};
 use crate::model::{ClaimStatement, ClausePair, Diff, Op, Relation};
 use crate::patterns::Patterns;
-use crate::report::claim::{NOTHING, departure, marked, said, sides};
+use crate::report::claim::{DOUBT, NOTHING, departure, in_doubt, marked, said, sides};
 use crate::report::compare::{Held, held, look_at, plain, summary};
 use crate::report::letters::{Letters, reasons, told};
 use crate::report::terminal::{change_lines, matters};
@@ -176,6 +176,9 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
         }
         let findings = statement.findings.iter();
         part.push(&list(findings.map(|f| text(&departure(view, f)))));
+        if in_doubt(statement) {
+            part.push(&p(&text(DOUBT)));
+        }
         let sides = sides(statement, patterns);
         if !sides.is_empty() {
             part.push(&list(sides.iter().map(|s| text(s))));

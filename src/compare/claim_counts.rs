@@ -1,0 +1,169 @@
+//! Numbers and citations that a statement has otherwise than the clause.
+
+use super::atoms::{AtomKind, atoms};
+use super::cite;
+use super::clauses::Passage;
+use super::words::{self, Role, role};
+use crate::model::{ClaimFinding, Departure, DifferenceKind, Turn};
+
+/// A number with the words around it that say what it counts.
+struct Count {
+    value: String,
+    measure: Option<String>,
+    /// "Calendar" months, "nautical" or "statute" miles.
+    sort: Option<String>,
+}
+
+impl Count {
+    fn words(&self) -> String {
+        let sort = self.sort.as_ref().map(|s| format!(" {s}"));
+        let measure = self.measure.as_ref().map(|m| format!(" {m}s"));
+        format!(
+            "{}{}{}",
+            self.value,
+            sort.unwrap_or_default(),
+            measure.unwrap_or_default()
+        )
+    }
+
+    /// Whether both may count the same.
+    fn same_measure(&self, other: &Self) -> bool {
+        self.measure == other.measure || self.measure.is_none() || other.measure.is_none()
+    }
+
+    /// Whether both count in the same sort of months or miles. A mile of no sort is either.
+    fn same_sort(&self, other: &Self) -> bool {
+        let calendar = |c: &Self| c.sort.as_deref() == Some("calendar");
+        let counted = self.measure.is_some() && other.measure.is_some();
+        !counted
+            || self.sort == other.sort
+            || ((self.sort.is_none() || other.sort.is_none())
+                && !calendar(self)
+                && !calendar(other))
+    }
+}
+
+fn counts(text: &str) -> Vec<Count> {
+    let atoms = atoms(text);
+    let cited = cite::citations(&atoms);
+    let word = |n: usize| atoms.get(n).map_or("", |a| &*a.word);
+    let mut out = Vec::new();
+    for (n, atom) in atoms.iter().enumerate() {
+        if cited.iter().any(|c| c.atoms.contains(&n)) || atom.kind == AtomKind::Mark {
+            continue;
+        }
+        let Some(value) = words::number(&atom.word, false) else {
+            continue;
+        };
+        let sort = matches!(word(n + 1), "calendar" | "nautical" | "statute")
+            .then(|| word(n + 1).to_owned());
+        let next = word(n + 1 + usize::from(sort.is_some()));
+        let measure = (role(next) == Role::Measure).then(|| words::stem(next).to_owned());
+        if measure.is_some() || atom.kind == AtomKind::Number {
+            out.push(Count {
+                value,
+                measure,
+                sort,
+            });
+        }
+    }
+    out
+}
+
+/// Whether both count something in the same measure: months, miles.
+pub(super) fn same_measure(claim: &str, words: &str) -> bool {
+    let theirs = counts(words);
+    counts(claim)
+        .iter()
+        .filter(|c| c.measure.is_some())
+        .any(|c| theirs.iter().any(|t| t.measure == c.measure))
+}
+
+/// Numbers that the clause has otherwise, or not at all.
+pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
+    let of_letter = counts(passage.body);
+    let mut out = Vec::new();
+    for count in counts(claim) {
+        let same = || {
+            of_letter
+                .iter()
+                .filter(|c| c.value == count.value && c.same_measure(&count))
+        };
+        if same().any(|c| c.same_sort(&count)) {
+            continue;
+        }
+        let other = same()
+            .next()
+            .map(|c| (c, ": the last day differs"))
+            .or_else(|| {
+                of_letter
+                    .iter()
+                    .find(|c| c.measure.is_some() && c.measure == count.measure)
+                    .or_else(|| of_letter.iter().find(|c| c.value == count.value))
+                    .map(|c| (c, ""))
+            });
+        let (departure, message, span) = match other {
+            Some((other, why)) => {
+                let calendar = other.sort.as_deref() == Some("calendar");
+                let drops = calendar && count.sort.is_none() && other.value == count.value;
+                (
+                    if drops {
+                        Departure::Drops
+                    } else {
+                        Departure::Turns
+                    },
+                    format!(
+                        "it says {}, the letter {}{}",
+                        count.words(),
+                        other.words(),
+                        if calendar { why } else { "" }
+                    ),
+                    Some(passage.span),
+                )
+            }
+            None => (
+                Departure::Adds,
+                format!("it says {}, the clause has no such number", count.words()),
+                None,
+            ),
+        };
+        out.push(ClaimFinding {
+            turn: Turn::Number,
+            departure,
+            kind: DifferenceKind::Number,
+            message,
+            span,
+        });
+    }
+    out
+}
+
+/// Rules that it cites and the clause does not.
+pub(super) fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
+    let targets = |text: &str| -> Vec<String> {
+        cite::citations(&atoms(text))
+            .into_iter()
+            .map(|c| c.target)
+            .collect()
+    };
+    let of_letter = targets(passage.body);
+    targets(claim)
+        .into_iter()
+        .filter(|t| {
+            !of_letter
+                .iter()
+                .any(|l| l.starts_with(t.as_str()) || t.starts_with(l.as_str()))
+        })
+        .map(|target| ClaimFinding {
+            turn: Turn::Citation,
+            departure: if of_letter.is_empty() {
+                Departure::Adds
+            } else {
+                Departure::Turns
+            },
+            kind: DifferenceKind::Citation,
+            message: format!("it cites {target}, which the clause does not"),
+            span: None,
+        })
+        .collect()
+}

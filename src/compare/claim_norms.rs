@@ -1,0 +1,175 @@
+//! What a statement says otherwise than the norm that it speaks of: its force and its conditions.
+
+use super::atoms::{Atom, atoms};
+use super::claim::{Statement, one_line};
+use super::claim_counts::same_measure;
+use super::clauses::Passage;
+use super::pool::Pool;
+use super::words::{Role, role};
+use crate::model::{ClaimFinding, Departure, DifferenceKind, Modality, Norm, Text, Turn};
+
+/// What a sentence does.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stance {
+    Permits,
+    Demands,
+    Bars,
+    Restricts,
+    /// It takes a duty or a need away.
+    NoNeed,
+    States,
+}
+
+impl Stance {
+    pub(super) const fn of(modality: Modality, no_need: bool) -> Self {
+        match modality {
+            _ if no_need => Self::NoNeed,
+            Modality::Permission => Self::Permits,
+            Modality::Obligation => Self::Demands,
+            Modality::Prohibition => Self::Bars,
+            Modality::Restriction => Self::Restricts,
+            Modality::Statement => Self::States,
+        }
+    }
+}
+
+/// What the stance of a claim makes of the stance of the letter, in words for people.
+const fn turned(claim: Stance, letter: Stance) -> Option<(Turn, &'static str)> {
+    use Stance::{Bars, Demands, NoNeed, Permits, Restricts};
+    Some(match (claim, letter) {
+        (Permits, Demands) => (
+            Turn::MayForMust,
+            "it gives leave where the letter lays a duty",
+        ),
+        (Demands, Permits) => (
+            Turn::MustForMay,
+            "it lays a duty where the letter gives leave",
+        ),
+        (Permits, Bars) => (Turn::Negation, "it permits what the letter bars"),
+        (Demands, Bars) => (Turn::Negation, "it demands what the letter bars"),
+        (Bars, Permits) => (Turn::Negation, "it bars what the letter permits"),
+        (Bars, Demands) => (Turn::Negation, "it bars what the letter demands"),
+        (NoNeed, Demands | Restricts) => (
+            Turn::Negation,
+            "it says that there is no need of what the letter demands",
+        ),
+        (Demands | Restricts, NoNeed) => (
+            Turn::Negation,
+            "it demands what the letter says is not needed",
+        ),
+        (Restricts, Permits) => (
+            Turn::OnlyAdded,
+            "it limits what the letter permits without a limit",
+        ),
+        (Permits, Restricts) => (
+            Turn::OnlyDropped,
+            "it permits without the limit that the letter sets",
+        ),
+        (Bars, Restricts) => (
+            Turn::Condition,
+            "it bars wholly what the letter bars with a way out",
+        ),
+        (Restricts, Bars) => (
+            Turn::Condition,
+            "it gives a way out that the letter does not give",
+        ),
+        _ => return None,
+    })
+}
+
+/// May for must, barred for permitted.
+pub(super) fn force(claim: Stance, letter: Stance, norm: Option<&Norm>) -> Option<ClaimFinding> {
+    let (mut turn, mut says) = turned(claim, letter)?;
+    if turn == Turn::OnlyDropped && norm.is_some_and(|n| n.limiter.is_none()) {
+        (turn, says) = (
+            Turn::Negation,
+            "it permits what the letter bars but for its exceptions",
+        );
+    }
+    let (departure, kind) = match turn {
+        Turn::OnlyAdded => (Departure::Adds, DifferenceKind::Limiter),
+        Turn::OnlyDropped => (Departure::Drops, DifferenceKind::Limiter),
+        Turn::Condition if claim == Stance::Bars => (Departure::Drops, DifferenceKind::Limiter),
+        Turn::Condition => (Departure::Adds, DifferenceKind::Limiter),
+        Turn::Negation => (Departure::Turns, DifferenceKind::Negation),
+        _ => (Departure::Turns, DifferenceKind::Modality),
+    };
+    Some(ClaimFinding {
+        turn,
+        departure,
+        kind,
+        message: says.to_owned(),
+        span: norm.map(|n| n.trigger.as_ref().and_then(|t| t.span).unwrap_or(n.span)),
+    })
+}
+
+/// An "only" inside what the letter demands or permits, which a claim that gives leave lacks.
+pub(super) fn unlimited(
+    claim: Stance,
+    letter: Stance,
+    norm: Option<&Norm>,
+    words: &str,
+) -> Option<ClaimFinding> {
+    let limiter = norm?.limiter.as_ref()?;
+    let limits = |a: &Atom| role(&a.word) == Role::Limiter && &*a.word != "unless";
+    let wide = claim == Stance::Permits && matches!(letter, Stance::Permits | Stance::Demands);
+    (wide && !atoms(words).iter().any(limits)).then(|| ClaimFinding {
+        turn: Turn::OnlyDropped,
+        departure: Departure::Drops,
+        kind: DifferenceKind::Limiter,
+        message: "it leaves out \"only\"".to_owned(),
+        span: Some(limiter.span),
+    })
+}
+
+/// The least part of a condition that must be found on the other side.
+pub(super) const THERE: f64 = 0.35;
+/// The part of a statement from which on it speaks of the condition itself.
+const SPEAKS_OF_IT: f64 = 0.42;
+
+/// Conditions and exceptions that are on one side only.
+pub(super) fn conditions(
+    statement: &Statement<'_>,
+    norm: Option<&Norm>,
+    passage: &Passage<'_>,
+    text: &Text,
+    pool: &Pool,
+) -> Vec<ClaimFinding> {
+    let mut out = Vec::new();
+    if let Some(norm) = norm {
+        let exceptions = norm.exceptions.iter().map(|s| (s, DifferenceKind::Limiter));
+        let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
+        for (span, kind) in exceptions.chain(conditions) {
+            let words = one_line(span.of(&text.content));
+            if pool.share(&words, statement.plain) < THERE
+                && pool.share(statement.plain, &words) < SPEAKS_OF_IT
+                && !same_measure(statement.plain, &words)
+            {
+                out.push(ClaimFinding {
+                    turn: Turn::Condition,
+                    departure: Departure::Drops,
+                    kind,
+                    message: format!("it leaves out «{words}»"),
+                    span: Some(*span),
+                });
+            }
+        }
+    }
+    if let Some(norm) = statement.norm {
+        let exceptions = norm.exceptions.iter().map(|s| (s, DifferenceKind::Limiter));
+        let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
+        for (span, kind) in exceptions.chain(conditions) {
+            let words = one_line(span.of(statement.plain));
+            if pool.share(&words, passage.body) < THERE {
+                out.push(ClaimFinding {
+                    turn: Turn::Condition,
+                    departure: Departure::Adds,
+                    kind,
+                    message: format!("the clause does not say «{words}»"),
+                    span: None,
+                });
+            }
+        }
+    }
+    out
+}
