@@ -67,7 +67,7 @@ impl UnreadKind {
             "page-unread" => Self::Failed,
             "page-without-words" => Self::WithoutWords,
             "page-empty" => Self::Empty,
-            "pages-limit" | "characters-limit" => Self::Limit,
+            "pages-limit" | "characters-limit" | "too-much" => Self::Limit,
             "file-breaks-off" | "part-damaged" => Self::File,
             "bytes-lost" => Self::Bytes,
             _ => return None,

@@ -321,6 +321,11 @@ fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError>
             if path.is_dir() {
                 todo.push(path);
             } else if path.extension().is_some_and(|e| e == "toml") {
+                if !path.is_file() {
+                    // a pipe would be waited for
+                    let cause = std::io::Error::other("is no file");
+                    return Err(unreadable(&path, cause));
+                }
                 let text = std::fs::read_to_string(&path).map_err(|e| unreadable(&path, e))?;
                 let relative = path.strip_prefix(folder).unwrap_or(&path);
                 files.insert(id_of(relative), text);

@@ -8,6 +8,9 @@ use super::page::{Joint, Line};
 use super::strange;
 use crate::model::{Anchor, Doubt, Furniture, Note, Place, Seen, Span, Text};
 
+/// Bytes of the longest word that may be broken at the end of a line.
+const LONGEST: usize = 200;
+
 /// Confidence of a sign that stands alone and is not known, such as a bullet.
 const SIGN: f32 = 0.2;
 
@@ -245,12 +248,14 @@ impl Pen<'_> {
         }
     }
 
-    /// Where the last word of the content begins.
+    /// Where the last word of the content begins; no further back than any word is long.
     fn word_start(&self) -> usize {
-        self.text
-            .content
-            .rfind([' ', '\n'])
-            .map_or(0, |blank| blank + 1)
+        let content = self.text.content.as_str();
+        let from = content.floor_char_boundary(content.len().saturating_sub(LONGEST));
+        content
+            .get(from..)
+            .and_then(|tail| tail.rfind([' ', '\n']))
+            .map_or(from, |blank| from + blank + 1)
     }
 
     /// Whether the content ends in a broken word that `next` goes on with, and whether its hyphen

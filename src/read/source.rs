@@ -152,6 +152,14 @@ pub(super) fn form(bytes: &[u8]) -> Form {
         Form::Other("a picture", PICTURE)
     } else if head.get(4..12).is_some_and(|b| b.starts_with(b"ftyp")) {
         Form::Other("a picture or film of a phone", PICTURE)
+    } else if starts(b"RIFF") && head.get(8..12) == Some(b"WEBP") {
+        Form::Other("a WebP picture", PICTURE)
+    } else if starts(b"\0\0\0\x0cjP  ") || starts(b"\xff\x4f\xff\x51") {
+        Form::Other("a JPEG 2000 picture", PICTURE)
+    } else if matches!(head, [b'P', b'1'..=b'7', b, ..] if b.is_ascii_whitespace())
+        && is_measured(head)
+    {
+        Form::Other("a picture of bare dots", PICTURE)
     } else if starts(b"PK\x03\x04") {
         Form::Packed
     } else if starts(b"\xd0\xcf\x11\xe0") {
@@ -172,6 +180,22 @@ pub(super) fn form(bytes: &[u8]) -> Form {
     }
 }
 
+/// Whether figures follow on the sign of a picture of dots, as its width and height do.
+fn is_measured(head: &[u8]) -> bool {
+    let text = String::from_utf8_lossy(head.get(..head.len().min(200)).unwrap_or(head));
+    let mut words = text
+        .lines()
+        .filter(|line| !line.starts_with('#'))
+        .flat_map(str::split_whitespace)
+        .skip(1);
+    let mut figure = || {
+        words
+            .next()
+            .is_some_and(|w| w.parse::<u32>().is_ok() || w == "WIDTH")
+    };
+    figure() && figure()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -183,5 +207,14 @@ mod tests {
         assert_eq!(form(b"(1) No person may"), Form::Maybe);
         assert!(matches!(form(b"\xff\xd8\xff\xe0"), Form::Picture(_)));
         assert!(matches!(form(b"\n<!DOCTYPE html>"), Form::Other(..)));
+        for picture in [
+            b"RIFF\x10\0\0\0WEBPVP8 ".as_slice(),
+            b"\0\0\0\x0cjP  \r\n\x87\n",
+            b"P5\n# made by hand\n640 480\n255\n",
+            b"P4 8 8\n",
+        ] {
+            assert!(matches!(form(picture), Form::Other(..)), "{picture:?}");
+        }
+        assert_eq!(form(b"P1 The owner keeps it."), Form::Maybe);
     }
 }

@@ -1,5 +1,6 @@
 //! Text → Letter: what the words alone say.
 
+mod budget;
 pub mod citations;
 mod condition;
 pub mod inspectors;
@@ -9,7 +10,7 @@ pub mod split;
 pub mod topics;
 
 use crate::document;
-use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Paper, Span, Text};
+use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, Span, Text};
 use crate::patterns::{Patterns, Token};
 
 pub use condition::deciding_doubts;
@@ -42,14 +43,30 @@ pub struct Passage {
     pub citations: Vec<Citation>,
     /// Who may inspect.
     pub inspectors: Vec<InspectorRule>,
+    /// Why nothing was understood, where the text is too much to read.
+    pub too_much: Option<Note>,
 }
 
 /// Runs the stages on a text.
 #[must_use]
 pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage {
     let tokens = patterns.lexicon.tokens(text);
+    if let Some(too_much) = budget::exceeded(&tokens, &[], &[]) {
+        return Passage {
+            too_much: Some(too_much),
+            ..Passage::default()
+        };
+    }
     let clauses = split::clauses(text, &tokens, patterns);
     let sentences = sentences::sentences(text, &tokens, &clauses, patterns);
+    if let Some(too_much) = budget::exceeded(&tokens, &clauses, &sentences) {
+        return Passage {
+            tokens,
+            sentences,
+            too_much: Some(too_much),
+            ..Passage::default()
+        };
+    }
     let citations = citations::citations(text, &tokens, context, patterns);
     let norms = modality::norms(text, &tokens, &clauses, &sentences, context, patterns);
     let topics = topics::topics(text, &tokens, &clauses, patterns);
@@ -71,7 +88,19 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
         topics,
         citations,
         inspectors,
+        too_much: None,
     }
+}
+
+/// A letter of which nothing was understood, and why.
+fn not_understood(text: &Text, why: Note) -> Letter {
+    let mut letter = Letter {
+        notes: text.notes.clone(),
+        unread: text.unread(),
+        ..Letter::default()
+    };
+    letter.notes.push(why);
+    letter
 }
 
 /// Reads a letter's words: the papers first, then the sentences of those that count.
@@ -80,7 +109,14 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
     let whole = &text.content;
     let context = Context::default();
     let tokens = patterns.lexicon.tokens(whole);
+    if let Some(too_much) = budget::exceeded(&tokens, &[], &[]) {
+        return not_understood(text, too_much);
+    }
     let clauses = split::clauses(whole, &tokens, patterns);
+    let all = sentences::sentences(whole, &tokens, &clauses, patterns);
+    if let Some(too_much) = budget::exceeded(&tokens, &clauses, &all) {
+        return not_understood(text, too_much);
+    }
     let mut letter = Letter {
         topics: topics::topics(whole, &tokens, &clauses, patterns),
         citations: citations::citations(whole, &tokens, context, patterns),

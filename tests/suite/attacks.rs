@@ -193,3 +193,101 @@ fn a_spoilt_word_gives_no_other_certain_answer() {
         found.join("\n")
     );
 }
+
+/// What a text may repeat: marks, labels, citations, words that decide, lines and pages.
+const REPEATED: &[&str] = &[
+    "or (a) ",
+    "(a)",
+    "(a)\n",
+    "(1) word.\n",
+    "mechanic ",
+    "(a) (1) (i) ",
+    "(a)(1)(i)",
+    "\"a ",
+    "[insert x ",
+    "x ___ ",
+    "§ 91.319(b), ",
+    "part 43 ",
+    "must ",
+    "may not ",
+    "only the ",
+    "unless ",
+    "It is so. ",
+    "a\n",
+    "a\n\n",
+    "a",
+    "Page 1 of 2\n",
+    "a, ",
+    "a; ",
+    "a-\n",
+    "condition inspection ",
+    "by the mechanic ",
+    "May 14, 2008 ",
+    "(i) (ii) (iii) ",
+    "repairman or mechanic, ",
+    "(",
+    ")",
+    "1. ",
+    "1.1.1 ",
+    "a\u{c}",
+    "Page 1 of 9\nx\u{c}",
+    "the following: ",
+    "HEADING\n",
+    "§§ 91.1 through 91.9 ",
+    "except that ",
+    "provided ",
+    "no person ",
+    "who holds a certificate ",
+    "and/or ",
+    "- ",
+    "• a\n",
+    "a.\n",
+    "A. B. C. ",
+    "IV. ",
+    "\u{1b}]",
+    "\u{1b}[",
+    "\u{fffd}",
+    "\u{e000}x ",
+    "\u{301}",
+    "e\u{301}",
+    "\u{200b}",
+    "\t",
+    "|a|b|\n",
+    "14 CFR ",
+    "21.191(g) ",
+    "N0WHO ",
+    "'",
+    "\u{ad}\n",
+];
+
+/// Time may grow with the text, and not with its square: eight times as much takes eight times as
+/// long, give or take what a busy machine does.
+#[test]
+fn eight_times_the_text_takes_eight_times_as_long() {
+    let patterns = Patterns::embedded().unwrap();
+    let limits = Limits::default();
+    let time = |words: &str| {
+        (0..2)
+            .map(|_| {
+                let begun = std::time::Instant::now();
+                if let Ok(text) = read_bytes("a.txt", words.as_bytes().to_vec(), &limits) {
+                    answers(text, &patterns);
+                }
+                begun.elapsed()
+            })
+            .min()
+            .unwrap()
+    };
+    let mut slow = Vec::new();
+    for piece in REPEATED {
+        let words = |bytes: usize| piece.repeat(bytes / piece.len()) + "\nend.";
+        let (short, long) = (time(&words(8 << 10)), time(&words(64 << 10)));
+        // a slow build takes a moment for anything
+        let short = short.max(std::time::Duration::from_millis(40));
+        // what a busy machine did to one measurement it does not do to three
+        if long > short * 20 && (0..2).all(|_| time(&words(64 << 10)) > short * 20) {
+            slow.push(format!("{piece:?}: {short:?}, then {long:?}"));
+        }
+    }
+    assert!(slow.is_empty(), "{}", slow.join("\n"));
+}

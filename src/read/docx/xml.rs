@@ -3,8 +3,8 @@
 //! Only the five entities of XML and character references are resolved; a part that declares
 //! entities of its own gets nothing from them, so that it cannot blow up.
 
-use quick_xml::Reader;
 use quick_xml::events::{BytesStart, Event};
+use quick_xml::{Reader, XmlVersion};
 
 /// What is met on the way through a part.
 #[derive(Debug)]
@@ -26,7 +26,7 @@ impl Attributes {
         let read = |a: quick_xml::events::attributes::Attribute<'_>| {
             let name = String::from_utf8_lossy(a.key.local_name().into_inner()).into_owned();
             let value = a
-                .unescape_value()
+                .normalized_value(XmlVersion::Implicit1_0)
                 .map_or_else(|_| String::new(), std::borrow::Cow::into_owned);
             (name, value)
         };

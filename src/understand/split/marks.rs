@@ -147,6 +147,9 @@ fn tell_runs(marks: &mut [Mark]) {
     }
 }
 
+/// Labels of one chain, such as "(a)(1)(i)"; no citation goes deeper.
+const CHAIN: usize = 8;
+
 impl Scene<'_> {
     /// All candidates, in order.
     pub(super) fn marks(&self) -> Vec<Mark> {
@@ -530,7 +533,10 @@ impl Scene<'_> {
         }
         // What stands behind the whole chain "(a)(1)(i)".
         let mut next = printed.end;
-        while self.word(next) == "(" && self.glued(next) && self.closes_label(next + 2) {
+        for _ in 0..CHAIN {
+            if self.word(next) != "(" || !self.glued(next) || !self.closes_label(next + 2) {
+                break;
+            }
             next += 3;
         }
         let follower = self.word(next);

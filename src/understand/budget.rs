@@ -1,0 +1,85 @@
+//! How much a text may ask of the stages that understand it.
+//!
+//! What clauses and sentences mean together takes time that grows faster than their number. No
+//! letter of operating limitations comes near these bounds: one of ten pages has a hundred clauses,
+//! and its longest sentence has two hundred words.
+
+use crate::model::{Clause, Note, Span};
+use crate::patterns::Token;
+
+/// Clauses of one text: of twenty letters, say, that were put into one file.
+const CLAUSES: usize = 2000;
+/// Words and marks of one sentence.
+const SENTENCE: usize = 2000;
+/// Words and marks of a text.
+const TOKENS: usize = 300_000;
+
+/// What is said where a text asks for more; then nothing of it is understood.
+pub(super) fn exceeded(tokens: &[Token], clauses: &[Clause], sentences: &[Span]) -> Option<Note> {
+    let what = if tokens.len() > TOKENS {
+        format!("{} words", tokens.len())
+    } else if clauses.len() > CLAUSES {
+        format!("{} clauses", clauses.len())
+    } else {
+        let longest = longest(tokens, sentences);
+        if longest <= SENTENCE {
+            return None;
+        }
+        format!("a sentence of {longest} words")
+    };
+    Some(Note {
+        id: "too-much".into(),
+        message: format!(
+            "This is too much to read: the text has {what}, as no letter does. Hand over only the pages of the letter."
+        ),
+        page: None,
+    })
+}
+
+/// Tokens of the longest sentence; both come in the order of the text.
+fn longest(tokens: &[Token], sentences: &[Span]) -> usize {
+    let mut longest = 0;
+    let mut left = tokens;
+    for sentence in sentences {
+        let before = left.partition_point(|t| t.span.start < sentence.start);
+        left = left.get(before..).unwrap_or_default();
+        let within = left.partition_point(|t| t.span.start < sentence.end);
+        longest = longest.max(within);
+        left = left.get(within..).unwrap_or_default();
+    }
+    longest
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::{Question, Text, Verdict};
+    use crate::patterns::Patterns;
+
+    #[test]
+    fn what_is_too_much_is_told_and_nothing_is_certain() {
+        let patterns = Patterns::embedded().expect("the embedded patterns");
+        let list = "(1) Only a mechanic may perform the condition inspection.\n";
+        let question = Question::on(jiff::civil::date(2026, 11, 25));
+        for (words, more) in [
+            (format!("Operating limitations\n{list}"), false),
+            (
+                format!("Operating limitations\n{}", list.repeat(100)),
+                false,
+            ),
+            (
+                format!("Operating limitations\n{}", list.repeat(3000)),
+                true,
+            ),
+            (format!("{list}{}", "may not ".repeat(2000)), true),
+        ] {
+            let letter = crate::understand(&Text::verbatim(&words), &patterns);
+            let told = letter.notes.iter().any(|n| n.id == "too-much");
+            assert_eq!(told, more);
+            if more {
+                let answers = crate::answer(&letter, &question, &patterns);
+                let sure = |v| matches!(v, Verdict::Yes | Verdict::Disputed);
+                assert!(!answers.iter().any(|a| sure(a.answer)));
+            }
+        }
+    }
+}
