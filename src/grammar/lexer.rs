@@ -19,6 +19,8 @@ pub(crate) struct Lexemes {
     hard: FxHashMap<u32, Hard>,
     /// Words that a misread word may have been, in lower case.
     sensitive: Vec<String>,
+    /// The letters of each of them; see [`letters`].
+    letters: Vec<u32>,
     /// Participles of doing an inspection.
     deeds: Vec<u32>,
     /// Participles of making a rule or a program.
@@ -128,6 +130,7 @@ impl Lexemes {
         Ok(Self {
             classes,
             hard,
+            letters: sensitive.iter().map(|s| letters(s)).collect(),
             sensitive,
             deeds,
             developed,
@@ -303,6 +306,8 @@ impl Lexemes {
         let mut special = Vec::new();
         let mut at = range.start;
         let mut last_label: Option<&str> = None;
+        let marks = |k: &usize| matches!(tokens[*k].span.of(text), "\"" | "“" | "”" | "«" | "»");
+        let unpaired = range.clone().filter(marks).count() % 2 == 1;
         while at < range.end {
             let token = &tokens[at];
             let words = token.span.of(text);
@@ -311,6 +316,8 @@ impl Lexemes {
                     .find(|&k| tokens[k].span.start >= end)
                     .unwrap_or(range.end)
             };
+            let label = labels.partition_point(|l| l.start < token.span.start);
+            let label = labels.get(label).filter(|l| l.start == token.span.start);
             let cited = citations.partition_point(|c| c.span.start < token.span.start);
             // "§ 65.109(a); or (b) a mechanic": behind a semicolon a letter is the next item
             let follows = words == "("
@@ -324,44 +331,39 @@ impl Lexemes {
             let cited = citations
                 .get(cited)
                 .filter(|c| c.span.start == token.span.start && !item);
-            let (end, what) =
-                if let Some(label) = labels.iter().find(|l| l.start == token.span.start) {
-                    let mut end = to(label.end);
-                    // the dot or bracket behind it
-                    while end < range.end
-                        && matches!(tokens[end].span.of(text), ")" | ".")
-                        && tokens[end].glued
-                    {
-                        end += 1;
-                    }
-                    (end, Some((self.label, Value::Unit)))
-                } else if let Some(citation) = cited {
-                    (
-                        to(citation.span.end),
-                        Some((self.cite, Value::Features(rule_of(citation)))),
-                    )
-                } else if let Some(end) = bracketed_label(text, tokens, at, range.end) {
-                    last_label = Some(tokens[at + 1].span.of(text));
-                    (end, Some((self.label, Value::Unit)))
-                } else if let Some(end) = self.blank_end(text, tokens, at, range.end) {
-                    (end, Some((self.blank, Value::Unit)))
-                } else if let Some(end) = quotation_end(text, tokens, at, range.end) {
-                    (end, Some((self.quote, Value::Unit)))
-                } else if matches!(
-                    words,
-                    "•" | "*" | "·" | "▪" | "○" | "–" | "-" | "—" | "●" | "□"
-                ) && starts_line(text, token.span.start)
+            let (end, what) = if let Some(label) = label {
+                let mut end = to(label.end);
+                // the dot or bracket behind it
+                while end < range.end
+                    && matches!(tokens[end].span.of(text), ")" | ".")
+                    && tokens[end].glued
                 {
-                    (at + 1, Some((self.label, Value::Unit)))
-                } else {
-                    (at + 1, None)
-                };
-            // A quotation mark that nothing closes quotes nothing: inches, dirt, markup.
-            let stray = end == at + 1 && matches!(words, "\"" | "“" | "”" | "«" | "»") && {
-                let marks =
-                    |k: usize| matches!(tokens[k].span.of(text), "\"" | "“" | "”" | "«" | "»");
-                (range.start..range.end).filter(|&k| marks(k)).count() % 2 == 1
+                    end += 1;
+                }
+                (end, Some((self.label, Value::Unit)))
+            } else if let Some(citation) = cited {
+                (
+                    to(citation.span.end),
+                    Some((self.cite, Value::Features(rule_of(citation)))),
+                )
+            } else if let Some(end) = bracketed_label(text, tokens, at, range.end) {
+                last_label = Some(tokens[at + 1].span.of(text));
+                (end, Some((self.label, Value::Unit)))
+            } else if let Some(end) = self.blank_end(text, tokens, at, range.end) {
+                (end, Some((self.blank, Value::Unit)))
+            } else if let Some(end) = quotation_end(text, tokens, at, range.end) {
+                (end, Some((self.quote, Value::Unit)))
+            } else if matches!(
+                words,
+                "•" | "*" | "·" | "▪" | "○" | "–" | "-" | "—" | "●" | "□"
+            ) && starts_line(text, token.span.start)
+            {
+                (at + 1, Some((self.label, Value::Unit)))
+            } else {
+                (at + 1, None)
             };
+            // A quotation mark that nothing closes quotes nothing: inches, dirt, markup.
+            let stray = end == at + 1 && unpaired && marks(&at);
             if !stray {
                 pieces.push((at, end));
                 special.push(what);
@@ -405,13 +407,20 @@ impl Lexemes {
         let n = row.len();
         let word = |at: usize| row[at].span.of(text).to_ascii_lowercase();
         let coordinates = |at: usize| matches!(word(at).as_str(), "or" | "and" | "/" | "&");
+        // Where the articles before each word begin.
+        let mut behind: Vec<usize> = (0..n).collect();
+        for at in 1..n {
+            if matches!(word(at - 1).as_str(), "a" | "an" | "the" | "any") {
+                behind[at] = behind[at - 1];
+            }
+        }
         let bears = |at: usize, loose: bool| {
             if let Some((category, value)) = &special[at] {
                 // a rule about persons may say who is meant
                 let about_persons = *value != Value::Features(f::ELSEWHERE);
                 return *category == self.cite && !about_persons || *category == self.quote;
             }
-            if suspects.contains(&at) {
+            if suspects.binary_search(&at).is_ok() {
                 return false;
             }
             match hard[at] {
@@ -448,10 +457,7 @@ impl Lexemes {
                 return true;
             }
             // what follows "or" has to be known: it may go on with the list of persons
-            let mut before = at;
-            while before > 0 && matches!(word(before - 1).as_str(), "a" | "an" | "the" | "any") {
-                before -= 1;
-            }
+            let before = behind[at];
             if before > 0
                 && (coordinates(before - 1) || word(before - 1) == ",")
                 && row[at].word == 0
@@ -498,6 +504,17 @@ impl Lexemes {
         }
     }
 
+    /// The sensitive words that may be at most so many edits away: an edit takes one letter away and
+    /// brings another at most.
+    fn like(&self, word: &str, most: u32) -> impl Iterator<Item = &String> {
+        let own = letters(word);
+        self.sensitive
+            .iter()
+            .zip(&self.letters)
+            .filter(move |(_, its)| (own ^ **its).count_ones() <= 2 * most)
+            .map(|(word, _)| word)
+    }
+
     /// Whether a word that nothing knows may be a sensitive one, misread or mistyped.
     fn close_to_sensitive(&self, word: &str) -> bool {
         let low = word.to_ascii_lowercase();
@@ -510,13 +527,12 @@ impl Lexemes {
         if read(&folded)
             || low != folded
                 && self
-                    .sensitive
-                    .iter()
+                    .like(&folded, 1)
                     .any(|s| s.len() > 3 && within(&folded, s, 1))
         {
             return true;
         }
-        self.sensitive.iter().any(|s| {
+        self.like(&low, 2).any(|s| {
             let most = match s.len() {
                 0..=4 => return false,
                 5..=7 => 1,
@@ -525,6 +541,14 @@ impl Lexemes {
             low.len().abs_diff(s.len()) <= most && within(&low, s, most)
         })
     }
+}
+
+/// Which letters a word holds, a bit for each; every other sign counts as one letter more.
+fn letters(word: &str) -> u32 {
+    word.bytes().fold(0, |all, b| match b {
+        b'a'..=b'z' => all | 1 << (b - b'a'),
+        _ => all | 1 << 26,
+    })
 }
 
 /// Signs that OCR takes for one another, as the letters that they stand for.
@@ -549,6 +573,9 @@ fn unconfused(word: &str) -> String {
 /// Whether two words are at most `most` edits apart; a swap of neighbours is one.
 fn within(a: &str, b: &str, most: usize) -> bool {
     let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    if a.len().abs_diff(b.len()) > most {
+        return false;
+    }
     let mut before: Vec<usize> = Vec::new();
     let mut last: Vec<usize> = (0..=b.len()).collect();
     for i in 1..=a.len() {
@@ -559,6 +586,10 @@ fn within(a: &str, b: &str, most: usize) -> bool {
             if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
                 row[j] = row[j].min(before[j - 2] + 1);
             }
+        }
+        // a row of which every place is beyond, and the one before it, leads nowhere
+        if row.iter().chain(&last).all(|&edits| edits > most) {
+            return false;
         }
         before = last;
         last = row;
@@ -605,13 +636,17 @@ fn follows_label(last: &str, label: &str) -> bool {
     }
 }
 
+/// Words and marks of the longest quotation; an entry of a logbook has a hundred.
+const LONGEST_QUOTATION: usize = 500;
+
 /// The end of a quotation that starts here: `"… "`, of at least two words.
 fn quotation_end(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<usize> {
     let open = tokens[at].span.of(text);
     if !matches!(open, "\"" | "“" | "«") {
         return None;
     }
-    let close = (at + 1..end).find(|&k| matches!(tokens[k].span.of(text), "\"" | "”" | "»"))?;
+    let close = (at + 1..end.min(at + LONGEST_QUOTATION))
+        .find(|&k| matches!(tokens[k].span.of(text), "\"" | "”" | "»"))?;
     // a short one is a term: "authorized inspector"
     (close - at > 5).then_some(close + 1)
 }

@@ -152,6 +152,10 @@ impl Grammar {
     }
 }
 
+/// Words and marks of the longest sentence that is parsed, a list with its items being one. A longer
+/// one that bears on who inspects is in doubt.
+const LONGEST: usize = 1000;
+
 /// What became of a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Understood {
@@ -254,6 +258,12 @@ impl Grammar {
             return beside;
         }
         let n = sentence.words.len();
+        if n > LONGEST {
+            return SentenceReading {
+                understood: Understood::Doubt(vec![span]),
+                ..beside
+            };
+        }
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
@@ -365,6 +375,9 @@ impl Grammar {
         around: &Around<'_>,
     ) -> Vec<value::Named> {
         let mut sentence = self.lexemes.sentence(text, tokens, range, around);
+        if sentence.words.len() > LONGEST {
+            return Vec::new();
+        }
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
@@ -449,12 +462,16 @@ impl Grammar {
     fn concerns(&self, text: &str, tokens: &[Token], sentence: &Sentence, going_on: bool) -> bool {
         // "No person may operate this aircraft" names nobody who could inspect, and "inspection
         // records" are no inspection.
-        let flight: Vec<std::ops::Range<usize>> =
-            ranges_of(sentence, &[self.bars_flight, self.not_inspection]);
+        // They come by their ends: of those that end behind a range, the first begin counts.
+        let mut flight = ranges_of(sentence, &[self.bars_flight, self.not_inspection]);
+        for k in (1..flight.len()).rev() {
+            flight[k - 1].start = flight[k - 1].start.min(flight[k].start);
+        }
         let has = |classes: &[Category]| {
-            ranges_of(sentence, classes)
-                .iter()
-                .any(|r| !flight.iter().any(|f| f.start <= r.start && r.end <= f.end))
+            ranges_of(sentence, classes).iter().any(|r| {
+                let over = flight.partition_point(|f| f.end < r.end);
+                flight.get(over).is_none_or(|f| f.start > r.start)
+            })
         };
         let inspection = has(&self.inspection)
             || has(&self.inspecting)
@@ -678,7 +695,7 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
 pub(crate) struct Around<'a> {
     /// Citations of the text, by place.
     pub(crate) citations: &'a [Citation],
-    /// Numbers of sub-items.
+    /// Numbers of sub-items, by place.
     pub(crate) labels: &'a [Span],
     /// Terms that the text defines.
     pub(crate) terms: &'a [Vec<u32>],

@@ -45,7 +45,7 @@ pub(super) fn clean(line: &str) -> String {
 }
 
 /// Characters of an escape sequence.
-const LONGEST: usize = 2000;
+const LONGEST: usize = 400;
 
 /// Skips the rest of an escape sequence (ECMA-48): for the color of letters, the title of a
 /// window, a set of characters.

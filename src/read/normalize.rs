@@ -252,9 +252,9 @@ impl Pen<'_> {
     fn word_start(&self) -> usize {
         let content = self.text.content.as_str();
         let from = content.floor_char_boundary(content.len().saturating_sub(LONGEST));
-        content
-            .get(from..)
-            .and_then(|tail| tail.rfind([' ', '\n']))
+        let tail = content.as_bytes().get(from..).unwrap_or_default();
+        tail.iter()
+            .rposition(|b| matches!(b, b' ' | b'\n'))
             .map_or(from, |blank| from + blank + 1)
     }
 

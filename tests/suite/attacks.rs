@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::time::{Duration, Instant};
 
 use whomay::model::{Kind, Question, Span, Text, Verdict};
 use whomay::patterns::Patterns;
@@ -260,33 +261,38 @@ const REPEATED: &[&str] = &[
     "\u{ad}\n",
 ];
 
+/// The time that this thread has had a processor, which a busy machine does not stretch; where the
+/// system does not tell, the time on the clock.
+fn worked() -> Duration {
+    static BEGUN: std::sync::LazyLock<Instant> = std::sync::LazyLock::new(Instant::now);
+    std::fs::read_to_string("/proc/thread-self/schedstat")
+        .ok()
+        .and_then(|s| s.split(' ').next()?.parse().ok())
+        .map_or_else(|| BEGUN.elapsed(), Duration::from_nanos)
+}
+
 /// Time may grow with the text, and not with its square: eight times as much takes eight times as
-/// long, give or take what a busy machine does.
+/// long. A loop over the square would take 64 times as long.
 #[test]
 fn eight_times_the_text_takes_eight_times_as_long() {
     let patterns = Patterns::embedded().unwrap();
     let limits = Limits::default();
     let time = |words: &str| {
-        (0..2)
-            .map(|_| {
-                let begun = std::time::Instant::now();
-                if let Ok(text) = read_bytes("a.txt", words.as_bytes().to_vec(), &limits) {
-                    answers(text, &patterns);
-                }
-                begun.elapsed()
-            })
-            .min()
-            .unwrap()
+        let begun = worked();
+        if let Ok(text) = read_bytes("a.txt", words.as_bytes().to_vec(), &limits) {
+            answers(text, &patterns);
+        }
+        worked() - begun
     };
+    let size = count(2).min(8) << 10;
     let mut slow = Vec::new();
     for piece in REPEATED {
         let words = |bytes: usize| piece.repeat(bytes / piece.len()) + "\nend.";
-        let (short, long) = (time(&words(8 << 10)), time(&words(64 << 10)));
         // a slow build takes a moment for anything
-        let short = short.max(std::time::Duration::from_millis(40));
-        // what a busy machine did to one measurement it does not do to three
-        if long > short * 20 && (0..2).all(|_| time(&words(64 << 10)) > short * 20) {
-            slow.push(format!("{piece:?}: {short:?}, then {long:?}"));
+        let most = time(&words(size)).max(Duration::from_millis(25)) * 20;
+        let long = words(size * 8);
+        if (0..2).all(|_| time(&long) > most) {
+            slow.push(format!("{piece:?}: more than {most:?}"));
         }
     }
     assert!(slow.is_empty(), "{}", slow.join("\n"));

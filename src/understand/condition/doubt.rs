@@ -1,8 +1,10 @@
 //! Words that decide and were read with doubt: what rests on them is doubtful.
 
+use std::collections::BTreeMap;
+
 use crate::document::tree::whole;
 use crate::model::{
-    Clause, Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Text,
+    Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Span, Text,
 };
 use crate::patterns::Patterns;
 
@@ -21,10 +23,11 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
         return;
     }
     let mut defects = Vec::new();
-    for rule in &mut letter.inspectors {
+    let grounds = grounds(letter);
+    for (rule, ground) in letter.inspectors.iter_mut().zip(&grounds) {
         let worst = doubts
             .iter()
-            .filter(|d| rests(rule, &letter.clauses, d))
+            .filter(|d| rests(rule, *ground, d))
             .min_by(|a, b| a.confidence.total_cmp(&b.confidence));
         if let Some(doubt) = worst {
             let message = message(doubt, text);
@@ -40,7 +43,8 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
             && letter
                 .inspectors
                 .iter()
-                .any(|rule| rests(rule, &letter.clauses, d))
+                .zip(&grounds)
+                .any(|(rule, ground)| rests(rule, *ground, d))
     });
     if let Some(spoilt) = spoilt {
         let message = message(spoilt, text);
@@ -48,8 +52,9 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
             rule.doubt.get_or_insert_with(|| message.clone());
         }
     }
+    let mut seen = BTreeMap::new();
     for doubt in &doubts {
-        if let Some(clause) = may_name_inspectors(letter, text, doubt, patterns)
+        if let Some(clause) = may_name_inspectors(letter, text, doubt, patterns, &mut seen)
             && !overlooked
                 .iter()
                 .any(|r: &InspectorRule| r.clause == clause)
@@ -76,6 +81,7 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
 /// The doubtful words on which some statement about inspectors rests, in the order of the text.
 #[must_use]
 pub fn deciding_doubts<'t>(letter: &Letter, text: &'t Text) -> Vec<&'t Doubt> {
+    let grounds = grounds(letter);
     text.doubts
         .iter()
         .filter(|d| d.confidence < CERTAIN)
@@ -83,17 +89,49 @@ pub fn deciding_doubts<'t>(letter: &Letter, text: &'t Text) -> Vec<&'t Doubt> {
             letter
                 .inspectors
                 .iter()
-                .any(|rule| rests(rule, &letter.clauses, d))
+                .zip(&grounds)
+                .any(|(rule, ground)| rests(rule, *ground, d))
         })
         .collect()
 }
 
+/// For each rule, the clause that it stands in, with everything below.
+fn grounds(letter: &Letter) -> Vec<Span> {
+    letter
+        .inspectors
+        .iter()
+        .map(|r| whole(&letter.clauses, r.clause).unwrap_or(r.span))
+        .collect()
+}
+
 /// Whether a rule rests on a doubtful word.
-fn rests(rule: &InspectorRule, clauses: &[Clause], doubt: &Doubt) -> bool {
-    let evidence = rule.evidence.iter().any(|e| e.overlaps(doubt.span));
-    let whole = whole(clauses, rule.clause).unwrap_or(rule.span);
-    evidence && doubt.span.overlaps(rule.span)
-        || (doubt.meant.is_some() || doubt.is_spoilt()) && doubt.span.overlaps(whole)
+fn rests(rule: &InspectorRule, ground: Span, doubt: &Doubt) -> bool {
+    doubt.span.overlaps(rule.span) && rule.evidence.iter().any(|e| e.overlaps(doubt.span))
+        || (doubt.meant.is_some() || doubt.is_spoilt()) && doubt.span.overlaps(ground)
+}
+
+/// What the words of a clause and of all below it speak of.
+#[derive(Clone, Copy)]
+struct Speaks {
+    inspects: bool,
+    person: bool,
+    /// Some statement about inspectors was understood there.
+    understood: bool,
+}
+
+fn speaks(letter: &Letter, text: &Text, top: usize, patterns: &Patterns) -> Option<Speaks> {
+    let span = whole(&letter.clauses, top)?;
+    let mut speaks = Speaks {
+        inspects: false,
+        person: false,
+        understood: letter.inspectors.iter().any(|r| r.span.overlaps(span)),
+    };
+    let words = span.of(&text.content).split(|c: char| !c.is_alphanumeric());
+    for word in words.map(str::to_lowercase) {
+        speaks.inspects |= word.starts_with("inspect");
+        speaks.person |= patterns.slip.persons.contains(&word);
+    }
+    Some(speaks)
 }
 
 /// The clause of a word that is not what it was read as, if the clause speaks of an inspection,
@@ -103,6 +141,7 @@ fn may_name_inspectors(
     text: &Text,
     doubt: &Doubt,
     patterns: &Patterns,
+    seen: &mut BTreeMap<usize, Option<Speaks>>,
 ) -> Option<usize> {
     let spoilt = doubt.is_spoilt();
     let meant = doubt.meant.as_deref().or(spoilt.then_some(""))?;
@@ -110,31 +149,30 @@ fn may_name_inspectors(
     if doubt.span.of(content).eq_ignore_ascii_case(meant) {
         return None;
     }
-    let clause = letter
+    let begun = letter
         .clauses
+        .partition_point(|c| c.span.start <= doubt.span.start);
+    let clause = letter.clauses[..begun]
         .iter()
-        .rposition(|c| c.span.start <= doubt.span.start && doubt.span.start < c.span.end)?;
+        .rposition(|c| doubt.span.start < c.span.end)?;
     // an item of a list belongs to the clause that leads it in
     let mut top = clause;
     while let Some(parent) = letter.clauses.get(top)?.parent {
         top = parent;
     }
-    let span = whole(&letter.clauses, top)?;
-    if letter.inspectors.iter().any(|r| r.span.overlaps(span)) {
+    let speaks = (*seen
+        .entry(top)
+        .or_insert_with(|| speaks(letter, text, top, patterns)))?;
+    if speaks.understood {
         return None;
     }
-    let mut words = span
-        .of(content)
-        .split(|c: char| !c.is_alphanumeric())
-        .map(str::to_lowercase);
     let person = |w: &str| patterns.slip.persons.contains(w);
-    let inspects = words.clone().any(|w| w.starts_with("inspect"));
-    let names = meant.split(' ').any(person) || words.any(|w| person(&w));
+    let names = speaks.person || meant.split(' ').any(person);
     // a word that cannot be told may be the one that is missing
     let enough = if spoilt {
-        inspects || names || may_be_inspection(doubt.span.of(content))
+        speaks.inspects || names || may_be_inspection(doubt.span.of(content))
     } else {
-        inspects && names
+        speaks.inspects && names
     };
     enough.then_some(top)
 }

@@ -176,10 +176,11 @@ fn clause_readings(
     patterns: &Patterns,
 ) -> Vec<ClauseReading> {
     let grammar = Grammar::of(patterns);
-    let labels: Vec<Span> = clauses
+    let mut labels: Vec<Span> = clauses
         .iter()
         .filter_map(|c| c.number.as_ref().map(|n| n.span))
         .collect();
+    labels.sort_unstable();
     let terms = grammar.terms(text, tokens, patterns);
     let around = Around {
         citations,
@@ -212,6 +213,8 @@ pub(super) fn sentence_ranges(
 ) -> Vec<Range<usize>> {
     let mut out: Vec<Range<usize>> = Vec::new();
     let mut start = range.start;
+    let mut quoted = Quoted::default();
+    let mut seen = start;
     let first =
         sentences.partition_point(|s| s.end <= tokens.get(range.start).map_or(0, |t| t.span.start));
     for sentence in &sentences[first.min(sentences.len())..] {
@@ -224,9 +227,12 @@ pub(super) fn sentence_ranges(
         }
         let stop = matches!(tokens[at - 1].span.of(text), "." | "?" | "!" | "\"" | "”");
         // the words of an entry are one with the sentence that gives them
-        if stop && !quotes(text, &tokens[start..at]) {
+        quoted.read(text, &tokens[seen..at]);
+        seen = at;
+        if stop && !quoted.is_open() {
             out.push(start..at);
             start = at;
+            quoted = Quoted::default();
         }
     }
     if start < range.end {
@@ -235,19 +241,29 @@ pub(super) fn sentence_ranges(
     out
 }
 
-/// Whether a quotation is open behind these tokens.
-fn quotes(text: &str, tokens: &[Token]) -> bool {
-    let mut straight = 0;
-    let mut curly = 0;
-    for token in tokens {
-        match token.span.of(text) {
-            "\"" => straight += 1,
-            "“" => curly += 1,
-            "”" => curly -= 1,
-            _ => {}
+/// The quotation marks that were met.
+#[derive(Default)]
+struct Quoted {
+    straight: usize,
+    curly: isize,
+}
+
+impl Quoted {
+    fn read(&mut self, text: &str, tokens: &[Token]) {
+        for token in tokens {
+            match token.span.of(text) {
+                "\"" => self.straight += 1,
+                "“" => self.curly += 1,
+                "”" => self.curly -= 1,
+                _ => {}
+            }
         }
     }
-    straight % 2 == 1 || curly > 0
+
+    /// Whether a quotation is open behind them.
+    const fn is_open(&self) -> bool {
+        self.straight % 2 == 1 || self.curly > 0
+    }
 }
 
 fn rules_of(

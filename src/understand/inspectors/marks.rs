@@ -88,7 +88,8 @@ impl<'a> Marked<'a> {
         let mut marks = Vec::new();
         let mut at = range.start;
         while at < range.end {
-            if let Some(quote) = quoted.iter().find(|q| q.contains(&at)) {
+            let quote = quoted.get(quoted.partition_point(|q| q.end <= at));
+            if let Some(quote) = quote.filter(|q| q.contains(&at)) {
                 at = quote.end;
                 continue;
             }
@@ -183,6 +184,12 @@ impl<'a> Marked<'a> {
             .get(at)
             .map(|t| t.span.of(self.text).to_ascii_lowercase())
             .unwrap_or_default()
+    }
+
+    /// The mark that begins at a token.
+    pub(super) fn at(&self, at: usize) -> Option<&Mark> {
+        let n = self.marks.partition_point(|m| m.tokens.start < at);
+        self.marks.get(n).filter(|m| m.tokens.start == at)
     }
 
     /// The marks that lie wholly in a range of tokens.

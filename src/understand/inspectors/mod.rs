@@ -135,6 +135,7 @@ pub fn overlooked(
     let numbered = |c: &Clause| c.number.is_some() || c.item.is_some();
     // So it is in a paper that is no letter.
     let only_numbered = letter.paper == Paper::Unknown || clauses.iter().any(numbered);
+    let known = Known::of(understood);
     units(text, tokens, clauses, left_out).into_iter().find_map(|unit| {
         let clause = clauses.get(unit.clause)?;
         let elsewhere = left_out.iter().any(|part| part.overlaps(unit.body));
@@ -144,10 +145,7 @@ pub fn overlooked(
         let range = tokens.partition_point(|t| t.span.start < unit.body.start)
             ..tokens.partition_point(|t| t.span.start < unit.body.end);
         let marked = Marked::with_quotations(text, tokens, range, patterns);
-        let known = |range: &Range<usize>| {
-            let span = marked.span(range);
-            understood.iter().any(|s| s.contains(span))
-        };
+        let known = |range: &Range<usize>| known.holds(marked.span(range));
         let mut ranges: Vec<_> = segment::segments(&marked, sentences)
             .into_iter()
             .map(|s| s.range)
@@ -175,6 +173,28 @@ pub fn overlooked(
             )),
         })
     })
+}
+
+/// The passages that were read to their end, by their begin, each with the furthest end so far.
+struct Known(Vec<(usize, usize)>);
+
+impl Known {
+    fn of(understood: &[Span]) -> Self {
+        let mut known: Vec<_> = understood.iter().map(|s| (s.start, s.end)).collect();
+        known.sort_unstable();
+        let mut furthest = 0;
+        for (_, end) in &mut known {
+            furthest = furthest.max(*end);
+            *end = furthest;
+        }
+        Self(known)
+    }
+
+    /// Whether one of them holds the span.
+    fn holds(&self, span: Span) -> bool {
+        let begun = self.0.partition_point(|(start, _)| *start <= span.start);
+        begun > 0 && self.0[begun - 1].1 >= span.end
+    }
 }
 
 /// A clause with everything that belongs to it.

@@ -24,8 +24,18 @@ pub(super) struct Segment {
 pub(super) fn segments(marked: &Marked<'_>, sentences: &[Span]) -> Vec<Segment> {
     let mut pieces = Vec::new();
     let mut start = marked.range.start;
+    // A list runs in the sentence: the first marker stands behind a word of it, as in "only by (1)
+    // the builder or (2) a mechanic".
+    let mut runs_in = false;
     for at in marked.range.clone().skip(1) {
-        if breaks_before(marked, sentences, at) {
+        if at > marked.range.start + 1 {
+            if marked.is(at - 1, &[".", ";", ":", "?", "!"]) {
+                runs_in = false;
+            } else if !runs_in {
+                runs_in = marked.item_marker(at - 1).is_some() && !opens_item(marked, at - 1);
+            }
+        }
+        if breaks_before(marked, sentences, at, runs_in) {
             pieces.push(start..at);
             start = at;
         }
@@ -53,7 +63,9 @@ pub(super) fn segments(marked: &Marked<'_>, sentences: &[Span]) -> Vec<Segment> 
     segments
 }
 
-fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
+/// Whether a segment begins at the token, where the list before it does or does not run in the
+/// sentence.
+fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize, runs_in: bool) -> bool {
     let token = &marked.tokens[at];
     if marked.is(at - 1, &[";"]) {
         return true;
@@ -64,7 +76,7 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
     if sentence_starts && marked.is(at - 1, &[".", "?", "!", "\"", "”", ":", ")"]) {
         return true;
     }
-    if opens_item(marked, at) && !runs_in(marked, at) {
+    if !runs_in && opens_item(marked, at) {
         // "paragraph (a)" and "twelve (12)" are no items; an item follows a mark or a conjunction.
         return true;
     }
@@ -89,9 +101,8 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
             ],
         )
         && marked
-            .marks
-            .iter()
-            .any(|m| m.tokens.start == at && matches!(m.meaning, Meaning::Inspection(Some(_))))
+            .at(at)
+            .is_some_and(|m| matches!(m.meaning, Meaning::Inspection(Some(_))))
         && row_has_cells(marked, at)
 }
 
@@ -99,16 +110,6 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize) -> bool {
 fn opens_item(marked: &Marked<'_>, at: usize) -> bool {
     marked.item_marker(at).is_some()
         && (marked.starts_line(at) || marked.is(at - 1, &[":", ",", "and", "or"]))
-}
-
-/// Whether the item belongs to a list that runs in the sentence: its first marker stands behind a
-/// word of it, as in "only by (1) the builder or (2) a mechanic".
-fn runs_in(marked: &Marked<'_>, at: usize) -> bool {
-    (marked.range.start + 1..at)
-        .rev()
-        .take_while(|&i| !marked.is(i, &[".", ";", ":", "?", "!"]))
-        .filter(|&i| marked.item_marker(i).is_some())
-        .any(|i| !opens_item(marked, i))
 }
 
 /// Whether the line that starts here is a row of a table: a separator stands in it and no modal.
@@ -189,7 +190,7 @@ fn turns(marked: &Marked<'_>, left: Range<usize>, at: usize) -> bool {
         Role::Grant => Role::Bar,
         _ => Role::Grant,
     };
-    let next = marked.marks.iter().find(|m| m.tokens.start == at + 1);
+    let next = marked.at(at + 1);
     marked.is(at, &["but"])
         && [Role::Grant, Role::Bar].into_iter().any(|role| {
             next.is_some_and(|m| m.is(role))

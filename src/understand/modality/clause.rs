@@ -40,6 +40,9 @@ struct Front {
     phrase: Range<usize>,
 }
 
+/// Words and marks among which the subject of a ban says who is left out of it.
+const LONGEST_SUBJECT: usize = 200;
+
 impl Reading<'_> {
     /// The norm of the clause; `None` where the trigger turns out to be none.
     pub(super) fn norm(&self, clause: usize) -> Option<Norm> {
@@ -278,7 +281,8 @@ impl Reading<'_> {
         if i >= self.group.range.start {
             return None;
         }
-        while i < self.group.range.start {
+        let end = self.group.range.start.min(phrase.start + LONGEST_SUBJECT);
+        while i < end {
             if view.has(i, RELATIVE) {
                 return None;
             }
