@@ -176,11 +176,11 @@ fn a_long_text_takes_linear_time() {
         "\n1",
         "Phase I Limitations: 1, ",
     ] {
-        let text = piece.repeat(60_000);
-        let started = std::time::Instant::now();
+        let text = piece.repeat(15_000);
+        let begun = crate::attacks::worked();
         let _ = split(&text);
-        let took = started.elapsed();
-        assert!(took.as_secs() < 20, "{piece:?} took {took:?}");
+        let took = crate::attacks::worked() - begun;
+        assert!(took.as_secs() < 5, "{piece:?} took {took:?}");
     }
 }
 
