@@ -119,7 +119,7 @@ impl LetterFiles {
 
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
-    /// The whole report: the answer first, then why, then the letter clause by clause
+    /// The report: the answer first, then why, then the letter clause by clause
     Read {
         #[command(flatten)]
         letter: LetterFiles,
@@ -131,6 +131,9 @@ pub(super) enum Command {
         /// One page for the inspector instead: the clause, the scope, the log entry
         #[arg(long)]
         sheet: bool,
+        /// Everything word for word: rules, readings with support and objection, the letter
+        #[arg(long, conflicts_with_all = ["short", "sheet"])]
+        full: bool,
     },
     /// Only the question: who may inspect, and why
     Who {
@@ -284,6 +287,9 @@ pub(super) enum Command {
         /// time
         #[arg(long, value_name = "DIR")]
         cache: Option<PathBuf>,
+        /// A drawing for a newsletter beside the result: one bar a person, as .svg
+        #[arg(long, value_name = "FILE", value_parser = values::drawing)]
+        chart: Option<PathBuf>,
         /// How many letters are read at the same time; as many as there are cores unless given
         #[arg(long, value_name = "NUMBER", value_parser = jobs)]
         jobs: Option<usize>,

@@ -67,11 +67,17 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             facts,
             short,
             sheet,
+            full,
         } => {
             if *sheet {
                 read::sheet(shared, letter, facts)
             } else {
-                read::run(shared, letter, facts, *short)
+                let length = match (short, full) {
+                    (true, _) => read::Length::Short,
+                    (_, true) => read::Length::Full,
+                    _ => read::Length::Usual,
+                };
+                read::run(shared, letter, facts, length)
             }
         }
         Command::Who {
@@ -142,6 +148,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             identify,
             anonymous,
             cache,
+            chart,
             jobs,
         } => {
             let wishes = survey::Wishes {
@@ -151,6 +158,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
                 identify: *identify,
                 anonymous: *anonymous,
                 cache: cache.as_deref(),
+                chart: chart.as_deref(),
                 jobs: *jobs,
             };
             survey::run(shared, facts, &wishes)

@@ -11,15 +11,29 @@ use crate::report::{html, json, markdown, sheet, short, terminal};
 /// The formats that have a short form; asked for with none given, it is plain text.
 pub(super) const SHORT: &[Format] = &[Format::Terminal, Format::Markdown];
 
-/// The whole report.
+/// How much is told. Pages, Markdown and JSON have everything in any case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Length {
+    /// Under fifteen lines.
+    Short,
+    /// Each part on few lines.
+    Usual,
+    /// Everything word for word.
+    Full,
+}
+
+/// The report.
 pub(super) fn run(
     shared: &Shared,
     files: &LetterFiles,
     facts: &Facts,
-    brief: bool,
+    length: Length,
 ) -> anyhow::Result<ExitCode> {
-    if brief {
-        shared.only("read --short", SHORT)?;
+    let brief = length == Length::Short;
+    match length {
+        Length::Short => shared.only("read --short", SHORT)?,
+        Length::Full => shared.only("read --full", &[Format::Terminal])?,
+        Length::Usual => {}
     }
     shared.only("read", &Format::REPORT)?;
     let reads = letter::read_each(shared, files, shared.format == Format::Html)?;
@@ -31,7 +45,10 @@ pub(super) fn run(
         results.push(match shared.format {
             Format::Markdown if brief => short::markdown(&report),
             _ if brief => short::plain(&report),
-            Format::Terminal => terminal::whole(&report, shared.columns()),
+            Format::Terminal if length == Length::Full => {
+                terminal::whole(&report, shared.columns())
+            }
+            Format::Terminal => terminal::overview(&report, shared.columns()),
             Format::Json => json::report(&report),
             Format::Html => html::letter(&report, &html::pictures(&read.text)),
             Format::Markdown | Format::Csv => markdown::long(&report),

@@ -136,6 +136,24 @@ fn the_question_alone_has_at_most_60_lines() {
 }
 
 #[test]
+fn a_report_on_28_clauses_has_at_most_250_lines() {
+    let lines = |arguments: &[&str]| {
+        let output = whomay().args(arguments).output().unwrap();
+        String::from_utf8(output.stdout).unwrap().lines().count()
+    };
+    for sample in samples() {
+        let file = format!("samples/{}", sample["file"].as_str().unwrap());
+        let usual = lines(&["read", &file, DAY]);
+        assert!(usual <= 250, "{file}: {usual} lines");
+        assert!(lines(&["read", &file, DAY, "--full"]) > usual, "{file}");
+    }
+    whomay()
+        .args(["read", LETTER, "--full", "--format=json"])
+        .assert()
+        .code(2);
+}
+
+#[test]
 fn a_clause_that_was_pasted_is_answered_in_plain_text() {
     let clause = "(26) An experimental aircraft builder certificated as a repairman for this \
                   aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may \

@@ -1,6 +1,7 @@
 //! The report for people, in plain text of a certain width: the answer first, then why, then the
 //! letter.
 
+mod brief;
 mod dispute;
 mod first;
 mod letter;
@@ -28,6 +29,34 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
     letter::condition(&mut sheet, report);
     age(&mut sheet, report);
     letter::notes(&mut sheet, report);
+    letter::made_with(&mut sheet, report);
+    sheet.finish()
+}
+
+/// The report in short: the first screen, then each part on few lines. Rules and readings word for
+/// word, and the letter, are in [`whole`].
+#[must_use]
+pub fn overview(report: &Report<'_>, width: usize) -> String {
+    let mut sheet = Sheet::new(width);
+    first::screen(&mut sheet, report);
+    dispute::cautions(&mut sheet, report);
+    next_shortly(&mut sheet, report);
+    brief::inspectors(&mut sheet, report);
+    brief::keys(&mut sheet, report);
+    brief::readings(&mut sheet, report);
+    dispute::situations(&mut sheet, report);
+    brief::beware(&mut sheet, report);
+    brief::clauses(&mut sheet, report);
+    letter::condition(&mut sheet, report);
+    brief::origin(&mut sheet, report);
+    letter::notes(&mut sheet, report);
+    sheet.blank();
+    sheet.para(
+        0,
+        "`whomay read LETTER --full` gives all of it word for word: the rules and what they hold \
+         on, what speaks for and against each reading, the steps for each kind of person, the \
+         letter.",
+    );
     letter::made_with(&mut sheet, report);
     sheet.finish()
 }

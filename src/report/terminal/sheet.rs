@@ -98,6 +98,29 @@ impl Sheet {
         }
     }
 
+    /// One line, and what stands at its end; the middle gives way where there is no room.
+    pub(crate) fn cut_line(&mut self, indent: usize, words: &str, end: &str) {
+        const DOTS: &str = " ...";
+        let indent = " ".repeat(indent);
+        let room = self.width.saturating_sub(indent.len() + display_width(end));
+        let words = if display_width(words) <= room {
+            words.to_owned()
+        } else {
+            let mut kept = String::new();
+            for word in words.split(' ') {
+                if display_width(&kept) + 1 + display_width(word) + DOTS.len() > room {
+                    break;
+                }
+                if !kept.is_empty() {
+                    kept.push(' ');
+                }
+                kept.push_str(word);
+            }
+            format!("{kept}{DOTS}")
+        };
+        self.line(&format!("{indent}{words}{end}"));
+    }
+
     /// A line as it is, without blanks at its end.
     pub(crate) fn line(&mut self, line: &str) {
         self.out.push_str(line.trim_end());

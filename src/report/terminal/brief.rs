@@ -1,0 +1,278 @@
+//! The report in short: each part on few lines, for what is read first. What is left out here stands
+//! in the full form.
+
+use super::dispute::grouped;
+use super::letter::{change_lines, is_norm, matters};
+use super::sheet::{Sheet, bold, dim};
+use crate::model::{Answer, Clause, ClauseComparison, InspectorRule, KeyTwo, Norm};
+use crate::report::first::{self, FirstScreen};
+use crate::report::{Report, age, clean, days, words};
+
+/// Differences that are shown of one clause.
+const CHANGES: usize = 2;
+/// Column in which the text beside a label starts.
+const COLUMN: usize = 12;
+
+/// The clauses on who inspects that the first screen does not quote.
+pub(super) fn inspectors(sheet: &mut Sheet, report: &Report<'_>) {
+    let quoted = FirstScreen::of(report).quoted;
+    let others: Vec<&InspectorRule> = report
+        .letter
+        .inspectors
+        .iter()
+        .enumerate()
+        .filter(|(n, _)| !quoted.iter().any(|q| q.rule == *n))
+        .map(|(_, rule)| rule)
+        .collect();
+    if others.is_empty() {
+        return;
+    }
+    let view = report.view();
+    sheet.heading("What else the letter says about who inspects");
+    for rule in others {
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "{} {}: {}; {}: \"{}\"",
+                bold(&format!("Clause {}", view.id(rule.clause))),
+                dim(&format!("({})", view.place_words(rule.span))),
+                words::inspection(rule.inspection),
+                words::form(rule.form),
+                view.words(rule.span),
+            ),
+        );
+    }
+}
+
+/// The two keys of every kind: the rule, what keeps it open, the letter.
+pub(super) fn keys(sheet: &mut Sheet, report: &Report<'_>) {
+    if report.answers.is_empty() {
+        return;
+    }
+    sheet.heading("Why: does a rule give the right, and does the letter let the person in?");
+    for answer in report.answers {
+        key(sheet, report, answer);
+    }
+}
+
+fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
+    let because = first::because(report, answer);
+    let mut said = format!(
+        "{}: {}",
+        bold(&words::capital(answer.holder.title())),
+        words::verdict(answer.answer)
+    );
+    if !because.is_empty() {
+        said.push_str(&format!(" ({because})"));
+    }
+    sheet.hanging(2, 4, &said);
+    let cited: Vec<&str> = answer
+        .rule
+        .citations
+        .iter()
+        .map(|c| c.split(';').next().unwrap_or(c))
+        .collect();
+    let mut rule = words::rule(answer.rule.answer).to_owned();
+    if !cited.is_empty() {
+        rule.push_str(&format!(": {}", cited.join("; ")));
+    }
+    sheet.labelled(4, COLUMN, "rule", &days::told(&clean::line(&rule)));
+    let conditions = answer.rule.conditions.iter();
+    let unmet = conditions
+        .chain(&answer.letter.conditions)
+        .filter(|c| c.met != Some(true));
+    for condition in unmet {
+        let label = if condition.met == Some(false) {
+            "not met"
+        } else {
+            "unknown"
+        };
+        sheet.labelled(4, COLUMN, label, &clean::line(&condition.words));
+    }
+    let ids = report.view().ids(&answer.letter.clauses);
+    let mut letter = words::key_two(answer.letter.answer).to_owned();
+    if !ids.is_empty() && answer.letter.answer != KeyTwo::Silent {
+        letter.push_str(&format!(" (clause {})", words::list(&ids, "and")));
+    }
+    sheet.labelled(4, COLUMN, "letter", &letter);
+}
+
+/// The readings of the dispute, without what speaks for and against them.
+pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
+    let groups = grouped(report);
+    if groups.is_empty() {
+        return;
+    }
+    sheet.heading("How others read it, in no order of rank");
+    for (reading, kinds) in groups {
+        let since = if reading.since.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", days::told(&clean::line(&reading.since)))
+        };
+        let later = if reading.later_than_day {
+            " (later than the day asked about)"
+        } else {
+            ""
+        };
+        let mut here: Vec<String> = Vec::new();
+        for (kind, verdict) in &kinds {
+            here.push(format!(
+                "{}: {}",
+                words::kind_tag(*kind),
+                words::verdict(*verdict)
+            ));
+        }
+        sheet.hanging(
+            2,
+            4,
+            &format!(
+                "- {}{since}{later}: {} {}",
+                bold(&words::capital(&clean::line(&reading.held_by))),
+                words::first_sentence(&clean::line(&reading.says)),
+                dim(&format!("[{}]", here.join("; "))),
+            ),
+        );
+    }
+}
+
+/// What to beware of whoever signs.
+pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
+    let general = report.hazards();
+    if general.is_empty() {
+        return;
+    }
+    sheet.heading("Beware in any case");
+    for hazard in &general {
+        sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
+    }
+}
+
+/// Where the wording comes from, without the evidence.
+pub(super) fn origin(sheet: &mut Sheet, report: &Report<'_>) {
+    let Some(age) = report.age.filter(|a| age::known(a)) else {
+        return;
+    };
+    sheet.heading("Where the wording comes from");
+    for sentence in age::with_notes(age) {
+        sheet.para(2, &clean::line(&sentence));
+    }
+}
+
+/// The letter: a line for a clause that is as its wording, some more for one that is not.
+pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
+    let clauses = &report.letter.clauses;
+    if clauses.is_empty() {
+        return;
+    }
+    sheet.heading("The letter, clause by clause");
+    let comparison = report.comparison;
+    if let Some(wording) = comparison.and_then(|c| c.wording.as_ref()) {
+        let nearest = clean::line(wording);
+        sheet.para(
+            2,
+            &format!(
+                "= same words as the wording held, ~ worded a little otherwise, <> other in what \
+                 matters, no mark: near no wording. Nearest: {nearest}."
+            ),
+        );
+    }
+    // By clause, once: a letter may have thousands.
+    let mut norms: Vec<Vec<&Norm>> = vec![Vec::new(); clauses.len()];
+    for norm in report.letter.norms.iter().filter(|n| is_norm(n)) {
+        if let Some(list) = norms.get_mut(norm.clause) {
+            list.push(norm);
+        }
+    }
+    let mut beside: Vec<Option<&ClauseComparison>> = vec![None; clauses.len()];
+    for compared in comparison.iter().flat_map(|c| &c.clauses) {
+        if let Some(place) = beside.get_mut(compared.clause) {
+            *place = Some(compared);
+        }
+    }
+    let mut left_out = 0_usize;
+    for (index, clause) in clauses.iter().enumerate() {
+        let norms = norms.get(index).map_or(&[][..], Vec::as_slice);
+        let compared = beside.get(index).copied().flatten();
+        if clause.number.is_none() && clause.item.is_none() && norms.is_empty() {
+            left_out += 1;
+        } else {
+            one(sheet, report, index, clause, norms, compared);
+        }
+    }
+    if left_out > 0 {
+        let said = if left_out == 1 {
+            "A paragraph without a number is".to_owned()
+        } else {
+            format!("{left_out} paragraphs without a number are")
+        };
+        sheet.para(2, &format!("{said} left out here."));
+    }
+}
+
+fn one(
+    sheet: &mut Sheet,
+    report: &Report<'_>,
+    index: usize,
+    clause: &Clause,
+    norms: &[&Norm],
+    compared: Option<&ClauseComparison>,
+) {
+    let view = report.view();
+    let label = clause.number.as_ref().map_or_else(
+        || format!("[{}]", view.id(index)),
+        |number| clean::line(&number.printed),
+    );
+    let mut does: Vec<&str> = Vec::new();
+    for norm in norms {
+        let word = words::modality(norm.modality);
+        if !does.contains(&word) {
+            does.push(word);
+        }
+    }
+    let does = if does.is_empty() {
+        String::new()
+    } else {
+        format!(" {}:", does.join(", "))
+    };
+    let page = report.text.place(clause.span.start).page;
+    let known = compared.and_then(|c| Some((c.reference.as_ref()?, c.diff.as_ref()?)));
+    let body = view.words(clause.body);
+    let said = match known {
+        Some((reference, diff)) if diff.same => {
+            let reference = clean::line(reference);
+            let reference = reference.strip_prefix("wording/").unwrap_or(&reference);
+            sheet.cut_line(
+                2,
+                &format!("{label} p. {page},{does} {body}"),
+                &format!(" = {reference}"),
+            );
+            return;
+        }
+        Some((reference, diff)) => {
+            let material = diff.differences.iter().filter(|d| d.material).count();
+            let reference = clean::line(reference);
+            let reference = reference.strip_prefix("wording/").unwrap_or(&reference);
+            if material == 0 {
+                let end = format!(" ~ {reference}");
+                sheet.cut_line(2, &format!("{label} p. {page},{does} {body}"), &end);
+                return;
+            }
+            format!("not quite {reference}: {}", matters(material))
+        }
+        None => String::new(),
+    };
+    sheet.cut_line(2, &format!("{label} p. {page},{does} {body}"), "");
+    let Some((_, diff)) = known else {
+        return;
+    };
+    sheet.cut_line(6, &format!("<> {said}"), "");
+    let lines = change_lines(diff, |d| d.material);
+    for line in lines.iter().take(CHANGES) {
+        sheet.cut_line(6, &format!("* {line}"), "");
+    }
+    if lines.len() > CHANGES {
+        sheet.cut_line(6, &format!("* and {} more", lines.len() - CHANGES), "");
+    }
+}
