@@ -136,6 +136,11 @@ fn stripped(result: &str, styled: bool) -> String {
     }
 }
 
+/// Fails where no file can be put, before the work.
+pub(super) fn can_be_made(path: &Path, force: bool) -> anyhow::Result<()> {
+    target(path, force).map(drop)
+}
+
 /// Where a result goes.
 enum Target {
     /// A device or a pipe: written to as it is.

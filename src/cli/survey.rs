@@ -31,6 +31,7 @@ pub(super) struct Wishes<'a> {
     pub(super) identify: bool,
     pub(super) anonymous: bool,
     pub(super) cache: Option<&'a Path>,
+    pub(super) chart: Option<&'a Path>,
     pub(super) jobs: Option<usize>,
 }
 
@@ -49,6 +50,10 @@ pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow
     let mut aside: Vec<PathBuf> = wishes.cache.iter().map(|p| (*p).to_owned()).collect();
     aside.extend(output.map(Path::to_owned));
     aside.extend(output.map(rows_beside));
+    if let Some(path) = wishes.chart {
+        super::output::can_be_made(path, shared.force)?;
+        aside.push(path.to_owned());
+    }
     let entries = survey::find(wishes.paths, wishes.lists, &aside);
     if entries.is_empty() {
         bail!("no letters there; name folders, archives (.zip) or files of letters");
@@ -71,6 +76,13 @@ pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow
         Some(path) => work.to_file(path, wishes)?,
         None => work.stream()?,
     };
+    if let Some(path) = wishes.chart {
+        let drawing = html::chart(&summary, &work.question);
+        super::output::to_file(path, shared.force, |out| {
+            Ok(out.write_all(drawing.as_bytes())?)
+        })?;
+        shared.tell(&format!("wrote {}", path.display()));
+    }
     shared.tell(&counted(&summary));
     let unreadable = summary.of(Standing::Unreadable);
     Ok(if wishes.strict && unreadable > 0 {

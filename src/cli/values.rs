@@ -74,6 +74,23 @@ pub(super) fn date(words: &str) -> Result<Date, String> {
     days::typed(words).ok_or_else(|| format!("expected a day as {}", days::TYPED))
 }
 
+/// A file for a drawing, by its ending.
+pub(super) fn drawing(words: &str) -> Result<std::path::PathBuf, String> {
+    let path = std::path::PathBuf::from(words);
+    let svg = path
+        .extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case("svg"));
+    if svg {
+        Ok(path)
+    } else {
+        Err(
+            "a drawing is written as .svg; a browser opens it, and every program for newsletters \
+             or pictures turns it into .png"
+                .to_owned(),
+        )
+    }
+}
+
 pub(super) fn holder(words: &str) -> Result<Kind, String> {
     let small = words.to_ascii_lowercase();
     let short = ABBREVIATIONS.iter().find(|(short, _)| *short == small);

@@ -2,22 +2,28 @@
 
 use std::collections::BTreeMap;
 
+use super::plain;
 use super::redact::promise;
 use super::row::{Row, Standing};
 use super::summary::{ByStanding, Summary};
 use crate::model::{Kind, Question};
 use crate::report::html::{self, Html, Table};
-use crate::report::words;
+use crate::report::{days, words};
 
 /// Letters that a page lists; the other formats have them all.
 pub const MOST_ROWS: usize = 5000;
+/// Up to so many letters the page opens with them.
+const GRID_FIRST: usize = 100;
 /// Wordings that a page lists.
 const MOST_WORDINGS: usize = 60;
 
 /// The table of the letters, filled row by row.
 #[derive(Debug)]
 pub struct Letters {
+    /// Who may sign, a word a cell.
     table: Table,
+    /// What the letters are as papers.
+    papers: Table,
     kinds: Vec<Kind>,
     rows: usize,
 }
@@ -34,9 +40,17 @@ impl Letters {
                     || !matches!(k, Kind::GeneralRepairman | Kind::Manufacturer | Kind::Owner)
             })
             .collect();
-        let head = ["Row", "File", "What it says", "Who may", "Flaws and doubts"];
+        let mut head = vec!["Row".to_owned(), "File".to_owned()];
+        head.extend(kinds.iter().map(|k| short(k.name())));
+        head.push("Its list".to_owned());
+        let head: Vec<&str> = head.iter().map(String::as_str).collect();
         Self {
-            table: Table::new("One letter a row", &head).quiet_caption(),
+            table: Table::new("One letter a row: who may sign", &head).quiet_caption(),
+            papers: Table::new(
+                "The letters as papers",
+                &["Row", "Purpose, year", "Flaws and doubts"],
+            )
+            .quiet_caption(),
             kinds,
             rows: 0,
         }
@@ -48,69 +62,61 @@ impl Letters {
         if self.rows > MOST_ROWS {
             return;
         }
-        let said = if let Some(error) = &row.error {
-            [html::strong("not read:"), html::piece(&format!(" {error}"))]
-                .into_iter()
-                .collect()
-        } else {
-            let basis = row
-                .basis
-                .as_ref()
-                .map_or_else(|| "basis not told".to_owned(), |b| format!("({b})"));
-            let year = row
-                .year
-                .map_or_else(|| "no year".to_owned(), |y| y.to_string());
-            html::text(&format!("{}; {basis}, {year}", row.form.name()))
-        };
-        let flaws: Vec<&str> = row
-            .defects
-            .iter()
-            .chain(&row.doubt)
-            .map(String::as_str)
-            .collect();
-        self.table.row([
-            html::text(&row.row.to_string()),
-            html::path(&row.file),
-            said,
-            self.answers(row),
-            html::small(&flaws.join(", ")),
-        ]);
+        let mut cells = vec![html::text(&row.row.to_string()), html::path(&row.file)];
+        let letter = !matches!(row.form, Standing::NoLetter | Standing::Unreadable);
+        for kind in &self.kinds {
+            let answers = row.answers.iter().filter(|_| letter);
+            let found = answers.into_iter().find(|a| a.kind == kind.name());
+            cells.push(
+                found
+                    .and_then(|a| plain::verdict(&a.answer))
+                    .map_or_else(|| html::text("-"), html::verdict),
+            );
+        }
+        cells.push(html::text(list(row.form)));
+        self.paper(row);
+        self.table.row(cells);
     }
 
-    /// The kinds by their answers: `yes: builder, mechanic; in dispute: repair station`.
-    fn answers(&self, row: &Row) -> Html {
-        let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
-        for kind in &self.kinds {
-            let Some(answer) = row.answers.iter().find(|a| a.kind == kind.name()) else {
-                continue;
-            };
-            let said = match (answer.answer.as_str(), answer.if_met.as_str()) {
-                ("undetermined", "undetermined") => "open".to_owned(),
-                ("undetermined", met) => format!("open, {} if all facts fit", said(met)),
-                (answer, _) => said(answer).to_owned(),
-            };
-            match groups.iter_mut().find(|(s, _)| *s == said) {
-                Some((_, kinds)) => kinds.push(words::kind_tag(*kind)),
-                None => groups.push((said, vec![words::kind_tag(*kind)])),
-            }
+    /// The letter as a paper.
+    fn paper(&mut self, row: &Row) {
+        let number = html::text(&row.row.to_string());
+        if let Some(error) = &row.error {
+            let cells = [number, html::text("not read"), html::text(error)];
+            return self.papers.row(cells);
         }
-        let mut out = Html::new();
-        for (n, (said, kinds)) in groups.iter().enumerate() {
-            if n > 0 {
-                out.push(&html::piece("; "));
-            }
-            out.push(&html::strong(&format!("{said}:")));
-            out.push(&html::piece(&format!(" {}", kinds.join(", "))));
-        }
-        out
+        let basis = row
+            .basis
+            .as_deref()
+            .map_or_else(|| "purpose not told".to_owned(), plain::basis);
+        let year = row
+            .year
+            .map_or_else(|| "no year".to_owned(), |y| y.to_string());
+        let flaws: Vec<String> = row
+            .defects
+            .iter()
+            .map(|d| plain::flaw(d))
+            .chain(row.doubt.iter().map(|d| plain::doubt(d)))
+            .collect();
+        self.papers.row([
+            number,
+            html::text(&format!("{basis}, {year}")),
+            html::text(&flaws.join("; ")),
+        ]);
     }
 }
 
-fn said(answer: &str) -> &str {
-    match answer {
-        "disputed" => "in dispute",
-        "undetermined" => "open",
-        other => other,
+/// What a letter says about its list, in few words. "Open" is an answer, and no word for a list.
+const fn list(standing: Standing) -> &'static str {
+    match standing {
+        Standing::Open => "permits",
+        Standing::Closed => "limits",
+        Standing::Silent => "names nobody",
+        Standing::Contradictory => "contradicts itself",
+        Standing::Doubtful => "in doubt",
+        Standing::LightSportCategory => "light-sport category",
+        Standing::NoLetter => "no letter",
+        Standing::Unreadable => "not read",
     }
 }
 
@@ -139,10 +145,20 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
         &html::text(&format!(
             "Who may sign the {inspection} on {}? Letters of operating limitations read: {}; \
              files that are something else: {}; files that could not be read: {unreadable}.",
-            question.on,
+            days::day(question.on),
             summary.letters(),
             summary.of(Standing::NoLetter),
         )),
+    ));
+    let grid = grid(letters);
+    let opens = letters.rows <= GRID_FIRST;
+    if opens {
+        body.push(&html::section("letters", "Letter by letter", &grid));
+    }
+    body.push(&html::section(
+        "answers",
+        "Who may sign, person by person",
+        &kinds(summary),
     ));
     body.push(&html::section(
         "form",
@@ -151,18 +167,17 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
     ));
     body.push(&html::section(
         "age",
-        "Form by age and basis",
+        "What they say, by age and purpose",
         &[
-            grouped("Form by decade of issue", "Issued", &summary.age),
-            grouped("Form by basis (§ 21.191)", "Basis", &summary.basis),
+            grouped(
+                "Letters by decade of issue",
+                "Issued",
+                &decades(&summary.age),
+            ),
+            grouped("Letters by purpose", "Purpose", &purposes(summary)),
         ]
         .into_iter()
         .collect(),
-    ));
-    body.push(&html::section(
-        "answers",
-        "Answers per kind",
-        &kinds(summary),
     ));
     body.push(&html::section(
         "amend",
@@ -175,18 +190,18 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
         &quality(summary),
     ));
     body.push(&html::section(
+        "papers",
+        "The letters as papers",
+        &letters.papers.html(),
+    ));
+    body.push(&html::section(
         "wordings",
         "Clauses on who may inspect",
         &wordings(summary),
     ));
-    let mut rows = letters.table.html();
-    if letters.rows > MOST_ROWS {
-        rows.push(&html::p(&html::text(&format!(
-            "The page lists the first {MOST_ROWS} of {} files; the CSV and JSON formats have all.",
-            letters.rows
-        ))));
+    if !opens {
+        body.push(&html::section("letters", "Letter by letter", &grid));
     }
-    body.push(&html::section("letters", "The letters", &rows));
     body.push(&html::section(
         "privacy",
         if identify {
@@ -199,13 +214,28 @@ pub fn body(summary: &Summary, question: &Question, letters: &Letters, identify:
     body
 }
 
+/// The letters, and a word where the page does not list them all.
+fn grid(letters: &Letters) -> Html {
+    let mut rows = letters.table.html();
+    if letters.rows > MOST_ROWS {
+        rows.push(&html::p(&html::text(&format!(
+            "The page lists the first {MOST_ROWS} of {} files; the CSV and JSON formats have all.",
+            letters.rows
+        ))));
+    }
+    rows
+}
+
 fn forms(summary: &Summary) -> Html {
-    let mut table = Table::new("Letters by what they say", &["Form", "Letters", "Meaning"])
-        .numbers(&[1])
-        .quiet_caption();
+    let mut table = Table::new(
+        "Letters by what they say",
+        &["Its list", "Letters", "Meaning"],
+    )
+    .numbers(&[1])
+    .quiet_caption();
     for standing in Standing::ALL {
         table.row([
-            html::text(standing.name()),
+            html::text(list(standing)),
             html::text(&summary.of(standing).to_string()),
             html::text(standing.words()),
         ]);
@@ -213,60 +243,95 @@ fn forms(summary: &Summary) -> Html {
     table.html()
 }
 
-fn grouped(title: &str, first: &str, groups: &BTreeMap<String, ByStanding>) -> Html {
+/// Every decade from the first to the last, those without a letter too.
+fn decades(age: &BTreeMap<String, ByStanding>) -> Vec<(String, ByStanding)> {
+    let year = |name: &str| name.strip_suffix('s').and_then(|y| y.parse::<i32>().ok());
+    let years: Vec<i32> = age.keys().filter_map(|name| year(name)).collect();
+    let mut all = Vec::new();
+    if let (Some(first), Some(last)) = (years.iter().min(), years.iter().max()) {
+        let mut decade = *first;
+        while decade <= *last {
+            let name = format!("{decade}s");
+            let counts = age.get(&name).copied().unwrap_or_default();
+            all.push((name, counts));
+            decade += 10;
+        }
+    }
+    let others = age.iter().filter(|(name, _)| year(name).is_none());
+    all.extend(others.map(|(name, counts)| (name.clone(), *counts)));
+    all
+}
+
+fn purposes(summary: &Summary) -> Vec<(String, ByStanding)> {
+    let basis = |(name, counts): (&String, &ByStanding)| (plain::basis(name), *counts);
+    summary.basis.iter().map(basis).collect()
+}
+
+fn grouped(title: &str, first: &str, groups: &[(String, ByStanding)]) -> Html {
     const FORMS: usize = Standing::OF_LETTERS;
-    let columns = Standing::ALL.map(|standing| match standing {
-        Standing::LightSportCategory => "light-sport cat.",
-        other => other.name(),
-    });
+    let columns = Standing::ALL.map(list);
     let rows: Vec<(String, Vec<u64>)> = groups
         .iter()
         .map(|(name, counts)| (name.clone(), counts.iter().take(FORMS).copied().collect()))
         .collect();
-    html::bars(title, first, &columns[..FORMS], &rows)
+    html::stacked(title, first, &columns[..FORMS], &rows)
 }
 
-fn title(kind: &str) -> String {
-    Kind::from_name(kind).map_or_else(|| kind.to_owned(), |k| words::kind_tag(k).to_owned())
-}
+/// The answers of a stacked bar, in their order.
+const ANSWERS: [&str; 6] = [
+    "yes",
+    "open; yes if all fits",
+    "in dispute",
+    "open; then in dispute",
+    "open",
+    "no",
+];
 
-fn kinds(summary: &Summary) -> Html {
-    let rows: Vec<(String, Vec<u64>)> = summary
+/// The persons with their counts in the order of [`ANSWERS`].
+fn by_person(summary: &Summary) -> Vec<(String, Vec<u64>)> {
+    summary
         .kinds
         .iter()
         .map(|k| {
             let never = k.undetermined - k.open_yes - k.open_disputed;
             let counts = vec![k.yes, k.open_yes, k.disputed, k.open_disputed, never, k.no];
-            (short(&k.kind), counts)
+            (plain::kind(&k.kind), counts)
         })
-        .collect();
-    let mut out = html::bars(
-        "Answers per kind",
-        "Kind",
-        &[
-            "yes",
-            "open, then yes",
-            "in dispute",
-            "open, disputed",
-            "open",
-            "no",
-        ],
-        &rows,
-    );
+        .collect()
+}
+
+fn kinds(summary: &Summary) -> Html {
+    let mut out = html::stacked("Answers per person", "Who", &ANSWERS, &by_person(summary));
     out.push(&html::p(&html::text(
-        "“Open, then yes” and “open, disputed”: facts that only the owner knows are missing; this \
-         is the answer if all of them turn out well.",
+        "“If all fits”: facts that only the owner knows are missing; this is the \
+         answer if all of them turn out well.",
     )));
     out
 }
 
-/// A kind in few letters, for the chart.
+/// The chart for a newsletter: one stacked bar a person, as an SVG file.
+#[must_use]
+pub fn chart(summary: &Summary, question: &Question) -> String {
+    let inspection = words::inspection(question.inspection);
+    let under = format!(
+        "{} letters, asked on {}",
+        summary.letters(),
+        days::day(question.on)
+    );
+    html::chart(
+        &format!("Who may sign the {inspection}?"),
+        &under,
+        &ANSWERS,
+        &by_person(summary),
+    )
+}
+
+/// A kind in few letters, for the head of a column.
 fn short(kind: &str) -> String {
     match Kind::from_name(kind) {
         Some(Kind::LightSportRepairmanInspection) => "light-sport, insp.".to_owned(),
         Some(Kind::LightSportRepairmanMaintenance) => "light-sport, maint.".to_owned(),
-        Some(Kind::GeneralRepairman) => "shop repairman".to_owned(),
-        _ => title(kind),
+        _ => plain::kind(kind),
     }
 }
 
@@ -286,7 +351,7 @@ fn amend(summary: &Summary) -> Html {
     for k in &summary.kinds {
         let numbers = [k.strict, k.always, k.never, k.useless, k.unknown];
         let cells = numbers.iter().map(|n| html::text(&n.to_string()));
-        table.row(std::iter::once(html::text(&title(&k.kind))).chain(cells));
+        table.row(std::iter::once(html::text(&plain::kind(&k.kind))).chain(cells));
     }
     table.html()
 }
@@ -294,6 +359,11 @@ fn amend(summary: &Summary) -> Html {
 fn quality(summary: &Summary) -> Html {
     let counts = |map: &BTreeMap<String, u64>| -> Vec<(String, Vec<u64>)> {
         map.iter().map(|(n, c)| (n.clone(), vec![*c])).collect()
+    };
+    let in_words = |map: &BTreeMap<String, u64>| -> Vec<(String, Vec<u64>)> {
+        map.iter()
+            .map(|(n, c)| (plain::flaw(n), vec![*c]))
+            .collect()
     };
     let mut out = html::bars(
         "How the files were read",
@@ -306,7 +376,7 @@ fn quality(summary: &Summary) -> Html {
             "Letters with a flaw",
             "Flaw",
             &["letters"],
-            &counts(&summary.defects),
+            &in_words(&summary.defects),
         ));
     }
     out

@@ -13,6 +13,7 @@ mod find;
 pub mod html;
 mod journal;
 pub mod jsonl;
+mod plain;
 pub(crate) mod private;
 mod redact;
 mod row;

@@ -28,6 +28,7 @@ mod inert;
 mod letter;
 mod quote;
 mod shell;
+mod stack;
 
 pub use blocks::{
     Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
@@ -43,3 +44,4 @@ pub use quote::{Mark, marked, quote};
 #[cfg(feature = "serve")]
 pub(crate) use shell::STYLE;
 pub use shell::page;
+pub use stack::{chart, stacked};

@@ -6,7 +6,8 @@ use unicode_width::UnicodeWidthStr;
 
 use super::{MEASURE, NARROWEST, form, legend};
 use crate::model::{Kind, Question};
-use crate::report::{CAUTION, clean, words};
+use crate::report::{CAUTION, clean, days, words};
+use crate::survey::plain;
 use crate::survey::redact::promise;
 use crate::survey::row::Standing;
 use crate::survey::summary::{ByStanding, Summary};
@@ -34,7 +35,8 @@ pub fn summary(
     let inspection = words::inspection(question.inspection);
     page.title(&format!(
         "{} files on {}: who may sign the {inspection}?",
-        summary.rows, question.on
+        summary.rows,
+        days::day(question.on)
     ));
     for standing in Standing::ALL {
         let n = summary.of(standing);
@@ -45,9 +47,9 @@ pub fn summary(
     page.forms("By age", &summary.age);
     page.forms("By basis (paragraph of § 21.191)", &summary.basis);
     page.kinds(summary);
-    page.list("Wording comes from", &summary.wording);
-    page.list("Read as", &summary.reading);
-    page.list("Letters with a flaw", &summary.defects);
+    page.list("Wording comes from", &summary.wording, str::to_owned);
+    page.list("Read as", &summary.reading, str::to_owned);
+    page.list("Letters with a flaw", &summary.defects, plain::flaw);
     page.wordings(summary);
     page.title(promise(identify));
     page.wrapped(CAUTION, "", "");
@@ -79,13 +81,13 @@ impl Page {
         self.wrapped(words, &first, &" ".repeat(NUMBER + 2));
     }
 
-    fn list(&mut self, title: &str, counts: &BTreeMap<String, u64>) {
+    fn list(&mut self, title: &str, counts: &BTreeMap<String, u64>, said: fn(&str) -> String) {
         if counts.is_empty() {
             return;
         }
         self.title(title);
         for (name, n) in counts {
-            self.line(*n, &clean::line(name));
+            self.line(*n, &clean::line(&said(name)));
         }
     }
 
