@@ -10,10 +10,7 @@ use crate::report::request;
 
 /// Drafts a request for amended limitations.
 pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow::Result<ExitCode> {
-    shared.only(
-        "request",
-        &[Format::Terminal, Format::Json, Format::Markdown],
-    )?;
+    shared.only("request", &Format::REPORT)?;
     let read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let draft = crate::answer::request(
@@ -26,6 +23,7 @@ pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow
     let result = match shared.format {
         Format::Json => request::json(&draft),
         Format::Markdown => request::markdown(&draft),
+        Format::Html => request::html(&draft),
         _ => request::terminal(&draft, shared.columns()),
     };
     shared.write(&result)?;

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::terminal::sheet::{Sheet, bold};
 use super::{clean, json};
 use crate::answer::Draft;
+use crate::model::Span;
 
 /// As plain text.
 #[must_use]
@@ -101,6 +102,51 @@ pub fn markdown(draft: &Draft) -> String {
         &draft.for_an_attorney,
     );
     out
+}
+
+/// As a page to print.
+#[must_use]
+pub fn html(draft: &Draft) -> String {
+    use super::html::{self, Html};
+    let title = "Draft request for amended operating limitations";
+    let mut body = html::heading(1, title);
+    body.push(&html::classed("caution", &html::text(&draft.about)));
+    if !draft.useful {
+        body.push(&html::p(&html::text(NOT_USEFUL)));
+    }
+    let list = |items: &[String]| html::list(items.iter().map(|item| html::text(item)));
+    let mut add = |anchor: &str, heading: &str, part: Html| {
+        if !part.is_empty() {
+            body.push(&html::section(anchor, heading, &part));
+        }
+    };
+    add("before", "Before you send it", list(&draft.warnings));
+    let mut parts = Html::new();
+    for part in &draft.parts {
+        if !part.heading.is_empty() {
+            parts.push(&html::heading(3, &part.heading));
+        }
+        for paragraph in &part.paragraphs {
+            parts.push(&if part.quotes {
+                html::quote(paragraph, Span::new(0, paragraph.len()), &[])
+            } else {
+                html::p(&html::text(paragraph))
+            });
+        }
+    }
+    add("draft", "Draft", parts);
+    add("blanks", "Blanks to fill in", list(&draft.blanks));
+    add(
+        "office",
+        "Questions for the FAA office",
+        list(&draft.for_the_office),
+    );
+    add(
+        "attorney",
+        "Questions for an attorney",
+        list(&draft.for_an_attorney),
+    );
+    html::page(title, &body)
 }
 
 /// For programs.

@@ -500,7 +500,7 @@ fn letter_file(
             "attachment; filename=\"report.json\"",
             json::report(&report),
         ),
-        "request.md" => {
+        "request.md" | "request.html" => {
             let draft = crate::answer::request(
                 &view.letter,
                 &view.text.content,
@@ -508,11 +508,19 @@ fn letter_file(
                 &answered.answers,
                 &house.patterns,
             );
-            (
-                "text/markdown; charset=utf-8",
-                "attachment; filename=\"request.md\"",
-                request::markdown(&draft),
-            )
+            if name == "request.html" {
+                (
+                    "text/html; charset=utf-8",
+                    "attachment; filename=\"request.html\"",
+                    request::html(&draft),
+                )
+            } else {
+                (
+                    "text/markdown; charset=utf-8",
+                    "attachment; filename=\"request.md\"",
+                    request::markdown(&draft),
+                )
+            }
         }
         "inspection.ics" => {
             let inspected = facts.inspected?;

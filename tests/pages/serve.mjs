@@ -213,6 +213,78 @@ const flows = {
     await zoomed.context().close();
   },
 
+  /** Every control is changed, changed again and set back; the answer follows each time. */
+  async controls() {
+    for (const javaScriptEnabled of [true, false]) {
+      const how = javaScriptEnabled ? "controls" : "controls without script";
+      const page = await open(how, "laptop", "light", { javaScriptEnabled });
+      await hand(page, sample("open-list-f.txt"));
+      const asked = (name) => new URL(page.url()).searchParams.getAll(name);
+      const turn = async (change, name, value) => {
+        await change();
+        if (!javaScriptEnabled) await page.click("text=Show the answer");
+        const arrived = (url) => {
+          const given = url.searchParams.getAll(name);
+          return value === "" ? given.every((v) => v === "") : given.at(-1) === value;
+        };
+        await page.waitForURL(arrived, { timeout: 20000 }).catch(() =>
+          fault(how, `${name} is ${asked(name)} where ${value || "nothing"} was chosen`));
+        if (javaScriptEnabled) await page.waitForFunction(() => !document.querySelector(".busy"));
+      };
+      const shown = async (name) => page.$eval(`#q-${name}`, (e) => e.value);
+      for (const [value, row] of [["mechanic", /^Mechanic/], ["repair-station", /^Repair station/],
+        ["owner", /^Owner/], ["light-sport-repairman-inspection", /^Light-sport repairman, inspection/]]) {
+        await turn(() => page.selectOption("#q-holder", value), "holder", value);
+        const names = Object.keys(await rows(page));
+        check(how, names.length === 1 && row.test(names[0]), `${value} was chosen, ${names} is shown`);
+        check(how, (await shown("holder")) === value, `the menu shows ${await shown("holder")}, not ${value}`);
+        check(how, asked("holder").length === 1, `the address has ${asked("holder").length} persons`);
+      }
+      await turn(() => page.selectOption("#q-holder", ""), "holder", "");
+      check(how, Object.keys(await rows(page)).length > 3, "not everybody comes back");
+      for (const day of ["2024-05-01", "2026-11-25", "2026-12-24"]) {
+        await turn(() => page.fill("#q-on", day), "on", day);
+        check(how, (await shown("on")) === day, `the day is ${await shown("on")}, not ${day}`);
+      }
+      const inspection = async () =>
+        Object.entries(await rows(page)).find(([who]) => /Light-sport repairman/.test(who))[1];
+      for (const [id, value, answer] of [["self", "self", /open.*if you are trained/], ["notowner", "not-owner", /^no/],
+        ["company", "company", /./], ["", "", /open.*if you own it/]]) {
+        await turn(() => page.check(`#q-owner-${id}`), "owner", value);
+        check(how, await page.isChecked(`#q-owner-${id}`), `owner: ${id} does not stay`);
+        check(how, answer.test(await inspection()), `owner ${value}: ${await inspection()}`);
+      }
+      for (const value of ["airplane/single-engine-land", "glider", ""]) {
+        await turn(() => page.selectOption("#q-trained", value), "trained", value);
+        check(how, (await shown("trained")) === value, `trained is ${await shown("trained")}, not ${value}`);
+      }
+      for (const [day, until] of [["2026-03-14", "Mar 31, 2027"], ["2026-05-02", "May 31, 2027"], ["2026-01-31", "Jan 31, 2027"]]) {
+        await turn(() => page.fill("#q-inspected", day), "inspected", day);
+        await page.waitForFunction((said) => document.getElementById("ask").textContent.includes(said), until)
+          .catch(() => fault(how, `no ${until} after ${day}`));
+      }
+      await page.context().close();
+    }
+  },
+
+  async short() {
+    const page = await open("short", "phone");
+    await page.context().grantPermissions(["clipboard-read", "clipboard-write"]);
+    await hand(page, sample("open-list-f.txt"));
+    check("short", await page.isVisible(".jump a[href='#take']"), "no way to what can be taken along");
+    const top = await page.$eval(".jump a[href='#take']", (e) => e.getBoundingClientRect().top);
+    check("short", top < 1.5 * sizes.phone.height, `it is ${top} pixels down`);
+    await page.click("summary:has-text('A short answer')");
+    await page.click("#copy");
+    await page.waitForFunction(() => document.getElementById("copied").textContent);
+    const copied = await page.evaluate(() => navigator.clipboard.readText());
+    check("short", /Clause 26/.test(copied) && /Not legal advice/.test(copied) && !/[*_\\]/.test(copied), copied);
+    check("short", !/--[a-z]|whomay (who|read|request)/.test(await page.textContent("main")), "a command stands on the page");
+    const print = await fetched(page, "request.html");
+    check("short", /<h1>Draft request/.test(print.text), "no draft to print");
+    await page.context().close();
+  },
+
   async keyboard() {
     const page = await open("keyboard");
     const focused = () => page.evaluate(() => document.activeElement?.id || document.activeElement?.localName);

@@ -19,10 +19,11 @@ pub(in crate::serve) fn aside(
     facts: &Facts,
     view: &View,
     answered: &Answered,
+    short: &str,
     patterns: &Patterns,
 ) -> Html {
     if !view.letter.paper.is_limitations() {
-        return take(base, facts, view);
+        return take(base, facts, view, short);
     }
     let mut out = heading(2, "Questions");
     out.push(&Html::own(
@@ -32,6 +33,11 @@ pub(in crate::serve) fn aside(
     out.push(&Html::own(format!(
         "<form id=\"asked\" method=\"get\" action=\"{base}\">\n"
     )));
+    for name in ["letter", "same-aircraft", "inspection"] {
+        if let Some(value) = facts.given(name) {
+            out.push(&hidden(name, value));
+        }
+    }
     out.push(&holder(facts));
     out.push(&day(
         "on",
@@ -41,17 +47,21 @@ pub(in crate::serve) fn aside(
     for asked in open(facts, view, patterns) {
         out.push(&match asked {
             Asked::Open(fact, options) => question(fact, &options, facts, &answered.answers),
-            Asked::Kept(fact, value) => Html::own(format!(
-                "<input type=\"hidden\" name=\"{}\" value=\"{}\">\n",
-                fact.name(),
-                text(&value).as_str()
-            )),
+            Asked::Kept(fact, value) => hidden(fact.name(), &value),
         });
     }
     out.push(&calendar(facts, view, patterns));
     out.push(&Html::own(STILL));
-    out.push(&take(base, facts, view));
+    out.push(&take(base, facts, view, short));
     out
+}
+
+/// What is kept while other things change.
+fn hidden(name: &str, value: &str) -> Html {
+    Html::own(format!(
+        "<input type=\"hidden\" name=\"{name}\" value=\"{}\">\n",
+        text(value).as_str()
+    ))
 }
 
 /// The questions beside two letters.
@@ -95,8 +105,10 @@ fn open(facts: &Facts, view: &View, patterns: &Patterns) -> Vec<Asked> {
         found.map(|(_, options)| options)
     };
     let asked = view.ask(&facts.question, patterns);
+    // Whose answer is wanted has a control of its own; a second field of the name would win over it.
     Fact::ALL
         .into_iter()
+        .filter(|fact| *fact != Fact::Holder)
         .filter_map(|fact| match facts.given(fact.name()) {
             None => of(asked.clone(), fact).map(|options| Asked::Open(fact, options)),
             Some(value) => {
@@ -233,7 +245,7 @@ fn calendar(facts: &Facts, view: &View, patterns: &Patterns) -> Html {
 }
 
 /// Downloads, and the end.
-fn take(base: &str, facts: &Facts, view: &View) -> Html {
+fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
     let query = facts.query();
     let query = text(&query);
     let query = query.as_str();
@@ -246,10 +258,14 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
         ),
         ("report.md", "The report as Markdown, for a message"),
         ("report.json", "The report as JSON, for programs"),
-        ("request.md", "A draft request for amended limitations"),
+        (
+            "request.html",
+            "A draft request for amended limitations, to print",
+        ),
+        ("request.md", "The same draft as Markdown"),
     ]
     .into_iter()
-    .take(if limitations { 4 } else { 3 })
+    .take(if limitations { 5 } else { 3 })
     {
         items.push_str(&format!(
             "<li><a href=\"{base}/{file}{query}\" download>{words}</a></li>\n"
@@ -274,10 +290,16 @@ fn take(base: &str, facts: &Facts, view: &View) -> Html {
             .to_owned()
     });
     Html::own(format!(
-        "<h2>Take it with you</h2>\n\
+        "<h2 id=\"take\">Take it with you</h2>\n\
+         <details class=\"post\"><summary>A short answer for a message</summary>\n\
+         <textarea id=\"short\" readonly rows=\"9\" aria-label=\"A short answer for a message\">\
+         {post}</textarea>\n\
+         <p class=\"only-drop\"><button type=\"button\" class=\"plain\" id=\"copy\">Copy it\
+         </button> <span role=\"status\" id=\"copied\"></span></p></details>\n\
          <p class=\"quiet\">A report quotes the letter, with names and marks in it: look before you \
          pass it on.</p>\n\
          <ul>\n{items}</ul>\n{}",
-        forget(base).as_str()
+        forget(base).as_str(),
+        post = text(short).as_str(),
     ))
 }

@@ -5,6 +5,7 @@ use crate::model::Mixed;
 use crate::patterns::Patterns;
 use crate::report::html::{self, Html, heading, list, text};
 use crate::report::mixed as told;
+use crate::report::short;
 use crate::serve::facts::Facts;
 use crate::serve::held::{Held, View};
 
@@ -36,11 +37,18 @@ pub(in crate::serve) fn letter(
     body.push(&Html::own(
         "<p id=\"told\" class=\"told\" role=\"status\"></p>\n",
     ));
+    body.push(&Html::own(
+        "<p class=\"jump\"><a href=\"#ask\">Questions</a> <a href=\"#take\">Take it with you</a>\
+         </p>\n",
+    ));
     body.push(&pieces.answer);
     body.push(&Html::own(
         "</div>\n<div id=\"ask\" role=\"complementary\" aria-label=\"Questions and downloads\">\n",
     ));
-    body.push(&ask::aside(&base, facts, &view, &answered, patterns));
+    let short = short::plain(&report);
+    body.push(&ask::aside(
+        &base, facts, &view, &answered, &short, patterns,
+    ));
     body.push(&Html::own("</div>\n<div id=\"rest\">\n"));
     body.push(&pieces.dispute);
     body.push(&pieces.contents);

@@ -182,6 +182,20 @@ document.addEventListener("submit", (event) => {
   }
 });
 
+document.addEventListener("click", async (event) => {
+  if (event.target.id !== "copy") return;
+  const area = $("short");
+  let said = "Copied.";
+  try {
+    await navigator.clipboard.writeText(area.value);
+  } catch {
+    area.focus();
+    area.select();
+    said = "Copy the marked text with your keyboard.";
+  }
+  $("copied").textContent = said;
+});
+
 // Typing says "something else".
 document.addEventListener("input", (event) => {
   const name = /^o(\d+)$/.exec(event.target.name ?? "");
