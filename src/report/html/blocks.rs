@@ -98,6 +98,19 @@ pub fn section(anchor: &str, title: &str, body: &Html) -> Html {
     )))
 }
 
+/// What is closed until it is asked for; a link into it opens it. On paper it is left out.
+#[must_use]
+pub fn fold(summary: &str, inner: &Html) -> Html {
+    if inner.is_empty() {
+        return Html::new();
+    }
+    Html::own(format!(
+        "<details>\n<summary>{}</summary>\n{}</details>\n",
+        text(summary).as_str(),
+        inner.as_str()
+    ))
+}
+
 /// A link to an anchor of the same page. There are no other links: a page never leads out.
 #[must_use]
 pub fn link(anchor: &str, words: &Html) -> Html {

@@ -31,8 +31,8 @@ mod shell;
 mod stack;
 
 pub use blocks::{
-    Table, classed, definitions, div, heading, link, list, p, path, section, small, steps, strong,
-    verdict,
+    Table, classed, definitions, div, fold, heading, link, list, p, path, section, small, steps,
+    strong, verdict,
 };
 pub use chart::bars;
 #[cfg(feature = "serve")]

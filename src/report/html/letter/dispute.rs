@@ -3,7 +3,7 @@
 use super::{Page, prose};
 use crate::model::{Kind, Verdict};
 use crate::report::html::{
-    Html, Table, classed, definitions, heading, link, list, p, small, steps, text,
+    Html, Table, classed, definitions, fold, heading, link, list, p, small, steps, text,
 };
 use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
 use crate::report::{days, words};
@@ -37,17 +37,22 @@ pub(super) fn readings(page: &Page<'_>) -> Html {
             })
             .collect();
         let here = format!("{}.", here.join("; "));
-        let said = [
-            ("Says", &reading.says),
-            ("For it", &reading.support),
-            ("Against it", &reading.objection),
-            ("Strength", &reading.strength),
-            ("Here", &here),
-        ];
-        out.push(&definitions(
-            said.into_iter()
+        let pairs = |said: &[(&str, &String)]| {
+            let pairs: Vec<(Html, Html)> = said
+                .iter()
                 .filter(|(_, said)| !said.is_empty())
-                .map(|(label, said)| (text(label), text(&words::capital(said)))),
+                .map(|(label, said)| (text(label), text(&words::capital(said))))
+                .collect();
+            definitions(pairs)
+        };
+        out.push(&pairs(&[("Says", &reading.says), ("Here", &here)]));
+        out.push(&fold(
+            "For and against",
+            &pairs(&[
+                ("For it", &reading.support),
+                ("Against it", &reading.objection),
+                ("Strength", &reading.strength),
+            ]),
         ));
     }
     out
@@ -111,14 +116,23 @@ fn names(kinds: &[(Kind, Verdict)]) -> Vec<&'static str> {
 
 pub(super) fn next(page: &Page<'_>) -> Html {
     let general = page.report.steps();
-    let mut items: Vec<Html> = general.iter().map(|step| prose(step)).collect();
+    let items: Vec<Html> = general.iter().map(|step| prose(step)).collect();
+    let alone = items.is_empty();
+    let mut more: Vec<Html> = Vec::new();
     for (step, kinds) in next_steps(page.report) {
         if general.iter().any(|g| g == step) || covered(step, &general) {
             continue;
         }
-        items.push(for_kinds(page, step, &kinds));
+        more.push(for_kinds(page, step, &kinds));
     }
-    steps(items)
+    if alone {
+        return steps(more);
+    }
+    let mut out = steps(items);
+    if !more.is_empty() {
+        out.push(&fold("For one person or another", &list(more)));
+    }
+    out
 }
 
 pub(super) fn beware(page: &Page<'_>) -> Html {

@@ -5,7 +5,7 @@ use super::picture::{PageImage, figure};
 use super::{Page, clause_anchor, file_name};
 use crate::model::{Clause, ClauseComparison, Norm, Span};
 use crate::report::html::inert::piece;
-use crate::report::html::{Html, link, list, marked, p, text};
+use crate::report::html::{Html, fold, link, list, marked, p, text};
 use crate::report::terminal::{change_lines, is_norm, matters};
 use crate::report::words;
 
@@ -28,7 +28,7 @@ pub(super) fn letter(page: &Page<'_>, pictures: &[PageImage<'_>]) -> Html {
     let mut out = p(&text(
         "The text as it was read, with nothing left out but running heads and page numbers. \
          Underlined words decide; each leads to the first statement that rests on it, and all of \
-         them stand below the clause.",
+         them stand below the clause, with the standard wording that is nearest.",
     ));
     out.push(&compared_with(page));
     let beside = Beside::of(page);
@@ -178,10 +178,9 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
     }
     said.extend(doubts(page, block.span).map(|line| p(&line)));
     if !said.is_empty() {
+        let said: Html = said.into_iter().collect();
         out.push(&Html::own("<div class=\"beside\">\n"));
-        for line in said {
-            out.push(&line);
-        }
+        out.push(&fold("On these words", &said));
         out.push(&Html::own("</div>\n"));
     }
     out.push(&Html::own("</div>\n"));

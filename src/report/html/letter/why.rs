@@ -5,9 +5,9 @@ use super::marks::{kind_anchor, rule_anchor};
 use crate::model::{
     Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, NamedKind, OpenBecause, RuleAnswer,
 };
-use crate::report::html::{Html, classed, definitions, link, list, p, quote, small, strong, text};
+use crate::report::html::{Html, classed, definitions, fold, link, list, p, quote, small, text};
 use crate::report::terminal::own_words;
-use crate::report::{clean, first, words};
+use crate::report::{clean, days, first, words};
 
 /// What each clause says about who may inspect, quoted once.
 pub(super) fn clauses(page: &Page<'_>) -> Html {
@@ -90,8 +90,12 @@ pub(super) fn keys(page: &Page<'_>) -> Html {
     for answer in page.report.answers {
         out.push(&one(page, answer, &mut notes));
     }
-    out.push(&notes.html());
-    out.push(&classed("quiet", &text(&words::grades())));
+    let mut more = notes.html();
+    more.push(&classed("quiet", &text(&words::grades())));
+    out.push(&fold(
+        "Notes to the answers, and what the grades mean",
+        &more,
+    ));
     out
 }
 
@@ -150,22 +154,52 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     if !because.is_empty() {
         out.push(&p(&text(&words::sentence(&words::capital(&because)))));
     }
-    out.push(&definitions([
-        (text("The rule"), rule_key(page, answer, notes)),
-        (text("The letter"), letter_key(page, answer, notes)),
-    ]));
+    out.push(&p(&in_short(page, answer)));
+    let whole = definitions(
+        [
+            ("The rule", rule_key(page, answer, notes)),
+            ("The letter", letter_key(page, answer, notes)),
+        ]
+        .into_iter()
+        .filter(|(_, said)| !said.is_empty())
+        .map(|(label, said)| (text(label), said)),
+    );
+    out.push(&fold("The rule and the letter word for word", &whole));
     out
+}
+
+/// Both keys in two sentences.
+fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
+    let cited: Vec<&str> = answer
+        .rule
+        .citations
+        .iter()
+        .map(|c| c.split(';').next().unwrap_or(c))
+        .collect();
+    let mut rule = format!("The rule {}", words::rule(answer.rule.answer));
+    if !cited.is_empty() {
+        rule.push_str(&format!(": {}", days::told(&cited.join("; "))));
+    }
+    let mut said = text(&format!(
+        "{}. The letter {}",
+        rule,
+        words::key_two(answer.letter.answer)
+    ));
+    if !answer.letter.clauses.is_empty() && answer.letter.answer != KeyTwo::Silent {
+        said.push(&Html::own(" ("));
+        said.push(&page.clauses(&answer.letter.clauses));
+        said.push(&Html::own(")"));
+    }
+    said.push(&Html::own("."));
+    said
 }
 
 fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let rule = &answer.rule;
-    let mut said = strong(&words::capital(words::rule(rule.answer)));
-    said.push(&Html::own("."));
+    let mut out = Html::new();
     if !rule.citations.is_empty() {
-        said.push(&Html::own(" "));
-        said.push(&text(&words::sentence(&rule.citations.join("; "))));
+        out.push(&p(&text(&words::sentence(&rule.citations.join("; ")))));
     }
-    let mut out = p(&said);
     for id in &rule.rules {
         if let Some(source) = page.report.sources(id).iter().find(|s| !s.quote.is_empty()) {
             out.push(&Html::own(format!(
@@ -189,14 +223,7 @@ fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
 fn letter_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let view = page.report.view();
     let letter = &answer.letter;
-    let mut said = strong(&words::capital(words::key_two(letter.answer)));
-    if !letter.clauses.is_empty() && letter.answer != KeyTwo::Silent {
-        said.push(&Html::own(" ("));
-        said.push(&page.clauses(&letter.clauses));
-        said.push(&Html::own(")"));
-    }
-    said.push(&Html::own("."));
-    let mut out = p(&said);
+    let mut out = Html::new();
     let mut items: Vec<Html> = Vec::new();
     for span in &own_words(page.report, answer) {
         let found = view.evidence(*span);
