@@ -244,11 +244,14 @@ pub(super) enum Command {
     Readings,
     /// What to do where the letter is lost, the aircraft sold, an inspection overdue or failed
     Situations,
-    /// A pattern, rule or reading in full
+    /// What an id, a tag or a citation of a report stands for
     Explain {
-        /// As the reports print it: law/…, reading/…, modality/…
+        /// As the reports print it: law/…, reading/…, moved-citation, 65.109
         #[arg(value_name = "ID")]
         id: String,
+        /// The file as it stands
+        #[arg(long)]
+        source: bool,
     },
     /// A completion script for a shell: bash, elvish, fish, powershell, zsh
     Completions {

@@ -7,7 +7,7 @@ use anyhow::bail;
 use super::args::Shared;
 use super::values::{Format, Schema};
 use crate::report::held::{self, Held};
-use crate::report::{clean, json};
+use crate::report::{clean, explain, json};
 
 /// Lists what is held.
 pub(super) fn list(shared: &Shared, held: Held) -> anyhow::Result<ExitCode> {
@@ -22,18 +22,23 @@ pub(super) fn list(shared: &Shared, held: Held) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-/// Prints one file in full.
-pub(super) fn explain(shared: &Shared, id: &str) -> anyhow::Result<ExitCode> {
+/// Prints what an id, a tag or a citation stands for; or its file as it stands.
+pub(super) fn explain(shared: &Shared, id: &str, source: bool) -> anyhow::Result<ExitCode> {
     shared.only("explain", &[Format::Terminal])?;
     let patterns = shared.load()?;
-    match held::explain(id, &patterns) {
+    let found = if source {
+        explain::source(id, &patterns)
+    } else {
+        explain::explain(id, &patterns, shared.columns())
+    };
+    match found {
         Ok(full) => shared.write(&full)?,
         Err(near) if near.is_empty() => bail!(
-            "{}: no pattern, rule or reading has this id; `whomay rules`, `readings` and `wordings` list them",
+            "{}: no pattern, rule, reading, tag or citation is held under this name; `whomay rules`, `readings` and `wordings` list them",
             clean::line(id)
         ),
         Err(near) => bail!(
-            "{}: no pattern, rule or reading has this id; like it: {}",
+            "{}: no pattern, rule, reading, tag or citation is held under this name; like it: {}",
             clean::line(id),
             near.join(", ")
         ),

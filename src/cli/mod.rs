@@ -136,7 +136,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Rules => held::list(shared, Held::Rules),
         Command::Readings => held::list(shared, Held::Readings),
         Command::Situations => held::list(shared, Held::Situations),
-        Command::Explain { id } => held::explain(shared, id),
+        Command::Explain { id, source } => held::explain(shared, id, *source),
         Command::Completions { shell } => manual::completions(shared, *shell),
         Command::Manual => manual::manual(shared),
         Command::Schema { what } => held::schema(shared, *what),

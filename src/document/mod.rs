@@ -133,3 +133,16 @@ fn rename(letter: &mut Letter) {
         }
     }
 }
+
+/// The registration marks of two letters, where each has some and they have none in common.
+pub(crate) fn different_marks(a: &str, b: &str) -> Option<(String, String)> {
+    let marks = |content: &str| -> Vec<String> {
+        labels::marks_in(content, Span::new(0, content.len()))
+            .into_iter()
+            .map(|(mark, _)| mark)
+            .collect()
+    };
+    let (a, b) = (marks(a), marks(b));
+    let common = a.iter().any(|mark| b.contains(mark));
+    Some((a.first()?.clone(), b.first()?.clone())).filter(|_| !common)
+}

@@ -5,7 +5,10 @@ use super::words;
 use crate::model::Age;
 
 /// Candidates below this weight are not shown.
-const SHOWN: f64 = 0.01;
+const SHOWN: f64 = 0.05;
+/// From this weight on a candidate is very likely, and likely.
+const VERY_LIKELY: f64 = 0.9;
+const LIKELY: f64 = 0.6;
 /// More candidates than these do not help anybody.
 const MOST: usize = 4;
 
@@ -34,18 +37,20 @@ pub(crate) fn sentences(age: &Age) -> Vec<String> {
             or(&age.with_date)
         ));
     }
-    let candidates: Vec<String> = age
-        .candidates
-        .iter()
-        .filter(|c| c.weight >= SHOWN)
-        .take(MOST)
-        .map(|c| format!("{} {:.0} %", clean::line(&c.wording), c.weight * 100.0))
-        .collect();
-    if candidates.len() > 1 {
-        out.push(format!(
-            "Words and date together: {}.",
-            candidates.join(", ")
-        ));
+    // A few phrases carry no percentage: words say how far they go.
+    let shown = age.candidates.iter().filter(|c| c.weight >= SHOWN);
+    let candidates: Vec<String> = shown.take(MOST).map(|c| clean::line(&c.wording)).collect();
+    if let (Some(first), [best, rest @ ..]) = (age.candidates.first(), candidates.as_slice())
+        && !rest.is_empty()
+    {
+        let rest = words::list(rest, "or");
+        out.push(if first.weight >= VERY_LIKELY {
+            format!("Words and date together: very likely {best}; hardly {rest}.")
+        } else if first.weight >= LIKELY {
+            format!("Words and date together: likely {best}; {rest} cannot be ruled out.")
+        } else {
+            format!("Words and date together cannot tell {best} from {rest}.")
+        });
     }
     out
 }

@@ -38,7 +38,7 @@ pub(super) fn held<'a>(report: &Report<'_>, comparison: &'a ClauseComparison) ->
         like: format!(
             "{:.0} % like {}",
             (comparison.similarity * 100.0).floor(),
-            clean::line(reference)
+            words::wording(reference, report.patterns)
         ),
         material: diff.differences.iter().filter(|d| d.material).count(),
         other_words: comparison.similarity < OTHER_WORDS,
@@ -47,10 +47,18 @@ pub(super) fn held<'a>(report: &Report<'_>, comparison: &'a ClauseComparison) ->
 }
 
 /// What the whole comparison comes to, in sentences; the first is the head.
-pub(super) fn summary(comparison: &Comparison) -> Vec<String> {
-    let of = |wanted: &dyn Fn(&ClauseComparison) -> bool| {
-        comparison.clauses.iter().filter(|c| wanted(c)).count()
-    };
+pub(super) fn summary(report: &Report<'_>, comparison: &Comparison) -> Vec<String> {
+    // Letterhead, signatures and furniture have no number and no wording beside them.
+    let clauses: Vec<&ClauseComparison> = comparison
+        .clauses
+        .iter()
+        .filter(|c| {
+            let clause = report.letter.clauses.get(c.clause);
+            c.diff.is_some() || clause.is_some_and(|c| c.number.is_some() || c.item.is_some())
+        })
+        .collect();
+    let of =
+        |wanted: &dyn Fn(&ClauseComparison) -> bool| clauses.iter().filter(|c| wanted(c)).count();
     let same = of(&|c| c.diff.as_ref().is_some_and(|d| d.same));
     let weighty = of(&|c| {
         c.diff
@@ -58,17 +66,17 @@ pub(super) fn summary(comparison: &Comparison) -> Vec<String> {
             .is_some_and(|d| !d.same && d.differences.iter().any(|d| d.material))
     });
     let alone = of(&|c| c.diff.is_none());
-    let light = comparison.clauses.len() - same - weighty - alone;
+    let light = clauses.len() - same - weighty - alone;
     let head = comparison.wording.as_ref().map_or_else(
         || "No wording is near".to_owned(),
-        |wording| format!("Nearest wording: {}", clean::line(wording)),
+        |wording| format!("Nearest wording: {}", words::order(wording)),
     );
     let mut out = vec![head];
     out.extend(comparison.note.as_deref().map(clean::line));
     out.push(format!(
         "Of {} clauses {same} have the same words, {weighty} differ in a way that matters, \
          {light} in wording only, {alone} have no wording beside them.",
-        comparison.clauses.len()
+        clauses.len()
     ));
     out.push(
         "A difference that matters changes who, what, when or how many; it is no fault by itself."
@@ -84,7 +92,7 @@ pub fn terminal(report: &Report<'_>, width: usize, side_by_side: bool) -> String
     let Some(comparison) = report.comparison else {
         return sheet.finish();
     };
-    for (n, sentence) in summary(comparison).iter().enumerate() {
+    for (n, sentence) in summary(report, comparison).iter().enumerate() {
         if n == 0 {
             sheet.para(0, &bold(sentence));
         } else {
@@ -157,7 +165,7 @@ pub fn markdown(report: &Report<'_>) -> String {
         return String::new();
     };
     let mut out = String::from("# The letter beside the wordings held\n");
-    for sentence in summary(comparison) {
+    for sentence in summary(report, comparison) {
         out.push_str(&format!("\n{}\n", escape(&sentence)));
     }
     out.push_str(&format!("\n{CAUTION}\n"));

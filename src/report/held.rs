@@ -170,39 +170,3 @@ pub fn terminal(entries: &[Entry], width: usize) -> String {
     }
     sheet.finish()
 }
-
-/// A file in full, as it stands, after a line that says where it is from.
-///
-/// # Errors
-/// The ids most like the one asked for, where there is no such file.
-pub fn explain(id: &str, patterns: &Patterns) -> Result<String, Vec<String>> {
-    if let Some(source) = patterns.source_of(id) {
-        return Ok(format!(
-            "# patterns/{id}.toml\n\n{}\n",
-            clean::lines(source).trim_end()
-        ));
-    }
-    let wanted = id.to_lowercase();
-    let last = |s: &str| s.rsplit('/').next().unwrap_or(s).to_lowercase();
-    let mut near: Vec<(u32, &str)> = patterns
-        .ids()
-        .map(|known| {
-            let likeness = if last(known) == last(&wanted) {
-                1000
-            } else if !wanted.is_empty() && known.to_lowercase().contains(&wanted) {
-                900
-            } else {
-                let diff = similar::TextDiff::from_chars(wanted.as_str(), known);
-                (f64::from(diff.ratio()) * 800.0) as u32
-            };
-            (likeness, known)
-        })
-        .filter(|(likeness, _)| *likeness >= 480)
-        .collect();
-    near.sort_by_key(|(likeness, known)| (std::cmp::Reverse(*likeness), *known));
-    Err(near
-        .into_iter()
-        .take(5)
-        .map(|(_, known)| known.to_owned())
-        .collect())
-}

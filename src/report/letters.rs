@@ -6,7 +6,7 @@ use super::markdown::escape;
 use super::terminal::matters;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{CAUTION, View, clean, diff, json, words};
-use crate::model::{Answer, ClausePair, LetterComparison, Question, Relation};
+use crate::model::{Answer, ClausePair, LetterComparison, Question, Relation, Verdict};
 
 /// Everything that the comparison of two letters speaks of.
 #[derive(Clone, Copy, Debug)]
@@ -26,20 +26,49 @@ pub struct Letters<'a> {
 /// What becomes of one kind's answer.
 pub(super) struct Effect {
     pub(super) kind: crate::model::Kind,
-    pub(super) was: &'static str,
-    pub(super) is: &'static str,
+    pub(super) was: String,
+    pub(super) is: String,
 }
 
 impl Letters<'_> {
     pub(super) fn effects(&self) -> Vec<Effect> {
         self.both()
-            .filter(|(was, is)| was.answer != is.answer)
+            .filter(|(was, is)| {
+                (was.answer, was.if_met, &was.settled_by) != (is.answer, is.if_met, &is.settled_by)
+            })
             .map(|(was, is)| Effect {
                 kind: was.holder,
-                was: words::verdict(was.answer),
-                is: words::verdict(is.answer),
+                was: self.answered(was, self.old),
+                is: self.answered(is, self.new),
             })
             .collect()
+    }
+
+    /// «yes», «in dispute, if you own it»: what an answer is, and on which facts.
+    fn answered(&self, answer: &Answer, view: View<'_>) -> String {
+        let verdict = words::verdict(answer.answer);
+        if answer.answer != Verdict::Undetermined || answer.settled_by.is_empty() {
+            return verdict.to_owned();
+        }
+        let aircraft = self.question.aircraft.as_ref();
+        let aircraft = aircraft.or(view.letter.aircraft.value.as_ref());
+        let facts = words::if_facts(&answer.settled_by, answer.holder, aircraft);
+        match answer.if_met {
+            Verdict::Undetermined => format!("{verdict}, not even clear if {facts}"),
+            met => format!("{verdict}: {}, if {facts}", words::verdict(met)),
+        }
+    }
+
+    /// That the letters bear marks of two aircraft, where they do.
+    pub(super) fn two_aircraft(&self) -> Option<String> {
+        let (old, new) =
+            crate::document::different_marks(&self.old.text.content, &self.new.text.content)?;
+        Some(format!(
+            "The letters bear different registration marks, {} and {}: are they of one aircraft? \
+             What holds for one says nothing of the other.",
+            clean::line(&old),
+            clean::line(&new)
+        ))
     }
 
     /// The answers of both letters to the same question.
@@ -54,7 +83,7 @@ impl Letters<'_> {
     /// What is said where [`Self::effects`] are none.
     pub(super) fn no_effect(&self) -> String {
         format!(
-            "No kind of inspector gets another answer on {}.",
+            "No kind of inspector gets another answer on {}, whatever the open facts turn out to be.",
             self.question.on
         )
     }
@@ -175,6 +204,9 @@ pub(super) fn told(pair: &ClausePair) -> bool {
 pub fn terminal(letters: &Letters<'_>, width: usize, side_by_side: bool) -> String {
     let mut sheet = Sheet::new(width);
     sheet.para(0, &bold(&letters.names()));
+    if let Some(line) = letters.two_aircraft() {
+        sheet.para(0, &format!("{} {line}", bold("!")));
+    }
     sheet.para(0, &letters.summary());
     let effects = letters.effects();
     if effects.is_empty() {
@@ -195,7 +227,7 @@ pub fn terminal(letters: &Letters<'_>, width: usize, side_by_side: bool) -> Stri
                     "{}: {} -> {}",
                     effect.kind.title(),
                     effect.was,
-                    bold(effect.is)
+                    bold(&effect.is)
                 ),
             );
         }
@@ -282,6 +314,9 @@ fn columns(sheet: &mut Sheet, old: &str, new: &str) {
 #[must_use]
 pub fn markdown(letters: &Letters<'_>) -> String {
     let mut out = format!("# {}\n\n", escape(&letters.names()));
+    if let Some(line) = letters.two_aircraft() {
+        out.push_str(&format!("{}\n\n", escape(&line)));
+    }
     out.push_str(&format!("{}\n\n", letters.summary()));
     let effects = letters.effects();
     if effects.is_empty() {
@@ -295,8 +330,8 @@ pub fn markdown(letters: &Letters<'_>) -> String {
             out.push_str(&format!(
                 "| {} | {} | {} |\n",
                 escape(effect.kind.title()),
-                effect.was,
-                effect.is
+                escape(&effect.was),
+                escape(&effect.is)
             ));
         }
     }
@@ -342,6 +377,10 @@ pub fn json(letters: &Letters<'_>) -> String {
         holder: &'static str,
         old: &'static str,
         new: &'static str,
+        old_if_met: &'static str,
+        new_if_met: &'static str,
+        old_settled_by: Vec<String>,
+        new_settled_by: Vec<String>,
     }
     #[derive(Serialize)]
     struct Pair<D: Serialize> {
@@ -362,6 +401,10 @@ pub fn json(letters: &Letters<'_>) -> String {
                 holder: was.holder.name(),
                 old: was.answer.name(),
                 new: is.answer.name(),
+                old_if_met: was.if_met.name(),
+                new_if_met: is.if_met.name(),
+                old_settled_by: was.settled_by.clone(),
+                new_settled_by: is.settled_by.clone(),
             })
             .collect(),
         pairs: letters

@@ -10,6 +10,7 @@ pub mod days;
 mod diff;
 pub mod due;
 pub mod entry;
+pub mod explain;
 pub mod first;
 pub mod held;
 pub mod html;

@@ -465,10 +465,32 @@ fn what_is_held_is_listed_with_source_and_grade() {
         }
         let id = held[0]["id"].as_str().unwrap();
         whomay()
-            .args(["explain", id])
+            .args(["explain", id, "--source"])
             .assert()
             .success()
             .stdout(predicate::str::contains("[[source]]"));
+    }
+}
+
+#[test]
+fn ids_tags_and_citations_are_explained_in_sentences() {
+    for (name, says) in [
+        ("law/light-sport-maintenance", "Source: 14 CFR 65.109"),
+        ("65.109", "law/light-sport-maintenance"),
+        ("§ 91.319(e)", "outdated/91-319-e"),
+        ("moved-citation", "outdated/91-319-e"),
+        ("repair-station", "law/repair-station"),
+        ("owner", "law/owner-silent-letter"),
+        ("91-319-e", "Citation: 91.319(e)"),
+    ] {
+        whomay()
+            .args(["explain", name])
+            .assert()
+            .success()
+            .stdout(predicate::str::contains(says).and(predicate::str::contains("[[").not()));
+    }
+    for name in ["65.1099", "no-such-tag-at-all"] {
+        whomay().args(["explain", name]).assert().code(2);
     }
 }
 

@@ -27,6 +27,9 @@ pub(crate) fn letters_body(letters: &Letters<'_>, side_by_side: bool) -> Html {
     let mut body = kicker("Two letters, clause by clause");
     body.push(&heading(1, TITLE));
     body.push(&classed("lead", &text(&letters.names())));
+    if let Some(line) = letters.two_aircraft() {
+        body.push(&p(&strong(&line)));
+    }
     body.push(&caution());
     body.push(&section(
         "answers",
@@ -64,8 +67,8 @@ fn effects(letters: &Letters<'_>) -> Html {
     for effect in effects {
         table.row([
             text(effect.kind.title()),
-            text(effect.was),
-            strong(effect.is),
+            text(&effect.was),
+            strong(&effect.is),
         ]);
     }
     table.html()
@@ -100,7 +103,7 @@ pub fn wordings(report: &Report<'_>, side_by_side: bool) -> String {
     let Some(comparison) = report.comparison else {
         return page(title, &body);
     };
-    for (n, sentence) in summary(comparison).iter().enumerate() {
+    for (n, sentence) in summary(report, comparison).iter().enumerate() {
         let words = text(sentence);
         body.push(&if n == 0 {
             classed("lead", &words)

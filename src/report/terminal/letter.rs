@@ -102,7 +102,7 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, index: usize, clause: &Clause, be
         sheet.hanging(indent + 4, indent + 7, &format!("-> {}", norms.join("; ")));
     }
     if let Some(comparison) = beside.comparison {
-        differences(sheet, indent + 4, comparison);
+        differences(sheet, report, indent + 4, comparison);
     }
 }
 
@@ -114,11 +114,16 @@ fn norm_words(norm: &Norm) -> String {
     said
 }
 
-fn differences(sheet: &mut Sheet, indent: usize, comparison: &ClauseComparison) {
+fn differences(
+    sheet: &mut Sheet,
+    report: &Report<'_>,
+    indent: usize,
+    comparison: &ClauseComparison,
+) {
     let (Some(reference), Some(diff)) = (&comparison.reference, &comparison.diff) else {
         return;
     };
-    let reference = clean::line(reference);
+    let reference = words::wording(reference, report.patterns);
     if diff.same {
         sheet.hanging(indent, indent + 3, &format!("== same words as {reference}"));
         return;
