@@ -136,13 +136,9 @@ fn rename(letter: &mut Letter) {
 
 /// The registration marks of two letters, where each has some and they have none in common.
 pub(crate) fn different_marks(a: &str, b: &str) -> Option<(String, String)> {
-    let marks = |content: &str| -> Vec<String> {
-        labels::marks_in(content, Span::new(0, content.len()))
-            .into_iter()
-            .map(|(mark, _)| mark)
-            .collect()
-    };
-    let (a, b) = (marks(a), marks(b));
-    let common = a.iter().any(|mark| b.contains(mark));
-    Some((a.first()?.clone(), b.first()?.clone())).filter(|_| !common)
+    let marks = |content: &str| labels::marks_in(content, Span::new(0, content.len()));
+    let (of_a, of_b) = (marks(a), marks(b));
+    let common = of_a.iter().any(|(m, _)| of_b.iter().any(|(n, _)| m == n));
+    let ((_, first), (_, second)) = (of_a.first()?, of_b.first()?);
+    (!common).then(|| (first.of(a).to_owned(), second.of(b).to_owned()))
 }

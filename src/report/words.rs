@@ -342,6 +342,33 @@ pub fn sentence(words: &str) -> String {
     }
 }
 
+/// A wording as a person speaks of it: "FAA Order 8130.2G, clause 18". Its id, where it is not
+/// held.
+#[must_use]
+pub fn wording(id: &str, patterns: &Patterns) -> String {
+    let Some(held) = patterns.wording.iter().find(|w| w.id == id) else {
+        return clean::line(id);
+    };
+    let file = &held.file;
+    let order = order(&file.series);
+    if file.item.is_empty() {
+        format!("{order}, a clause without a number")
+    } else {
+        format!("{order}, clause {}", clean::line(&file.item))
+    }
+}
+
+/// A series of wordings as a person speaks of it: "FAA Order 8130.2G".
+#[must_use]
+pub fn order(series: &str) -> String {
+    let series = clean::line(series);
+    match series.split(' ').next() {
+        Some("AC") => format!("FAA {series}"),
+        Some(number) if number.starts_with("8130") => format!("FAA Order {series}"),
+        _ => series,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -385,32 +412,5 @@ mod tests {
         for kind in Kind::ALL {
             assert!(kind_short(kind).len() <= 34, "{kind:?}");
         }
-    }
-}
-
-/// A wording as a person speaks of it: "FAA Order 8130.2G, clause 18". Its id, where it is not
-/// held.
-#[must_use]
-pub fn wording(id: &str, patterns: &Patterns) -> String {
-    let Some(held) = patterns.wording.iter().find(|w| w.id == id) else {
-        return clean::line(id);
-    };
-    let file = &held.file;
-    let order = order(&file.series);
-    if file.item.is_empty() {
-        format!("{order}, a clause without a number")
-    } else {
-        format!("{order}, clause {}", clean::line(&file.item))
-    }
-}
-
-/// A series of wordings as a person speaks of it: "FAA Order 8130.2G".
-#[must_use]
-pub fn order(series: &str) -> String {
-    let series = clean::line(series);
-    match series.split(' ').next() {
-        Some("AC") => format!("FAA {series}"),
-        Some(number) if number.starts_with("8130") => format!("FAA Order {series}"),
-        _ => series,
     }
 }

@@ -473,6 +473,35 @@ fn what_is_held_is_listed_with_source_and_grade() {
 }
 
 #[test]
+fn an_amendment_that_settles_a_dispute_is_told_and_two_aircraft_are() {
+    let old = std::fs::read_to_string("samples/open-list-f.txt").unwrap();
+    let named = "aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic";
+    let more = "aircraft under § 65.104, a light-sport repairman with a maintenance rating, or an \
+                appropriately rated FAA-certificated mechanic";
+    let new = old.replace(named, more);
+    assert_ne!(old, new);
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("new.txt");
+    std::fs::write(&file, new).unwrap();
+    let file = file.to_str().unwrap();
+    whomay()
+        .args(["compare", "samples/open-list-f.txt", file, DAY])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("in dispute, if").and(predicate::str::contains("yes, if")))
+        .stdout(predicate::str::contains("registration marks").not());
+    whomay()
+        .args([
+            "compare",
+            "samples/open-list-f.txt",
+            "samples/closed-list.txt",
+        ])
+        .assert()
+        .success()
+        .stdout(predicate::str::contains("marks, N0WHO and N0ONLY:"));
+}
+
+#[test]
 fn ids_tags_and_citations_are_explained_in_sentences() {
     for (name, says) in [
         ("law/light-sport-maintenance", "Source: 14 CFR 65.109"),
