@@ -25,6 +25,8 @@ pub(crate) struct Lexemes {
     deeds: Vec<u32>,
     /// Participles of making a rule or a program.
     developed: Vec<u32>,
+    /// Nouns for an inspection.
+    inspections: Vec<u32>,
     cite: Category,
     label: Category,
     number: Category,
@@ -73,6 +75,7 @@ impl Lexemes {
         let mut sensitive = Vec::new();
         let mut deeds: Vec<u32> = Vec::new();
         let mut developed: Vec<u32> = Vec::new();
+        let mut inspections: Vec<u32> = Vec::new();
         for loaded in &patterns.grammar.words {
             let mut of_file = Vec::new();
             for class in &loaded.file.words {
@@ -82,11 +85,11 @@ impl Lexemes {
                 let hardness = match class.class.as_str() {
                     "DECIDES" | "PERSONWORD" => Hard::Decides,
                     "N" => Hard::Person,
-                    "VN" | "INSPECTED" | "DEVELOPED" => {
-                        let list = if class.class == "DEVELOPED" {
-                            &mut developed
-                        } else {
-                            &mut deeds
+                    "VN" | "INSPECTED" | "DEVELOPED" | "INSPECTIONWORD" => {
+                        let list = match class.class.as_str() {
+                            "DEVELOPED" => &mut developed,
+                            "INSPECTIONWORD" => &mut inspections,
+                            _ => &mut deeds,
                         };
                         list.extend(
                             class
@@ -134,6 +137,7 @@ impl Lexemes {
             sensitive,
             deeds,
             developed,
+            inspections,
             cite: rules.category("CITE"),
             label: rules.category("LABEL"),
             number: rules.category("NUMBER"),
@@ -453,8 +457,10 @@ impl Lexemes {
                 return thing || known;
             }
             if loose {
-                // in a sentence about something else no list of persons can go on
-                return true;
+                // In a sentence about something else no list of persons can go on; but a noun for
+                // an inspection is read as one, so that a rule can keep it from standing beside
+                // persons.
+                return !self.inspections.contains(&row[at].word);
             }
             // what follows "or" has to be known: it may go on with the list of persons
             let before = behind[at];

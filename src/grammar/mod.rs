@@ -45,6 +45,9 @@ pub(crate) struct Grammar {
     sentence: Category,
     partial: Category,
     item: Category,
+    list: Category,
+    /// A certificate without its article.
+    certificate: Category,
     condition: Category,
     reference: Category,
     /// Classes of words that speak of an inspection.
@@ -61,8 +64,9 @@ pub(crate) struct Grammar {
     not_inspection: Category,
     inspecting: Vec<Category>,
     refers: Category,
-    term: Category,
     others: Vec<Category>,
+    /// "Authorized persons:", and terms that the letter defines: they stand for who inspects.
+    listed: Vec<Category>,
     /// Classes of words for doing the inspection that want somebody who does it.
     acts: Vec<Category>,
 }
@@ -120,9 +124,26 @@ impl Grammar {
             "INSPECTORW",
         ]);
         let further = all(&[
-            "N", "CN", "OTHERS", "NOELSE", "NOBODY", "THEY", "LATTER", "FORMER", "LISTWORD",
-            "BLANK", "HE", "HIM", "DOSO", "TERM",
+            "N",
+            "CN",
+            "OTHERS",
+            "NOELSE",
+            "NOBODY",
+            "THEY",
+            "LATTER",
+            "FORMER",
+            "LISTWORD",
+            "BLANK",
+            "HE",
+            "HIM",
+            "DOSO",
+            "TERM",
+            "INSPECTORW",
+            "HOLDER",
+            "SIGNATURE",
+            "BYFOLLOWING",
         ]);
+        let listed = all(&["AUTHLIST", "TERM"]);
         let others = all(&["OTHERS", "NOELSE"]);
         let acts = all(&["VG", "NOTADJ", "HARDACT"]);
         let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"]);
@@ -131,14 +152,16 @@ impl Grammar {
             sentence: rules.category("S"),
             partial: rules.category("CL"),
             item: rules.category("PER"),
+            list: rules.category("L"),
+            certificate: rules.category("CB"),
             condition: rules.category("COND"),
             reference: rules.category("REF"),
             interval: rules.category("EVERY"),
             bars_flight: rules.category("BARSFLIGHT"),
             not_inspection: rules.category("NOTIN"),
             refers: rules.category("REFN"),
-            term: rules.category("TERM"),
             others,
+            listed,
             acts,
             inspecting,
             inspection,
@@ -387,24 +410,66 @@ impl Grammar {
                 open: &sentence.open,
             },
         );
+        let persons = self.persons_of(&chart);
+        // "The owner may call on A, B or C. Any of them may": a list stands together
+        let listed = persons
+            .iter()
+            .filter_map(|(place, _)| {
+                chart
+                    .edges
+                    .iter()
+                    .filter(|e| e.category == self.list)
+                    .map(|e| usize::from(e.start)..usize::from(e.end))
+                    .filter(|list| list.start <= place.start && place.end <= list.end)
+                    .max_by_key(ExactSizeIterator::len)
+            })
+            .rfind(|list| {
+                let within =
+                    |p: &std::ops::Range<usize>| list.start <= p.start && p.end <= list.end;
+                persons.iter().filter(|(place, _)| within(place)).count() > 1
+            });
+        let mut out: Vec<value::Named> = Vec::new();
+        for (place, persons) in &persons {
+            let beside =
+                |list: &std::ops::Range<usize>| place.end <= list.start || list.end <= place.start;
+            if listed.as_ref().is_some_and(beside) {
+                continue;
+            }
+            for named in &persons.named {
+                if !out.iter().any(|n| n.kind == named.kind) {
+                    out.push(*named);
+                }
+            }
+        }
+        out
+    }
+
+    /// The persons of a chart by their place, the widest phrases.
+    fn persons_of<'a>(
+        &self,
+        chart: &'a Chart,
+    ) -> Vec<(std::ops::Range<usize>, &'a value::Persons)> {
+        // "a repairman certificate" speaks of no repairman
+        let part_of_certificate = |e: &chart::Edge| {
+            chart
+                .edges
+                .iter()
+                .any(|c| c.category == self.certificate && c.start < e.end && e.end < c.end)
+        };
         let mut found: Vec<&chart::Edge> = chart
             .edges
             .iter()
-            .filter(|e| e.category == self.item)
+            .filter(|e| e.category == self.item && !part_of_certificate(e))
             .collect();
         found.sort_by_key(|e| (e.start, std::cmp::Reverse(e.end)));
         let mut end = 0;
-        let mut out: Vec<value::Named> = Vec::new();
+        let mut out = Vec::new();
         for edge in found {
             if let Value::Persons(persons) = &edge.value
                 && edge.start >= end
             {
                 end = edge.end;
-                for named in &persons.named {
-                    if !out.iter().any(|n| n.kind == named.kind) {
-                        out.push(*named);
-                    }
-                }
+                out.push((usize::from(edge.start)..usize::from(edge.end), persons));
             }
         }
         out
@@ -486,7 +551,7 @@ impl Grammar {
             });
         if !inspection && !going_on {
             // "Limitation 8 does not shut out others" goes on with another clause.
-            return has(&[self.refers]) && has(&self.others) || has(&[self.term]);
+            return has(&[self.refers]) && has(&self.others) || has(&self.listed);
         }
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();

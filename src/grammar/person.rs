@@ -99,6 +99,7 @@ fn certificate_holder(head: Head, features: Features) -> Option<Head> {
         }
         (Head::Person, None) if features & f::PART_145 != 0 => Some(Head::Station),
         (Head::Person, None) if features & f::MECHANIC_RULE != 0 => Some(Head::Mechanic),
+        (Head::Person, None) if features & f::BUILDER != 0 => Some(Head::Builder),
         (Head::Builder, Some(Head::Repairman) | None) => Some(Head::Builder),
         (Head::Builder, Some(_)) => None,
         (head, None) => Some(head),

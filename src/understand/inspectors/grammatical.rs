@@ -154,15 +154,19 @@ fn follow_references(
 
 /// The unit of the clause that the words of a reference name.
 fn referred(words: &str, clauses: &[Clause], units: &[Unit]) -> Option<usize> {
-    let label = words
+    // "limitation 5 above", "paragraph 5 of this letter": the last word that numbers a clause
+    let clause = words
         .split(|c: char| !c.is_ascii_alphanumeric())
-        .rfind(|w| !w.is_empty())?;
-    let clause = clauses.iter().position(|c| {
-        c.id.eq_ignore_ascii_case(label)
-            || c.number
-                .as_ref()
-                .is_some_and(|n| n.label.eq_ignore_ascii_case(label))
-    })?;
+        .rev()
+        .filter(|w| !w.is_empty())
+        .find_map(|label| {
+            clauses.iter().position(|c| {
+                c.id.eq_ignore_ascii_case(label)
+                    || c.number
+                        .as_ref()
+                        .is_some_and(|n| n.label.eq_ignore_ascii_case(label))
+            })
+        })?;
     units.iter().rposition(|u| u.clause <= clause)
 }
 
