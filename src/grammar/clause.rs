@@ -197,6 +197,11 @@ impl Joined {
             return candidates.len() > 1;
         }
         if flags & flag::THEY != 0 {
+            // "The holder of such certificate or a mechanic": whom nobody spoke of before is not
+            // whom the sentence names beside.
+            if self.mentioned.is_empty() && !says.persons.named.is_empty() {
+                return false;
+            }
             // "They may", "one of them or a builder": all of them, beside whom it names itself.
             if flags & flag::OUT != 0 {
                 says.persons

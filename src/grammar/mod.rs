@@ -46,6 +46,12 @@ pub(crate) struct Grammar {
     partial: Category,
     item: Category,
     list: Category,
+    /// Words for persons, whatever phrase they stand in.
+    person_words: Vec<Category>,
+    /// Words for signing off, which is inspecting.
+    sign_off: Vec<Category>,
+    /// Words for anybody at all.
+    anyone: Vec<Category>,
     /// A certificate without its article.
     certificate: Category,
     condition: Category,
@@ -102,7 +108,10 @@ impl Grammar {
         let loose = rules.category("LOOSE");
         rules.close(loose);
         let mut all = |names: &[&str]| names.iter().map(|n| rules.category(n)).collect::<Vec<_>>();
-        let inspection = all(&["IN", "SAFEOP"]);
+        let inspection = all(&["IN", "SAFEOP", "SIGNOFF"]);
+        let sign_off = all(&["SIGNATURE"]);
+        let anyone = all(&["ANYONE", "OTHERS", "NOELSE", "NOBODY"]);
+        let person_words = all(&["PERSONWORD", "N"]);
         let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"]);
         let person = all(&[
             "N",
@@ -142,6 +151,7 @@ impl Grammar {
             "HOLDER",
             "SIGNATURE",
             "BYFOLLOWING",
+            "PERSONWORD",
         ]);
         let listed = all(&["AUTHLIST", "TERM"]);
         let others = all(&["OTHERS", "NOELSE"]);
@@ -153,6 +163,9 @@ impl Grammar {
             partial: rules.category("CL"),
             item: rules.category("PER"),
             list: rules.category("L"),
+            person_words,
+            sign_off,
+            anyone,
             certificate: rules.category("CB"),
             condition: rules.category("COND"),
             reference: rules.category("REF"),
@@ -401,6 +414,10 @@ impl Grammar {
         if sentence.words.len() > LONGEST {
             return Vec::new();
         }
+        let spoken: Vec<u16> = ranges_of(&sentence, &self.person_words)
+            .iter()
+            .filter_map(|r| u16::try_from(r.start).ok())
+            .collect();
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
@@ -411,6 +428,17 @@ impl Grammar {
             },
         );
         let persons = self.persons_of(&chart);
+        // Somebody spoken of whom no phrase explains: then it is open to whom a pronoun points.
+        let explained = |at: u16| {
+            chart.edges.iter().any(|e| {
+                (e.category == self.item || e.category == self.certificate)
+                    && e.start <= at
+                    && at < e.end
+            })
+        };
+        if spoken.iter().any(|&at| !explained(at)) {
+            return Vec::new();
+        }
         // "The owner may call on A, B or C. Any of them may": a list stands together
         let listed = persons
             .iter()
