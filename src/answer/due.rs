@@ -3,7 +3,7 @@
 
 use super::next::clause_of;
 use crate::model::{Letter, Paper};
-use crate::patterns::{Patterns, TermOf};
+use crate::patterns::{EntryRole, Patterns, TermOf};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -113,7 +113,7 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
             continue;
         }
         let words = clause.body.of(text).to_ascii_lowercase();
-        let found = clause_interval(&words);
+        let found = clause_interval(&words, patterns);
         let rank = match found {
             Interval::CalendarMonths(_) => 4,
             Interval::HoursOrMonths { .. } => 5,
@@ -141,11 +141,12 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
     }
 }
 
-/// The interval of a clause, in lower case: of the sentences that speak of an inspection.
-fn clause_interval(words: &str) -> Interval {
+/// The interval of a clause, in lower case: of the sentences that speak of an inspection, and not
+/// only of a check of something else, such as the altimeter.
+fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
     let mut weak = Interval::NoClause;
     for sentence in words.split_inclusive(['.', ';']) {
-        if !sentence.contains("inspect") {
+        if !sentence.contains("inspect") || of_something_else(sentence, patterns) {
             continue;
         }
         match sentence_interval(sentence) {
@@ -159,6 +160,11 @@ fn clause_interval(words: &str) -> Interval {
         }
     }
     weak
+}
+
+fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
+    let means = patterns.entry.meanings(sentence, EntryRole::Inspection);
+    means.contains(&"other") && !means.iter().any(|m| *m != "other")
 }
 
 fn sentence_interval(words: &str) -> Interval {

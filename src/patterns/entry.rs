@@ -180,6 +180,17 @@ impl Entries {
             })
     }
 
+    /// What the words of that role in a text mean, in order.
+    #[must_use]
+    pub fn meanings(&self, text: &str, role: EntryRole) -> Vec<&str> {
+        let tokens = self.tokens(text);
+        self.marks(&tokens)
+            .iter()
+            .filter(|m| m.role == role)
+            .map(|m| self.means(m))
+            .collect()
+    }
+
     /// What a mark means: a kind, a rating, an item.
     #[must_use]
     pub fn means(&self, mark: &EntryMark) -> &str {

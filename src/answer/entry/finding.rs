@@ -63,6 +63,12 @@ pub(super) fn read(words: &Words<'_>) -> Found {
             turned.push(words.of(mark));
         }
     }
+    // "Propeller not inspected": a part was left out of what the finding speaks of.
+    for mark in words.all(EntryRole::Inspected) {
+        if let Some(from) = negated(words, mark.from) {
+            taken_out.push(words.between(from, mark.to));
+        }
+    }
     let fault = faults(words).into_iter().next();
     let says = |means: &str| affirmative.iter().any(|m| words.means(m) == means);
     let (finding, told) = if let Some(told) = turned.first() {

@@ -135,7 +135,12 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
         "airframe" | "powerplant" => {
             said && rating_words(words, mark.from, mark.to) || certificate || number
         }
-        "both" => certificate || number || words.of(mark).len() < 6,
+        "both" => {
+            certificate
+                || number
+                || words.of(mark).len() < 6
+                || said && rating_words(words, mark.from, mark.to)
+        }
         "inspection" | "maintenance" => {
             certificate || said && words.all(EntryRole::Certificate).next().is_some()
         }
@@ -146,7 +151,7 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
 /// Whether the words themselves speak of a rating, a mechanic or a certificate.
 fn rating_words(words: &Words<'_>, from: usize, to: usize) -> bool {
     (from..to).any(|n| {
-        ["rating", "rated", "mechanic", "only", "cert", "certificate"]
+        ["rating", "ratings", "rated", "mechanic", "only", "cert", "certificate"]
             .contains(&words.word(n).to_lowercase().as_str())
     })
 }
@@ -204,11 +209,32 @@ fn begins(
     let far = next.0 > end + FAR && words.line_of(next.0) > words.line_of(end.saturating_sub(1));
     match &next.2 {
         // A name after a whole person is another one; a name after a lone certificate is its own.
-        Element::Name(_) => name || (feature && number && next.0 > end + 2),
+        Element::Name(other) => {
+            let same = group
+                .iter()
+                .any(|(.., e)| matches!(e, Element::Name(n) if same_name(n, other)));
+            !same && name || (feature && number && next.0 > end + 2)
+        }
         Element::Number(_) => number,
         // After a number only what follows at once belongs to the same person.
         Element::Feature(_) => number && (feature && next.0 > end + 3 || far),
     }
+}
+
+/// Whether two names can be one person's, printed and signed: "Jane Doe" and "J. Doe".
+fn same_name(a: &str, b: &str) -> bool {
+    let parts = |name: &str| -> Vec<String> {
+        name.split(|c: char| c.is_whitespace() || c == '.')
+            .filter(|p| !p.is_empty())
+            .map(str::to_lowercase)
+            .collect()
+    };
+    let (a, b) = (parts(a), parts(b));
+    let (Some(a_first), Some(b_first)) = (a.first(), b.first()) else {
+        return false;
+    };
+    let begins = a_first.starts_with(b_first.as_str()) || b_first.starts_with(a_first.as_str());
+    a.last() == b.last() && (begins || a.len() == 1 || b.len() == 1)
 }
 
 /// So many tokens apart, on another line, two things are not of one person.
@@ -262,10 +288,16 @@ fn signer(
             .then(|| cards::card(words, from, to, marks, own))
             .flatten(),
         name: cards::firm(words, kind, &features).or_else(|| {
-            group.iter().find_map(|(.., e)| match e {
-                Element::Name(n) => Some(n.clone()),
-                _ => None,
-            })
+            // Of a name that is signed and printed the fuller one; the first of two alike.
+            group
+                .iter()
+                .filter_map(|(.., e)| match e {
+                    Element::Name(n) => Some(n),
+                    _ => None,
+                })
+                .rev()
+                .max_by_key(|n| n.len())
+                .cloned()
         }),
         number: group.iter().find_map(|(.., e)| match e {
             Element::Number(n) => Some(n.clone()),

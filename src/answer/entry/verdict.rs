@@ -215,7 +215,7 @@ pub(super) fn reasons(
     let mut reasons = finding(facets);
     aircraft(facets, &mut reasons);
     work(facets, &mut reasons);
-    people(facets, missing, date, signer, answer, &mut reasons);
+    people(facets, date, signer, answer, &mut reasons);
     days(facets, date, due, &mut reasons);
     wording(facets, &mut reasons);
     reasons.extend(missing.iter().map(|item| Reason::Missing(*item)));
@@ -301,7 +301,6 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
 
 fn people(
     facets: &Facets<'_>,
-    missing: &[Item],
     date: Option<Date>,
     signer: Option<&Signer>,
     answer: Option<&Answer>,
@@ -323,8 +322,6 @@ fn people(
         Some(_) => {}
         // Without a day nothing can be asked; the day is missing already.
         None if date.is_none() && signer.is_some_and(|s| s.kind.is_some()) => {}
-        // A kind that is asked for and not there is a fault of the paper, said once.
-        None if signer.is_none() && missing.contains(&Item::CertificateKind) => {}
         None => reasons.push(Reason::SignerNotTold(
             signer.map_or_else(String::new, |s| s.words.clone()),
         )),
