@@ -3,8 +3,10 @@
 
 use jiff::civil::Date;
 
-use super::paper::{self, date_at};
+use super::dates;
 use super::papers::{Part, What};
+use super::struck::{marks_behind, struck};
+use super::term::term;
 use super::tree;
 use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
@@ -61,42 +63,6 @@ pub(super) fn settle(
         .flat_map(|s| marks_behind(&text.content, s.span.end))
         .collect();
     Settled { away, marks }
-}
-
-/// The quotation marks around the words that follow a colon behind a byte.
-fn marks_behind(content: &str, at: usize) -> Vec<Span> {
-    const OPEN: [char; 3] = ['"', '“', '«'];
-    const CLOSE: [char; 3] = ['"', '”', '»'];
-    let rest = content.get(at..).unwrap_or_default();
-    let Some(open) = rest.char_indices().take(60).find(|(_, c)| OPEN.contains(c)) else {
-        return Vec::new();
-    };
-    let start = at + open.0;
-    let inner = start + open.1.len_utf8();
-    let mut marks = vec![Span::new(start, inner)];
-    let inside = content.get(inner..).unwrap_or_default();
-    if let Some((n, c)) = inside
-        .char_indices()
-        .take(2000)
-        .find(|(_, c)| CLOSE.contains(c))
-    {
-        marks.push(Span::new(inner + n, inner + n + c.len_utf8()));
-    }
-    marks
-}
-
-/// Words between pairs of tildes, as a word processor's line through them is read.
-fn struck(content: &str) -> Vec<(Span, ReplacedBy)> {
-    let marks: Vec<usize> = content.match_indices("~~").map(|(at, _)| at).collect();
-    marks
-        .chunks_exact(2)
-        .filter_map(|pair| match *pair {
-            [start, end] if end > start + 2 => {
-                Some((Span::new(start, end + 2), ReplacedBy::Struck))
-            }
-            _ => None,
-        })
-        .collect()
 }
 
 /// "Limitation 8 is amended to read": the numbers, the words that say so, and whether nothing takes
@@ -325,7 +291,7 @@ fn amended(
         }))
         .collect();
     for span in spans {
-        let issue = paper::dates(tokens, &text.content, span, patterns);
+        let issue = dates::dates(tokens, &text.content, span, patterns);
         found.extend(issue);
     }
     found.retain(|(day, _)| letter.issued.value.is_none_or(|issued| *day > issued));
@@ -410,87 +376,4 @@ fn phases_differ(letter: &Letter, text: &Text, a: Span, b: Span) -> bool {
         (phase(&head(a)), phase(&head(b))),
         ((true, false), (false, true)) | ((false, true), (true, false))
     )
-}
-
-/// The day on which the paper's own term runs out, where it names one.
-fn term(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> Found<Date> {
-    let content = &text.content;
-    let mut found: Vec<(Date, Span)> = Vec::new();
-    for (range, (_, meaning)) in patterns.paper.labels.find(tokens) {
-        if *meaning != PaperMeaning::Term {
-            continue;
-        }
-        let start = tokens[range.start].span.start;
-        let end = tokens.len().min(range.end + 8);
-        let day = (range.end..end).find_map(|at| {
-            let stop = tokens[range.end..at]
-                .iter()
-                .any(|t| matches!(t.span.of(content), "." | ";"));
-            (!stop).then(|| date_at(tokens, content, at)).flatten()
-        });
-        if let Some((day, past)) = day {
-            found.push((day, Span::new(start, tokens[past - 1].span.end)));
-        } else if let (Some(issued), Some(term)) = (
-            letter.issued.value,
-            span_of_time(tokens, content, range.end),
-        ) && let Ok(day) = issued.checked_add(term)
-        {
-            found.push((
-                day,
-                Span::new(
-                    start,
-                    tokens[(range.end + 1).min(tokens.len() - 1)].span.end,
-                ),
-            ));
-        }
-    }
-    found.sort_by_key(|(day, _)| *day);
-    Found {
-        // Several terms: the one that runs out last, so that none is called run out too early.
-        value: found.last().map(|(day, _)| *day),
-        evidence: found.iter().rev().take(2).map(|(_, s)| *s).collect(),
-    }
-}
-
-/// "one year", "12 calendar months", "36 months", "90 days" within a few tokens.
-fn span_of_time(tokens: &[Token], content: &str, at: usize) -> Option<jiff::Span> {
-    use jiff::ToSpan;
-    const WORDS: [(&str, i32); 8] = [
-        ("one", 1),
-        ("two", 2),
-        ("three", 3),
-        ("six", 6),
-        ("twelve", 12),
-        ("thirty", 30),
-        ("ninety", 90),
-        ("a", 1),
-    ];
-    let word = |i: usize| {
-        tokens
-            .get(i)
-            .map_or_else(String::new, |t| t.span.of(content).to_ascii_lowercase())
-    };
-    for i in at..(at + 6).min(tokens.len()) {
-        let n = word(i)
-            .parse::<i32>()
-            .ok()
-            .or_else(|| WORDS.iter().find(|(w, _)| *w == word(i)).map(|(_, n)| *n));
-        let Some(n) = n.filter(|n| (1..=400).contains(n)) else {
-            continue;
-        };
-        let mut unit = word(i + 1);
-        if unit == "(" {
-            unit = word(i + 4);
-        }
-        if unit == "calendar" {
-            unit = word(i + 2);
-        }
-        return match unit.as_str() {
-            "year" | "years" => Some(n.years()),
-            "month" | "months" => Some(n.months()),
-            "day" | "days" => Some(n.days()),
-            _ => continue,
-        };
-    }
-    None
 }

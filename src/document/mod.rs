@@ -6,11 +6,15 @@
 //! and aircraft.
 
 pub mod alone;
+pub(crate) mod dates;
 pub mod evidence;
 pub(crate) mod force;
 mod labels;
+pub(crate) mod mixed;
 pub(crate) mod paper;
 pub(crate) mod papers;
+mod struck;
+mod term;
 pub mod tree;
 pub mod whose;
 
@@ -40,7 +44,7 @@ pub(crate) fn lay_out(
 ) -> Laid {
     let parts = paper::tell(letter, text, &tokens, patterns);
     let mut away = papers::left_out(&parts);
-    letter.mixed = whose::mixed(letter, text, &tokens, &parts, patterns);
+    letter.mixed = mixed::mixed(letter, text, &tokens, &parts, patterns);
     let settled = force::settle(letter, text, &tokens, &parts, patterns);
     away.extend(settled.away);
     papers::tell_replaced(letter, text, &parts);
