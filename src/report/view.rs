@@ -37,10 +37,12 @@ impl<'a> View<'a> {
         Self { text, letter }
     }
 
-    /// The words of a span on one line.
+    /// The words of a span on one line, without lines that only rule the page.
     #[must_use]
     pub fn words(&self, span: Span) -> String {
-        clean::line(span.of(&self.text.content))
+        let words = span.of(&self.text.content);
+        let lines: Vec<&str> = words.split('\n').filter(|l| !is_rule(l)).collect();
+        clean::line(&lines.join("\n"))
     }
 
     /// The words of a span with all that has to be known about them.
@@ -103,6 +105,12 @@ impl<'a> View<'a> {
     }
 }
 
+/// A line drawn with characters: "-----", "=====".
+fn is_rule(line: &str) -> bool {
+    let line = line.trim();
+    line.len() > 3 && line.chars().all(|c| "-=*+|\u{2500}\u{2014} ".contains(c))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -136,5 +144,11 @@ mod tests {
         assert_eq!(view.clause_at(Span::new(30, 33)), Some(1));
         assert_eq!(view.place_words(Span::new(30, 33)), "line 4");
         assert_eq!(view.words(Span::new(30, 99)), "");
+        let ruled = Text::verbatim("A pilot\n-----\nmay - at night - fly.\n");
+        let view = View::new(&ruled, &letter);
+        assert_eq!(
+            view.words(Span::new(0, 35)),
+            "A pilot may - at night - fly."
+        );
     }
 }

@@ -14,5 +14,7 @@ mod numbers;
 mod orders;
 mod papers;
 mod producers;
+mod quotes;
 mod read;
+mod removal;
 mod split;

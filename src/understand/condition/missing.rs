@@ -7,21 +7,64 @@ use crate::document::papers::{Part, What};
 use crate::model::{Clause, Defect, DefectKind, Letter, Span, Text};
 use crate::patterns::Patterns;
 
-/// The value of an Arabic number at the head of a clause of the first level.
-fn head_number(clause: &Clause) -> Option<u32> {
+/// The label at the head of a clause of the first level.
+fn head(clause: &Clause) -> Option<&str> {
     (clause.level == 1)
         .then_some(clause.number.as_ref()?)
-        .and_then(|n| n.label.parse().ok())
+        .map(|n| n.label.as_str())
+}
+
+/// How the clauses of the first level are counted.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Count {
+    /// 1, 2, 3.
+    Figures,
+    /// A, B, C, where no clause has a figure.
+    Letters,
+}
+
+impl Count {
+    fn of(clauses: &[Clause]) -> Self {
+        let heads = || clauses.iter().filter_map(head);
+        let letters = heads().count() > 2 && heads().all(|h| Self::Letters.value(h).is_some());
+        if letters {
+            Self::Letters
+        } else {
+            Self::Figures
+        }
+    }
+
+    fn value(self, label: &str) -> Option<u32> {
+        match self {
+            Self::Figures => label.parse().ok(),
+            Self::Letters => {
+                let mut chars = label.chars();
+                let letter = chars.next().filter(char::is_ascii_alphabetic)?;
+                let at = u32::from(letter.to_ascii_uppercase()) - u32::from('A') + 1;
+                chars.next().is_none().then_some(at)
+            }
+        }
+    }
+
+    fn name(self, value: u32) -> String {
+        match self {
+            Self::Figures => value.to_string(),
+            Self::Letters => {
+                char::from_u32(u32::from('A') + value - 1).map_or_else(String::new, String::from)
+            }
+        }
+    }
 }
 
 /// Gaps and repeats in the numbers at the heads of clauses. Item numbers at the ends of clauses
 /// are those of the order's list and jump by nature.
 pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
     let mut found = Vec::new();
+    let count = Count::of(clauses);
     let numbered: Vec<(usize, u32)> = clauses
         .iter()
         .enumerate()
-        .filter_map(|(i, c)| head_number(c).map(|n| (i, n)))
+        .filter_map(|(i, c)| Some((i, count.value(head(c)?)?)))
         .collect();
     if let Some(&(i, first)) = numbered.first()
         && first > 1
@@ -30,7 +73,10 @@ pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
             kind: DefectKind::MissingNumber,
             clauses: vec![i],
             span: Some(clauses[i].span),
-            message: format!("the numbering begins at {first}; what stands before it is not here"),
+            message: format!(
+                "the numbering begins at {}; what stands before it is not here",
+                count.name(first)
+            ),
         });
     }
     for pair in numbered.windows(2) {
@@ -51,13 +97,17 @@ pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
                 kind: DefectKind::RepeatedNumber,
                 clauses: vec![before, after],
                 span: Some(clauses[after].span),
-                message: format!("the number {b} stands twice"),
+                message: format!("the number {} stands twice", count.name(b)),
             });
         } else if b > a + 1 {
             let missing = if b == a + 2 {
-                format!("number {} is missing", a + 1)
+                format!("number {} is missing", count.name(a + 1))
             } else {
-                format!("numbers {} to {} are missing", a + 1, b - 1)
+                format!(
+                    "numbers {} to {} are missing",
+                    count.name(a + 1),
+                    count.name(b - 1)
+                )
             };
             found.push(Defect {
                 kind: DefectKind::MissingNumber,

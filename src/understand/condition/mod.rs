@@ -8,7 +8,7 @@ mod missing;
 
 use crate::document::papers::Part;
 use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
-use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
+use crate::patterns::{Loaded, OutdatedFile, Patterns, Token, cited};
 
 pub use doubt::deciding_doubts;
 
@@ -228,7 +228,7 @@ fn outdated(letter: &Letter, tokens: &[Token], patterns: &Patterns) -> Vec<Defec
             kind,
             clauses: clause_at(letter, span).into_iter().collect(),
             span: Some(span),
-            message: loaded.file.says.clone(),
+            message: format!("{} ({})", loaded.file.says, cited(&loaded.file.source)),
         });
     }
     found
