@@ -1,7 +1,7 @@
 //! What can go wrong, printed where it applies.
 
 use super::facts::Facts;
-use crate::model::{Answer, Inspection, Letter, Question, Verdict};
+use crate::model::{Answer, Inspection, KeyTwo, Letter, Question, RuleAnswer, Verdict};
 use crate::patterns::{EntryRole, Patterns, TermOf};
 
 /// What bears on the letter at hand and is more than general: chosen for it, the weightiest first.
@@ -10,6 +10,7 @@ pub fn cautions(
     letter: &Letter,
     text: &str,
     question: &Question,
+    answers: &[Answer],
     patterns: &Patterns,
 ) -> Vec<String> {
     let facts = Facts::resolve(letter, question);
@@ -39,6 +40,13 @@ pub fn cautions(
     }
     if told("note-before-1979", &facts, patterns) {
         cautions.push(say("note-before-1979"));
+    }
+    // Somebody whom the rule may let in, and the letter shuts out.
+    if answers.iter().any(|a| {
+        matches!(a.letter.answer, KeyTwo::Excluded | KeyTwo::ShutOut)
+            && a.rule.answer != RuleAnswer::No
+    }) {
+        cautions.push(say("hazard-operator"));
     }
     cautions
 }

@@ -9,7 +9,7 @@ use super::state::{Fact, State};
 use super::{letter, rule_answer};
 use crate::model::{
     Basis, CategoryClass, CertificateFor, ConditionResult, Kind, OpenBecause, Ownership, Ratings,
-    RuleKey,
+    RuleCitation, RuleKey,
 };
 use crate::patterns::{Condition, Effect, LawExample, LawFile, Loaded, Patterns, Regime, When};
 
@@ -370,9 +370,11 @@ fn report(
     for law in patterns.law.iter().filter(|l| branch.rules.contains(&l.id)) {
         key.citations.push(cite(&law.file));
         key.standing.extend(law.file.standing.iter().cloned());
+        let checked = law.file.source.first();
+        let checked = checked.map_or_else(String::new, |s| format!(", checked {}", s.checked));
         for note in &law.file.note {
             if note.when.iter().all(|w| holds(*w, facts, listed)) {
-                let text = format!("{} (grade {})", note.text, note.grade);
+                let text = format!("{} (grade {}{checked})", note.text, note.grade);
                 if !key.notes.contains(&text) {
                     key.notes.push(text);
                 }
@@ -394,17 +396,20 @@ fn report(
 }
 
 /// The paragraph with its days, the state in which it was read and the grade.
-fn cite(file: &LawFile) -> String {
+fn cite(file: &LawFile) -> RuleCitation {
     let days = match (file.from, file.to) {
         (None, None) => String::new(),
-        (Some(from), None) => format!(", in force from {from}"),
-        (None, Some(to)) => format!(", in force until the day before {to}"),
-        (Some(from), Some(to)) => format!(", in force from {from} until the day before {to}"),
+        (Some(from), None) => format!("in force from {from}"),
+        (None, Some(to)) => format!("in force until the day before {to}"),
+        (Some(from), Some(to)) => format!("in force from {from} until the day before {to}"),
     };
-    let read = file.source.first().map_or_else(String::new, |s| {
-        format!("; {}, grade {}, checked {}", s.locator, s.grade, s.checked)
-    });
-    format!("{}{days}{read}", file.citation)
+    let source = file.source.first();
+    RuleCitation {
+        paragraph: file.citation.clone(),
+        days,
+        read: source.map_or_else(String::new, |s| format!("{}, grade {}", s.locator, s.grade)),
+        checked: source.map_or_else(String::new, |s| s.checked.to_string()),
+    }
 }
 
 /// What an example of a law file gives.

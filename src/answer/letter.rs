@@ -15,7 +15,7 @@ use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
     LetterKey, Modality, Paper, ReplacedBy, Span, Unread, UnreadKind,
 };
-use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
+use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime, cited};
 
 /// Key 2 with what the table needs.
 #[derive(Clone)]
@@ -126,8 +126,8 @@ fn light_sport_category(
     own.list_found = true;
     let named = list.file.kinds.contains(&kind);
     own.key.notes.push(format!(
-        "This is no experimental letter: {} says who inspects a light-sport category aircraft, and closes the list.",
-        list.file.citation
+        "This is no experimental letter: a rule says who inspects a light-sport category aircraft, and closes the list ({}).",
+        cited(&list.file.source)
     ));
     // The paper's own open list, or a general word in it, takes nothing away from the rule.
     let general_word = own.key.answer == KeyTwo::Generic;

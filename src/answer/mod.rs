@@ -5,6 +5,7 @@
 //! inspection runs out, the log entry, the draft request. All are pure functions on the letter,
 //! the question and the patterns.
 
+mod amend;
 mod ask;
 mod calendar;
 mod clause;
@@ -33,8 +34,9 @@ use letter::KeyTwoFound;
 use readings::Case;
 use state::State;
 
+pub use amend::{Amend, AmendRow};
 pub use ask::{Ask, ask, set};
-pub use calendar::calendar;
+pub use calendar::{Event, calendar};
 pub use due::{Due, Interval, due, interval, last_day_after};
 pub use entry::{
     Asked, Checked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark, Signer, entry,
@@ -43,7 +45,7 @@ pub use entry::{
 pub use facts::{notes, paper_looks_like};
 pub use hazards::{cautions, hazards_for_letter};
 pub use law::{ExampleOutcome, try_example};
-pub use next::{card, steps_for_letter, without_doubt};
+pub use next::{card, card_step, steps_for_letter, without_doubt};
 pub use readings::speaks;
 pub use request::{Draft, DraftPart, request};
 pub use situations::{situations, with as situations_with};

@@ -5,7 +5,9 @@
 
 use super::facts::Facts;
 use super::state::Fact;
-use crate::model::{Answer, KeyTwo, Kind, Letter, OpenBecause, RuleAnswer, Verdict};
+use crate::model::{
+    Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, RuleAnswer, RuleCitation, Verdict,
+};
 use crate::patterns::Patterns;
 
 /// Steps for the letter as a whole, for the first screen: they hold whoever is asked about.
@@ -35,7 +37,7 @@ pub fn steps_for_letter(
     if let Some(record) = record {
         steps.push(format!(
             "The log entry follows {} of the letter; `whomay entry` checks it.",
-            called(record)
+            Clause::called(record)
         ));
     }
     let aboard = best_clause(
@@ -45,7 +47,7 @@ pub fn steps_for_letter(
         &["carried in the aircraft", "pilot in command"],
     )
     .map_or_else(String::new, |id| {
-        format!("; see {} of the letter", called(id))
+        format!("; see {} of the letter", Clause::called(id))
     });
     steps.push(patterns.statement.say("aboard", &[("clause", &aboard)]));
     if answers
@@ -84,11 +86,11 @@ pub fn without_doubt(letter: &Letter, answers: &[Answer]) -> String {
             let by = if clauses.is_empty() {
                 "no clause says who".to_owned()
             } else {
-                let called: Vec<String> = clauses.into_iter().map(called).collect();
+                let called: Vec<String> = clauses.into_iter().map(Clause::called).collect();
                 format!("by {}", called.join(", "))
             };
-            let rule = a.rule.citations.first().map_or("", String::as_str);
-            format!("a {}, {by} and {}", a.holder.title(), short(rule))
+            let rule = a.rule.citations.first().map_or_else(String::new, short);
+            format!("a {}, {by} and {rule}", a.holder.title())
         })
         .collect();
     if sure.is_empty() {
@@ -100,14 +102,11 @@ pub fn without_doubt(letter: &Letter, answers: &[Answer]) -> String {
 }
 
 /// A citation without its days of force and the day checked: paragraph, state read, grade.
-fn short(citation: &str) -> String {
-    let (paragraph, read) = citation.split_once("; ").unwrap_or((citation, ""));
-    let paragraph = paragraph.split(", in force").next().unwrap_or(paragraph);
-    let read = read.split(", checked").next().unwrap_or(read);
-    if read.is_empty() {
-        paragraph.to_owned()
+fn short(citation: &RuleCitation) -> String {
+    if citation.read.is_empty() {
+        citation.paragraph.clone()
     } else {
-        format!("{paragraph} ({read})")
+        format!("{} ({})", citation.paragraph, citation.read)
     }
 }
 
@@ -147,10 +146,7 @@ pub(super) fn steps(
     if matches!(answer.answer, Verdict::Yes | Verdict::Disputed)
         || answer.if_met != Verdict::No && answer.open_because == Some(OpenBecause::Fact)
     {
-        steps.push(format!(
-            "Before the work starts, look at {}.",
-            card(answer.holder, patterns)
-        ));
+        steps.push(card_step(answer.holder, patterns));
     }
     steps.extend(become_able(facts, answer, patterns));
     steps.extend(change_letter(letter, answer, everybody, patterns));
@@ -181,6 +177,12 @@ fn settle(fact: Fact, patterns: &Patterns) -> String {
             None => format!("Find out {}.", other.words()),
         },
     }
+}
+
+/// The step that asks to look at the person's certificate.
+#[must_use]
+pub fn card_step(kind: Kind, patterns: &Patterns) -> String {
+    format!("Before the work starts, look at {}.", card(kind, patterns))
 }
 
 /// What to see on the person's certificate.
@@ -274,7 +276,7 @@ fn best_clause<'l>(letter: &'l Letter, text: &str, topic: &str, words: &[&str]) 
         .map(|(clause, _)| {
             let body = fold(clause.body.of(text));
             let hits = words.iter().filter(|w| body.contains(**w)).count();
-            (hits, !is_paragraph(&clause.id), clause.id.as_str())
+            (hits, !clause.is_paragraph(), clause.id.as_str())
         })
         .reduce(|best, next| {
             if (next.0, next.1) > (best.0, best.1) {
@@ -292,22 +294,6 @@ fn fold(text: &str) -> String {
         .collect::<Vec<_>>()
         .join(" ")
         .to_lowercase()
-}
-
-/// Paragraphs without a number have ids such as `p8`.
-fn is_paragraph(id: &str) -> bool {
-    id.strip_prefix('p')
-        .is_some_and(|n| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit()))
-}
-
-/// How a clause is called in a sentence.
-pub(super) fn called(id: &str) -> String {
-    id.strip_prefix('p')
-        .filter(|_| is_paragraph(id))
-        .map_or_else(
-            || format!("clause {id}"),
-            |n| format!("unnumbered paragraph {n}"),
-        )
 }
 
 /// The id of the first clause with the topic.

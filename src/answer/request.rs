@@ -5,10 +5,12 @@
 //! complete current set, and is drafted only where the letter is the cause: limitations add nothing
 //! to the rule. What is law comes from `patterns/statement/`.
 
+use super::amend::{Amend, amend};
 use super::facts::Facts;
-use super::next::{called, clause_ids, clause_of, letter_is_the_cause};
+use super::next::{clause_ids, clause_of, letter_is_the_cause};
 use crate::model::{
-    Answer, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question, Verdict,
+    Answer, Clause, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question,
+    Verdict,
 };
 use crate::patterns::Patterns;
 
@@ -21,6 +23,8 @@ pub struct Draft {
     pub useful: bool,
     /// The request itself, part by part; empty where it would help nobody.
     pub parts: Vec<DraftPart>,
+    /// Amend or not: what the newest set would add and take away.
+    pub amend: Option<Amend>,
     /// The blanks, in order.
     pub blanks: Vec<String>,
     /// What can follow from sending it, and who signs it.
@@ -79,6 +83,7 @@ pub fn request(
         );
     }
     if draft.useful {
+        draft.amend = Some(amend(letter, text, &facts, patterns));
         draft.parts = letter_parts(letter, text, &facts, &wanted, patterns);
         draft.warnings.extend(
             [
@@ -211,7 +216,7 @@ fn ask_for(answer: &Answer) -> String {
         .rule
         .citations
         .first()
-        .map_or("", |c| c.split([',', ';']).next().unwrap_or(c));
+        .map_or("", |c| c.paragraph.as_str());
     let who = match answer.holder {
         Kind::BuilderRepairman => {
             "the holder of the repairman certificate (experimental aircraft builder) for this aircraft"
@@ -247,7 +252,7 @@ fn office(
         let clause = if ids.is_empty() {
             "a letter that names nobody".to_owned()
         } else {
-            let called: Vec<String> = ids.into_iter().map(called).collect();
+            let called: Vec<String> = ids.into_iter().map(Clause::called).collect();
             called.join(", ")
         };
         match answer.open_because {
@@ -318,12 +323,12 @@ fn attorney(answers: &[Answer], patterns: &Patterns) -> Vec<String> {
 
 fn blanks(parts: &[DraftPart]) -> Vec<String> {
     let mut blanks = Vec::new();
-    for paragraph in parts
+    for template in parts
         .iter()
         .filter(|p| !p.quotes)
         .flat_map(|p| &p.paragraphs)
     {
-        for piece in paragraph.split('[').skip(1) {
+        for piece in template.split('[').skip(1) {
             if let Some((blank, _)) = piece.split_once(']')
                 && !blanks.iter().any(|b| b == blank)
             {

@@ -210,12 +210,8 @@ fn certificate(
         .statement
         .terms(TermOf::Certificate)
         .find(|(f, _)| f.file.holds.of(None, Some(basis), on, issued))?;
-    let name = f_name(&file.id);
+    let name = file.name();
     Some(limit(issued.and_then(|day| end(day, term)), name))
-}
-
-fn f_name(id: &str) -> &str {
-    id.strip_prefix("statement/").unwrap_or(id)
 }
 
 /// The last good day of a term that runs from that day.
@@ -240,7 +236,7 @@ fn equipment(facts: &YearFacts, patterns: &Patterns) -> Vec<Limit> {
         Some(Limit {
             of,
             last_day: tested.and_then(|day| end(day, term)),
-            by: f_name(&file.id).to_owned(),
+            by: file.name().to_owned(),
             exempt,
         })
     };

@@ -134,9 +134,15 @@ fn ics(
     let Ok(midnight) = last.to_zoned(jiff::tz::TimeZone::UTC) else {
         bail!("no day that a calendar could hold");
     };
-    if dues.iter().all(|d| d.last_day.is_none()) {
+    let further = year::events(found, patterns);
+    if further.is_empty() && dues.iter().all(|d| d.last_day.is_none()) {
         bail!("the letter's interval gives no day; `whomay due` without --calendar says why");
     }
     let notes = due::notes(dues, &found.interval, patterns);
-    Ok(answer::calendar(dues, &notes, midnight.timestamp()))
+    Ok(answer::calendar(
+        dues,
+        &further,
+        &notes,
+        midnight.timestamp(),
+    ))
 }

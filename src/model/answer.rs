@@ -124,6 +124,36 @@ pub struct ConditionResult {
     pub citation: String,
 }
 
+/// A section that an answer rests on.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RuleCitation {
+    /// The sections: `§§ 65.81(a), 65.85(a)`.
+    pub paragraph: String,
+    /// Days of force in words, where the file has them: `in force from 2025-10-22`.
+    pub days: String,
+    /// The state in which it was read, and its grade: `eCFR as of 2026-09-03, grade A`.
+    pub read: String,
+    /// The day on which that was checked: `2026-11-25`.
+    pub checked: String,
+}
+
+impl std::fmt::Display for RuleCitation {
+    /// Everything, for people.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.paragraph)?;
+        if !self.days.is_empty() {
+            write!(f, ", {}", self.days)?;
+        }
+        if !self.read.is_empty() {
+            write!(f, "; {}", self.read)?;
+        }
+        if !self.checked.is_empty() {
+            write!(f, ", checked {}", self.checked)?;
+        }
+        Ok(())
+    }
+}
+
 /// Key 1.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RuleKey {
@@ -132,7 +162,7 @@ pub struct RuleKey {
     /// Why it is open.
     pub open_because: Option<OpenBecause>,
     /// The sections it rests on, each with its date and grade.
-    pub citations: Vec<String>,
+    pub citations: Vec<RuleCitation>,
     /// The ids of the files in `patterns/law/` behind it.
     pub rules: Vec<String>,
     /// The conditions, each held against the facts.

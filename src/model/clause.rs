@@ -25,6 +25,26 @@ pub struct Clause {
     pub phase: Option<Phase>,
 }
 
+impl Clause {
+    /// Whether it has neither number nor item.
+    #[must_use]
+    pub const fn is_paragraph(&self) -> bool {
+        self.number.is_none() && self.item.is_none()
+    }
+
+    /// How a clause of that id is called in a sentence: "clause 26", "unnumbered paragraph 8".
+    #[must_use]
+    pub fn called(id: &str) -> String {
+        let paragraph = id
+            .strip_prefix('p')
+            .filter(|n| !n.is_empty() && n.chars().all(|c| c.is_ascii_digit()));
+        paragraph.map_or_else(
+            || format!("clause {id}"),
+            |n| format!("unnumbered paragraph {n}"),
+        )
+    }
+}
+
 /// A clause number.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Label {

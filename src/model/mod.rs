@@ -16,8 +16,8 @@ mod text;
 mod unread;
 
 pub use answer::{
-    Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer, RuleKey,
-    Verdict,
+    Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer,
+    RuleCitation, RuleKey, Verdict,
 };
 pub use citation::Citation;
 pub use clause::{Clause, Label, Phase};

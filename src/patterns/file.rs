@@ -16,6 +16,12 @@ pub struct Loaded<T> {
 }
 
 impl<T> Loaded<T> {
+    /// The id without its folder.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        self.id.split_once('/').map_or(&self.id, |(_, name)| name)
+    }
+
     /// Why the file cannot be used.
     pub(super) fn refuse(&self, message: String) -> PatternError {
         PatternError::Form {

@@ -276,9 +276,9 @@ fn pair_lines(sheet: &mut Sheet, letters: &Letters<'_>, pair: &ClausePair, side_
 /// What the changes that matter do, each thing once; the words stand in the text above them.
 pub(super) fn reasons(diff: &crate::model::Diff) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
-    let weighty = |d: &&crate::model::Difference| {
-        d.material && d.kind != crate::model::DifferenceKind::Term || d.reason.contains('«')
-    };
+    use crate::model::DifferenceKind as Kind;
+    // Another term or wording stands in the text above; what it does is not told apart.
+    let weighty = |d: &&crate::model::Difference| !matches!(d.kind, Kind::Term | Kind::Editorial);
     for difference in diff.differences.iter().filter(weighty) {
         let line = format!(
             "{}: {}",

@@ -58,6 +58,12 @@ pub fn long(report: &Report<'_>) -> String {
     for position in &first.positions {
         out.push_str(&format!("* {}\n", escape(position)));
     }
+    if !first.cautions.is_empty() {
+        out.push_str("\n## Beware with this letter\n\n");
+        for caution in &first.cautions {
+            out.push_str(&format!("* {}\n", escape(caution)));
+        }
+    }
 
     let view = report.view();
     if !report.letter.inspectors.is_empty() {
@@ -90,7 +96,7 @@ pub fn long(report: &Report<'_>) -> String {
     let own = steps(report);
     let own = own
         .iter()
-        .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(s, &general));
+        .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(report, s));
     let next = general
         .iter()
         .cloned()
@@ -106,7 +112,6 @@ pub fn long(report: &Report<'_>) -> String {
     for (title, steps) in super::situations::of(report) {
         list(&mut out, &title, steps);
     }
-    list(&mut out, "Beware with this letter", report.cautions());
     list(&mut out, "Beware in any case", beware);
     list(
         &mut out,
@@ -174,7 +179,10 @@ fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
         words::rule(answer.rule.answer),
     ));
     if !answer.rule.citations.is_empty() {
-        out.push_str(&format!(" {}", escape(&answer.rule.citations.join("; "))));
+        out.push_str(&format!(
+            " {}",
+            escape(&words::citations(&answer.rule.citations))
+        ));
     }
     out.push('\n');
     let conditions = answer

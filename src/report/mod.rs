@@ -110,6 +110,7 @@ impl<'a> Report<'a> {
             self.letter,
             &self.text.content,
             self.question,
+            self.answers,
             self.patterns,
         );
         cautions.truncate(3);

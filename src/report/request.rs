@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::terminal::sheet::{Sheet, bold};
 use super::{clean, json};
-use crate::answer::Draft;
+use crate::answer::{Amend, AmendRow, Draft};
 use crate::model::Span;
 
 /// As plain text.
@@ -17,6 +17,7 @@ pub fn terminal(draft: &Draft, width: usize) -> String {
         sheet.para(0, NOT_USEFUL);
     }
     list(&mut sheet, "Before you send it", &draft.warnings);
+    list(&mut sheet, AMEND, &amend(draft.amend.as_ref()));
     if !draft.parts.is_empty() {
         sheet.heading("Draft");
         for part in &draft.parts {
@@ -51,6 +52,72 @@ pub fn terminal(draft: &Draft, width: usize) -> String {
 const NOT_USEFUL: &str = "Amended limitations would help nobody here: either everybody whom a rule lets in is named, or \
      this is no letter that could be amended.";
 
+const AMEND: &str = "Amend or not";
+
+/// What the newest set would add and take away, line by line.
+fn amend(amend: Option<&Amend>) -> Vec<String> {
+    let Some(amend) = amend else {
+        return Vec::new();
+    };
+    let mut lines = Vec::new();
+    if amend.series.is_empty() {
+        lines.push(
+            "No wording of the current set for this purpose is held here, so what it would add and \
+             take away cannot be told: ask for it before you apply, and hold it against the letter \
+             (`whomay compare LETTER NEW`)."
+                .to_owned(),
+        );
+    } else {
+        let number = amend.rows.len();
+        let held = if number == 1 {
+            "one limitation is".to_owned()
+        } else {
+            format!("{number} limitations are")
+        };
+        lines.push(format!(
+            "The newest set known here is {} ({}); {held} held, and only by these can be told what it \
+             would add and take away. Ask for the rest before you apply, and hold it against the \
+             letter (`whomay compare LETTER NEW`): a person who is named now may be named no more.",
+            amend.series, amend.issued
+        ));
+    }
+    lines.extend(amend.rows.iter().map(row));
+    lines.extend(amend.reported.iter().cloned());
+    lines
+}
+
+fn row(row: &AmendRow) -> String {
+    let quoted = |all: &[String]| {
+        let quoted: Vec<String> = all.iter().map(|w| format!("\u{ab}{w}\u{bb}")).collect();
+        quoted.join(", ")
+    };
+    let name = if row.item.is_empty() {
+        "A limitation of it".to_owned()
+    } else {
+        format!("Its limitation {}", row.item)
+    };
+    let said = match &row.clause {
+        None => format!(
+            "{name} has no counterpart in the letter and would be added: {}",
+            quoted(&row.adds)
+        ),
+        Some(clause) if row.adds.is_empty() && row.takes_away.is_empty() => {
+            format!("{name} stands for clause {clause} and changes nothing of weight")
+        }
+        Some(clause) => {
+            let adds = (!row.adds.is_empty()).then(|| format!("adds {}", quoted(&row.adds)));
+            let takes = (!row.takes_away.is_empty())
+                .then(|| format!("takes away {}", quoted(&row.takes_away)));
+            let both: Vec<String> = [adds, takes].into_iter().flatten().collect();
+            format!(
+                "{name} stands for clause {clause}: it {}",
+                both.join(" and ")
+            )
+        }
+    };
+    format!("{said} ({}).", row.source)
+}
+
 fn list(sheet: &mut Sheet, heading: &str, items: &[String]) {
     if items.is_empty() {
         return;
@@ -78,6 +145,7 @@ pub fn markdown(draft: &Draft) -> String {
         }
     };
     list(&mut out, "Before you send it", &draft.warnings);
+    list(&mut out, AMEND, &amend(draft.amend.as_ref()));
     if !draft.parts.is_empty() {
         out.push_str("\n## Draft\n");
         for part in &draft.parts {
@@ -160,8 +228,24 @@ pub fn json(draft: &Draft) -> String {
         parts: Vec<Part>,
         blanks: Vec<String>,
         warnings: Vec<String>,
+        amend: Option<JsonAmend>,
         for_the_office: Vec<String>,
         for_an_attorney: Vec<String>,
+    }
+    #[derive(Serialize)]
+    struct JsonAmend {
+        series: String,
+        issued: String,
+        limitations: Vec<JsonRow>,
+        message: Vec<String>,
+    }
+    #[derive(Serialize)]
+    struct JsonRow {
+        item: String,
+        clause: Option<String>,
+        adds: Vec<String>,
+        takes_away: Vec<String>,
+        source: String,
     }
     #[derive(Serialize)]
     struct Part {
@@ -185,6 +269,22 @@ pub fn json(draft: &Draft) -> String {
             .collect(),
         blanks: lines(&draft.blanks),
         warnings: lines(&draft.warnings),
+        amend: draft.amend.as_ref().map(|a| JsonAmend {
+            series: a.series.clone(),
+            issued: a.issued.clone(),
+            limitations: a
+                .rows
+                .iter()
+                .map(|r| JsonRow {
+                    item: r.item.clone(),
+                    clause: r.clause.as_deref().map(clean::line),
+                    adds: lines(&r.adds),
+                    takes_away: lines(&r.takes_away),
+                    source: r.source.clone(),
+                })
+                .collect(),
+            message: lines(&amend(Some(a))),
+        }),
         for_the_office: lines(&draft.for_the_office),
         for_an_attorney: lines(&draft.for_an_attorney),
     })

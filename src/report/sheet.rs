@@ -6,6 +6,7 @@ use super::paper::{Paper, Part};
 use super::{Report, entry, first, words};
 use crate::answer::{self, Asked, EntryReport};
 use crate::model::{Form, Inspection, Verdict};
+use crate::patterns::cited;
 
 /// The page.
 #[must_use]
@@ -99,10 +100,10 @@ fn scope(paper: &mut Paper, report: &Report<'_>) {
         .filter(|(n, clause)| {
             let topics = report.letter.topics.get(*n);
             let is = |topic: &str| topics.is_some_and(|t| t.iter().any(|t| t == topic));
-            let said = view.words(clause.body).to_lowercase();
+            let body = view.words(clause.body).to_lowercase();
             !is("inspection-who")
                 && !is("inspection-record")
-                && (CONDITION.iter().any(|t| is(t)) || BEARS.iter().any(|w| said.contains(w)))
+                && (CONDITION.iter().any(|t| is(t)) || BEARS.iter().any(|w| body.contains(w)))
                 || is("inspection-when")
         })
         .map(|(n, clause)| format!("Clause {}: {}", view.id(n), view.words(clause.body)))
@@ -113,20 +114,19 @@ fn scope(paper: &mut Paper, report: &Report<'_>) {
         ));
         paper.parts.push(Part::Ticks(clauses));
     }
-    let groups = report.patterns.statement.say("appendix-d", &[]);
-    let (list, cite) = groups.rsplit_once(" (Part").unwrap_or((&groups, ""));
+    let Some(groups) = report.patterns.statement.get("appendix-d") else {
+        return;
+    };
     paper.parts.push(Part::Heading(
         "The groups of appendix D to part 43".to_owned(),
     ));
-    paper
-        .parts
-        .push(Part::Ticks(list.split("; ").map(str::to_owned).collect()));
-    if !cite.is_empty() {
-        let cite = cite.trim_end_matches('.').trim_end_matches(')');
-        paper.parts.push(Part::Words(format!(
-            "Part{cite}. By its own words it is for annual and 100-hour inspections; a letter borrows its scope and detail."
-        )));
-    }
+    let groups_listed: &str = &groups.file.says;
+    let list = groups_listed.split("; ").map(str::to_owned);
+    paper.parts.push(Part::Ticks(list.collect()));
+    paper.parts.push(Part::Words(format!(
+        "{}. By its own words it is for annual and 100-hour inspections; a letter borrows its scope and detail.",
+        cited(&groups.file.source)
+    )));
 }
 
 fn record(paper: &mut Paper, report: &Report<'_>, asked: &EntryReport) {

@@ -134,10 +134,8 @@ fn rules(report: &Report<'_>) -> Vec<String> {
     let mut rules: Vec<String> = Vec::new();
     for answer in report.answers.iter().filter(|a| a.answer != Verdict::No) {
         for citation in &answer.rule.citations {
-            let bare = citation.split(';').next().unwrap_or(citation);
-            let bare = bare.split(", in force").next().unwrap_or(bare);
-            if !rules.iter().any(|r| r == bare) {
-                rules.push(bare.to_owned());
+            if !rules.contains(&citation.paragraph) {
+                rules.push(citation.paragraph.clone());
             }
         }
     }

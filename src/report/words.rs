@@ -188,6 +188,13 @@ pub const fn difference(kind: DifferenceKind) -> &'static str {
     }
 }
 
+/// Citations with days, state read and grade, in one line.
+#[must_use]
+pub fn citations(all: &[crate::model::RuleCitation]) -> String {
+    let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+    all.join("; ")
+}
+
 /// What the grade of a source means.
 #[must_use]
 pub fn grade(grade: &str) -> &'static str {

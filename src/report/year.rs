@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::paper::{Paper, Part};
 use super::{clean, due, json};
-use crate::answer::{Due, Interval, Year};
+use crate::answer::{Due, Event, Interval, Year};
 use crate::patterns::{Patterns, TermOf};
 
 /// What runs out, in a sentence.
@@ -131,6 +131,27 @@ fn running(year: &Year, patterns: &Patterns) -> Vec<String> {
                 ),
                 _ => format!("{what}: {day}. {ground}").trim_end().to_owned(),
             }
+        })
+        .collect()
+}
+
+/// What runs out beside the inspection, for a calendar: the certificate, the altimeter, the
+/// transponder, the emergency locator transmitter, where the day is known and binds.
+#[must_use]
+pub fn events(year: &Year, patterns: &Patterns) -> Vec<Event> {
+    year.limits
+        .iter()
+        .zip(running(year, patterns))
+        .filter(|(limit, _)| limit.exempt.is_none() && limit.of != TermOf::Inspection)
+        .filter_map(|(limit, said)| {
+            let what = what(limit.of);
+            Some(Event {
+                last: limit.last_day?,
+                name: name(limit.of).to_owned(),
+                summary: format!("Last day of {what}"),
+                alarm: format!("{} runs out in 30 days", super::words::capital(what)),
+                description: clean::line(&said),
+            })
         })
         .collect()
 }

@@ -536,6 +536,7 @@ fn letter_file(
                 "attachment; filename=\"inspection.ics\"",
                 crate::answer::calendar(
                     &dues,
+                    &[],
                     &crate::report::due::notes(&dues, &interval, &house.patterns),
                     stamp,
                 ),

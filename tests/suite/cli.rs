@@ -553,6 +553,38 @@ fn due_days_and_a_calendar() {
         .assert()
         .success()
         .stdout(predicate::str::starts_with("BEGIN:VCALENDAR\r\n"));
+    // The other days that bind, each once; an altimeter that is not flown by under IFR binds nobody.
+    let all = [
+        "due",
+        "2026-01-20",
+        "--on=2026-11-25",
+        "--altimeter=2025-03-02",
+        "--transponder=2025-04-30",
+        "--elt=2026-02-15",
+        "--calendar",
+    ];
+    let calendar = |more: &[&str]| {
+        let output = whomay().args(all).args(more).output().unwrap();
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let days = |text: &str| -> Vec<String> {
+        text.lines()
+            .filter_map(|l| l.strip_prefix("DTSTART;VALUE=DATE:"))
+            .map(|l| l.trim().to_owned())
+            .collect()
+    };
+    let under_ifr = calendar(&["--ifr=yes"]);
+    assert_eq!(
+        days(&under_ifr),
+        ["20270131", "20270331", "20270430", "20270228"]
+    );
+    assert!(under_ifr.contains("UID:altimeter-due-2027-03-31@whomay.invalid"));
+    assert_eq!(days(&calendar(&[])), ["20270131", "20270430", "20270228"]);
+    assert_eq!(
+        days(&calendar(&["--seats=1"])),
+        ["20270131", "20270430"],
+        "one seat: no transmitter"
+    );
     whomay().args(["due", "tomorrow"]).assert().code(2);
 }
 

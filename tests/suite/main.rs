@@ -27,3 +27,4 @@ mod split;
 mod stray;
 mod survey;
 mod topics;
+mod typed;

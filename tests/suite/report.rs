@@ -6,7 +6,7 @@ use whomay::model::{
     Age, Answer, Basis, CategoryClass, Clause, Comparison, ConditionResult, Defect, DefectKind,
     Form, Found, Inspection, InspectorRule, KeyTwo, Kind, Label, Letter, LetterKey, Modality,
     NamedKind, Norm, Note, OpenBecause, Paper, Phrase, Question, ReadAs, ReadingApplied,
-    RuleAnswer, RuleKey, Source, Span, Text, Verdict,
+    RuleAnswer, RuleCitation, RuleKey, Source, Span, Text, Verdict,
 };
 use whomay::patterns::Patterns;
 use whomay::report::{Report, json, markdown, short, terminal};
@@ -88,7 +88,12 @@ fn answer(holder: Kind, verdict: Verdict, rule: RuleAnswer, letter: KeyTwo) -> A
         rule: RuleKey {
             answer: rule,
             open_because: (rule == RuleAnswer::Open).then_some(OpenBecause::Fact),
-            citations: vec!["14 CFR 65.104(b), since 1979 (grade A)".into()],
+            citations: vec![RuleCitation {
+                paragraph: "14 CFR 65.104(b)".into(),
+                days: "since 1979".into(),
+                read: "grade A".into(),
+                ..RuleCitation::default()
+            }],
             rules: Vec::new(),
             conditions: Vec::new(),
             standing: Vec::new(),

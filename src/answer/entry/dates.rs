@@ -1,6 +1,6 @@
 //! Days in a log entry, in the forms in which US mechanics write them.
 
-use crate::document::paper::MONTHS;
+use crate::document::dates::MONTHS;
 use crate::model::Span;
 use jiff::civil::Date;
 

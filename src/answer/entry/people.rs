@@ -151,8 +151,16 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
 /// Whether the words themselves speak of a rating, a mechanic or a certificate.
 fn rating_words(words: &Words<'_>, from: usize, to: usize) -> bool {
     (from..to).any(|n| {
-        ["rating", "ratings", "rated", "mechanic", "only", "cert", "certificate"]
-            .contains(&words.word(n).to_lowercase().as_str())
+        [
+            "rating",
+            "ratings",
+            "rated",
+            "mechanic",
+            "only",
+            "cert",
+            "certificate",
+        ]
+        .contains(&words.word(n).to_lowercase().as_str())
     })
 }
 

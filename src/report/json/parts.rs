@@ -372,7 +372,12 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
         rule: RuleKey {
             answer: answer.rule.answer.name(),
             open_because: answer.rule.open_because.map(OpenBecause::name),
-            citations: lines(&answer.rule.citations),
+            citations: answer
+                .rule
+                .citations
+                .iter()
+                .map(|c| clean::line(&c.to_string()))
+                .collect(),
             conditions: answer.rule.conditions.iter().map(condition).collect(),
             standing: lines(&answer.rule.standing),
             rules: answer.rule.rules.clone(),

@@ -97,9 +97,12 @@ pub(crate) fn steps<'a>(report: &Report<'a>) -> Said<'a> {
     each_once(report, |a| &a.next)
 }
 
-/// What can go wrong.
+/// What can go wrong, without what stands among the cautions already.
 pub(crate) fn hazards<'a>(report: &Report<'a>) -> Said<'a> {
-    each_once(report, |a| &a.hazards)
+    let above = report.cautions();
+    let mut said = each_once(report, |a| &a.hazards);
+    said.retain(|(hazard, _)| !above.iter().any(|c| c == hazard));
+    said
 }
 
 pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
@@ -128,7 +131,7 @@ fn next_for(
         let (new, known): (Vec<&String>, Vec<&String>) = answer
             .next
             .iter()
-            .filter(|step| !covered(step, &general) && shown(step))
+            .filter(|step| !covered(report, step) && shown(step))
             .partition(|step| !said.contains(&step.as_str()));
         if new.is_empty() {
             continue;
@@ -177,9 +180,10 @@ pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
 
 /// Whether a general step says it already: what to look at on the certificate of somebody who can
 /// sign without doubt.
-pub(crate) fn covered(step: &str, general: &[String]) -> bool {
-    step.split_once("look at ")
-        .is_some_and(|(_, what)| general.iter().any(|g| g.ends_with(what)))
+pub(crate) fn covered(report: &Report<'_>, step: &str) -> bool {
+    report.answers.iter().any(|a| {
+        a.answer == Verdict::Yes && step == crate::answer::card_step(a.holder, report.patterns)
+    })
 }
 
 fn step_line(sheet: &mut Sheet, number: usize, step: &str) {

@@ -146,7 +146,7 @@ fn rule_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut 
     let rule = &answer.rule;
     sheet.labelled(4, COLUMN, "rule", &format!("{}.", words::rule(rule.answer)));
     for citation in &rule.citations {
-        sheet.para(COLUMN, &clean::line(citation));
+        sheet.para(COLUMN, &clean::line(&citation.to_string()));
     }
     for id in &rule.rules {
         if let Some(source) = report.sources(id).iter().find(|s| !s.quote.is_empty()) {

@@ -37,8 +37,8 @@ fn a_calendar_is_folded_at_75_octets_and_the_same_every_time() {
     );
     let stamp: jiff::Timestamp = "2026-11-25T08:00:00Z".parse().expect("a stamp");
     let said = notes(&dues, &Interval::CalendarMonths(12), patterns());
-    let text = calendar(&dues, &said, stamp);
-    assert_eq!(text, calendar(&dues, &said, stamp));
+    let text = calendar(&dues, &[], &said, stamp);
+    assert_eq!(text, calendar(&dues, &[], &said, stamp));
     assert!(text.ends_with("END:VCALENDAR\r\n"));
     for line in text.split_terminator("\r\n") {
         assert!(line.len() <= 75, "{line}");

@@ -120,7 +120,7 @@ pub(super) fn next(page: &Page<'_>) -> Html {
     let alone = items.is_empty();
     let mut more: Vec<Html> = Vec::new();
     for (step, kinds) in next_steps(page.report) {
-        if general.iter().any(|g| g == step) || covered(step, &general) {
+        if general.iter().any(|g| g == step) || covered(page.report, step) {
             continue;
         }
         more.push(for_kinds(page, step, &kinds));
@@ -141,6 +141,19 @@ pub(super) fn beware(page: &Page<'_>) -> Html {
         items.push(for_kinds(page, hazard, &kinds));
     }
     list(items)
+}
+
+/// Situations that fit the letter and the facts, each with its steps.
+pub(super) fn situations(page: &Page<'_>) -> Html {
+    crate::report::situations::of(page.report)
+        .iter()
+        .flat_map(|(title, steps)| {
+            [
+                heading(3, title),
+                list(steps.iter().map(|step| prose(step)).collect::<Vec<_>>()),
+            ]
+        })
+        .collect()
 }
 
 /// The sentence, with the kinds that it is meant for where it is not for all.

@@ -133,6 +133,11 @@ fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pie
         ("why", "Why: two keys for each kind", why::keys(&page_)),
         ("readings", "How others read it", dispute::readings(&page_)),
         ("next", "Next steps", dispute::next(&page_)),
+        (
+            "situations",
+            "In this situation",
+            dispute::situations(&page_),
+        ),
         ("beware", "Beware", dispute::beware(&page_)),
         (
             "gaps",
@@ -254,13 +259,13 @@ fn file_name(name: &str) -> &str {
 /// Words of this program in which `…` sets commands apart. Options of the command line, such as
 /// " (--owner)", are left out: a page has no use for them.
 fn prose(said: &str) -> Html {
-    let said = &without_options(said);
+    let marked = &without_options(said);
     let mut out = Html::new();
-    let odd = said.matches('`').count() % 2 == 1;
+    let odd = marked.matches('`').count() % 2 == 1;
     if odd {
-        return text(said);
+        return text(marked);
     }
-    for (n, piece) in said.split('`').enumerate() {
+    for (n, piece) in marked.split('`').enumerate() {
         let words = super::inert::piece(piece);
         if n % 2 == 1 {
             out.push(&Html::own(format!("<code>{}</code>", words.as_str())));

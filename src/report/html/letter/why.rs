@@ -198,7 +198,7 @@ fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let rule = &answer.rule;
     let mut out = Html::new();
     if !rule.citations.is_empty() {
-        out.push(&p(&text(&words::sentence(&rule.citations.join("; ")))));
+        out.push(&p(&text(&words::sentence(&words::citations(&rule.citations)))));
     }
     for id in &rule.rules {
         if let Some(source) = page.report.sources(id).iter().find(|s| !s.quote.is_empty()) {
