@@ -15,7 +15,7 @@ use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
     LetterKey, Modality, Paper, ReplacedBy, Span, Unread, UnreadKind,
 };
-use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime, cited};
+use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
 /// Key 2 with what the table needs.
 #[derive(Clone)]
@@ -125,9 +125,13 @@ fn light_sport_category(
     };
     own.list_found = true;
     let named = list.file.kinds.contains(&kind);
+    let read = list.file.source.first();
+    let read = read.map_or_else(String::new, |s| {
+        format!(", {}, grade {}", s.locator, s.grade)
+    });
     own.key.notes.push(format!(
-        "This is no experimental letter: a rule says who inspects a light-sport category aircraft, and closes the list ({}).",
-        cited(&list.file.source)
+        "This is no experimental letter: a rule says who inspects a light-sport category aircraft, and closes the list ({}{read}).",
+        list.file.citation
     ));
     // The paper's own open list, or a general word in it, takes nothing away from the rule.
     let general_word = own.key.answer == KeyTwo::Generic;

@@ -121,6 +121,9 @@ fn row_has_cells(marked: &Marked<'_>, at: usize) -> bool {
     cells && !marked.within(&(at..end)).any(Mark::is_modal)
 }
 
+/// No statement that is read is longer, in tokens.
+const NEAR: usize = 600;
+
 /// Splits at conjunctions that join two main clauses, each with its own modal and subject.
 fn coordinated(marked: &Marked<'_>, range: Range<usize>) -> Vec<Range<usize>> {
     let mut parts = Vec::new();
@@ -132,12 +135,16 @@ fn coordinated(marked: &Marked<'_>, range: Range<usize>) -> Vec<Range<usize>> {
         at = start + 1;
     }
     while at < range.end {
-        if joins_by_colon(marked, start..at, at + 1..range.end, at) {
+        // Looked at near the place only, so that the time grows with the clause and not faster.
+        let left = start.max(at.saturating_sub(NEAR))..at;
+        let right = at + 1..range.end.min(at + 1 + NEAR);
+        if joins_by_colon(marked, left.clone(), right.clone(), at) {
             parts.push(start..at);
             start = at + 1;
         }
+        let left = start.max(left.start).min(at)..at;
         if marked.is(at, &["and", "but", "while", "whereas", "however", "or"])
-            && (joins(marked, start..at, at + 1..range.end) || turns(marked, start..at, at))
+            && (joins(marked, left.clone(), right) || turns(marked, left, at))
         {
             parts.push(start..at);
             start = at + 1;
