@@ -45,7 +45,7 @@ pub use entry::{
 pub use facts::{notes, paper_looks_like};
 pub use hazards::{cautions, hazards_for_letter};
 pub use law::{ExampleOutcome, try_example};
-pub use next::{card, card_step, steps_for_letter, without_doubt};
+pub use next::{ENDS_DISPUTE, card, card_step, steps_for_letter, tells_how_to_hold, without_doubt};
 pub use readings::speaks;
 pub use request::{Draft, DraftPart, request};
 pub use situations::{situations, with as situations_with};

@@ -54,12 +54,20 @@ pub fn steps_for_letter(
         .iter()
         .any(|a| a.if_met == Verdict::Disputed && letter_is_the_cause(a))
     {
-        steps.push(
-            "Where the letter is the cause of a dispute, amended limitations end it: `whomay request` drafts the letter."
-                .to_owned(),
-        );
+        steps.push(ENDS_DISPUTE.to_owned());
     }
     steps
+}
+
+/// The step that ends a dispute of which the letter is the cause.
+pub const ENDS_DISPUTE: &str = "Where the letter is the cause of a dispute, amended limitations end it: `whomay request` drafts the letter.";
+
+/// Whether the step tells how to come by a certificate.
+#[must_use]
+pub fn tells_how_to_hold(step: &str, patterns: &Patterns) -> bool {
+    ["able-builder", "able-inspection", "able-maintenance"]
+        .iter()
+        .any(|name| patterns.statement.say(name, &[]) == step)
 }
 
 /// Whether the letter alone stands in the way: the rule lets the person in, or would once the

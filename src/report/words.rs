@@ -322,20 +322,22 @@ pub fn list<S: AsRef<str>>(items: &[S], and: &str) -> String {
 
 /// The first sentence of several; a quotation stays whole.
 #[must_use]
-pub fn first_sentence(said: &str) -> &str {
-    for (at, mark) in said.match_indices(['.', '!', '?']) {
-        let after = said.get(at + mark.len()..).unwrap_or_default();
+pub fn first_sentence(sentences: &str) -> &str {
+    for (at, mark) in sentences.match_indices(['.', '!', '?']) {
+        let after = sentences.get(at + mark.len()..).unwrap_or_default();
         let closed = after.strip_prefix('»').unwrap_or(after);
-        let inner = said.get(..at).unwrap_or_default();
+        let inner = sentences.get(..at).unwrap_or_default();
         let quoted = inner.matches('«').count() > inner.matches('»').count();
         if quoted && closed.len() == after.len() {
             continue;
         }
         if closed.starts_with(' ') && closed.trim_start().starts_with(char::is_uppercase) {
-            return said.get(..said.len() - closed.len()).unwrap_or(said);
+            return sentences
+                .get(..sentences.len() - closed.len())
+                .unwrap_or(sentences);
         }
     }
-    said
+    sentences
 }
 
 /// A message as a sentence: with a mark at its end.

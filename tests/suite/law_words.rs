@@ -291,17 +291,34 @@ fn own_words(output: &str, format: &str) -> Vec<String> {
             of_json(&serde_json::from_str(output).unwrap(), &mut out);
             out
         }
-        _ => of_terminal(output),
+        _ => of_terminal(&plain(output)),
     }
 }
 
 /// The line without what it quotes.
 fn unquoted(line: &str) -> String {
-    line.replace("&quot;", "\"")
-        .split('"')
-        .step_by(2)
-        .collect::<Vec<_>>()
-        .join(" ")
+    let outside = |line: &str, mark: char| {
+        let parts: Vec<&str> = line.split(mark).step_by(2).collect();
+        parts.join(" ")
+    };
+    let line = outside(&line.replace("&quot;", "\""), '"');
+    outside(&line.replace('\u{bb}', "\u{ab}"), '\u{ab}')
+}
+
+/// The text without the sequences that make it bold or dim.
+fn plain(text: &str) -> String {
+    let mut out = String::new();
+    for (n, piece) in text.split("\u{1b}[").enumerate() {
+        let words = piece.split_once('m').map_or(piece, |(_, words)| words);
+        out.push_str(if n == 0 { piece } else { words });
+    }
+    out
+}
+
+fn letter_of(path: &Path) -> Text {
+    let bytes = std::fs::read(path).unwrap();
+    let name = path.display().to_string();
+    whomay::read::read_bytes(&name, bytes, &whomay::read::Limits::default()).unwrap()
 }
 
 const ENTRY: &str = "2026-08-14. Total time 655.0. I certify that this aircraft has been inspected on \
@@ -312,7 +329,7 @@ const WIDE: usize = 100_000;
 
 /// Everything that the program makes of a letter, by command and format.
 fn outputs(path: &Path, patterns: &Patterns) -> Vec<(&'static str, &'static str, String)> {
-    let text = Text::verbatim(&std::fs::read_to_string(path).unwrap());
+    let text = letter_of(path);
     let case = whomay::Case::of(text, patterns);
     let (letter, text) = (&case.letter, &case.text);
     let on: Date = "2026-11-25".parse().unwrap();
@@ -427,7 +444,7 @@ fn cautions_are_few_and_said_once() {
             let bound = output.matches("The rule binds the operator").count();
             assert!(bound <= 1, "{letter} {command} {format}: {bound}");
         }
-        let text = Text::verbatim(&std::fs::read_to_string(&path).unwrap());
+        let text = letter_of(Path::new(&path));
         let case = whomay::Case::of(text, &patterns);
         let question = Question::on("2026-11-25".parse().unwrap());
         let answers = whomay::answer(&case.letter, &question, &patterns);

@@ -1,7 +1,7 @@
 //! Every pattern file of the inspector and paper folders finds its hits and none of its misses,
 //! and every pattern file is well formed.
 
-use whomay::patterns::{Patterns, PhraseSet};
+use whomay::patterns::{Patterns, PhraseSet, cited};
 
 /// Whether a phrase of file `n` is found in the text, and the words that it covers.
 fn found<V: Clone>(
@@ -182,7 +182,8 @@ fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
         .collect()
     };
     for loaded in &patterns.outdated.files {
-        let says = &loaded.file.says;
+        // The sentence with what it rests on.
+        let says = &format!("{} ({})", loaded.file.says, cited(&loaded.file.source));
         for hit in &loaded.file.hit {
             let told = flaws(&hit.text);
             assert!(

@@ -82,7 +82,7 @@ fn push(said: &mut String, answers: &[&Answer], what: &str) {
 fn reported(answers: &[&Answer]) -> String {
     let no = |answer: &&Answer| {
         answer.readings.iter().any(|r| {
-            r.id.starts_with("reading/regulator")
+            ["reading/regulator-note", "reading/regulator-wider"].contains(&r.id.as_str())
                 && !r.later_than_day
                 && r.applies_if.is_none()
                 && r.answer == Verdict::No

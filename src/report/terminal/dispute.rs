@@ -166,12 +166,12 @@ pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
             sheet,
             report,
             |a| alone || a.answer != Verdict::No,
-            |step| alone || !step.starts_with("To hold "),
+            |step| alone || !crate::answer::tells_how_to_hold(step, report.patterns),
         );
     }
     sheet.heading("Next steps");
     // Who can sign without doubt and what ends a dispute stand on the first screen.
-    let said = |step: &&String| step.starts_with("Where the letter is the cause");
+    let said = |step: &&String| step.as_str() == crate::answer::ENDS_DISPUTE;
     let steps = general.iter().skip(1).filter(|step| !said(step));
     for (n, step) in steps.enumerate() {
         step_line(sheet, n + 1, step);
