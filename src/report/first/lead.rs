@@ -7,6 +7,9 @@ use crate::report::{Report, days, first, words};
 pub(super) fn lead(report: &Report<'_>) -> String {
     let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
+    if let Some(note) = report.letter.notes.iter().find(|n| n.id == "too-much") {
+        return note.message.clone();
+    }
     if !report.letter.paper.is_limitations() {
         return format!("This paper does not say who can sign the {inspection} of an aircraft.");
     }
