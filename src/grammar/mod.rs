@@ -579,7 +579,9 @@ impl Grammar {
             });
         if !inspection && !going_on {
             // "Limitation 8 does not shut out others" goes on with another clause.
-            return has(&[self.refers]) && has(&self.others) || has(&self.listed);
+            return has(&[self.refers]) && has(&self.others)
+                || has(&self.sign_off) && has(&self.anyone)
+                || has(&self.listed);
         }
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();

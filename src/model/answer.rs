@@ -137,13 +137,22 @@ pub struct RuleCitation {
     pub checked: String,
 }
 
+impl RuleCitation {
+    /// The sections and their days of force, without where they were read.
+    #[must_use]
+    pub fn in_force(&self) -> String {
+        if self.days.is_empty() {
+            self.paragraph.clone()
+        } else {
+            format!("{}, {}", self.paragraph, self.days)
+        }
+    }
+}
+
 impl std::fmt::Display for RuleCitation {
     /// Everything, for people.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.paragraph)?;
-        if !self.days.is_empty() {
-            write!(f, ", {}", self.days)?;
-        }
+        f.write_str(&self.in_force())?;
         if !self.read.is_empty() {
             write!(f, "; {}", self.read)?;
         }

@@ -67,11 +67,11 @@ fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
         said.push_str(&format!(" ({because})"));
     }
     sheet.hanging(2, 4, &said);
-    let cited: Vec<&str> = answer
+    let cited: Vec<String> = answer
         .rule
         .citations
         .iter()
-        .map(|c| c.split(';').next().unwrap_or(c))
+        .map(crate::model::RuleCitation::in_force)
         .collect();
     let mut rule = words::rule(answer.rule.answer).to_owned();
     if !cited.is_empty() {

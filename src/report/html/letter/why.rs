@@ -170,11 +170,11 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
 
 /// Both keys in two sentences.
 fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
-    let cited: Vec<&str> = answer
+    let cited: Vec<String> = answer
         .rule
         .citations
         .iter()
-        .map(|c| c.split(';').next().unwrap_or(c))
+        .map(crate::model::RuleCitation::in_force)
         .collect();
     let mut rule = format!("The rule {}", words::rule(answer.rule.answer));
     if !cited.is_empty() {
@@ -198,7 +198,9 @@ fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let rule = &answer.rule;
     let mut out = Html::new();
     if !rule.citations.is_empty() {
-        out.push(&p(&text(&words::sentence(&words::citations(&rule.citations)))));
+        out.push(&p(&text(&words::sentence(&words::citations(
+            &rule.citations,
+        )))));
     }
     for id in &rule.rules {
         if let Some(source) = page.report.sources(id).iter().find(|s| !s.quote.is_empty()) {
