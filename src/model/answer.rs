@@ -138,24 +138,27 @@ pub struct RuleCitation {
 }
 
 impl RuleCitation {
-    /// The sections and their days of force, without where they were read.
+    /// The sections, their days of force, and the state in which they were read with its grade:
+    /// all but the day of the check.
     #[must_use]
-    pub fn in_force(&self) -> String {
-        if self.days.is_empty() {
-            self.paragraph.clone()
-        } else {
-            format!("{}, {}", self.paragraph, self.days)
+    pub fn short(&self) -> String {
+        let mut out = self.paragraph.clone();
+        if !self.days.is_empty() {
+            out.push_str(", ");
+            out.push_str(&self.days);
         }
+        if !self.read.is_empty() {
+            out.push_str("; ");
+            out.push_str(&self.read);
+        }
+        out
     }
 }
 
 impl std::fmt::Display for RuleCitation {
     /// Everything, for people.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.in_force())?;
-        if !self.read.is_empty() {
-            write!(f, "; {}", self.read)?;
-        }
+        f.write_str(&self.short())?;
         if !self.checked.is_empty() {
             write!(f, ", checked {}", self.checked)?;
         }

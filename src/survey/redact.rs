@@ -161,6 +161,13 @@ impl Redaction {
             *out &= !cited;
         }
         self.neighbours(&pieces, &mut out);
+        // Beside a name they are initials, and no collection of rules.
+        for n in 0..pieces.len() {
+            let beside = n > 0 && out[n - 1] || out.get(n + 1).is_some_and(|o| *o);
+            if beside && is_collection(pieces[n].word) {
+                out[n] = true;
+            }
+        }
         for (out, cited) in out.iter_mut().zip(&cited) {
             *out &= !cited;
         }
@@ -262,7 +269,10 @@ impl Redaction {
             let label = of(&["serial", "s/n", "sn", "cert"])
                 || of(&["certificate"]) && of(&["number", "no"])
                 || of(&["n", "number", "no"]) && !is_reference(piece.word);
-            if figures && label {
+            // "Madeup, number 471"
+            let of_a_name =
+                n > 1 && out[n - 2] && matches!(key(pieces[n - 1].word).as_str(), "number" | "no");
+            if figures && (label || of_a_name) {
                 out[n] = true;
             }
             if out[n - 1] && goes_along(n) {
@@ -296,8 +306,7 @@ fn cited(pieces: &[Piece<'_>]) -> Vec<bool> {
     let mut cited = vec![false; pieces.len()];
     let word = |n: usize| pieces.get(n).map_or("", |p| p.word);
     for n in 0..pieces.len() {
-        let bare: String = word(n).chars().filter(|c| c.is_alphanumeric()).collect();
-        if matches!(bare.as_str(), "CFR" | "FAR" | "FARs" | "USC") {
+        if is_collection(word(n)) {
             let sign = |n: usize| {
                 matches!(key(word(n)).as_str(), "part" | "parts" | "section")
                     || ["§", "§§"].contains(&word(n))
@@ -322,6 +331,12 @@ fn cited(pieces: &[Piece<'_>]) -> Vec<bool> {
         }
     }
     cited
+}
+
+/// The name of a collection of rules.
+fn is_collection(word: &str) -> bool {
+    let bare: String = word.chars().filter(|c| c.is_alphanumeric()).collect();
+    matches!(bare.as_str(), "CFR" | "FAR" | "FARs" | "USC")
 }
 
 /// A number of a section or part: `65.104(b)`, `§65.104`, `43`.

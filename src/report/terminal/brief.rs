@@ -71,7 +71,7 @@ fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
         .rule
         .citations
         .iter()
-        .map(crate::model::RuleCitation::in_force)
+        .map(crate::model::RuleCitation::short)
         .collect();
     let mut rule = words::rule(answer.rule.answer).to_owned();
     if !cited.is_empty() {

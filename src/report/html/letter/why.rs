@@ -174,7 +174,7 @@ fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
         .rule
         .citations
         .iter()
-        .map(crate::model::RuleCitation::in_force)
+        .map(crate::model::RuleCitation::short)
         .collect();
     let mut rule = format!("The rule {}", words::rule(answer.rule.answer));
     if !cited.is_empty() {
