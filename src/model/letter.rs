@@ -351,6 +351,23 @@ pub enum DefectKind {
 }
 
 impl DefectKind {
+    /// Every flaw.
+    pub const ALL: [Self; 13] = [
+        Self::MissingNumber,
+        Self::RepeatedNumber,
+        Self::MissingPage,
+        Self::Cut,
+        Self::Unfilled,
+        Self::InstructionLeftIn,
+        Self::BothAlternatives,
+        Self::Contradiction,
+        Self::OtherBasis,
+        Self::MovedCitation,
+        Self::DroppedTerm,
+        Self::DoubtfulWord,
+        Self::OtherDocument,
+    ];
+
     /// The name in machine contracts.
     #[must_use]
     pub const fn name(self) -> &'static str {

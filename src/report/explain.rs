@@ -239,24 +239,8 @@ fn cited(source: &str, place: &str) -> bool {
         })
 }
 
-const DEFECTS: [DefectKind; 13] = [
-    DefectKind::MissingNumber,
-    DefectKind::RepeatedNumber,
-    DefectKind::MissingPage,
-    DefectKind::Cut,
-    DefectKind::Unfilled,
-    DefectKind::InstructionLeftIn,
-    DefectKind::BothAlternatives,
-    DefectKind::Contradiction,
-    DefectKind::OtherBasis,
-    DefectKind::MovedCitation,
-    DefectKind::DroppedTerm,
-    DefectKind::DoubtfulWord,
-    DefectKind::OtherDocument,
-];
-
 fn defect(name: &str) -> Option<DefectKind> {
-    DEFECTS.into_iter().find(|d| d.name() == name)
+    DefectKind::ALL.into_iter().find(|d| d.name() == name)
 }
 
 const fn defect_means(kind: DefectKind) -> &'static str {

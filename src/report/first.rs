@@ -271,7 +271,12 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
                 .to_owned(),
         ));
     }
-    if any(&|a| a.answer == Verdict::Undetermined && !a.settled_by.is_empty()) {
+    if any(&|a| {
+        // where the letter itself is not clear, no fact about a person closes it
+        a.answer == Verdict::Undetermined
+            && a.if_met != Verdict::Undetermined
+            && !a.settled_by.is_empty()
+    }) {
         todo.push((
             "To close what is open",
             "say what you know (`whomay who LETTER --ask` asks for it).".to_owned(),

@@ -195,6 +195,13 @@ pub fn citations(all: &[crate::model::RuleCitation]) -> String {
     all.join("; ")
 }
 
+/// Citations with days, state read and grade, without the day of the check.
+#[must_use]
+pub fn short_citations(all: &[crate::model::RuleCitation]) -> String {
+    let all: Vec<String> = all.iter().map(crate::model::RuleCitation::short).collect();
+    all.join("; ")
+}
+
 /// What the grade of a source means.
 #[must_use]
 pub fn grade(grade: &str) -> &'static str {

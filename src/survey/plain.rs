@@ -6,22 +6,7 @@ use crate::report::words;
 /// A flaw of a letter.
 #[must_use]
 pub(super) fn flaw(name: &str) -> String {
-    const ALL: [DefectKind; 13] = [
-        DefectKind::MissingNumber,
-        DefectKind::RepeatedNumber,
-        DefectKind::MissingPage,
-        DefectKind::Cut,
-        DefectKind::Unfilled,
-        DefectKind::InstructionLeftIn,
-        DefectKind::BothAlternatives,
-        DefectKind::Contradiction,
-        DefectKind::OtherBasis,
-        DefectKind::MovedCitation,
-        DefectKind::DroppedTerm,
-        DefectKind::DoubtfulWord,
-        DefectKind::OtherDocument,
-    ];
-    match ALL.into_iter().find(|kind| kind.name() == name) {
+    match DefectKind::ALL.into_iter().find(|kind| kind.name() == name) {
         Some(DefectKind::MissingNumber) => "a number is missing",
         Some(DefectKind::RepeatedNumber) => "a number stands twice",
         Some(DefectKind::MissingPage) => "a page is missing",

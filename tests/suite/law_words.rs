@@ -10,7 +10,8 @@ use whomay::model::{Ownership, Question, Text};
 use whomay::patterns::Patterns;
 use whomay::report::{self, Report, html, json, markdown, sheet, terminal};
 
-fn files(dir: &Path, out: &mut Vec<PathBuf>) {
+/// The files of code below a folder, in order.
+pub(crate) fn files(dir: &Path, out: &mut Vec<PathBuf>) {
     let mut entries: Vec<PathBuf> = std::fs::read_dir(dir)
         .unwrap()
         .map(|e| e.unwrap().path())

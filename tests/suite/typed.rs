@@ -1,7 +1,9 @@
 //! Nothing that is decided in `answer`, `report` or `serve` hangs on the letters of an id or of a
 //! sentence for people: kinds are compared, texts are not searched.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
+
+use crate::law_words::files;
 
 /// Ways to look into a text.
 const LOOKS: [&str; 11] = [
@@ -77,21 +79,6 @@ fn looks(code: &str) -> Vec<String> {
         }
     }
     found
-}
-
-fn files(dir: &Path, out: &mut Vec<PathBuf>) {
-    let mut entries: Vec<PathBuf> = std::fs::read_dir(dir)
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .collect();
-    entries.sort();
-    for path in entries {
-        if path.is_dir() {
-            files(&path, out);
-        } else if path.extension().is_some_and(|e| e == "rs") {
-            out.push(path);
-        }
-    }
 }
 
 #[test]

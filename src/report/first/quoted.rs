@@ -105,6 +105,17 @@ fn pieces(content: &str, span: Span, marks: Vec<Span>) -> Vec<Words> {
     let span = span.trimmed(content);
     let mut marks: Vec<Span> = marks.into_iter().map(|m| m.trimmed(content)).collect();
     marks.sort_by_key(|m| (m.start, m.end));
+    // marks that overlap or touch are one
+    marks.dedup_by(|next, last| {
+        let touch = next.start <= last.end
+            || content
+                .get(last.end..next.start)
+                .is_some_and(|gap| gap.trim().is_empty());
+        if touch {
+            last.end = last.end.max(next.end);
+        }
+        touch
+    });
     let mut words = Vec::new();
     let mut at = span.start;
     for mark in marks {

@@ -67,15 +67,10 @@ fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
         said.push_str(&format!(" ({because})"));
     }
     sheet.hanging(2, 4, &said);
-    let cited: Vec<String> = answer
-        .rule
-        .citations
-        .iter()
-        .map(crate::model::RuleCitation::short)
-        .collect();
+    let cited = words::short_citations(&answer.rule.citations);
     let mut rule = words::rule(answer.rule.answer).to_owned();
     if !cited.is_empty() {
-        rule.push_str(&format!(": {}", cited.join("; ")));
+        rule.push_str(&format!(": {}", cited));
     }
     sheet.labelled(4, COLUMN, "rule", &days::told(&clean::line(&rule)));
     let conditions = answer.rule.conditions.iter();

@@ -170,15 +170,10 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
 
 /// Both keys in two sentences.
 fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
-    let cited: Vec<String> = answer
-        .rule
-        .citations
-        .iter()
-        .map(crate::model::RuleCitation::short)
-        .collect();
+    let cited = words::short_citations(&answer.rule.citations);
     let mut rule = format!("The rule {}", words::rule(answer.rule.answer));
     if !cited.is_empty() {
-        rule.push_str(&format!(": {}", days::told(&cited.join("; "))));
+        rule.push_str(&format!(": {}", days::told(&cited)));
     }
     let mut said = text(&format!(
         "{}. The letter {}",
