@@ -16,7 +16,7 @@ fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
             "- Clause {} ({}) {}: \"{}\"\n",
             escape(&quoted.clause),
             escape(&quoted.place),
-            words::form(quoted.form),
+            quoted.said,
             marked(&quoted.words),
         ));
     }
@@ -74,7 +74,7 @@ pub fn long(report: &Report<'_>) -> String {
                 escape(&view.id(rule.clause)),
                 escape(&view.place_words(rule.span)),
                 words::inspection(rule.inspection),
-                words::form(rule.form),
+                words::stance(rule),
                 escape(&view.words(rule.span)),
             ));
         }

@@ -94,9 +94,7 @@ fn lines(report: &Report<'_>, first: &FirstScreen) -> Vec<Line> {
         lines.push(Line {
             label: format!(
                 "Clause {} ({}) {}",
-                quoted.clause,
-                quoted.place,
-                words::form(quoted.form)
+                quoted.clause, quoted.place, quoted.said
             ),
             answer: false,
             said,

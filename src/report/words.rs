@@ -150,6 +150,16 @@ pub const fn rule(answer: RuleAnswer) -> &'static str {
     }
 }
 
+/// What a rule of the letter does; where its clause was not understood, that.
+#[must_use]
+pub fn stance(rule: &crate::model::InspectorRule) -> &'static str {
+    if rule.doubt.is_some() {
+        "is not clear"
+    } else {
+        form(rule.form)
+    }
+}
+
 /// Whether the words of an inspector clause limit the set.
 #[must_use]
 pub const fn form(form: Form) -> &'static str {

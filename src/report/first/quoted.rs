@@ -1,7 +1,7 @@
 //! The sentences of the letter that decide, with their deciding words marked.
 
 use crate::model::{Form, Inspection, InspectorRule, Modality, Span};
-use crate::report::{Report, clean};
+use crate::report::{Report, clean, words};
 
 /// As many sentences are quoted.
 const MOST: usize = 2;
@@ -17,8 +17,8 @@ pub struct Quoted {
     pub clause: String,
     /// "page 5, line 17".
     pub place: String,
-    /// Whether it limits who may do it.
-    pub form: Form,
+    /// What it does, in words: limits, permits, or is not clear.
+    pub said: &'static str,
     /// Index of the rule in `Letter::inspectors`.
     pub rule: usize,
     /// Its words in pieces, long stretches without a deciding word cut to their ends.
@@ -69,7 +69,7 @@ fn quote(report: &Report<'_>, n: usize, rule: &InspectorRule) -> Quoted {
     Quoted {
         clause: view.id(rule.clause),
         place: view.place_words(rule.span),
-        form: rule.form,
+        said: words::stance(rule),
         rule: n,
         words: pieces(&report.text.content, rule.span, deciding(report, rule)),
     }
@@ -105,16 +105,13 @@ fn pieces(content: &str, span: Span, marks: Vec<Span>) -> Vec<Words> {
     let span = span.trimmed(content);
     let mut marks: Vec<Span> = marks.into_iter().map(|m| m.trimmed(content)).collect();
     marks.sort_by_key(|m| (m.start, m.end));
-    // marks that overlap or touch are one
+    // marks that overlap are one
     marks.dedup_by(|next, last| {
-        let touch = next.start <= last.end
-            || content
-                .get(last.end..next.start)
-                .is_some_and(|gap| gap.trim().is_empty());
-        if touch {
+        let overlap = next.start < last.end;
+        if overlap {
             last.end = last.end.max(next.end);
         }
-        touch
+        overlap
     });
     let mut words = Vec::new();
     let mut at = span.start;

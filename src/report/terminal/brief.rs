@@ -38,7 +38,7 @@ pub(super) fn inspectors(sheet: &mut Sheet, report: &Report<'_>) {
                 bold(&format!("Clause {}", view.id(rule.clause))),
                 dim(&format!("({})", view.place_words(rule.span))),
                 words::inspection(rule.inspection),
-                words::form(rule.form),
+                words::stance(rule),
                 view.words(rule.span),
             ),
         );

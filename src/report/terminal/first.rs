@@ -2,7 +2,7 @@
 
 use super::sheet::{Sheet, bold, dim, verdict};
 use crate::report::first::{FirstScreen, Quoted, Row};
-use crate::report::{CAUTION, Report, clean, words};
+use crate::report::{CAUTION, Report, clean};
 
 /// Columns of the names; the longest in one line has 35.
 const WHO: usize = 35;
@@ -61,7 +61,7 @@ fn sentence(sheet: &mut Sheet, quoted: &Quoted) {
         "{} {} {}: \"",
         bold(&format!("Clause {}", quoted.clause)),
         dim(&format!("({})", quoted.place)),
-        words::form(quoted.form)
+        quoted.said
     );
     for piece in &quoted.words {
         if piece.deciding {

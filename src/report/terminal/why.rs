@@ -35,7 +35,7 @@ fn clause(sheet: &mut Sheet, report: &Report<'_>, rule: &InspectorRule) {
             "{} {}: {about}; {}",
             bold(&format!("Clause {}", view.id(rule.clause))),
             dim(&format!("({})", view.place_words(rule.span))),
-            words::form(rule.form),
+            words::stance(rule),
         ),
     );
     sheet.para(4, &format!("\"{}\"", view.words(rule.span)));

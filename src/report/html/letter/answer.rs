@@ -58,7 +58,7 @@ fn deciding(page: &Page<'_>, first: &FirstScreen) -> Html {
         head.push(&Html::own(" "));
         head.push(&small(&format!("({})", quoted.place)));
         head.push(&Html::own(" "));
-        head.push(&text(&format!("{}:", words::form(rule.form))));
+        head.push(&text(&format!("{}:", words::stance(rule))));
         out.push(&p(&head));
         out.push(&quoted_words(page, rule));
     }

@@ -34,7 +34,7 @@ fn clause(page: &Page<'_>, n: usize, rule: &InspectorRule) -> Html {
         Inspection::Other => "another inspection, not the yearly one",
         other => words::inspection(other),
     };
-    let said = format!("{}; it {}.", words::capital(about), words::form(rule.form));
+    let said = format!("{}; it {}.", words::capital(about), words::stance(rule));
     out.push(&p(&text(&said)));
     out.push(&quoted_words(page, rule));
     let mut pairs: Vec<(Html, Html)> = Vec::new();
