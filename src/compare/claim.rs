@@ -2,17 +2,20 @@
 //! what it adds, drops or turns.
 
 use super::atoms::{Atom, AtomKind, atoms};
+use super::claim_by_words;
 use super::claim_counts::{citations, numbers};
-use super::claim_facts::{self, Facts};
-use super::claim_norms::{Stance, conditions, force, unlimited};
-use super::claim_words::{self, Plain};
+use super::claim_facts::{self, Facts, Who};
+use super::claim_labels;
+use super::claim_said::{Statement, sentences};
+use super::claim_things::{Held, negates, of_manner_or_agent, on_other_things};
+use super::claim_words;
 use super::clauses::{Passage, level_one};
 use super::pool::Pool;
 use crate::model::{
-    ClaimFinding, ClaimStatement, ClaimVerdict, InspectorRule, Letter, Modality, Norm, Text, Turn,
+    ClaimFinding, ClaimStatement, ClaimVerdict, Form, InspectorRule, Kind, Letter, Modality, Norm,
+    Text,
 };
 use crate::patterns::{ClaimRole, Patterns};
-use crate::understand::{self, Context, Passage as Understood};
 
 /// The least score at which a statement speaks of a clause.
 const SPEAKS_OF: f64 = 0.34;
@@ -30,91 +33,29 @@ pub fn claim(
     patterns: &Patterns,
 ) -> Vec<ClaimStatement> {
     let passages = level_one(letter, text);
-    let said = sentences(words, patterns);
+    let label_of = |p: &Passage<'_>| letter.clauses.get(p.clause).map(|c| c.id.as_str());
+    let known = |label: &str| passages.iter().any(|p| label_of(p) == Some(label));
+    let mut said = sentences(words, &known, patterns);
+    for said in &mut said {
+        let named = passages
+            .iter()
+            .find(|p| said.plain.label.is_some() && label_of(p) == said.plain.label.as_deref());
+        if let Some(passage) = named {
+            said.on_inspection_of(&rules_of(letter, passage), patterns);
+        }
+    }
     let pool = Pool::of_texts(
         passages.iter().map(|p| p.body),
         said.iter().map(|s| s.plain.words.as_str()),
         patterns,
     );
-    said.iter()
-        .map(|said| {
-            let understood = &said.understood;
-            let has = |role| claim_words::has(&said.plain.words, role, patterns);
-            let statement = Statement {
-                words: said.original,
-                plain: &said.plain.words,
-                label: said.plain.label.as_deref(),
-                norm: understood
-                    .norms
-                    .iter()
-                    .find(|n| n.modality != Modality::Statement),
-                rules: understood.inspectors.iter().collect(),
-                topics: understood.topics.iter().flatten().cloned().collect(),
-                no_need: has(ClaimRole::NoNeed),
-                waives: claim_words::has(said.original, ClaimRole::Waives, patterns),
-            };
-            judge(&statement, letter, text, &passages, &pool, patterns)
-        })
-        .collect()
-}
-
-/// A sentence of the claim, and the same as a clause would say it.
-struct Said<'w> {
-    original: &'w str,
-    plain: Plain,
-    understood: Understood,
-}
-
-impl<'w> Said<'w> {
-    fn of(original: &'w str, patterns: &Patterns) -> Self {
-        let plain = claim_words::plain(original, patterns);
-        let understood = understand::passage(&plain.words, Context::default(), patterns);
-        Self {
-            original,
-            plain,
-            understood,
-        }
-    }
-
-    fn binds(&self) -> bool {
-        let norms = &self.understood.norms;
-        norms.iter().any(|n| n.modality != Modality::Statement)
-            || !self.understood.inspectors.is_empty()
-    }
-}
-
-/// The sentences of the claim that say something binding; the whole claim where none does.
-fn sentences<'w>(words: &'w str, patterns: &Patterns) -> Vec<Said<'w>> {
-    let whole = understand::passage(words, Context::default(), patterns);
-    let some: Vec<Said<'w>> = whole
-        .sentences
+    let statements: Vec<Statement<'_>> = said.iter().map(|s| s.statement(patterns)).collect();
+    // Whom one sentence leaves out another one may name.
+    let of_claim: Vec<Kind> = statements.iter().flat_map(|s| s.spoken.clone()).collect();
+    statements
         .iter()
-        .map(|s| s.trimmed(words))
-        .filter(|s| !s.is_empty())
-        .map(|s| Said::of(s.of(words), patterns))
-        .filter(Said::binds)
-        .collect();
-    if some.is_empty() && !words.trim().is_empty() {
-        return vec![Said::of(words.trim(), patterns)];
-    }
-    some
-}
-
-/// A statement of the claim.
-pub(super) struct Statement<'c> {
-    /// As it was made.
-    words: &'c str,
-    /// As a clause would say it; the spans of norms and rules belong to it.
-    pub(super) plain: &'c str,
-    /// The clause that it names.
-    label: Option<&'c str>,
-    pub(super) norm: Option<&'c Norm>,
-    rules: Vec<&'c InspectorRule>,
-    topics: Vec<String>,
-    /// It takes a duty or a need away.
-    no_need: bool,
-    /// It takes the need of an inspection authorization away.
-    waives: bool,
+        .map(|s| judge(s, &of_claim, letter, text, &passages, &pool, patterns))
+        .collect()
 }
 
 /// What the letter says of who inspects in a clause.
@@ -136,12 +77,13 @@ fn spoken_of(
     let probe = pool.probe(statement.plain);
     let says_who = |passage: &Passage<'_>| {
         let rules = rules_of(letter, passage);
-        (statement.waives && !rules.is_empty())
-            || statement.rules.iter().any(|c| {
-                rules
-                    .iter()
-                    .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
-            })
+        ((statement.waives || statement.not_listed) && !rules.is_empty())
+            || statement.names_somebody()
+                && statement.rules.iter().any(|c| {
+                    rules
+                        .iter()
+                        .any(|r| claim_facts::same_inspection(c.inspection, r.inspection))
+                })
     };
     let names = |passage: &Passage<'_>| {
         statement.label.is_some_and(|label| {
@@ -152,6 +94,7 @@ fn spoken_of(
         })
     };
     let mut best: (f64, Option<usize>) = (0.0, None);
+    let mut nearest: f64 = 0.0;
     for (n, passage) in passages.iter().enumerate() {
         let topic = passage
             .topics
@@ -166,15 +109,17 @@ fn spoken_of(
         // A claim on who inspects speaks of the clause on who inspects, and one that names its
         // clause of that, in whatever words.
         let rank = score + if who { 1.0 } else { 0.0 } + if named { 2.0 } else { 0.0 };
+        nearest = nearest.max(score);
         if rank > best.0 && (who || named || score >= SPEAKS_OF) {
             best = (rank, Some(n));
         }
     }
-    (best.0.min(1.0), best.1)
+    (best.0.max(nearest).min(1.0), best.1)
 }
 
 fn judge(
     statement: &Statement<'_>,
+    of_claim: &[Kind],
     letter: &Letter,
     text: &Text,
     passages: &[Passage<'_>],
@@ -200,12 +145,19 @@ fn judge(
     let rules = rules_of(letter, passage);
     out.clause = Some(passage.clause);
     out.span = Some(norm.map_or(passage.span, |n| n.span));
-    if statement.waives && !rules.is_empty() {
-        out.findings.extend(claim_facts::waived(&rules));
-        out.verdict = verdict(&out.findings, false, false);
+    let held = Held {
+        statement,
+        passage,
+        norm,
+        text,
+        pool,
+        patterns,
+    };
+    if let Some(decided) = by_one_word(&held, &rules, &mut out.findings) {
+        out.verdict = decided;
         return out;
     }
-    let spoken = claim_facts::spoken(statement.plain, patterns);
+    let unread = statement.rules.is_empty() && statement.names_somebody() && !rules.is_empty();
     let facts = Facts {
         claim: &statement.rules,
         letter: &rules,
@@ -213,49 +165,91 @@ fn judge(
         plain: statement.plain,
         clause: passage.body,
         pool,
-        spoken: &spoken,
+        spoken: &statement.spoken,
+        of_claim,
         duty: statement
             .norm
             .is_some_and(|n| n.modality == Modality::Obligation),
         no_need: statement.no_need,
+        out: &statement.out,
+        listed: statement.listed,
+        of_one: statement.of_one,
+        unread,
         norms: &letter.norms,
     };
+    if statement.not_listed && !rules.is_empty() {
+        let mut who = Who::default();
+        facts.not_listed(&mut who);
+        out.findings = who.findings;
+        out.verdict = verdict(&out.findings, false, false);
+        return out;
+    }
     let who = facts.compare();
-    out.findings = who.findings;
-    let beyond = !who.beyond.is_empty() && out.findings.is_empty();
-    let both_say_who = !statement.rules.is_empty() && !rules.is_empty();
-    if !both_say_who {
-        let words_of_letter = norm.map_or(passage.body, |n| n.span.of(&text.content));
-        let modality = |n: Option<&Norm>| n.map_or(Modality::Statement, |n| n.modality);
-        let waived = modality(norm) == Modality::Statement
-            && claim_words::has(words_of_letter, ClaimRole::NoNeed, patterns);
-        let claimed = Stance::of(modality(statement.norm), statement.no_need);
-        let stands = Stance::of(modality(norm), waived);
-        out.findings.extend(force(claimed, stands, norm));
-        out.findings
-            .extend(unlimited(claimed, stands, norm, statement.plain));
-        // What denies a duty altogether denies it on every condition.
-        let denied = matches!(claimed, Stance::Bars | Stance::NoNeed)
-            && out.findings.iter().any(|f| f.turn == Turn::Negation);
-        let norm = norm.filter(|_| !denied);
-        out.findings
-            .extend(conditions(statement, norm, passage, text, pool));
-    }
-    if !who.elsewhere {
-        let counted = claim_words::without_labels(statement.plain, patterns);
-        out.findings.extend(numbers(&counted, passage));
-    }
-    if !beyond {
+    let beyond = !who.beyond.is_empty() && who.findings.is_empty();
+    let about_who =
+        unread || statement.names_somebody() && !statement.rules.is_empty() && !rules.is_empty();
+    let conditional = rules.iter().any(|r| !r.conditions.is_empty());
+    out.findings.extend(who.findings.iter().cloned());
+    let kinds = claim_by_words::kinds_said(&statement.spoken);
+    let mut named = rules.iter().flat_map(|r| &r.named);
+    let shares = named.any(|n| kinds.contains(&n.kind));
+    let of_others = about_who && who.unclear && !shares;
+    if !(beyond || of_others) {
         out.findings.extend(citations(statement.plain, passage));
     }
-    out.doubt = who.unclear;
-    let unclear = who.unclear && !same_words(statement.plain, passage.body);
+    if !who.elsewhere {
+        let counted = claim_labels::without_references(statement.plain, patterns);
+        out.findings.extend(numbers(&counted, passage));
+    }
+    if about_who {
+        out.findings.extend(claim_by_words::despite(
+            statement.plain,
+            conditional,
+            patterns,
+        ));
+    } else {
+        if out.findings.is_empty() && of_manner_or_agent(&held) {
+            out.verdict = ClaimVerdict::Beyond;
+            return out;
+        }
+        on_other_things(&held, &mut out.findings);
+    }
+    // A statement in which nothing bars cannot be told to fit what the letter bars.
+    let bars = norm.is_some_and(|n| n.modality == Modality::Prohibition);
+    let unread = !about_who && bars && statement.norm.is_none();
+    let unclear = who.unclear || unread && !negates(statement.plain);
+    out.doubt = unclear;
+    let unclear = unclear && !same_words(statement.plain, passage.body);
     out.verdict = verdict(&out.findings, unclear, beyond);
     if out.verdict == ClaimVerdict::Beyond {
         out.readings = claim_facts::readings(&who.beyond, patterns);
         out.beyond = who.beyond;
     }
     out
+}
+
+/// The verdict on a statement that takes the need of an inspection authorization away, or names a
+/// clause and another inspection than that clause.
+fn by_one_word(
+    held: &Held<'_>,
+    rules: &[&InspectorRule],
+    out: &mut Vec<ClaimFinding>,
+) -> Option<ClaimVerdict> {
+    let statement = held.statement;
+    let lists = |r: &&InspectorRule| r.form != Form::None && !r.named.is_empty();
+    if statement.waives && !rules.is_empty() {
+        out.extend(claim_facts::waived(rules));
+        if !statement.rules.iter().any(lists) {
+            return Some(verdict(out, false, false));
+        }
+    }
+    statement.label?;
+    out.push(claim_by_words::another_inspection(
+        statement.plain,
+        held.passage.body,
+        held.patterns,
+    )?);
+    Some(ClaimVerdict::Departs)
 }
 
 const fn verdict(findings: &[ClaimFinding], unclear: bool, beyond: bool) -> ClaimVerdict {

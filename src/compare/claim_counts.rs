@@ -1,6 +1,6 @@
 //! Numbers and citations that a statement has otherwise than the clause.
 
-use super::atoms::{AtomKind, atoms};
+use super::atoms::{Atom, AtomKind, atoms};
 use super::cite;
 use super::clauses::Passage;
 use super::words::{self, Role, role};
@@ -12,6 +12,8 @@ struct Count {
     measure: Option<String>,
     /// "Calendar" months, "nautical" or "statute" miles.
     sort: Option<String>,
+    /// It says how often or how long ago: "every 50 hours".
+    recurs: bool,
 }
 
 impl Count {
@@ -45,6 +47,16 @@ impl Count {
 
 fn counts(text: &str) -> Vec<Count> {
     let atoms = atoms(text);
+    // Of "twenty-five" only the words.
+    let between =
+        |n: usize, a: &Atom| &*a.word == "-" && n > 0 && words::tens(&atoms[n - 1].word).is_some();
+    let kept: Vec<Atom> = atoms
+        .iter()
+        .enumerate()
+        .filter(|(n, a)| !between(*n, a))
+        .map(|(_, a)| a.clone())
+        .collect();
+    let atoms = kept;
     let cited = cite::citations(&atoms);
     let word = |n: usize| atoms.get(n).map_or("", |a| &*a.word);
     let mut out = Vec::new();
@@ -52,16 +64,36 @@ fn counts(text: &str) -> Vec<Count> {
         if cited.iter().any(|c| c.atoms.contains(&n)) || atom.kind == AtomKind::Mark {
             continue;
         }
-        let Some(value) = words::number(&atom.word, false) else {
+        let joined = n > 0 && words::tens(word(n - 1)).is_some();
+        let unit = words::number(word(n + 1), false).and_then(|u| u.parse::<u32>().ok());
+        let tens = words::tens(&atom.word);
+        let compound = tens.zip(unit.filter(|u| (1..10).contains(u)));
+        let one = words::number(&atom.word, false).filter(|_| !joined || tens.is_some());
+        let value = compound
+            .map(|(t, u)| (t + u).to_string())
+            .or_else(|| tens.map(|t| t.to_string()))
+            .or(one);
+        let Some(value) = value else {
             continue;
         };
+        let first = n;
+        let n = n + usize::from(compound.is_some());
         let sort = matches!(word(n + 1), "calendar" | "nautical" | "statute")
             .then(|| word(n + 1).to_owned());
         let next = word(n + 1 + usize::from(sort.is_some()));
         let measure = (role(next) == Role::Measure).then(|| words::stem(next).to_owned());
-        if measure.is_some() || atom.kind == AtomKind::Number {
+        if measure.is_some() || atom.kind == AtomKind::Number || tens.is_some() {
+            let long = matches!(
+                measure.as_deref(),
+                Some("month" | "year" | "week" | "day" | "days" | "weeks")
+            );
+            let led = matches!(
+                word(first.wrapping_sub(1)),
+                "every" | "each" | "preceding" | "last" | "past" | "previous"
+            );
             out.push(Count {
                 value,
+                recurs: measure.is_some() && (long || led),
                 measure,
                 sort,
             });
@@ -102,7 +134,7 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                     .or_else(|| of_letter.iter().find(|c| c.value == count.value))
                     .map(|c| (c, ""))
             });
-        let (departure, message, span) = match other {
+        let (departure, message, span) = match &other {
             Some((other, why)) => {
                 let calendar = other.sort.as_deref() == Some("calendar");
                 let drops = calendar && count.sort.is_none() && other.value == count.value;
@@ -127,8 +159,13 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                 None,
             ),
         };
+        let interval = count.recurs || other.is_some_and(|(o, _)| o.recurs);
         out.push(ClaimFinding {
-            turn: Turn::Number,
+            turn: if interval {
+                Turn::Interval
+            } else {
+                Turn::Number
+            },
             departure,
             kind: DifferenceKind::Number,
             message,

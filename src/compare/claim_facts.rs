@@ -1,11 +1,10 @@
 //! What a statement about who may inspect says otherwise than the letter.
 
-use super::claim::one_line;
-use super::claim_norms::THERE;
+use super::claim_by_words::Listed;
 use super::pool::Pool;
 use crate::model::{
-    ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorCondition,
-    InspectorConditionKind, InspectorRule, Kind, Modality, NamedKind, Norm, Span, Text, Turn,
+    ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorConditionKind,
+    InspectorRule, Kind, Modality, NamedKind, Norm, Span, Text, Turn,
 };
 use crate::patterns::inspector::{Meaning, kinds_of};
 use crate::patterns::{Cause, Patterns};
@@ -21,10 +20,20 @@ pub(super) struct Facts<'f> {
     pub(super) pool: &'f Pool,
     /// The kinds that words of the claim name, understood or not.
     pub(super) spoken: &'f [Kind],
+    /// The same of all its sentences.
+    pub(super) of_claim: &'f [Kind],
     /// The claim lays a duty: its list is closed by "must", not by "only".
     pub(super) duty: bool,
     /// It takes a duty away.
     pub(super) no_need: bool,
+    /// The kinds that it shuts out beside a list.
+    pub(super) out: &'f [Kind],
+    /// What its words say of others.
+    pub(super) listed: Listed,
+    /// It asks, or says of one person, whether he may: it is no list.
+    pub(super) of_one: bool,
+    /// It names persons, and says of them what the grammar did not read.
+    pub(super) unread: bool,
     /// Norms of the letter, for the words that give leave or lay a duty.
     pub(super) norms: &'f [Norm],
 }
@@ -79,7 +88,7 @@ pub(super) fn same_inspection(a: Inspection, b: Inspection) -> bool {
 
 /// Whether a clause that speaks of `letter` speaks of `claimed`, too. "Repairman" alone is the
 /// builder's certificate; that it is a light-sport repairman's is the dispute, not the words.
-fn covers(letter: Kind, claimed: Kind) -> bool {
+pub(super) fn covers(letter: Kind, claimed: Kind) -> bool {
     use Kind::{
         BuilderRepairman, LightSportRepairman, LightSportRepairmanInspection,
         LightSportRepairmanMaintenance, Repairman,
@@ -101,21 +110,21 @@ fn covers(letter: Kind, claimed: Kind) -> bool {
 }
 
 /// The kinds of a list with their words, and its form.
-struct Lists {
-    named: Vec<(Kind, Span)>,
-    excluded: Vec<(Kind, Span)>,
-    closed: bool,
+pub(super) struct Lists {
+    pub(super) named: Vec<(Kind, Span)>,
+    pub(super) excluded: Vec<(Kind, Span)>,
+    pub(super) closed: bool,
     /// Where the list is closed or leave is given.
-    force: Option<Span>,
+    pub(super) force: Option<Span>,
 }
 
 impl Lists {
-    fn named(&self, kind: Kind) -> Option<Span> {
+    pub(super) fn named(&self, kind: Kind) -> Option<Span> {
         let found = self.named.iter().find(|(k, _)| covers(*k, kind))?;
         Some(found.1)
     }
 
-    fn excluded(&self, kind: Kind) -> Option<Span> {
+    pub(super) fn excluded(&self, kind: Kind) -> Option<Span> {
         let found = self.excluded.iter().find(|(k, _)| covers(*k, kind))?;
         Some(found.1)
     }
@@ -124,14 +133,12 @@ impl Lists {
 impl Facts<'_> {
     /// Everything; nothing where either side says nothing about inspectors.
     pub(super) fn compare(&self) -> Who {
-        let mut who = Who::default();
+        let mut who = Who {
+            unclear: self.unread,
+            ..Who::default()
+        };
         for claim in self.claim {
-            let rules: Vec<&InspectorRule> = self
-                .letter
-                .iter()
-                .copied()
-                .filter(|r| same_inspection(claim.inspection, r.inspection))
-                .collect();
+            let rules = self.rules_on(claim.inspection);
             if rules.is_empty() {
                 self.another_inspection(claim, &mut who);
                 continue;
@@ -140,6 +147,10 @@ impl Facts<'_> {
             let in_doubt = claim.doubt.is_some() || rules.iter().any(|r| r.doubt.is_some());
             who.unclear |= nobody || in_doubt;
             let lists = self.lists(&rules);
+            if claim.doubt.is_some() && (self.listed.closes && !lists.closed || self.listed.opens) {
+                // How it stands to others is told by its words; the rest was not read.
+                continue;
+            }
             self.denied(claim, &lists, &mut who);
             if claim.form == Form::None && !claim.named.is_empty() {
                 self.partly(claim, &lists, &mut who);
@@ -149,11 +160,25 @@ impl Facts<'_> {
                 continue;
             }
             self.named(claim, &lists, &mut who);
-            if who.beyond.is_empty() || in_doubt {
+            let letter_in_doubt = rules.iter().any(|r| r.doubt.is_some());
+            if who.beyond.is_empty() || letter_in_doubt {
                 self.conditions(claim, &rules, in_doubt, &mut who.findings);
             }
         }
+        if who.unclear && who.findings.is_empty() {
+            let about = self.claim.first().map(|c| c.inspection);
+            let rules = self.rules_on(about.unwrap_or(Inspection::Any));
+            self.by_words(&rules, &mut who);
+        }
         who
+    }
+
+    /// The rules of the letter on an inspection.
+    fn rules_on(&self, inspection: Inspection) -> Vec<&InspectorRule> {
+        let rules = self.letter.iter().copied();
+        rules
+            .filter(|r| same_inspection(inspection, r.inspection))
+            .collect()
     }
 
     /// The clause is on another inspection than the claim, by the same people.
@@ -185,7 +210,7 @@ impl Facts<'_> {
         }
     }
 
-    fn lists(&self, rules: &[&InspectorRule]) -> Lists {
+    pub(super) fn lists(&self, rules: &[&InspectorRule]) -> Lists {
         let of = |kinds: &[NamedKind]| -> Vec<(Kind, Span)> {
             kinds.iter().map(|n| (n.kind, n.span)).collect()
         };
@@ -217,7 +242,14 @@ impl Facts<'_> {
             let title = denied.kind.title();
             if let Some(span) = lists.named(denied.kind) {
                 let said = format!("it shuts out somebody whom the letter names: {title}");
-                who.add(Turn::Negation, said, Some(span));
+                // Beside a list that is closed he is one of those whom it leaves out.
+                let closes = claim.form == Form::Closed && !claim.named.is_empty();
+                let turn = if closes {
+                    Turn::KindDropped
+                } else {
+                    Turn::Negation
+                };
+                who.add(turn, said, Some(span));
             } else if lists.excluded(denied.kind).is_none() && !lists.closed {
                 who.go_beyond(denied.kind);
             }
@@ -254,17 +286,22 @@ impl Facts<'_> {
         for (kind, span) in &lists.named {
             let there = claim.named.iter().chain(&claim.excluded);
             let there = there.into_iter().any(|n| covers(n.kind, *kind));
-            // In words that were not understood the kind may still be spoken of.
-            let there =
-                there || (claim.doubt.is_some() && self.spoken.iter().any(|s| covers(*s, *kind)));
-            if (shares || closes) && !there {
+            // In words that were not understood, and in another sentence, he may still be named.
+            let elsewhere = if claim.doubt.is_some() || closes {
+                self.spoken
+            } else {
+                self.of_claim
+            };
+            let may_be = claim.doubt.is_some() || self.of_claim.len() > self.spoken.len();
+            let there = there || may_be && elsewhere.iter().any(|s| covers(*s, *kind));
+            if (shares && !self.of_one || closes) && !there {
                 let title = kind.title();
                 let said = format!("it leaves out somebody whom the letter names: {title}");
                 who.add(Turn::KindDropped, said, Some(*span));
             }
         }
         if closes && !lists.closed {
-            let (turn, said) = if self.duty {
+            let (turn, said) = if self.duty && !self.listed.closes {
                 (
                     Turn::MustForMay,
                     "it says that they must, which limits the list; the letter permits without \
@@ -277,85 +314,10 @@ impl Facts<'_> {
                 )
             };
             who.add(turn, said.to_owned(), lists.force);
-        } else if !closes && lists.closed {
+        } else if !closes && lists.closed && !self.of_one {
             let said = "it permits without limiting, the letter limits the list";
             who.add(Turn::OnlyDropped, said.to_owned(), lists.force);
         }
-    }
-
-    fn conditions(
-        &self,
-        claim: &InspectorRule,
-        rules: &[&InspectorRule],
-        in_doubt: bool,
-        out: &mut Vec<ClaimFinding>,
-    ) {
-        // Where words were not understood, a condition may stand there in them.
-        let elsewhere =
-            |words: &str, other: &str| in_doubt && self.pool.share(words, other) >= THERE;
-        let named =
-            |on: Option<Kind>| on.is_none_or(|k| claim.named.iter().any(|n| covers(n.kind, k)));
-        for condition in rules.iter().flat_map(|r| &r.conditions) {
-            let words = one_line(condition.span.of(&self.text.content));
-            let there = there(condition, &claim.conditions, || {
-                self.pool.share(&words, self.plain)
-            });
-            if there || !named(condition.on) || elsewhere(&words, self.plain) {
-                continue;
-            }
-            let finding = ClaimFinding {
-                turn: Turn::Condition,
-                departure: Departure::Drops,
-                kind: DifferenceKind::Term,
-                message: format!("it leaves out the condition «{words}»"),
-                span: Some(condition.span),
-            };
-            if !out.contains(&finding) {
-                out.push(finding);
-            }
-        }
-        let certain = |c: &&InspectorCondition| {
-            use InspectorConditionKind::{HoldsInspectionAuthorization, OwnedByHolder};
-            !in_doubt || matches!(c.kind, HoldsInspectionAuthorization | OwnedByHolder)
-        };
-        for condition in claim.conditions.iter().filter(certain) {
-            let words = one_line(condition.span.of(self.plain));
-            let theirs = rules.iter().flat_map(|r| &r.conditions);
-            if there(condition, theirs, || self.pool.share(&words, self.clause))
-                || elsewhere(&words, self.clause)
-            {
-                continue;
-            }
-            let message = match condition.kind {
-                InspectorConditionKind::HoldsInspectionAuthorization => {
-                    "it asks for an inspection authorization, the letter does not".to_owned()
-                }
-                _ => format!("it sets a condition that the letter does not: «{words}»"),
-            };
-            out.push(ClaimFinding {
-                turn: Turn::Condition,
-                departure: Departure::Adds,
-                kind: DifferenceKind::Term,
-                message,
-                span: None,
-            });
-        }
-    }
-}
-
-/// Whether a condition is no loss where the other side does not say it, or is there, too.
-fn there<'c>(
-    condition: &InspectorCondition,
-    others: impl IntoIterator<Item = &'c InspectorCondition>,
-    share: impl FnOnce() -> f64,
-) -> bool {
-    match condition.kind {
-        // Said of everybody who holds the certificate; a floor that an A&P reaches.
-        InspectorConditionKind::AppropriatelyRated
-        | InspectorConditionKind::Certificated
-        | InspectorConditionKind::AtLeast => true,
-        InspectorConditionKind::Other => share() >= THERE,
-        kind => others.into_iter().any(|c| c.kind == kind),
     }
 }
 
@@ -376,7 +338,7 @@ pub(super) fn waived(rules: &[&InspectorRule]) -> Option<ClaimFinding> {
 }
 
 impl Who {
-    fn add(&mut self, turn: Turn, message: String, span: Option<Span>) {
+    pub(super) fn add(&mut self, turn: Turn, message: String, span: Option<Span>) {
         let (departure, kind) = match turn {
             Turn::OnlyAdded | Turn::MustForMay => (Departure::Adds, DifferenceKind::Limiter),
             Turn::OnlyDropped => (Departure::Drops, DifferenceKind::Limiter),
@@ -397,7 +359,7 @@ impl Who {
         }
     }
 
-    fn go_beyond(&mut self, kind: Kind) {
+    pub(super) fn go_beyond(&mut self, kind: Kind) {
         if !self.beyond.contains(&kind) {
             self.beyond.push(kind);
         }

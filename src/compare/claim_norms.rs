@@ -1,12 +1,15 @@
 //! What a statement says otherwise than the norm that it speaks of: its force and its conditions.
 
 use super::atoms::{Atom, atoms};
-use super::claim::{Statement, one_line};
+use super::claim::one_line;
 use super::claim_counts::same_measure;
+use super::claim_said::Statement;
+use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
 use super::pool::Pool;
 use super::words::{Role, role};
-use crate::model::{ClaimFinding, Departure, DifferenceKind, Modality, Norm, Text, Turn};
+use crate::model::{ClaimFinding, Departure, DifferenceKind, Modality, Norm, Span, Text, Turn};
+use crate::patterns::Patterns;
 
 /// What a sentence does.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -78,8 +81,18 @@ const fn turned(claim: Stance, letter: Stance) -> Option<(Turn, &'static str)> {
 }
 
 /// May for must, barred for permitted.
-pub(super) fn force(claim: Stance, letter: Stance, norm: Option<&Norm>) -> Option<ClaimFinding> {
+pub(super) fn force(
+    claim: Stance,
+    letter: Stance,
+    norm: Option<&Norm>,
+    speaks_of: impl Fn(Span) -> bool,
+) -> Option<ClaimFinding> {
     let (mut turn, mut says) = turned(claim, letter)?;
+    // The way out stands in the claim, too, in a form that is none by itself: "landings aside".
+    let way_out = norm.is_some_and(|n| n.exceptions.iter().any(|e| speaks_of(*e)));
+    if claim == Stance::Bars && letter == Stance::Restricts && way_out {
+        return None;
+    }
     if turn == Turn::OnlyDropped && norm.is_some_and(|n| n.limiter.is_none()) {
         (turn, says) = (
             Turn::Negation,
@@ -134,6 +147,7 @@ pub(super) fn conditions(
     passage: &Passage<'_>,
     text: &Text,
     pool: &Pool,
+    patterns: &Patterns,
 ) -> Vec<ClaimFinding> {
     let mut out = Vec::new();
     if let Some(norm) = norm {
@@ -141,7 +155,12 @@ pub(super) fn conditions(
         let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
         for (span, kind) in exceptions.chain(conditions) {
             let words = one_line(span.of(&text.content));
-            if pool.share(&words, statement.plain) < THERE
+            // "If appropriate" limits nothing that a statement would have to repeat.
+            if words.split(' ').count() < 3 {
+                continue;
+            }
+            let plain = in_words_of_letters(&words, patterns);
+            if pool.share(&plain, statement.plain) < THERE
                 && pool.share(statement.plain, &words) < SPEAKS_OF_IT
                 && !same_measure(statement.plain, &words)
             {
@@ -160,7 +179,8 @@ pub(super) fn conditions(
         let conditions = norm.conditions.iter().map(|s| (s, DifferenceKind::Term));
         for (span, kind) in exceptions.chain(conditions) {
             let words = one_line(span.of(statement.plain));
-            if pool.share(&words, passage.body) < THERE {
+            let body = in_words_of_letters(passage.body, patterns);
+            if pool.share(&words, &body) < THERE {
                 out.push(ClaimFinding {
                     turn: Turn::Condition,
                     departure: Departure::Adds,

@@ -1,6 +1,7 @@
 //! A claim in the words of a clause: its frame taken off, a question turned into a statement, and
 //! the words of owners and mechanics put as letters put them.
 
+use super::{claim_forms, claim_labels};
 use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
 
 /// A sentence of a claim as a clause would say it.
@@ -9,10 +10,12 @@ pub(super) struct Plain {
     pub(super) words: String,
     /// The clause that the claim names.
     pub(super) label: Option<String>,
+    /// It is said of one person, who speaks of himself.
+    pub(super) of_one: bool,
 }
 
 /// The longest words of a role that begin at a token: the token after them, and what they mean.
-fn role_at<'p>(
+pub(super) fn role_at<'p>(
     tokens: &[Token],
     at: usize,
     role: ClaimRole,
@@ -32,80 +35,41 @@ fn role_at<'p>(
         .last()
 }
 
-/// What stands behind "clause": a number, or a letter or Roman number in capitals.
-fn is_label(words: &str) -> bool {
-    words.len() <= 5
-        && (words.starts_with(|c: char| c.is_ascii_digit())
-            || words.chars().all(|c| c.is_ascii_uppercase()))
-}
-
-/// "clause 26" at a token: the token after it, and the number.
-fn label_at(
-    text: &str,
-    tokens: &[Token],
-    at: usize,
-    patterns: &Patterns,
-) -> Option<(usize, String)> {
-    let (mut end, _) = role_at(tokens, at, ClaimRole::Label, patterns)?;
-    let mark = |n: usize| tokens.get(n).is_some_and(|t| t.kind == TokenKind::Mark);
-    end += usize::from(mark(end));
-    let label = tokens.get(end)?.span.of(text);
-    if !is_label(label) {
-        return None;
-    }
-    end += 1;
-    while mark(end) {
-        end += 1;
-    }
-    let end = role_at(tokens, end, ClaimRole::Says, patterns).map_or(end, |(end, _)| end);
-    Some((end, label.to_owned()))
-}
-
 /// Whether words of a role stand anywhere in a text.
 pub(super) fn has(text: &str, role: ClaimRole, patterns: &Patterns) -> bool {
     let tokens = patterns.lexicon.tokens(text);
     (0..tokens.len()).any(|n| role_at(&tokens, n, role, patterns).is_some())
 }
 
-/// The text without the numbers of clauses that it names: they count nothing.
-pub(super) fn without_labels(text: &str, patterns: &Patterns) -> String {
-    let tokens = patterns.lexicon.tokens(text);
-    let mut out = String::new();
-    let (mut at, mut from) = (0, 0);
-    while at < tokens.len() {
-        if let Some((end, _)) = label_at(text, &tokens, at, patterns) {
-            out.push_str(&text[from..tokens[at].span.start]);
-            from = tokens[end - 1].span.end;
-            at = end;
-        } else {
-            at += 1;
-        }
-    }
-    out.push_str(&text[from..]);
-    out
-}
-
 /// A sentence of a claim as a clause would say it: without its frame, no question, in the words
 /// of letters. One blank stands between words.
 #[must_use]
 pub fn in_plain_words(sentence: &str, patterns: &Patterns) -> String {
-    plain(sentence, patterns).words
+    // Any small number may be the number of a clause.
+    let known = |label: &str| label.len() <= 2;
+    plain(sentence, &known, patterns).words
 }
 
-/// The sentence of a claim as a clause would say it.
-pub(super) fn plain(sentence: &str, patterns: &Patterns) -> Plain {
-    let tokens = patterns.lexicon.tokens(sentence);
+/// The sentence of a claim as a clause would say it; `known` tells the numbers of clauses.
+pub(super) fn plain(sentence: &str, known: &dyn Fn(&str) -> bool, patterns: &Patterns) -> Plain {
+    let named = claim_labels::off(sentence, known, patterns);
+    let of_one = claim_forms::of_a_person(&named.words, patterns);
+    let said_of_one = of_one.is_some();
+    let sentence = of_one.unwrap_or(named.words);
+    let tokens = patterns.lexicon.tokens(&sentence);
     let said = Said {
-        sentence,
+        sentence: &sentence,
         tokens: &tokens,
         patterns,
     };
     let frame = said.frame();
-    let label = frame.label.clone().or_else(|| said.named_inside(&frame));
     let order = said.order(&frame);
+    let joined = said.joined(&order);
+    let formed = claim_forms::in_the_form_of_a_clause(&joined, patterns).unwrap_or(joined);
     Plain {
-        words: in_words_of_letters(&said.joined(&order), patterns),
-        label,
+        words: in_words_of_letters(&formed, patterns),
+        label: named.label,
+        of_one: said_of_one,
     }
 }
 
@@ -119,7 +83,6 @@ enum Piece<'p> {
 struct Frame<'p> {
     start: usize,
     end: usize,
-    label: Option<String>,
     /// The auxiliary that the frame stands for: "the letter lets", "clause 3 forbids".
     grants: Option<&'p str>,
 }
@@ -148,16 +111,11 @@ impl<'s> Said<'s> {
         let mut frame = Frame {
             start: 0,
             end: self.tokens.len(),
-            label: None,
             grants: None,
         };
         loop {
             let at = frame.start;
             if let Some((next, _)) = self.role(at, ClaimRole::Frame) {
-                frame.start = next;
-            } else if let Some((next, id)) = label_at(self.sentence, self.tokens, at, self.patterns)
-            {
-                frame.label = Some(id);
                 frame.start = next;
             } else if let Some((verb, _)) = self.role(at, ClaimRole::Paper)
                 && self.role(verb, ClaimRole::Grants).is_some()
@@ -166,7 +124,12 @@ impl<'s> Said<'s> {
             } else {
                 break;
             }
-            if let Some((next, means)) = self.role(frame.start, ClaimRole::Grants) {
+            // "It keeps all flights within": nobody is kept from anything.
+            let keeps = self.is(frame.start, "keeps") || self.is(frame.start, "keep");
+            let from = (frame.start..frame.end).any(|n| self.is(n, "from"));
+            if let Some((next, means)) = self.role(frame.start, ClaimRole::Grants)
+                && (from || !keeps)
+            {
                 frame.grants = Some(means);
                 frame.start = next;
                 break;
@@ -181,30 +144,15 @@ impl<'s> Said<'s> {
             while last > comma && self.tokens[last - 1].kind == TokenKind::Mark {
                 last -= 1;
             }
+            if last <= comma + 1 {
+                frame.end = comma;
+            }
             let behind = self.role(comma + 1, ClaimRole::Frame);
             if behind.is_some_and(|(to, _)| to == last) {
                 frame.end = comma;
             }
         }
         frame
-    }
-
-    /// The clause that is named within the claim.
-    fn named_inside(&self, frame: &Frame<'s>) -> Option<String> {
-        let mut at = frame.start;
-        while at < frame.end {
-            if let Some((next, _)) = self.role(at, ClaimRole::Refers)
-                && let Some((end, _)) = label_at(self.sentence, self.tokens, next, self.patterns)
-            {
-                // "required by limitation 9" says which inspection, not which clause.
-                at = end;
-            } else if let Some((_, id)) = label_at(self.sentence, self.tokens, at, self.patterns) {
-                return Some(id);
-            } else {
-                at += 1;
-            }
-        }
-        None
     }
 
     /// The words in the order of a clause.
@@ -253,7 +201,17 @@ impl<'s> Said<'s> {
                 .chain(Self::pieces(rest..last));
             return Some(order.collect());
         }
-        let verb = (start + 1..last).find(|n| self.role(*n, ClaimRole::Verb).is_some())?;
+        let Some(verb) = (start + 1..last).find(|n| self.role(*n, ClaimRole::Verb).is_some())
+        else {
+            // "It forbids aerobatic flight": aerobatic flight may not be conducted.
+            let words = |n: &usize| self.tokens[*n].kind != TokenKind::Mark;
+            let last = (start..last).rev().find(words).map_or(last, |n| n + 1);
+            let end = (start..last).find(|n| self.is(*n, ":")).unwrap_or(last);
+            let order = Self::pieces(start..end)
+                .chain([Piece::Words(means), Piece::Words("be done")])
+                .chain(Self::pieces(end..last));
+            return Some(order.collect());
+        };
         let whom = if before(verb - 1) { verb - 1 } else { verb };
         let order = Self::pieces(start..whom)
             .chain([Piece::Words(means)])
@@ -343,7 +301,7 @@ impl<'s> Said<'s> {
 }
 
 /// The same with words of owners replaced by words of letters.
-fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String {
+pub(super) fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String {
     let tokens = patterns.lexicon.tokens(sentence);
     let comma = |n: usize| tokens.get(n).is_some_and(|t| t.span.of(sentence) == ",");
     let last = tokens
@@ -376,10 +334,35 @@ fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String {
             out.push_str(means);
             end
         } else {
-            out.push_str(token.span.of(sentence));
+            // "65.104" is a section, whether or not its sign stands before it.
+            let words = token.span.of(sentence);
+            if is_section(words) && !after_a_sign(&tokens, at, sentence) {
+                out.push_str("§ ");
+            }
+            out.push_str(words);
             at + 1
         };
         gap = tokens[at - 1].span.end;
     }
     out
+}
+
+/// Whether a number is that of a section of the rules on certificates, work and flight.
+fn is_section(words: &str) -> bool {
+    words.split_once('.').is_some_and(|(part, section)| {
+        matches!(part, "21" | "43" | "45" | "61" | "65" | "91" | "145")
+            && section.starts_with(|c: char| c.is_ascii_digit())
+    })
+}
+
+/// Whether "§", "FAR" or "section" stands before a token, or another section of the same row.
+fn after_a_sign(tokens: &[Token], at: usize, sentence: &str) -> bool {
+    let before = at.checked_sub(1).and_then(|n| tokens.get(n));
+    before.is_some_and(|t| {
+        let word = t.span.of(sentence).to_lowercase();
+        matches!(
+            &*word,
+            "§" | "far" | "fars" | "section" | "sections" | "sec" | "sec." | "cfr" | "part"
+        ) || word == "." && t.glued
+    })
 }

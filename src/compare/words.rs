@@ -79,9 +79,21 @@ pub(super) fn number(word: &str, roman: bool) -> Option<String> {
         .map(|n| n.to_string())
 }
 
+/// The value of the tens of a number in words: "twenty" of "twenty-five".
+pub(super) fn tens(word: &str) -> Option<u32> {
+    const TENS: [&str; 8] = [
+        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
+    ];
+    let at = TENS.iter().position(|t| *t == word)?;
+    u32::try_from(at).ok().map(|n| (n + 2) * 10)
+}
+
 /// A word without its endings of number and tense, as far as that can be told from its letters.
 pub(super) fn stem(word: &str) -> &str {
     let word = word.strip_suffix("'s").unwrap_or(word);
+    if matches!(word, "flying" | "flown" | "flies" | "flew") {
+        return "fly";
+    }
     for ending in ["ings", "ing", "ied", "ed", "ies", "es", "s", "e"] {
         if let Some(rest) = word.strip_suffix(ending)
             && rest.len() >= 4

@@ -274,8 +274,10 @@ pub enum Turn {
     MayForMust,
     /// One bars what the other permits or demands.
     Negation,
-    /// A number or an interval.
+    /// A number.
     Number,
+    /// How often, or how long ago at most.
+    Interval,
     /// A condition or an exception that one side has.
     Condition,
     /// Another rule is cited.
@@ -297,6 +299,7 @@ impl Turn {
             Self::MayForMust => "may for must",
             Self::Negation => "negation",
             Self::Number => "number",
+            Self::Interval => "interval",
             Self::Condition => "condition",
             Self::Citation => "citation",
             Self::AnotherInspection => "another inspection",

@@ -88,12 +88,41 @@ pub enum ClaimRole {
     NoNeed,
     /// They take the need of an inspection authorization away.
     Waives,
+    /// They stand before the bare number of a clause: "under 26", "number 26".
+    Leads,
+    /// Verbs that say what a clause does: "26 reserves it to".
+    Rules,
+    /// What somebody may that speaks of himself; they mean the auxiliary.
+    Myself,
+    /// A verb that commands.
+    Command,
+    /// "Not even if he holds".
+    EvenIf,
+    /// They say that a list leaves others out.
+    Closes,
+    /// They say that it lets others in.
+    Opens,
+    /// They do away with a condition that they speak of: "no matter how".
+    Despite,
+    /// They say that somebody is not named.
+    NotListed,
+    /// A check or an inspection that is no condition inspection.
+    OtherInspection,
+    /// They shut somebody out beside a list: "not the builder".
+    Out,
+    /// They say that something is permitted: "is fine".
+    Fine,
+    /// Words of which one shuts the others out: "private", "commercial".
+    Rival,
 }
 
 impl ClaimRole {
     /// Whether words of this role stand for other words.
     const fn has_meaning(self) -> bool {
-        matches!(self, Self::Means | Self::Ends | Self::Begins | Self::Grants)
+        matches!(
+            self,
+            Self::Means | Self::Ends | Self::Begins | Self::Grants | Self::Myself
+        )
     }
 }
 
@@ -116,7 +145,7 @@ impl Claims {
             let words = &loaded.file.claim;
             if words.role.has_meaning() == words.means.is_empty() {
                 return Err(loaded.refuse(
-                    "«means» belongs to the roles «means», «ends», «begins» and «grants», which \
+                    "«means» belongs to the roles «means», «ends», «begins», «grants» and «myself», which \
                      need it"
                         .to_owned(),
                 ));

@@ -4,7 +4,7 @@
 //! README beside it tells how they are labelled.
 
 use serde_json::Value;
-use whomay::model::{ClaimFinding, ClaimStatement, ClaimVerdict, Departure, DifferenceKind};
+use whomay::model::{ClaimFinding, ClaimStatement, ClaimVerdict, Departure, DifferenceKind, Turn};
 use whomay::patterns::Patterns;
 
 /// Whether a finding is the turn of the key. A list of inspectors that "must" perform the work is
@@ -117,8 +117,8 @@ fn claims_are_held_against_the_clause_they_speak_of() {
     // is in doubt itself) is no longer said to fit: that cannot be told.
     assert!(verdicts >= 36, "{verdicts}");
     assert_eq!(clauses, with_clause);
-    assert!(turns_found >= 30, "{turns_found} of {turns}");
-    assert!(exact >= 34, "{exact}");
+    assert!(turns_found >= 31, "{turns_found} of {turns}");
+    assert!(exact >= 35, "{exact}");
 }
 
 /// What the heaviest statement of a claim comes to.
@@ -132,6 +132,16 @@ fn heaviest(found: &[ClaimStatement]) -> &'static str {
     .into_iter()
     .find(|(verdict, _)| found.iter().any(|s| s.verdict == *verdict))
     .map_or("no-clause", |(_, name)| name)
+}
+
+/// The turn by the name of the key: another section is a number there, and an interval is one
+/// where the key was written before intervals had a name of their own.
+fn turn_in_key(turn: Turn, wanted: &Value) -> &'static str {
+    match turn {
+        Turn::Citation => Turn::Number.name(),
+        Turn::Interval if names(wanted).contains(&Turn::Number.name()) => Turn::Number.name(),
+        turn => turn.name(),
+    }
 }
 
 /// Figures of a set of claims with verdict, clause and turns.
@@ -174,7 +184,7 @@ impl Figures {
         let mut told: Vec<&str> = found
             .iter()
             .flat_map(|s| &s.findings)
-            .map(|f| f.turn.name())
+            .map(|f| turn_in_key(f.turn, &key["turns"]))
             .collect();
         told.sort_unstable();
         told.dedup();
@@ -243,10 +253,10 @@ fn claims_on_the_samples_are_judged() {
     let f = figures_of("sample_claims");
     // At first sight verdict 110, clause 139, turns 120 told, 77 right, 7 changed ones called
     // fitting, 1 beyond called different.
-    assert!(f.verdicts >= 142, "{}", f.verdicts);
+    assert!(f.verdicts >= 144, "{}", f.verdicts);
     assert!(f.clauses >= 143, "{}", f.clauses);
-    assert!(f.turns_right >= 98, "{}", f.turns_right);
-    assert!(f.turns_told <= 104, "{}", f.turns_told);
+    assert!(f.turns_right >= 99, "{}", f.turns_right);
+    assert!(f.turns_told <= 103, "{}", f.turns_told);
     assert!(f.changed_fits.is_empty(), "{:?}", f.changed_fits);
     assert!(f.beyond_decided.is_empty(), "{:?}", f.beyond_decided);
 }
@@ -257,10 +267,10 @@ fn claims_of_a_second_author_are_judged() {
     let f = figures_of("second_claims");
     // First sight: verdict 69, clause 126 of 146, turns 80 wanted, 74 told, 34 right, 8 changed
     // ones called fitting, 2 beyond called fitting or different.
-    assert!(f.verdicts >= 69, "{}", f.verdicts);
-    assert!(f.clauses >= 126, "{}", f.clauses);
-    assert!(f.turns_right >= 34, "{}", f.turns_right);
-    assert!(f.turns_told <= 74, "{}", f.turns_told);
-    assert!(f.changed_fits.len() <= 8, "{:?}", f.changed_fits);
-    assert!(f.beyond_decided.len() <= 2, "{:?}", f.beyond_decided);
+    assert!(f.verdicts >= 143, "{}", f.verdicts);
+    assert!(f.clauses >= 144, "{}", f.clauses);
+    assert!(f.turns_right >= 79, "{}", f.turns_right);
+    assert!(f.turns_told <= 84, "{}", f.turns_told);
+    assert!(f.changed_fits.is_empty(), "{:?}", f.changed_fits);
+    assert!(f.beyond_decided.is_empty(), "{:?}", f.beyond_decided);
 }

@@ -1,0 +1,256 @@
+//! What a statement that is not about who inspects says otherwise than its clause.
+
+use super::atoms::{self};
+use super::claim_by_words::{despite, finding, rivals, words_of};
+use super::claim_norms::{Stance, conditions, force, unlimited};
+use super::claim_said::Statement;
+use super::claim_words;
+use super::clauses::Passage;
+use super::pool::Pool;
+use super::words::{Role, role, stem};
+use crate::model::{ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
+use crate::patterns::{ClaimRole, Patterns};
+
+/// The part of a way out that must stand in a statement that speaks of it.
+const SPEAKS_OF_WAY_OUT: f64 = 0.5;
+
+/// A statement beside the clause that it speaks of.
+#[derive(Clone, Copy)]
+pub(super) struct Held<'h> {
+    /// The statement.
+    pub(super) statement: &'h Statement<'h>,
+    /// The clause.
+    pub(super) passage: &'h Passage<'h>,
+    /// The norm of the clause that it speaks of.
+    pub(super) norm: Option<&'h Norm>,
+    /// The letter's text.
+    pub(super) text: &'h Text,
+    /// The clauses of the letter.
+    pub(super) pool: &'h Pool,
+    /// The pattern files.
+    pub(super) patterns: &'h Patterns,
+}
+
+/// What a statement that is not about who inspects says otherwise than the clause.
+pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
+    let Held {
+        statement,
+        passage,
+        norm,
+        text,
+        pool,
+        patterns,
+    } = *held;
+    let plain = statement.plain;
+    let words_of_letter = norm.map_or(passage.body, |n| n.span.of(&text.content));
+    let modality = |n: Option<&Norm>| n.map_or(Modality::Statement, |n| n.modality);
+    let waived = modality(norm) == Modality::Statement
+        && claim_words::has(words_of_letter, ClaimRole::NoNeed, patterns);
+    let claimed = match Stance::of(modality(statement.norm), statement.no_need) {
+        Stance::States if gives_leave(plain) || says_it_is_fine(plain, patterns) => Stance::Permits,
+        stance => stance,
+    };
+    let stands = Stance::of(modality(norm), waived);
+    let speaks_of = |span: Span| pool.share(span.of(&text.content), plain) >= SPEAKS_OF_WAY_OUT;
+    out.extend(force(claimed, stands, norm, speaks_of));
+    if let Some(dropped) = unlimited(claimed, stands, norm, plain) {
+        // Leave without the limit is what its loss makes of a limited duty.
+        out.retain(|f| f.turn != Turn::MayForMust);
+        out.push(dropped);
+    }
+    if !out.iter().any(|f| f.turn == Turn::OnlyAdded) {
+        out.extend(limited(
+            plain,
+            passage.body,
+            matches!(stands, Stance::Bars | Stance::Restricts),
+            patterns,
+        ));
+    }
+    if claimed == Stance::States {
+        out.extend(denied(plain, passage.body, pool));
+    }
+    out.extend(rivals(plain, passage.body, patterns));
+    let conditional = norm.is_some_and(|n| !(n.conditions.is_empty() && n.exceptions.is_empty()));
+    if let Some(despite) = despite(plain, conditional, patterns) {
+        // The leave that it gives is to do without the condition.
+        out.retain(|f| f.turn != Turn::MayForMust);
+        out.push(despite);
+    }
+    // What denies a duty altogether denies it on every condition.
+    let denied = matches!(claimed, Stance::Bars | Stance::NoNeed | Stance::States)
+        && out.iter().any(|f| f.turn == Turn::Negation);
+    let norm = norm.filter(|_| !denied);
+    // Beside another turn a statement need not repeat every condition.
+    if out.iter().all(|f| f.turn == Turn::Negation) {
+        out.extend(conditions(statement, norm, passage, text, pool, patterns));
+    }
+}
+
+/// Whether a text limits: "only", "exclusively", "no other will do". "Only after" and its like
+/// are a time or a condition.
+fn limits(text: &str, patterns: &Patterns) -> bool {
+    let atoms = atoms::atoms(text);
+    let timed = |n: usize| {
+        let next = atoms.get(n + 1).map_or("", |a| &*a.word);
+        role(next) == Role::Condition || matches!(next, "with" | "once" | "if")
+    };
+    // The word itself may be spoken of: the word "only".
+    let quoted = |n: usize| {
+        let before = atoms.get(n.wrapping_sub(1)).map_or("", |a| &*a.word);
+        matches!(before, "\"" | "'" | "word")
+    };
+    atoms.iter().enumerate().any(|(n, a)| {
+        matches!(&*a.word, "only" | "solely" | "exclusively") && !timed(n) && !quoted(n)
+    }) || words_of(text, ClaimRole::Closes, patterns).iter().any(|w| {
+        ["other", "else", "nothing", "limited"]
+            .iter()
+            .any(|l| w.contains(l))
+    })
+}
+
+/// It limits what the clause does not limit.
+fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Option<ClaimFinding> {
+    // What is barred but for an exception is limited already, unless the clause leaves a choice.
+    if barred && !clause.contains("or other") {
+        return None;
+    }
+    let free = atoms::atoms(clause)
+        .iter()
+        .all(|a| role(&a.word) != Role::Limiter || &*a.word == "unless");
+    (limits(claim, patterns) && free).then(|| {
+        finding(
+            Turn::OnlyAdded,
+            Departure::Adds,
+            "it limits (only) what the letter says without a limit".to_owned(),
+            None,
+        )
+    })
+}
+
+/// A statement that the letter makes, denied, or the other way round.
+fn denied(claim: &str, clause: &str, pool: &Pool) -> Option<ClaimFinding> {
+    let odd = |text: &str| {
+        let words = atoms::atoms(text);
+        words
+            .iter()
+            .filter(|a| role(&a.word) == Role::Negation)
+            .count()
+            % 2
+            == 1
+    };
+    let nearest = clause
+        .split_inclusive(". ")
+        .max_by(|a, b| pool.share(claim, a).total_cmp(&pool.share(claim, b)))?;
+    // A duty or a leave is no statement.
+    let norm = |a: &atoms::Atom| matches!(role(&a.word), Role::Leave | Role::Duty);
+    if atoms::atoms(nearest).iter().any(norm) || pool.share(claim, nearest) < 0.4 {
+        return None;
+    }
+    (odd(claim) != odd(nearest)).then(|| {
+        finding(
+            Turn::Negation,
+            Departure::Turns,
+            "one of the two has a \"not\" that the other does not have".to_owned(),
+            None,
+        )
+    })
+}
+
+/// Whether a permission is about a manner of which the clause says nothing: "may be typed".
+fn manner(claim: &str, norm: Option<&Norm>, clause: &str) -> bool {
+    let Some(norm) = norm.filter(|n| n.modality == Modality::Permission) else {
+        return false;
+    };
+    let there: Vec<String> = atoms::atoms(clause)
+        .iter()
+        .map(|a| stem(&a.word).to_owned())
+        .collect();
+    let from = norm.trigger.as_ref().and_then(|t| t.span);
+    let Some(from) = from.map(|s| s.end) else {
+        return false;
+    };
+    let atoms = atoms::atoms(claim);
+    let behind: Vec<&str> = atoms
+        .iter()
+        .filter(|a| a.span.start >= from)
+        .map(|a| &*a.word)
+        .collect();
+    let absent = |word: &str| !there.iter().any(|t| t == stem(word));
+    let verb = behind
+        .iter()
+        .copied()
+        .find(|w| role(w) == Role::Content)
+        .is_some_and(absent);
+    let by = |w: &&str| matches!(*w, "by" | "on" | "in" | "with" | "instead" | "using");
+    let manner = behind
+        .iter()
+        .skip_while(|w| !by(w))
+        .copied()
+        .find(|w| role(w) == Role::Content)
+        .is_some_and(absent);
+    verb && (manner || behind.contains(&"instead"))
+}
+
+/// "It may be the owner who drains it", of a clause that names nobody who does it.
+fn agent(claim: &str, norm: Option<&Norm>) -> bool {
+    let claim = claim.to_lowercase();
+    let cleft = ["it may be ", "it can be "]
+        .iter()
+        .any(|c| claim.starts_with(c));
+    cleft && claim.contains(" who ") && norm.is_some_and(|n| n.bearer.is_none())
+}
+
+/// Whether a claim gives leave in a sentence that is read as a statement: "the flights can be VFR".
+fn gives_leave(claim: &str) -> bool {
+    let atoms = atoms::atoms(claim);
+    let negates = |n: usize| {
+        atoms
+            .get(n)
+            .is_some_and(|a| role(&a.word) == Role::Negation)
+    };
+    // "Before you can fly" and "nobody can" give no leave.
+    let main = atoms
+        .iter()
+        .position(|a| match role(&a.word) {
+            Role::Condition => a.span.start > 0,
+            Role::Negation => true,
+            _ => false,
+        })
+        .unwrap_or(atoms.len());
+    atoms
+        .iter()
+        .enumerate()
+        .take(main)
+        .any(|(n, a)| matches!(&*a.word, "may" | "can") && !negates(n + 1))
+}
+
+/// Whether a claim says in other words than a verb that something is permitted: "is fine".
+fn says_it_is_fine(claim: &str, patterns: &Patterns) -> bool {
+    !words_of(claim, ClaimRole::Fine, patterns).is_empty() && !negates(claim)
+}
+
+/// Whether a text has a word that bars or limits.
+pub(super) fn negates(text: &str) -> bool {
+    let bars = |a: &atoms::Atom| {
+        matches!(role(&a.word), Role::Negation | Role::Limiter)
+            || matches!(
+                &*a.word,
+                "barred"
+                    | "banned"
+                    | "illegal"
+                    | "out"
+                    | "off"
+                    | "taboo"
+                    | "maximum"
+                    | "most"
+                    | "limit"
+            )
+    };
+    atoms::atoms(text).iter().any(bars)
+}
+
+/// Whether a permission is about a manner, or an agent, of which the clause says nothing.
+pub(super) fn of_manner_or_agent(held: &Held<'_>) -> bool {
+    let plain = held.statement.plain;
+    manner(plain, held.statement.norm, held.passage.body) || agent(plain, held.norm)
+}
