@@ -35,6 +35,12 @@ pub fn explain(id: &str, patterns: &Patterns, width: usize) -> Result<String, Ve
             id,
             &format!("A fact that settles an answer: {question}"),
         );
+    } else if let Some(ids) = order(id, patterns) {
+        if let [only] = ids.as_slice() {
+            return explain(only, patterns, width);
+        }
+        tag(&mut sheet, id, "Wordings held of this order:");
+        list(&mut sheet, patterns, |known| ids.iter().any(|i| i == known));
     } else if let Some(place) = place_of(id) {
         let cites = |known: &str| patterns.source_of(known).is_some_and(|s| cited(s, &place));
         if !patterns.ids().any(cites) {
@@ -50,7 +56,7 @@ pub fn explain(id: &str, patterns: &Patterns, width: usize) -> Result<String, Ve
         let mut named = patterns.ids().filter(|known| last(known) == id);
         match (named.next(), named.next()) {
             (Some(only), None) => return explain(only, patterns, width),
-            _ => return Err(near(id, patterns)),
+            _ => rests_on(&mut sheet, id, patterns)?,
         }
     }
     Ok(sheet.finish())
@@ -202,6 +208,43 @@ fn said(value: &Value) -> String {
         Value::Array(all) => all.iter().map(said).collect::<Vec<_>>().join(", "),
         other => other.to_string(),
     }
+}
+
+/// The wordings of an order or of one clause of it, by the name that reports print: "FAA Order
+/// 8130.2G", "FAA Order 8130.2G, clause 18".
+fn order(typed: &str, patterns: &Patterns) -> Option<Vec<String>> {
+    let typed = typed.trim();
+    let same = |name: &str| name.eq_ignore_ascii_case(typed);
+    let ids: Vec<String> = patterns
+        .wording
+        .iter()
+        .filter(|w| {
+            same(&words::wording(&w.id, patterns))
+                || same(&words::order(&w.file.series))
+                || same(&w.file.series)
+        })
+        .map(|w| w.id.clone())
+        .collect();
+    (!ids.is_empty()).then_some(ids)
+}
+
+/// What rests on a paper that is cited by another name than a paragraph: "AC 90-89", "44 FR 46781".
+fn rests_on(sheet: &mut Sheet, cited: &str, patterns: &Patterns) -> Result<(), Vec<String>> {
+    let cited = cited.trim();
+    let number = cited.len() >= 4 && cited.chars().any(|c| c.is_ascii_digit());
+    let holds = |id: &str| {
+        let source = patterns.source_of(id).unwrap_or_default();
+        source.match_indices(cited).any(|(at, _)| {
+            let after = source[at + cited.len()..].chars().next();
+            !after.is_some_and(|c| c.is_ascii_alphanumeric())
+        })
+    };
+    if !number || !patterns.ids().any(holds) {
+        return Err(near(cited, patterns));
+    }
+    tag(sheet, cited, "What is held that rests on it:");
+    list(sheet, patterns, holds);
+    Ok(())
 }
 
 /// The place of a rule in what was typed: "§ 65.109(b)", "14 CFR 65.109", "part 145".
