@@ -1,6 +1,8 @@
 //! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
 
-use crate::model::{Letter, Span, Text};
+use super::atoms::atoms;
+use super::words::{Role, role};
+use crate::model::{Clause, Letter, Span, Text};
 
 /// A clause of level 1 with everything that belongs to it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,6 +15,32 @@ pub(super) struct Passage<'t> {
     pub(super) body: &'t str,
     /// Its topics.
     pub(super) topics: &'t [String],
+}
+
+/// The clauses that say something: without letterhead, headings, dates and signatures, which
+/// stand without a number and lay no duty.
+pub(super) fn of_substance<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passage<'t>> {
+    let furniture = |p: &Passage<'_>| {
+        let paragraph = letter
+            .clauses
+            .get(p.clause)
+            .is_some_and(Clause::is_paragraph);
+        paragraph && is_furniture(p.body)
+    };
+    let mut out = level_one(letter, text);
+    out.retain(|p| !furniture(p));
+    out
+}
+
+/// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.
+fn is_furniture(body: &str) -> bool {
+    let atoms = atoms(body);
+    let norm = atoms
+        .iter()
+        .any(|a| matches!(role(&a.word), Role::Leave | Role::Duty | Role::Negation));
+    let words = body.split_whitespace().count();
+    let sentence = words >= 6 && body.trim_end().ends_with(['.', ';', ':', '"', '”', ')']);
+    !norm && !sentence
 }
 
 /// The clauses of level 1 in the order of the letter.

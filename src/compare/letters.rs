@@ -1,7 +1,7 @@
 //! Two letters held against each other, clause by clause, by content.
 
 use super::assign::{Edges, assign};
-use super::clauses::{Passage, level_one};
+use super::clauses::{Passage, of_substance};
 use super::diff::diff;
 use super::pool::{Candidate, Pool};
 use super::reference::NEAR;
@@ -23,8 +23,8 @@ pub fn letters(
     new: (&Letter, &Text),
     patterns: &Patterns,
 ) -> LetterComparison {
-    let was = numbered(level_one(old.0, old.1));
-    let is = numbered(level_one(new.0, new.1));
+    let was = numbered(of_substance(old.0, old.1));
+    let is = numbered(of_substance(new.0, new.1));
     let mut groups = groups(&was, &is, patterns);
     groups.sort_by_key(|g| (g.new.first().copied(), g.old.first().copied()));
     let moved = out_of_order(&groups);
