@@ -6,8 +6,9 @@ use super::claim_by_words;
 use super::claim_counts::{citations, numbers};
 use super::claim_facts::{self, Facts, Who};
 use super::claim_labels;
+use super::claim_marks::marks;
 use super::claim_said::{Statement, sentences};
-use super::claim_things::{Held, negates, of_manner_or_agent, on_other_things};
+use super::claim_things::{Held, denies, negates, of_manner_or_agent, on_other_things};
 use super::claim_words;
 use super::clauses::{Passage, level_one};
 use super::pool::Pool;
@@ -54,7 +55,11 @@ pub fn claim(
     let of_claim: Vec<Kind> = statements.iter().flat_map(|s| s.spoken.clone()).collect();
     statements
         .iter()
-        .map(|s| judge(s, &of_claim, letter, text, &passages, &pool, patterns))
+        .map(|s| {
+            let mut out = judge(s, &of_claim, letter, text, &passages, &pool, patterns);
+            out.marks = marks(&out.text, &out.findings, patterns);
+            out
+        })
         .collect()
 }
 
@@ -129,6 +134,7 @@ fn judge(
     let (similarity, best) = spoken_of(statement, letter, passages, pool);
     let mut out = ClaimStatement {
         text: statement.words.to_owned(),
+        marks: Vec::new(),
         clause: None,
         span: None,
         similarity,
@@ -217,7 +223,11 @@ fn judge(
     // A statement in which nothing bars cannot be told to fit what the letter bars.
     let bars = norm.is_some_and(|n| n.modality == Modality::Prohibition);
     let unread = !about_who && bars && statement.norm.is_none();
-    let unclear = who.unclear || unread && !negates(statement.plain);
+    // Nor one that denies something to fit what the letter demands.
+    let demands = norm
+        .is_some_and(|n| n.modality == Modality::Obligation && !denies(n.span.of(&text.content)));
+    let denied = !about_who && demands && statement.norm.is_none() && denies(statement.plain);
+    let unclear = who.unclear || denied || unread && !negates(statement.plain);
     out.doubt = unclear;
     let unclear = unclear && !same_words(statement.plain, passage.body);
     out.verdict = verdict(&out.findings, unclear, beyond);

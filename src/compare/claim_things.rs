@@ -1,6 +1,6 @@
 //! What a statement that is not about who inspects says otherwise than its clause.
 
-use super::atoms::{self};
+use super::atoms::{self, Atom};
 use super::claim_by_words::{despite, finding, rivals, words_of};
 use super::claim_norms::{Stance, conditions, force, unlimited};
 use super::claim_said::Statement;
@@ -227,6 +227,21 @@ fn gives_leave(claim: &str) -> bool {
 /// Whether a claim says in other words than a verb that something is permitted: "is fine".
 fn says_it_is_fine(claim: &str, patterns: &Patterns) -> bool {
     !words_of(claim, ClaimRole::Fine, patterns).is_empty() && !negates(claim)
+}
+
+/// Whether a text has a "no" or a "not", beside a condition at its head: "if it is not".
+pub(super) fn denies(text: &str) -> bool {
+    let atoms = atoms::atoms(text);
+    let conditional = atoms
+        .first()
+        .is_some_and(|a| role(&a.word) == Role::Condition);
+    let comma = atoms.iter().position(|a| &*a.word == ",");
+    let from = comma.filter(|_| conditional).unwrap_or(0);
+    let main = &atoms[from..];
+    // "Not before" lays a duty, and "no farther than" a measure.
+    let denial = main.iter().position(|a| role(&a.word) == Role::Negation);
+    let lays = |a: &Atom| matches!(&*a.word, "before" | "until" | "unless" | "than" | "without");
+    denial.is_some_and(|n| !main[n..].iter().any(lays))
 }
 
 /// Whether a text has a word that bars or limits.

@@ -11,6 +11,7 @@ mod claim_counts;
 mod claim_facts;
 mod claim_forms;
 mod claim_labels;
+mod claim_marks;
 mod claim_norms;
 mod claim_said;
 mod claim_things;

@@ -327,6 +327,8 @@ pub struct ClaimFinding {
 pub struct ClaimStatement {
     /// The words of the claim.
     pub text: String,
+    /// Where in [`Self::text`] the words stand that the findings rest on.
+    pub marks: Vec<Span>,
     /// Index of the letter's clause that it speaks of.
     pub clause: Option<usize>,
     /// Where the clause's words stand that it speaks of.

@@ -46,6 +46,21 @@ pub(super) fn departure(view: View<'_>, finding: &ClaimFinding) -> String {
     )
 }
 
+/// The claim with the words marked that the findings rest on: plain words, marked or not.
+pub(super) fn claimed(statement: &ClaimStatement) -> Vec<(String, bool)> {
+    let mut out = Vec::new();
+    let mut at = 0;
+    for mark in &statement.marks {
+        let words = |span: Span| clean::line(span.of(&statement.text));
+        out.push((words(Span::new(at, mark.start)), false));
+        out.push((words(*mark), true));
+        at = mark.end;
+    }
+    out.push((clean::line(&statement.text[at..]), false));
+    out.retain(|(words, _)| !words.trim().is_empty());
+    out
+}
+
 /// The clause with the words marked that the findings rest on: plain words, marked or not.
 pub(super) fn marked(view: View<'_>, statement: &ClaimStatement) -> Vec<(String, bool)> {
     let Some(whole) = statement.span else {
@@ -73,13 +88,21 @@ pub(super) fn marked(view: View<'_>, statement: &ClaimStatement) -> Vec<(String,
     out
 }
 
-/// The same in one line, marked words between brackets.
-fn marked_line(view: View<'_>, statement: &ClaimStatement) -> String {
-    marked(view, statement)
-        .into_iter()
-        .map(|(words, mark)| if mark { format!("[{words}]") } else { words })
-        .collect::<Vec<_>>()
-        .join(" ")
+/// Pieces in one line, marked words between brackets.
+fn in_brackets(pieces: Vec<(String, bool)>) -> String {
+    let mut out = String::new();
+    for (words, mark) in pieces {
+        let joins = words.starts_with([',', '.', ';', ':', '?', '!', '\'']);
+        if !out.is_empty() && !joins && !out.ends_with(' ') {
+            out.push(' ');
+        }
+        if mark {
+            out.push_str(&format!("[{}]", words.trim()));
+        } else {
+            out.push_str(words.trim());
+        }
+    }
+    out
 }
 
 /// What each side of the dispute says, where the statement goes beyond the words.
@@ -109,14 +132,14 @@ pub fn terminal(
     let mut sheet = Sheet::new(width);
     for statement in statements {
         sheet.blank();
-        sheet.para(0, &format!("\"{}\"", clean::line(&statement.text)));
+        sheet.para(0, &format!("\"{}\"", in_brackets(claimed(statement))));
         sheet.hanging(2, 4, &format!("-> {}", bold(said(statement))));
         if let Some(clause) = statement.clause {
             let quote = statement.span.map_or_else(String::new, |span| {
                 format!(
                     " {}: \"{}\"",
                     dim(&format!("({})", view.place_words(span))),
-                    marked_line(view, statement)
+                    in_brackets(marked(view, statement))
                 )
             });
             sheet.hanging(2, 4, &format!("clause {}{quote}", view.id(clause)));
@@ -149,7 +172,7 @@ pub fn markdown(view: View<'_>, statements: &[ClaimStatement], patterns: &Patter
     for statement in statements {
         out.push_str(&format!(
             "\n> {}\n\n**{}**\n\n",
-            escape(&clean::line(&statement.text)),
+            escape(&in_brackets(claimed(statement))),
             words::capital(said(statement)),
         ));
         if let Some(clause) = statement.clause {
@@ -158,7 +181,7 @@ pub fn markdown(view: View<'_>, statements: &[ClaimStatement], patterns: &Patter
                 out.push_str(&format!(
                     " ({}): \"{}\"",
                     escape(&view.place_words(span)),
-                    escape(&marked_line(view, statement))
+                    escape(&in_brackets(marked(view, statement)))
                 ));
             }
             out.push_str("\n\n");
@@ -188,6 +211,7 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
     #[derive(Serialize)]
     struct Statement {
         text: String,
+        marked: Vec<String>,
         verdict: &'static str,
         clause: Option<String>,
         words: Option<String>,
@@ -211,6 +235,7 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
             .iter()
             .map(|s| Statement {
                 text: clean::line(&s.text),
+                marked: s.marks.iter().map(|m| clean::line(m.of(&s.text))).collect(),
                 verdict: s.verdict.name(),
                 clause: s.clause.map(|c| view.id(c)),
                 words: s.span.map(|span| view.words(span)),

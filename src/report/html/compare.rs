@@ -5,7 +5,7 @@ use super::inert::piece;
 use super::{Html, Table, classed, div, heading, list, p, page, section, small, strong, text};
 use crate::model::{ClaimStatement, ClausePair, Diff, Op, Relation};
 use crate::patterns::Patterns;
-use crate::report::claim::{DOUBT, NOTHING, departure, in_doubt, marked, said, sides};
+use crate::report::claim::{DOUBT, NOTHING, claimed, departure, in_doubt, marked, said, sides};
 use crate::report::compare::{Held, held, look_at, plain, summary};
 use crate::report::letters::{Letters, reasons, told};
 use crate::report::terminal::{change_lines, matters};
@@ -155,7 +155,7 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
         body.push(&p(&text(NOTHING)));
     }
     for (n, statement) in statements.iter().enumerate() {
-        let mut part = quoted(&text(&statement.text));
+        let mut part = quoted(&pieces(&claimed(statement)));
         part.push(&p(&strong(&words::sentence(&words::capital(said(
             statement,
         ))))));
@@ -164,18 +164,7 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
                 .span
                 .map_or_else(String::new, |s| format!(" ({})", view.place_words(s)));
             part.push(&p(&text(&format!("Clause {}{place}:", view.id(clause)))));
-            let words: Vec<Html> = marked(view, statement)
-                .iter()
-                .map(|(words, mark)| if *mark { strong(words) } else { text(words) })
-                .collect();
-            let mut clause = Html::new();
-            for (n, piece_of) in words.iter().enumerate() {
-                if n > 0 {
-                    clause.push(&piece(" "));
-                }
-                clause.push(piece_of);
-            }
-            part.push(&quoted(&clause));
+            part.push(&quoted(&pieces(&marked(view, statement))));
         }
         let findings = statement.findings.iter();
         part.push(&list(findings.map(|f| text(&departure(view, f)))));
@@ -193,6 +182,19 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
         ));
     }
     page(title, &body)
+}
+
+/// Words, the marked ones strong.
+fn pieces(words: &[(String, bool)]) -> Html {
+    let mut out = Html::new();
+    for (n, (words, mark)) in words.iter().enumerate() {
+        if n > 0 && !words.starts_with([',', '.', ';', ':', '?', '!']) {
+            out.push(&piece(" "));
+        }
+        let words = words.trim();
+        out.push(&if *mark { strong(words) } else { text(words) });
+    }
+    out
 }
 
 fn kicker(words: &str) -> Html {

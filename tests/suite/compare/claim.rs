@@ -195,3 +195,64 @@ fn the_word_that_gives_leave_is_marked_and_the_dispute_has_both_sides() {
     assert_eq!(said[0].verdict, ClaimVerdict::Beyond);
     assert!(said[0].readings.len() >= 2, "{:?}", said[0].readings);
 }
+
+/// The words that the findings rest on are marked in the claim, too.
+#[test]
+fn the_words_of_the_claim_are_marked() {
+    let (_, said) = judged(
+        "Your limitations say that only the builder, an A&P mechanic or, now and then, a repair station can sign the condition inspection.",
+    );
+    let marked: Vec<&str> = said
+        .iter()
+        .flat_map(|s| s.marks.iter().map(|m| m.of(&s.text)))
+        .collect();
+    assert_eq!(marked, ["only", "repair station"]);
+    let turns: Vec<Turn> = said
+        .iter()
+        .flat_map(|s| &s.findings)
+        .map(|f| f.turn)
+        .collect();
+    assert_eq!(turns, [Turn::KindAdded, Turn::OnlyAdded]);
+}
+
+/// Sentences that stand in no set: mechanisms, not items.
+#[test]
+fn claims_in_other_words_are_judged() {
+    for (words, expected) in [
+        (
+            "Aerobatics are fine in this airplane.",
+            "3 departs turns:negation",
+        ),
+        (
+            "Number 3 does not prohibit aerobatic flight.",
+            "3 departs turns:negation",
+        ),
+        (
+            "Nobody outside of the certificated builder and a rated mechanic gets to sign off the condition inspection.",
+            "6 departs adds:limiter",
+        ),
+        (
+            "It's the builder with the 65.104 certificate or an A&P, and that's it, who may do the condition inspection.",
+            "6 departs adds:limiter",
+        ),
+        (
+            "A rated repair station is out when it comes to the condition inspection.",
+            "6 beyond",
+        ),
+        ("May an LSRM do the condition inspection?", "6 beyond"),
+        (
+            "Number 5 says the inspection need not be recorded in the records.",
+            "5 departs turns:negation",
+        ),
+        (
+            "According to 4 it has to have a condition inspection every 24 calendar months.",
+            "4 departs turns:number",
+        ),
+        (
+            "My mechanic thinks that 6 lets a mechanic do the transponder check.",
+            "6 departs turns:term",
+        ),
+    ] {
+        assert_eq!(told(words), expected, "{words}");
+    }
+}

@@ -1,0 +1,118 @@
+//! The words of a claim behind what is found of it, for marking them beside the letter's.
+
+use super::claim_words::role_at;
+use super::words::{Role, role};
+use crate::model::{ClaimFinding, Span, Turn};
+use crate::patterns::inspector::{Meaning, kinds_of};
+use crate::patterns::{ClaimRole, Patterns, Token};
+
+struct Words<'t> {
+    text: &'t str,
+    tokens: Vec<Token>,
+    patterns: &'t Patterns,
+}
+
+impl Words<'_> {
+    fn span(&self, from: usize, to: usize) -> Option<Span> {
+        let (first, last) = (self.tokens.get(from)?, self.tokens.get(to.checked_sub(1)?)?);
+        Some(Span::new(first.span.start, last.span.end))
+    }
+
+    fn of_role(&self, role: ClaimRole) -> Vec<Span> {
+        let at = |n| role_at(&self.tokens, n, role, self.patterns).map(|(end, _)| (n, end));
+        let found = (0..self.tokens.len()).filter_map(at);
+        found.filter_map(|(from, to)| self.span(from, to)).collect()
+    }
+
+    fn words(&self, wanted: impl Fn(&str) -> bool) -> Vec<Span> {
+        let tokens = self.tokens.iter().map(|t| t.span);
+        tokens
+            .filter(|s| wanted(&s.of(self.text).to_lowercase()))
+            .collect()
+    }
+
+    fn limiters(&self) -> Vec<Span> {
+        let only =
+            self.words(|w| matches!(w, "only" | "solely" | "exclusively" | "alone" | "just"));
+        if only.is_empty() {
+            self.of_role(ClaimRole::Closes)
+        } else {
+            only
+        }
+    }
+
+    /// The words for the kind that a message names at its end.
+    fn kind(&self, message: &str) -> Vec<Span> {
+        let named = |meaning: &Meaning| {
+            let kinds = match meaning {
+                Meaning::Head(head) => kinds_of(Some(*head), &[]),
+                Meaning::Qualifier(said) => kinds_of(None, &[*said]),
+                _ => Vec::new(),
+            };
+            kinds.iter().any(|k| message.ends_with(k.title()))
+        };
+        let phrases = self.patterns.inspector.phrases.find(&self.tokens);
+        phrases
+            .filter(|(_, (_, meaning))| named(meaning))
+            .filter_map(|(at, _)| self.span(at.start, at.end))
+            .collect()
+    }
+
+    /// Words of the claim that a message repeats: between quotes, or behind "it says" or "it cites".
+    fn repeated(&self, message: &str) -> Vec<Span> {
+        let quoted = message
+            .split_once('«')
+            .and_then(|(_, rest)| rest.split_once('»'))
+            .map(|(words, _)| words);
+        let said = message
+            .strip_prefix("it says ")
+            .or_else(|| message.strip_prefix("it cites "))
+            .and_then(|rest| rest.split([',', ' ']).next());
+        let folded = self.text.to_ascii_lowercase();
+        [quoted, said]
+            .into_iter()
+            .flatten()
+            .filter_map(|words| {
+                let at = folded.find(&words.to_ascii_lowercase())?;
+                Some(Span::new(at, at + words.len()))
+            })
+            .collect()
+    }
+
+    fn behind(&self, finding: &ClaimFinding) -> Vec<Span> {
+        let modal = |wanted: Role| self.words(move |w| role(w) == wanted);
+        match finding.turn {
+            Turn::OnlyAdded => self.limiters(),
+            Turn::OnlyDropped => modal(Role::Leave),
+            Turn::MustForMay => modal(Role::Duty),
+            Turn::MayForMust => modal(Role::Leave),
+            Turn::KindAdded => self.kind(&finding.message),
+            Turn::KindDropped => Vec::new(),
+            Turn::Negation => {
+                self.words(|w| role(w) == Role::Negation || w.ends_with("n't") || w == "neither")
+            }
+            Turn::AnotherInspection => self.of_role(ClaimRole::OtherInspection),
+            Turn::Number | Turn::Interval | Turn::Citation | Turn::Condition => {
+                self.repeated(&finding.message)
+            }
+        }
+    }
+}
+
+/// Where the words of a statement stand that the findings rest on, in order, none in another.
+pub(super) fn marks(text: &str, findings: &[ClaimFinding], patterns: &Patterns) -> Vec<Span> {
+    let words = Words {
+        text,
+        tokens: patterns.lexicon.tokens(text),
+        patterns,
+    };
+    let mut all: Vec<Span> = findings.iter().flat_map(|f| words.behind(f)).collect();
+    all.sort_unstable_by_key(|s| (s.start, std::cmp::Reverse(s.end)));
+    let mut out: Vec<Span> = Vec::new();
+    for span in all {
+        if out.last().is_none_or(|last| last.end <= span.start) {
+            out.push(span);
+        }
+    }
+    out
+}
