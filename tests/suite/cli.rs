@@ -72,11 +72,9 @@ fn real_output_keeps_to_the_schema() {
     let schema = compiler.compile("report.json", &mut schemas).unwrap();
     for sample in samples() {
         let file = format!("samples/{}", sample["file"].as_str().unwrap());
-        for command in ["read", "who"] {
-            let report = json(&[command, &file, DAY]);
-            if let Err(error) = schemas.validate(&report, schema) {
-                panic!("{command} {file}: {error:#}");
-            }
+        let report = json(&["read", &file, DAY]);
+        if let Err(error) = schemas.validate(&report, schema) {
+            panic!("{file}: {error:#}");
         }
     }
     let facts = [
@@ -141,11 +139,13 @@ fn a_report_on_28_clauses_has_at_most_250_lines() {
         let output = whomay().args(arguments).output().unwrap();
         String::from_utf8(output.stdout).unwrap().lines().count()
     };
-    for sample in samples() {
+    for (n, sample) in samples().iter().enumerate() {
         let file = format!("samples/{}", sample["file"].as_str().unwrap());
         let usual = lines(&["read", &file, DAY]);
         assert!(usual <= 250, "{file}: {usual} lines");
-        assert!(lines(&["read", &file, DAY, "--full"]) > usual, "{file}");
+        if n % 4 == 0 {
+            assert!(lines(&["read", &file, DAY, "--full"]) > usual, "{file}");
+        }
     }
     whomay()
         .args(["read", LETTER, "--full", "--format=json"])

@@ -200,13 +200,20 @@ fn a_hostile_letter_is_inert_in_every_format() {
 
 #[test]
 fn the_short_form_has_quote_and_rule_in_under_fifteen_lines() {
-    for letter in samples() {
-        for holder in [
-            "mechanic",
-            "repair-station",
-            "light-sport-repairman-inspection",
-            "",
-        ] {
+    let holders = [
+        "mechanic",
+        "repair-station",
+        "light-sport-repairman-inspection",
+        "",
+    ];
+    // The first letter for all of them, every other for one: each run loads the whole program.
+    for (n, letter) in samples().into_iter().enumerate() {
+        let those = if n == 0 {
+            &holders[..]
+        } else {
+            &holders[n % 4..][..1]
+        };
+        for &holder in those {
             let mut arguments = vec!["who", letter.as_str(), DAY, "--short"];
             let told = format!("--holder={holder}");
             if !holder.is_empty() {

@@ -533,12 +533,15 @@ fn forgetting_a_scan_ends_its_worker() {
 #[test]
 fn a_connection_without_a_request_is_closed() {
     let page = Page::start();
-    for begun in ["", "GET /"] {
+    let begun = ["", "GET /"].map(|begun| {
         let mut stream = TcpStream::connect(&page.host).unwrap();
         stream.write_all(begun.as_bytes()).unwrap();
         stream
             .set_read_timeout(Some(Duration::from_secs(60)))
             .unwrap();
+        (begun, stream)
+    });
+    for (begun, mut stream) in begun {
         let mut answer = Vec::new();
         let ended = stream.read_to_end(&mut answer);
         assert!(ended.is_ok(), "{begun:?}: {ended:?}");
