@@ -10,6 +10,9 @@ use crate::patterns::{Patterns, Token};
 /// A heading is not longer than this many bytes.
 const LONGEST_HEADING: usize = 100;
 
+/// A line of so many bytes may go on in the next one.
+const FULL_LINE: usize = 56;
+
 /// For each line, whether it is a heading by its looks: capitals, or a few words on a line of
 /// their own, or the name of a phase.
 pub(super) fn headings(
@@ -23,15 +26,25 @@ pub(super) fn headings(
     // A letter typed in capitals throughout has no headings by its capitals.
     let shouting = capitals.iter().filter(|c| **c).count() * 2 > all.len() && all.len() > 3;
     let mut token = 0;
-    (0..all.len())
-        .map(|n| {
+    let mut headings: Vec<bool> = Vec::with_capacity(all.len());
+    for n in 0..all.len() {
+        let before = headings.last().copied().unwrap_or(false);
+        let heading = (|| {
             let line = all[n].span;
             while tokens.get(token).is_some_and(|t| t.span.start < line.start) {
                 token += 1;
             }
             let words = line.of(text);
-            let fresh =
-                all[n].blank_before || n == 0 || stops(all[n - 1].span.of(text)) || capitals[n - 1];
+            // A clause in capitals goes on over its lines, also behind a full stop or a semicolon.
+            let fresh = all[n].blank_before
+                || n == 0
+                || if capitals[n - 1] {
+                    let last = all[n - 1].span.of(text).trim();
+                    before || shouting || last.len() < FULL_LINE
+                } else {
+                    let last = all[n - 1].span.of(text);
+                    stops(last) && !last.trim_end().ends_with([';', ','])
+                };
             if !fresh || words.len() > LONGEST_HEADING || words.ends_with(['.', ';', ',']) {
                 return false;
             }
@@ -58,8 +71,10 @@ pub(super) fn headings(
                 && words.split_whitespace().count() <= 8
                 && words.ends_with(char::is_alphanumeric)
                 && !starts_with_label(words)
-        })
-        .collect()
+        })();
+        headings.push(heading);
+    }
+    headings
 }
 
 /// For each line, whether it is a numbered title of a few words above a numbered line.
