@@ -44,6 +44,7 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("state", state),
         ("state-by", state_by),
         ("join", join),
+        ("join-except", join_except),
         ("silent", silent),
         ("closes", closes),
         ("during", during),
@@ -575,6 +576,26 @@ fn join(given: &[Given<'_>]) -> Option<Value> {
     for g in given {
         all.extend_from_slice(statements(g)?);
     }
+    (all.len() <= 4).then_some(Value::Says(all))
+}
+
+/// `join-except STATEMENTS STATEMENTS`: "inspections may be performed by A, except that the
+/// 100-hour inspection shall be performed by B". What is excepted leaves the general statement.
+fn join_except(given: &[Given<'_>]) -> Option<Value> {
+    let general = statements(given.first()?)?;
+    let excepted = statements(given.get(1)?)?;
+    let taken = excepted.iter().fold(0, |all, s| all | s.inspections);
+    let named = insp::YEARLY | insp::HUNDRED;
+    if taken & !named != 0 {
+        return join(given);
+    }
+    let mut all = general.to_vec();
+    for says in &mut all {
+        if says.inspections & insp::ANY != 0 {
+            says.inspections = says.inspections & !insp::ANY | named & !taken;
+        }
+    }
+    all.extend_from_slice(excepted);
     (all.len() <= 4).then_some(Value::Says(all))
 }
 

@@ -21,7 +21,8 @@ pub(crate) struct Edge {
     pub(crate) category: Category,
     /// What it means.
     pub(crate) value: Value,
-    /// The phrases that it is made of, first analysis; empty for words.
+    /// The phrases that it is made of, first analysis, with the asides between them; empty for
+    /// words.
     pub(crate) children: Vec<u32>,
     /// The rule that made it.
     pub(crate) rule: Option<u32>,
@@ -35,6 +36,10 @@ struct Active {
     /// The active edge that it goes on from, and the phrase that it took.
     before: u32,
     took: u32,
+    /// What it took last is an aside, which is no part of the rule.
+    aside: bool,
+    /// It took an aside somewhere.
+    interrupted: bool,
 }
 
 const NONE: u32 = u32::MAX;
@@ -190,6 +195,35 @@ impl Parser<'_> {
             let category = edge.category;
             if let Some(id) = self.chart.hold(edge) {
                 self.advance(Symbol::Category(category), start, end, id, begun);
+                if Some(category) == self.rules.aside {
+                    self.interrupt(start, end, id);
+                }
+            }
+        }
+    }
+
+    /// An aside stands between two parts of a rule that allows it: "may, under these limitations,
+    /// be performed".
+    fn interrupt(&mut self, start: usize, end: usize, took: u32) {
+        let mut waiting: Vec<u32> = self.waiting[start].values().flatten().copied().collect();
+        waiting.sort_unstable();
+        waiting.dedup();
+        for before in waiting {
+            let active = self.actives[before as usize];
+            let node = self.rules.node(active.node);
+            if !node.interruptible {
+                continue;
+            }
+            let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
+            self.actives.push(Active {
+                before,
+                took,
+                aside: true,
+                interrupted: true,
+                ..active
+            });
+            for (symbol, _) in &node.next {
+                self.waiting[end].entry(*symbol).or_default().push(id);
             }
         }
     }
@@ -210,6 +244,8 @@ impl Parser<'_> {
                     start: narrow(start),
                     before: NONE,
                     took,
+                    aside: false,
+                    interrupted: false,
                 },
                 end,
                 begun,
@@ -228,6 +264,8 @@ impl Parser<'_> {
                         start: active.start,
                         before,
                         took,
+                        aside: false,
+                        interrupted: active.interrupted,
                     },
                     end,
                     begun,
@@ -250,14 +288,23 @@ impl Parser<'_> {
         if node.made.is_empty() {
             return;
         }
-        let mut children = vec![active.took];
+        let mut all = vec![active.took];
+        let mut parts = vec![active.took];
         let mut at = active.before;
         while at != NONE {
-            children.push(self.actives[at as usize].took);
-            at = self.actives[at as usize].before;
+            let before = self.actives[at as usize];
+            all.push(before.took);
+            if !before.aside {
+                parts.push(before.took);
+            }
+            at = before.before;
         }
-        children.reverse();
+        all.reverse();
+        parts.reverse();
         for made in &node.made {
+            if active.interrupted && !self.rules.may_be_interrupted(made.category) {
+                continue;
+            }
             let arguments: Vec<super::action::Given<'_>> = made
                 .arguments
                 .iter()
@@ -265,7 +312,7 @@ impl Parser<'_> {
                     Argument::Name(name) => super::action::Given::Name(name),
                     Argument::Place(None) => super::action::Given::Nothing,
                     Argument::Place(Some(n)) => {
-                        super::action::Given::Value(&self.chart.edges[children[*n] as usize].value)
+                        super::action::Given::Value(&self.chart.edges[parts[*n] as usize].value)
                     }
                 })
                 .collect();
@@ -273,7 +320,7 @@ impl Parser<'_> {
                 begun[active.start as usize].push(Todo {
                     category: made.category,
                     value,
-                    children: children.clone(),
+                    children: all.clone(),
                     rule: Some(made.rule),
                 });
             }

@@ -23,10 +23,14 @@ pub(crate) struct Lexemes {
     letters: Vec<u32>,
     /// Participles of doing an inspection.
     deeds: Vec<u32>,
+    /// Verbs of doing an inspection: "to perform".
+    verbs: Vec<u32>,
     /// Participles of making a rule or a program.
     developed: Vec<u32>,
     /// Nouns for an inspection.
     inspections: Vec<u32>,
+    /// Nouns for what a person holds.
+    certificates: Vec<u32>,
     cite: Category,
     label: Category,
     number: Category,
@@ -36,6 +40,7 @@ pub(crate) struct Lexemes {
     loose: Category,
     term: Category,
     only_at_end: Category,
+    noun: Category,
 }
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
@@ -74,8 +79,10 @@ impl Lexemes {
         let mut hard: FxHashMap<u32, Hard> = FxHashMap::default();
         let mut sensitive = Vec::new();
         let mut deeds: Vec<u32> = Vec::new();
+        let mut verbs: Vec<u32> = Vec::new();
         let mut developed: Vec<u32> = Vec::new();
         let mut inspections: Vec<u32> = Vec::new();
+        let mut certificates: Vec<u32> = Vec::new();
         for loaded in &patterns.grammar.words {
             let mut of_file = Vec::new();
             for class in &loaded.file.words {
@@ -85,8 +92,10 @@ impl Lexemes {
                 let hardness = match class.class.as_str() {
                     "DECIDES" | "PERSONWORD" => Hard::Decides,
                     "N" => Hard::Person,
-                    "VN" | "INSPECTED" | "DEVELOPED" | "INSPECTIONWORD" => {
+                    "VN" | "INSPECTED" | "DEVELOPED" | "INSPECTIONWORD" | "V" | "CERTWORD" => {
                         let list = match class.class.as_str() {
+                            "V" => &mut verbs,
+                            "CERTWORD" => &mut certificates,
                             "DEVELOPED" => &mut developed,
                             "INSPECTIONWORD" => &mut inspections,
                             _ => &mut deeds,
@@ -136,8 +145,10 @@ impl Lexemes {
             letters: sensitive.iter().map(|s| letters(s)).collect(),
             sensitive,
             deeds,
+            verbs,
             developed,
             inspections,
+            certificates,
             cite: rules.category("CITE"),
             label: rules.category("LABEL"),
             number: rules.category("NUMBER"),
@@ -147,6 +158,7 @@ impl Lexemes {
             loose: rules.category("LOOSE"),
             term: rules.category("TERM"),
             only_at_end: rules.category("ONLYEND"),
+            noun: rules.category("N"),
         })
     }
 
@@ -244,6 +256,30 @@ impl Lexemes {
             .filter(|&at| special[at].is_none() && words[at] == 0)
             .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
             .collect();
+        // "A & P": the signs of a name of persons are no open words, whatever each is alone
+        let mut named = vec![false; n];
+        for (end, found) in terminals.iter().enumerate() {
+            for t in found
+                .iter()
+                .filter(|t| t.category == self.noun && t.value.names_who_could())
+            {
+                let start = usize::from(t.start);
+                if end > start + 1 {
+                    named[start..end].iter_mut().for_each(|n| *n = true);
+                }
+            }
+        }
+        let hard: Vec<Option<Hard>> = hard
+            .into_iter()
+            .zip(named)
+            .map(|(hard, named)| {
+                if named {
+                    hard.or(Some(Hard::Person))
+                } else {
+                    hard
+                }
+            })
+            .collect();
         let open = self.reaches(text, &row, &special, &hard, &suspects);
         Sentence {
             tokens: pieces,
@@ -264,32 +300,45 @@ impl Lexemes {
         patterns: &Patterns,
     ) -> Vec<Vec<u32>> {
         let named = rules.known("TERMN");
+        let heads = rules.known("TERMHEAD");
+        let is = |k: usize, words: &[&str]| {
+            tokens
+                .get(k)
+                .is_some_and(|t| words.iter().any(|w| t.is(text, w)))
+        };
+        let quote = |k: usize| is(k, &["\"", "“", "”"]);
         let mut out: Vec<Vec<u32>> = Vec::new();
+        let mut take = |from: usize, end: usize| {
+            let words: Vec<u32> = tokens[from..end].iter().map(|t| t.word).collect();
+            if !words.contains(&0) && !out.contains(&words) {
+                out.push(words);
+            }
+        };
         for at in 0..tokens.len() {
-            let known = patterns
-                .grammar
-                .phrases
-                .all_at(tokens, at)
-                .filter(|(_, meanings)| {
-                    meanings
-                        .iter()
-                        .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == named)
-                });
-            for (end, _) in known {
-                let is = |k: usize, words: &[&str]| {
-                    tokens
-                        .get(k)
-                        .is_some_and(|t| words.iter().any(|w| t.is(text, w)))
+            for (end, meanings) in patterns.grammar.phrases.all_at(tokens, at) {
+                let has = |category: Option<Category>| {
+                    category.is_some()
+                        && meanings
+                            .iter()
+                            .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == category)
                 };
-                let quoted = is(end, &["\"", "”"]);
                 let defined = is(end, &["means"])
                     || is(end, &["is", "are"])
                         && is(end + 1, &["a", "an", "any", "one", "either", "the", "("])
-                    || is(end, &["shall"]) && is(end + 1, &["mean"]);
-                if quoted || defined {
-                    let words: Vec<u32> = tokens[at..end].iter().map(|t| t.word).collect();
-                    if !out.contains(&words) {
-                        out.push(words);
+                    || is(end, &["shall"]) && is(end + 1, &["mean"])
+                    || is(end, &[":"]) && (at == 0 || is(at - 1, &[".", ")", ";"]));
+                if has(named) && (quote(end) || defined) {
+                    take(at, end);
+                }
+                // any other name of a person or a party that stands in quotation marks
+                if has(heads) && quote(end) {
+                    let from = (at.saturating_sub(LONGEST_TERM)..at)
+                        .rev()
+                        .take_while(|&k| tokens[k].kind == TokenKind::Word)
+                        .last()
+                        .unwrap_or(at);
+                    if from > 0 && quote(from - 1) && from < at {
+                        take(from, end);
                     }
                 }
             }
@@ -429,7 +478,7 @@ impl Lexemes {
             }
             match hard[at] {
                 Some(Hard::Decides) => return false,
-                Some(Hard::Person) => return false,
+                Some(Hard::Person) => return loose,
                 _ => {}
             }
             let w = word(at);
@@ -456,11 +505,25 @@ impl Lexemes {
                     );
                 return thing || known;
             }
+            // "to perform the inspection" is a deed, and no part of a phrase about something else
+            let to_do = |at: usize| {
+                at + 1 < n && w == "to" && self.verbs.contains(&row[at + 1].word) && {
+                    let reach = (at + 2..n.min(at + 7))
+                        .take_while(|&k| !matches!(word(k).as_str(), "," | ";" | ":" | "."));
+                    reach
+                        .map(|k| row[k].word)
+                        .any(|k| self.inspections.contains(&k))
+                }
+            };
+            if loose && to_do(at) {
+                return false;
+            }
             if loose {
                 // In a sentence about something else no list of persons can go on; but a noun for
                 // an inspection is read as one, so that a rule can keep it from standing beside
                 // persons.
-                return !self.inspections.contains(&row[at].word);
+                return !self.inspections.contains(&row[at].word)
+                    && !self.certificates.contains(&row[at].word);
             }
             // what follows "or" has to be known: it may go on with the list of persons
             let before = behind[at];
@@ -641,6 +704,9 @@ fn follows_label(last: &str, label: &str) -> bool {
         _ => false,
     }
 }
+
+/// Words before the head of the longest term that a letter defines.
+const LONGEST_TERM: usize = 3;
 
 /// Words and marks of the longest quotation; an entry of a logbook has a hundred.
 const LONGEST_QUOTATION: usize = 500;

@@ -103,6 +103,14 @@ impl Grammar {
                     .map_err(|e| format!("{}.toml: {e}", loaded.id))?;
             }
         }
+        let within = patterns
+            .grammar
+            .rules
+            .iter()
+            .flat_map(|f| &f.file.asides_in);
+        let within = within.map(|name| rules.category(name)).collect();
+        let aside = rules.category("ASIDE");
+        rules.interrupt(aside, within);
         let open = rules.category("OPEN");
         rules.close(open);
         let loose = rules.category("LOOSE");
@@ -456,6 +464,12 @@ impl Grammar {
                     |p: &std::ops::Range<usize>| list.start <= p.start && p.end <= list.end;
                 persons.iter().filter(|(place, _)| within(place)).count() > 1
             });
+        // Somebody behind the list may be its last one, of whom a word was not understood.
+        if let Some(list) = &listed
+            && persons.iter().any(|(place, _)| place.start >= list.end)
+        {
+            return Vec::new();
+        }
         let mut out: Vec<value::Named> = Vec::new();
         for (place, persons) in &persons {
             let beside =
@@ -581,7 +595,8 @@ impl Grammar {
             // "Limitation 8 does not shut out others" goes on with another clause.
             return has(&[self.refers]) && has(&self.others)
                 || has(&self.sign_off) && has(&self.anyone)
-                || has(&self.listed);
+                || has(&self.listed)
+                || has(&[self.interval]) && self.names_who_could(sentence);
         }
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();
@@ -602,6 +617,16 @@ impl Grammar {
                         || word(k + 1) == "part"))
         });
         has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
+    }
+
+    /// Whether a sentence names a mechanic, a repairman, a builder or a repair station: "each 12
+    /// calendar months the aircraft shall be …ed by a mechanic" may be the inspection in other words.
+    fn names_who_could(&self, sentence: &Sentence) -> bool {
+        sentence
+            .terminals
+            .iter()
+            .flatten()
+            .any(|t| t.value.names_who_could())
     }
 
     /// Whether each noun for an inspection says which it is.
@@ -766,10 +791,12 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .iter()
             .filter(|s| s.persons.flags & flag::CONDITION != 0)
             .count();
+        // a condition whose kind is known says more than one of which only the words are known
+        let other = value::ask(crate::model::InspectorConditionKind::Other);
         let asked: u32 = all
             .iter()
             .flat_map(|s| &s.persons.named)
-            .map(|n| n.asks.count_ones())
+            .map(|n| 2 * n.asks.count_ones() - u32::from(n.asks & other != 0))
             .sum();
         (known, std::cmp::Reverse(conditions), asked)
     };

@@ -59,6 +59,8 @@ pub(crate) struct Node {
     pub(crate) next: Vec<(Symbol, u32)>,
     /// What is complete here.
     pub(crate) made: Vec<Made>,
+    /// A rule that goes on from here may hold an aside.
+    pub(crate) interruptible: bool,
 }
 
 /// All rules.
@@ -72,6 +74,10 @@ pub(crate) struct Rules {
     begins: FxHashMap<Category, Vec<Category>>,
     /// The file of each rule.
     pub(crate) files: Vec<usize>,
+    /// The category of asides.
+    pub(crate) aside: Option<Category>,
+    /// Categories that an aside may stand in, between any two of their parts.
+    interruptible: Vec<Category>,
 }
 
 impl Rules {
@@ -130,6 +136,27 @@ impl Rules {
             at += 1;
         }
         self.begins.insert(category, all);
+    }
+
+    /// Lets the phrases of category `aside` stand between any two parts of the phrases `within`,
+    /// when all rules are there.
+    pub(crate) fn interrupt(&mut self, aside: Category, within: Vec<Category>) {
+        self.aside = Some(aside);
+        self.interruptible = within;
+        // Nodes come after those that lead to them.
+        for at in (0..self.nodes.len()).rev() {
+            let node = &self.nodes[at];
+            let leads = node.next.iter().any(|&(_, to)| {
+                let to = &self.nodes[to as usize];
+                to.interruptible || to.made.iter().any(|m| self.may_be_interrupted(m.category))
+            });
+            self.nodes[at].interruptible = leads;
+        }
+    }
+
+    /// Whether an aside may stand between two parts of a phrase of this category.
+    pub(crate) fn may_be_interrupted(&self, category: Category) -> bool {
+        self.interruptible.contains(&category)
     }
 
     /// Where a symbol leads from a node.

@@ -361,3 +361,13 @@ pub(crate) enum Value {
     /// Statements.
     Says(Vec<Says>),
 }
+
+impl Value {
+    /// Whether it is a noun for a mechanic, a repairman, a builder or a repair station.
+    pub(crate) fn names_who_could(&self) -> bool {
+        matches!(self, Self::Nouns(nouns) if nouns.iter().any(|(head, _)| matches!(
+            head,
+            Head::Mechanic | Head::Repairman | Head::Station | Head::Builder
+        )))
+    }
+}

@@ -32,6 +32,9 @@ pattern_file! {
     RuleFile, hit: Example, miss: Example, {
         /// Rules; see `src/grammar/rules.rs`.
         rules: Vec<String>,
+        /// Categories of phrases between whose parts an aside (category `ASIDE`) may stand.
+        #[serde(default)]
+        asides_in: Vec<String>,
     }
 }
 

@@ -7,6 +7,7 @@ mod cli;
 mod compare;
 mod docx;
 mod flaws;
+mod grammar;
 mod html;
 mod law_words;
 mod modality;

@@ -1,0 +1,207 @@
+//! Mechanisms of the grammar, each with clauses that it reads and clauses that stay in doubt.
+//!
+//! The sentences are made for these tests; what they must mean is plain English (common practice,
+//! no source).
+
+use whomay::model::{Form, Inspection};
+use whomay::patterns::Patterns;
+use whomay::understand::{Context, passage};
+
+/// What a clause comes to: "closed mechanic repair-station", "doubt", "nothing".
+fn read(text: &str, patterns: &Patterns) -> String {
+    let found = passage(text, Context::default(), patterns).inspectors;
+    if found.iter().any(|r| r.doubt.is_some()) {
+        return "doubt".into();
+    }
+    let mut out: Vec<String> = Vec::new();
+    for rule in found {
+        if rule.inspection == Inspection::Other {
+            continue;
+        }
+        let form = match rule.form {
+            Form::Closed => "closed",
+            Form::Open => "open",
+            Form::None => "none",
+        };
+        let mut words: Vec<&str> = rule.named.iter().map(|n| n.kind.name()).collect();
+        words.sort_unstable();
+        words.dedup();
+        let mut shut: Vec<String> = rule
+            .excluded
+            .iter()
+            .map(|n| format!("not-{}", n.kind.name()))
+            .collect();
+        shut.sort_unstable();
+        let words: Vec<String> = words.into_iter().map(str::to_owned).chain(shut).collect();
+        out.push(format!("{form} {}", words.join(" ")).trim().to_owned());
+    }
+    if out.is_empty() {
+        return "nothing".into();
+    }
+    out.join("; ")
+}
+
+fn all(cases: &[(&str, &str)]) {
+    let patterns = Patterns::embedded().unwrap();
+    let wrong: Vec<String> = cases
+        .iter()
+        .filter_map(|(text, wanted)| {
+            let found = read(text, &patterns);
+            (found != *wanted).then(|| format!("{text}\n  {found} instead of {wanted}"))
+        })
+        .collect();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// An aside that says nothing may stand between any two parts of a statement; a condition, or an
+/// aside with a person in it, may not be lost.
+#[test]
+fn asides_stand_anywhere_and_conditions_are_no_asides() {
+    all(&[
+        (
+            "The condition inspection may, under the terms of this letter, be performed by a mechanic.",
+            "open mechanic",
+        ),
+        (
+            "The condition inspection shall, at the end of each period, be performed, if at all, only by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic may, wherever the aircraft is based, perform the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "The condition inspection may, with the builder's mother looking on, be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The condition inspection may, gribbling the frobs, be performed by a mechanic.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// Who gives a right to whom to do what: in every order of the words.
+#[test]
+fn rights_are_read_in_every_order() {
+    all(&[
+        (
+            "There is extended to a mechanic the privilege of performing the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "In a mechanic is vested the sole authority to perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "This letter restricts to a mechanic the performance of the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "This office has no objection to a mechanic performing the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "This office recognizes nobody but a mechanic as entitled to perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "This office has no opinion on a mechanic performing the condition inspection.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// Whoever performs it must be one of these.
+#[test]
+fn the_person_who_performs_it_is_told_with_who_and_anyone() {
+    all(&[
+        (
+            "Anyone who performs the condition inspection must be a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "Any person who signs off the condition inspection must hold a mechanic certificate.",
+            "closed mechanic",
+        ),
+        (
+            "The person who performs the condition inspection must have good light at hand.",
+            "nothing",
+        ),
+        (
+            "The person who performs the condition inspection must have a mechanic's gribble.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// A person is no part of an open phrase, and a deed is none either.
+#[test]
+fn open_phrases_swallow_nobody_and_no_deed() {
+    all(&[
+        (
+            "A repair station rated for the aircraft and an A & P may perform the condition inspection.",
+            "open mechanic repair-station",
+        ),
+        (
+            "The owner may call on a frobnicator to perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "Once each 12 calendar months this aircraft shall be gribbled by a mechanic.",
+            "doubt",
+        ),
+        (
+            "Each 12 calendar months this aircraft shall be gone over by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "Before each flight the pilot shall inspect the aircraft; this does not replace the condition inspection.",
+            "nothing",
+        ),
+    ]);
+}
+
+/// What a letter calls a term is that term; what it says of one inspection leaves the general rule.
+#[test]
+fn terms_and_exceptions_hold_where_the_letter_puts_them() {
+    all(&[
+        (
+            "In this letter the \"yearly certifier\" means a mechanic. Only the yearly certifier may perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The inspections required by these limitations may be performed by a mechanic, except that the 100-hour inspection shall be performed by a repair station.",
+            "open mechanic; closed repair-station",
+        ),
+        (
+            "As to the 100-hour inspection, it may be performed by a repair station.",
+            "open repair-station",
+        ),
+    ]);
+}
+
+/// A clause in capitals within a letter of small letters goes on over its lines, behind a semicolon
+/// too: no line of it is a heading.
+#[test]
+fn a_clause_in_capitals_is_one_clause() {
+    let patterns = Patterns::embedded().unwrap();
+    let text = "6. The pilot in command shall hold a pilot certificate.\n\n\
+        7. THE YEARLY CONDITION INSPECTION IS TO BE MADE BY AN AIRFRAME AND POWERPLANT MECHANIC;\n   \
+        OR THE BUILDER WHO HOLDS THE REPAIRMAN CERTIFICATE FOR THIS AIRCRAFT.\n\n\
+        8. No person may operate this aircraft for hire.\n";
+    let letter = whomay::understand(&whomay::model::Text::verbatim(text), &patterns);
+    let clause = letter.clauses.iter().find(|c| c.id == "7").unwrap();
+    assert!(
+        clause.span.of(text).contains("OR THE BUILDER"),
+        "{clause:?}"
+    );
+    assert!(
+        letter
+            .inspectors
+            .iter()
+            .all(|r| r.doubt.is_some() || r.named.len() == 2),
+        "{:?}",
+        letter.inspectors
+    );
+}
