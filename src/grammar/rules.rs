@@ -70,6 +70,8 @@ pub(crate) struct Rules {
     numbers: FxHashMap<String, Category>,
     nodes: Vec<Node>,
     edges: FxHashMap<(u32, Symbol), u32>,
+    /// The symbol of each name on a right side that was met.
+    symbols: FxHashMap<String, Symbol>,
     /// For each category, the categories that can begin with it, itself among them.
     begins: FxHashMap<Category, Vec<Category>>,
     /// The file of each rule.
@@ -222,14 +224,20 @@ impl Rules {
     }
 
     fn follow(&mut self, node: u32, name: &str, lexicon: &Lexicon) -> Result<u32, String> {
-        let is_category = name.starts_with(|c: char| c.is_ascii_uppercase());
-        let symbol = if is_category {
-            Symbol::Category(self.category(name))
+        let symbol = if let Some(&symbol) = self.symbols.get(name) {
+            symbol
         } else {
-            match lexicon.number(name) {
-                0 => return Err(format!("the word «{name}» stands in no file of words")),
-                word => Symbol::Word(word),
-            }
+            let is_category = name.starts_with(|c: char| c.is_ascii_uppercase());
+            let symbol = if is_category {
+                Symbol::Category(self.category(name))
+            } else {
+                match lexicon.number(name) {
+                    0 => return Err(format!("the word «{name}» stands in no file of words")),
+                    word => Symbol::Word(word),
+                }
+            };
+            self.symbols.insert(name.to_owned(), symbol);
+            symbol
         };
         if let Some(to) = self.step(node, symbol) {
             return Ok(to);
