@@ -205,15 +205,25 @@ impl Parser<'_> {
     /// An aside stands between two parts of a rule that allows it: "may, under these limitations,
     /// be performed".
     fn interrupt(&mut self, start: usize, end: usize, took: u32) {
-        let mut waiting: Vec<u32> = self.waiting[start].values().flatten().copied().collect();
+        let mut waiting: Vec<u32> = self.waiting[start]
+            .values()
+            .flatten()
+            .copied()
+            .filter(|&id| {
+                self.rules
+                    .node(self.actives[id as usize].node)
+                    .interruptible
+            })
+            .collect();
         waiting.sort_unstable();
         waiting.dedup();
         for before in waiting {
+            if self.actives.len() >= MOST_EDGES * 4 {
+                self.chart.overflow = true;
+                return;
+            }
             let active = self.actives[before as usize];
             let node = self.rules.node(active.node);
-            if !node.interruptible {
-                continue;
-            }
             let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
             self.actives.push(Active {
                 before,

@@ -15,44 +15,54 @@ use crate::patterns::{Patterns, Token, TokenKind};
 pub(crate) struct Lexemes {
     /// By file and class.
     classes: Vec<Vec<(Category, Value)>>,
-    /// Hardness of words: see [`Hard`].
-    hard: FxHashMap<u32, Hard>,
+    /// What matters of a word to open phrases: see [`mark`].
+    pub(super) marks: FxHashMap<u32, u8>,
     /// Words that a misread word may have been, in lower case.
     sensitive: Vec<String>,
     /// The letters of each of them; see [`letters`].
     letters: Vec<u32>,
-    /// Participles of doing an inspection.
-    deeds: Vec<u32>,
-    /// Verbs of doing an inspection: "to perform".
-    verbs: Vec<u32>,
-    /// Participles of making a rule or a program.
-    developed: Vec<u32>,
-    /// Nouns for an inspection.
-    inspections: Vec<u32>,
-    /// Nouns for what a person holds.
-    certificates: Vec<u32>,
-    cite: Category,
+    pub(super) cite: Category,
     label: Category,
     number: Category,
-    quote: Category,
+    pub(super) quote: Category,
     blank: Category,
-    open: Category,
-    loose: Category,
+    pub(super) open: Category,
+    pub(super) loose: Category,
     term: Category,
     only_at_end: Category,
-    noun: Category,
+    pub(super) noun: Category,
 }
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
-type Special = Option<(Category, Value)>;
+pub(super) type Special = Option<(Category, Value)>;
 
-/// How a word keeps open phrases from running over it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Hard {
-    /// Names or points at a person.
-    Person,
-    /// Decides: a modal, a negation, a limit, an act.
-    Decides,
+/// What matters of a word to open phrases; a bit each.
+pub(super) mod mark {
+    /// It decides: a modal, a negation, a limit, a person.
+    pub(crate) const DECIDES: u8 = 1;
+    /// A participle of doing an inspection.
+    pub(crate) const DEED: u8 = 2;
+    /// A verb of doing an inspection: "to perform".
+    pub(crate) const VERB: u8 = 4;
+    /// A participle of making a rule or a program.
+    pub(crate) const DEVELOPED: u8 = 8;
+    /// A noun for an inspection.
+    pub(crate) const INSPECTION: u8 = 16;
+    /// A noun for what a person holds.
+    pub(crate) const CERTIFICATE: u8 = 32;
+
+    /// The mark that the words of a class bear.
+    pub(super) fn of_class(class: &str) -> u8 {
+        match class {
+            "DECIDES" | "PERSONWORD" => DECIDES,
+            "VN" | "INSPECTED" => DEED,
+            "V" => VERB,
+            "DEVELOPED" => DEVELOPED,
+            "INSPECTIONWORD" => INSPECTION,
+            "CERTWORD" => CERTIFICATE,
+            _ => 0,
+        }
+    }
 }
 
 /// A sentence of a clause, as the parser takes it.
@@ -63,8 +73,10 @@ pub(crate) struct Sentence {
     pub(crate) words: Vec<u32>,
     /// Phrases by the word after their last.
     pub(crate) terminals: Vec<Vec<Terminal>>,
-    /// How far open words reach from each word.
-    pub(crate) open: Vec<(Category, Vec<u16>)>,
+    /// The first token of each word; that of a citation or a label is no word.
+    pub(super) row: Vec<Token>,
+    /// What is no plain word.
+    pub(super) special: Vec<Special>,
     /// Unknown words that may be a misread word that decides.
     pub(crate) suspects: Vec<usize>,
 }
@@ -76,63 +88,29 @@ impl Lexemes {
     /// A sentence that says which meaning is none.
     pub(crate) fn new(rules: &mut Rules, patterns: &Patterns) -> Result<Self, String> {
         let mut classes = Vec::new();
-        let mut hard: FxHashMap<u32, Hard> = FxHashMap::default();
+        let mut marks: FxHashMap<u32, u8> = FxHashMap::default();
         let mut sensitive = Vec::new();
-        let mut deeds: Vec<u32> = Vec::new();
-        let mut verbs: Vec<u32> = Vec::new();
-        let mut developed: Vec<u32> = Vec::new();
-        let mut inspections: Vec<u32> = Vec::new();
-        let mut certificates: Vec<u32> = Vec::new();
         for loaded in &patterns.grammar.words {
             let mut of_file = Vec::new();
             for class in &loaded.file.words {
                 let value = meaning(&class.means)
                     .ok_or_else(|| format!("{}: «{}» is no meaning", loaded.id, class.means))?;
                 of_file.push((rules.category(&class.class), value));
-                let hardness = match class.class.as_str() {
-                    "DECIDES" | "PERSONWORD" => Hard::Decides,
-                    "N" => Hard::Person,
-                    "VN" | "INSPECTED" | "DEVELOPED" | "INSPECTIONWORD" | "V" | "CERTWORD" => {
-                        let list = match class.class.as_str() {
-                            "V" => &mut verbs,
-                            "CERTWORD" => &mut certificates,
-                            "DEVELOPED" => &mut developed,
-                            "INSPECTIONWORD" => &mut inspections,
-                            _ => &mut deeds,
-                        };
-                        list.extend(
-                            class
-                                .any
-                                .iter()
-                                .flat_map(|p| p.split([' ', '|']))
-                                .map(|w| patterns.lexicon.number(w))
-                                .filter(|n| *n != 0),
-                        );
-                        continue;
-                    }
-                    "SENSITIVE" => {
-                        sensitive.extend(
-                            class
-                                .any
-                                .iter()
-                                .flat_map(|p| p.split([' ', '|']))
-                                .map(str::to_owned),
-                        );
-                        continue;
-                    }
-                    _ => continue,
-                };
-                for word in class.any.iter().flat_map(|p| p.split([' ', '|'])) {
+                let words = || class.any.iter().flat_map(|p| p.split([' ', '|']));
+                let bit = mark::of_class(&class.class);
+                for word in words().filter(|_| bit != 0) {
                     let number = patterns.lexicon.number(word);
                     if number == 0 || word.contains(['[', ']', '(', ')']) {
                         continue;
                     }
-                    if hardness == Hard::Decides {
-                        hard.insert(number, Hard::Decides);
-                        if word.len() >= 3 && word.chars().all(char::is_alphabetic) {
-                            sensitive.push(word.to_ascii_lowercase());
-                        }
+                    *marks.entry(number).or_default() |= bit;
+                    let letters = word.chars().all(char::is_alphabetic);
+                    if bit == mark::DECIDES && word.len() >= 3 && letters {
+                        sensitive.push(word.to_ascii_lowercase());
                     }
+                }
+                if class.class == "SENSITIVE" {
+                    sensitive.extend(words().map(str::to_owned));
                 }
             }
             classes.push(of_file);
@@ -141,14 +119,9 @@ impl Lexemes {
         sensitive.dedup();
         Ok(Self {
             classes,
-            hard,
+            marks,
             letters: sensitive.iter().map(|s| letters(s)).collect(),
             sensitive,
-            deeds,
-            verbs,
-            developed,
-            inspections,
-            certificates,
             cite: rules.category("CITE"),
             label: rules.category("LABEL"),
             number: rules.category("NUMBER"),
@@ -177,7 +150,6 @@ impl Lexemes {
             patterns,
         } = *around;
         let (pieces, special) = self.pieces(text, tokens, range, citations, labels);
-        let n = pieces.len();
         let row: Vec<Token> = pieces
             .iter()
             .zip(&special)
@@ -190,7 +162,39 @@ impl Lexemes {
             })
             .collect();
         let words: Vec<u32> = row.iter().map(|t| t.word).collect();
-        let mut terminals: Vec<Vec<Terminal>> = (0..=n).map(|_| Vec::new()).collect();
+        let suspects: Vec<usize> = (0..row.len())
+            .filter(|&at| special[at].is_none() && words[at] == 0)
+            .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
+            .collect();
+        let terminals = self.terminals(text, &row, &special, terms, patterns);
+        Sentence {
+            tokens: pieces,
+            words,
+            terminals,
+            row,
+            special,
+            suspects,
+        }
+    }
+
+    /// The phrases that the files of words know, by the word after their last.
+    fn terminals(
+        &self,
+        text: &str,
+        row: &[Token],
+        special: &[Special],
+        terms: &[Vec<u32>],
+        patterns: &Patterns,
+    ) -> Vec<Vec<Terminal>> {
+        let words: Vec<u32> = row.iter().map(|t| t.word).collect();
+        let mut terminals: Vec<Vec<Terminal>> = (0..=row.len()).map(|_| Vec::new()).collect();
+        let mut push = |start: usize, end: usize, category: Category, value: &Value| {
+            terminals[end].push(Terminal {
+                start: narrow(start),
+                category,
+                value: value.clone(),
+            });
+        };
         let mut within_term = 0;
         for (at, special) in special.iter().enumerate() {
             if at < within_term {
@@ -199,30 +203,18 @@ impl Lexemes {
             // a term that the letter defines is nothing but that term
             if let Some(term) = terms.iter().find(|t| words[at..].starts_with(t)) {
                 within_term = at + term.len();
-                terminals[within_term].push(Terminal {
-                    start: narrow(at),
-                    category: self.term,
-                    value: Value::Unit,
-                });
+                push(at, within_term, self.term, &Value::Unit);
                 continue;
             }
             if let Some((category, value)) = special {
-                terminals[at + 1].push(Terminal {
-                    start: narrow(at),
-                    category: *category,
-                    value: value.clone(),
-                });
+                push(at, at + 1, *category, value);
                 continue;
             }
             let short = row[at].span.of(text);
             if row[at].kind == TokenKind::Number
                 || short.len() == 1 && short.as_bytes()[0].is_ascii_alphabetic()
             {
-                terminals[at + 1].push(Terminal {
-                    start: narrow(at),
-                    category: self.number,
-                    value: Value::Unit,
-                });
+                push(at, at + 1, self.number, &Value::Unit);
             }
             // "by A only", at the end of its clause: a limit on A, and not on what follows
             let next = row.get(at + 1).map_or(".", |t| t.span.of(text));
@@ -231,63 +223,16 @@ impl Lexemes {
                 "only" | "solely" | "exclusively"
             ) && matches!(next, "." | ";" | "," | ")" | ":")
             {
-                terminals[at + 1].push(Terminal {
-                    start: narrow(at),
-                    category: self.only_at_end,
-                    value: Value::Unit,
-                });
+                push(at, at + 1, self.only_at_end, &Value::Unit);
             }
-            for (end, meanings) in patterns.grammar.phrases.all_at(&row, at) {
+            for (end, meanings) in patterns.grammar.phrases.all_at(row, at) {
                 for &(file, class) in meanings {
                     let (category, value) = &self.classes[file as usize][class as usize];
-                    terminals[end].push(Terminal {
-                        start: narrow(at),
-                        category: *category,
-                        value: value.clone(),
-                    });
+                    push(at, end, *category, value);
                 }
             }
         }
-        let hard: Vec<Option<Hard>> = row
-            .iter()
-            .map(|t| self.hard.get(&t.word).copied())
-            .collect();
-        let suspects: Vec<usize> = (0..n)
-            .filter(|&at| special[at].is_none() && words[at] == 0)
-            .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
-            .collect();
-        // "A & P": the signs of a name of persons are no open words, whatever each is alone
-        let mut named = vec![false; n];
-        for (end, found) in terminals.iter().enumerate() {
-            for t in found
-                .iter()
-                .filter(|t| t.category == self.noun && t.value.names_who_could())
-            {
-                let start = usize::from(t.start);
-                if end > start + 1 {
-                    named[start..end].iter_mut().for_each(|n| *n = true);
-                }
-            }
-        }
-        let hard: Vec<Option<Hard>> = hard
-            .into_iter()
-            .zip(named)
-            .map(|(hard, named)| {
-                if named {
-                    hard.or(Some(Hard::Person))
-                } else {
-                    hard
-                }
-            })
-            .collect();
-        let open = self.reaches(text, &row, &special, &hard, &suspects);
-        Sentence {
-            tokens: pieces,
-            words,
-            terminals,
-            open,
-            suspects,
-        }
+        terminals
     }
 
     /// The terms that a text defines: in quotation marks, or "an X is …" where the files of words
@@ -448,109 +393,6 @@ impl Lexemes {
         None
     }
 
-    /// How far open words reach from each place, without and with persons.
-    fn reaches(
-        &self,
-        text: &str,
-        row: &[Token],
-        special: &[Special],
-        hard: &[Option<Hard>],
-        suspects: &[usize],
-    ) -> Vec<(Category, Vec<u16>)> {
-        let n = row.len();
-        let word = |at: usize| row[at].span.of(text).to_ascii_lowercase();
-        let coordinates = |at: usize| matches!(word(at).as_str(), "or" | "and" | "/" | "&");
-        // Where the articles before each word begin.
-        let mut behind: Vec<usize> = (0..n).collect();
-        for at in 1..n {
-            if matches!(word(at - 1).as_str(), "a" | "an" | "the" | "any") {
-                behind[at] = behind[at - 1];
-            }
-        }
-        let bears = |at: usize, loose: bool| {
-            if let Some((category, value)) = &special[at] {
-                // a rule about persons may say who is meant
-                let about_persons = *value != Value::Features(f::ELSEWHERE);
-                return *category == self.cite && !about_persons || *category == self.quote;
-            }
-            if suspects.binary_search(&at).is_ok() {
-                return false;
-            }
-            match hard[at] {
-                Some(Hard::Decides) => return false,
-                Some(Hard::Person) => return loose,
-                _ => {}
-            }
-            let w = word(at);
-            if matches!(w.as_str(), ";" | ":" | "(" | ")" | "|" | "[" | "]") {
-                return false;
-            }
-            // "by" names an agent, unless a rule or a thing follows
-            // "being completed by A": an act with its agent is no open phrase
-            if at + 1 < n
-                && word(at + 1) == "by"
-                && (self.deeds.contains(&row[at].word)
-                    || !loose && self.developed.contains(&row[at].word))
-            {
-                return false;
-            }
-            if w == "by" && !loose {
-                let thing = special
-                    .get(at + 1)
-                    .is_some_and(|s| s.as_ref().is_some_and(|(c, _)| *c == self.cite));
-                let known = at + 1 < n
-                    && matches!(
-                        word(at + 1).as_str(),
-                        "these" | "this" | "section" | "part" | "regulation" | "reference"
-                    );
-                return thing || known;
-            }
-            // "to perform the inspection" is a deed, and no part of a phrase about something else
-            let to_do = |at: usize| {
-                at + 1 < n && w == "to" && self.verbs.contains(&row[at + 1].word) && {
-                    let reach = (at + 2..n.min(at + 7))
-                        .take_while(|&k| !matches!(word(k).as_str(), "," | ";" | ":" | "."));
-                    reach
-                        .map(|k| row[k].word)
-                        .any(|k| self.inspections.contains(&k))
-                }
-            };
-            if loose && to_do(at) {
-                return false;
-            }
-            if loose {
-                // In a sentence about something else no list of persons can go on; but a noun for
-                // an inspection is read as one, so that a rule can keep it from standing beside
-                // persons.
-                return !self.inspections.contains(&row[at].word)
-                    && !self.certificates.contains(&row[at].word);
-            }
-            // what follows "or" has to be known: it may go on with the list of persons
-            let before = behind[at];
-            if before > 0
-                && (coordinates(before - 1) || word(before - 1) == ",")
-                && row[at].word == 0
-                && row[at].kind == TokenKind::Word
-            {
-                return false;
-            }
-            true
-        };
-        let reach = |loose: bool| {
-            let mut out = vec![0u16; n + 1];
-            let mut end = n;
-            for at in (0..n).rev() {
-                if !bears(at, loose) {
-                    end = at;
-                }
-                out[at] = narrow(if bears(at, loose) { end } else { at });
-            }
-            out[n] = narrow(n);
-            out
-        };
-        vec![(self.open, reach(false)), (self.loose, reach(true))]
-    }
-
     /// Whether an unknown word may be a word that decides, misread or mistyped, or holds signs
     /// that no word of the language has.
     fn suspect(&self, word: &str, kind: TokenKind) -> bool {
@@ -666,7 +508,7 @@ fn within(a: &str, b: &str, most: usize) -> bool {
     last[b.len()] <= most
 }
 
-fn narrow(n: usize) -> u16 {
+pub(super) fn narrow(n: usize) -> u16 {
     u16::try_from(n).unwrap_or(u16::MAX)
 }
 

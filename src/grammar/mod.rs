@@ -11,6 +11,7 @@ mod action;
 mod chart;
 mod clause;
 mod lexer;
+mod open;
 mod person;
 mod rules;
 mod show;
@@ -308,13 +309,14 @@ impl Grammar {
                 ..beside
             };
         }
+        let open = self.lexemes.open(text, &sentence);
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
             Words {
                 words: &sentence.words,
                 terminals,
-                open: &sentence.open,
+                open: &open,
             },
         );
         let roots: Vec<u32> = chart.over(0, n, self.sentence).to_vec();
@@ -426,13 +428,14 @@ impl Grammar {
             .iter()
             .filter_map(|r| u16::try_from(r.start).ok())
             .collect();
+        let open = self.lexemes.open(text, &sentence);
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
             Words {
                 words: &sentence.words,
                 terminals,
-                open: &sentence.open,
+                open: &open,
             },
         );
         let persons = self.persons_of(&chart);

@@ -1,0 +1,145 @@
+//! Open words: how far a phrase that no rule knows may reach, and what it may not run over.
+//!
+//! `OPEN` stands within a statement on who inspects: it holds no word that decides, no person, no
+//! agent, nothing unknown behind "or". `LOOSE` stands in a sentence about something else: it may
+//! name persons, but holds no inspection, no certificate and no deed.
+
+use super::lexer::{Lexemes, Sentence, mark, narrow};
+use super::rules::Category;
+use super::value::{Value, f};
+use crate::patterns::TokenKind;
+
+/// How many words a deed may have between its verb and the inspection.
+const LONGEST_DEED: usize = 5;
+
+/// A sentence with what open phrases ask of its words.
+struct Words<'a> {
+    lexemes: &'a Lexemes,
+    sentence: &'a Sentence,
+    /// In small letters.
+    words: Vec<String>,
+    /// Part of a name of persons of several words: "A & P".
+    named: Vec<bool>,
+}
+
+impl Lexemes {
+    /// How far open words reach from each place: `OPEN` and `LOOSE`.
+    pub(super) fn open(&self, text: &str, sentence: &Sentence) -> Vec<(Category, Vec<u16>)> {
+        let n = sentence.row.len();
+        let mut named = vec![false; n];
+        for (end, found) in sentence.terminals.iter().enumerate() {
+            for t in found {
+                let start = usize::from(t.start);
+                let several = t.category == self.noun && end > start + 1;
+                if several && t.value.names_who_could() {
+                    named[start..end].fill(true);
+                }
+            }
+        }
+        let words = Words {
+            lexemes: self,
+            sentence,
+            words: sentence
+                .row
+                .iter()
+                .map(|t| t.span.of(text).to_ascii_lowercase())
+                .collect(),
+            named,
+        };
+        let reach = |bears: &dyn Fn(usize) -> bool| {
+            let mut out = vec![narrow(n); n + 1];
+            let mut end = n;
+            for at in (0..n).rev() {
+                let bears = bears(at);
+                if !bears {
+                    end = at;
+                }
+                out[at] = narrow(if bears { end } else { at });
+            }
+            out
+        };
+        vec![
+            (self.open, reach(&|at| words.open(at))),
+            (self.loose, reach(&|at| words.loose(at))),
+        ]
+    }
+}
+
+impl Words<'_> {
+    fn word(&self, at: usize) -> &str {
+        self.words.get(at).map_or("", String::as_str)
+    }
+
+    fn is(&self, at: usize, marks: u8) -> bool {
+        let word = self.sentence.row.get(at).map_or(0, |t| t.word);
+        self.lexemes
+            .marks
+            .get(&word)
+            .is_some_and(|m| m & marks != 0)
+    }
+
+    /// Whether a word may stand in either phrase; `None` where that hangs on the phrase.
+    fn either(&self, at: usize) -> Option<bool> {
+        if let Some((category, value)) = &self.sentence.special[at] {
+            // a rule about persons may say who is meant
+            let about_persons = *value != Value::Features(f::ELSEWHERE);
+            let cited = *category == self.lexemes.cite && !about_persons;
+            return Some(cited || *category == self.lexemes.quote);
+        }
+        let bars = self.sentence.suspects.binary_search(&at).is_ok()
+            || self.is(at, mark::DECIDES)
+            || matches!(self.word(at), ";" | ":" | "(" | ")" | "|" | "[" | "]");
+        // "being completed by A": an act with its agent is no open phrase
+        let done = self.word(at + 1) == "by" && self.is(at, mark::DEED);
+        (bars || done).then_some(false)
+    }
+
+    /// Whether a word may stand in a phrase of a statement on who inspects.
+    fn open(&self, at: usize) -> bool {
+        if let Some(bears) = self.either(at) {
+            return bears;
+        }
+        let next = self.word(at + 1);
+        if self.named[at] || next == "by" && self.is(at, mark::DEVELOPED) {
+            return false;
+        }
+        // "by" names an agent, unless a rule or a thing follows
+        if self.word(at) == "by" {
+            let special = self.sentence.special.get(at + 1);
+            let cited = |(category, _): &(Category, Value)| *category == self.lexemes.cite;
+            return special.is_some_and(|s| s.as_ref().is_some_and(cited))
+                || matches!(
+                    next,
+                    "these" | "this" | "section" | "part" | "regulation" | "reference"
+                );
+        }
+        // what follows "or" has to be known: it may go on with the list of persons
+        let token = self.sentence.row[at];
+        token.word != 0 || token.kind != TokenKind::Word || !self.coordinated(at)
+    }
+
+    /// Whether "or", "and" or a comma stands before a word and its articles.
+    fn coordinated(&self, at: usize) -> bool {
+        let article = |n: &usize| matches!(self.word(*n), "a" | "an" | "the" | "any");
+        let before = (0..at).rev().find(|n| !article(n));
+        before.is_some_and(|n| matches!(self.word(n), "or" | "and" | "/" | "&" | ","))
+    }
+
+    /// Whether a word may stand in a phrase of a sentence about something else. A noun for an
+    /// inspection is read as one, so that a rule can keep it from standing beside persons.
+    fn loose(&self, at: usize) -> bool {
+        self.either(at).unwrap_or_else(|| {
+            self.named[at]
+                || !self.begins_deed(at) && !self.is(at, mark::INSPECTION | mark::CERTIFICATE)
+        })
+    }
+
+    /// "To perform the inspection" is a deed, and no part of a phrase about something else.
+    fn begins_deed(&self, at: usize) -> bool {
+        self.word(at) == "to"
+            && self.is(at + 1, mark::VERB)
+            && (at + 2..at + 2 + LONGEST_DEED)
+                .take_while(|&k| !matches!(self.word(k), "" | "," | ";" | ":" | "."))
+                .any(|k| self.is(k, mark::INSPECTION))
+    }
+}
