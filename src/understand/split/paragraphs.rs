@@ -27,54 +27,52 @@ pub(super) fn headings(
     let shouting = capitals.iter().filter(|c| **c).count() * 2 > all.len() && all.len() > 3;
     let mut token = 0;
     let mut headings: Vec<bool> = Vec::with_capacity(all.len());
-    for n in 0..all.len() {
-        let before = headings.last().copied().unwrap_or(false);
-        let heading = (|| {
-            let line = all[n].span;
-            while tokens.get(token).is_some_and(|t| t.span.start < line.start) {
-                token += 1;
+    for (n, line) in all.iter().enumerate() {
+        while tokens
+            .get(token)
+            .is_some_and(|t| t.span.start < line.span.start)
+        {
+            token += 1;
+        }
+        // A clause in capitals goes on over its lines, also behind a full stop or a semicolon.
+        let fresh = line.blank_before || n == 0 || {
+            let last = all[n - 1].span.of(text).trim();
+            if capitals[n - 1] {
+                headings[n - 1] || shouting || last.len() < FULL_LINE
+            } else {
+                stops(last) && !last.ends_with([';', ','])
             }
-            let words = line.of(text);
-            // A clause in capitals goes on over its lines, also behind a full stop or a semicolon.
-            let fresh = all[n].blank_before
-                || n == 0
-                || if capitals[n - 1] {
-                    let last = all[n - 1].span.of(text).trim();
-                    before || shouting || last.len() < FULL_LINE
-                } else {
-                    let last = all[n - 1].span.of(text);
-                    stops(last) && !last.trim_end().ends_with([';', ','])
-                };
-            if !fresh || words.len() > LONGEST_HEADING || words.ends_with(['.', ';', ',']) {
-                return false;
-            }
-            if words.starts_with(|c: char| !c.is_uppercase()) {
-                return false;
-            }
-            if capitals[n] && !shouting && !starts_with_label(words) {
-                return true;
-            }
-            if patterns
+        };
+        let phase = || {
+            patterns
                 .numbering
                 .phases
                 .longest_at(tokens, token)
                 .is_some_and(|(_, role)| {
                     matches!(role, Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth)
                 })
-                && words.split_whitespace().count() <= 8
-                && !words.contains(',')
-            {
-                return true;
-            }
-            let alone = all[n].blank_before && all.get(n + 1).is_none_or(|l| l.blank_before);
-            alone
-                && words.split_whitespace().count() <= 8
-                && words.ends_with(char::is_alphanumeric)
-                && !starts_with_label(words)
-        })();
-        headings.push(heading);
+        };
+        let words = line.span.of(text);
+        let alone = line.blank_before && all.get(n + 1).is_none_or(|l| l.blank_before);
+        headings.push(
+            fresh
+                && begins_as_heading(words)
+                && (capitals[n] && !shouting && !starts_with_label(words)
+                    || words.split_whitespace().count() <= 8
+                        && (!words.contains(',') && phase()
+                            || alone
+                                && words.ends_with(char::is_alphanumeric)
+                                && !starts_with_label(words))),
+        );
     }
     headings
+}
+
+/// Whether a line has the length and the ends of a heading.
+fn begins_as_heading(words: &str) -> bool {
+    words.len() <= LONGEST_HEADING
+        && !words.ends_with(['.', ';', ','])
+        && words.starts_with(char::is_uppercase)
 }
 
 /// For each line, whether it is a numbered title of a few words above a numbered line.
