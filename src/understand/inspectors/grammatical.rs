@@ -418,11 +418,18 @@ fn rules_of(
 /// The file of words that knows the words at a place.
 fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
     let at = tokens.partition_point(|t| t.span.start < span.start);
-    patterns
-        .grammar
-        .phrases
-        .longest_at(tokens, at)
-        .and_then(|(_, meanings)| meanings.first())
-        .and_then(|(file, _)| patterns.grammar.words.get(*file as usize))
+    let words = &patterns.grammar.words;
+    // The file of the noun; a word may stand in lists of other kinds, too.
+    let names = |(file, class): &(u16, u16)| {
+        let of = words.get(*file as usize)?.file.words.get(*class as usize)?;
+        matches!(of.class.as_str(), "N" | "CN").then_some(*file)
+    };
+    let mut found: Vec<_> = patterns.grammar.phrases.all_at(tokens, at).collect();
+    found.sort_by_key(|(end, _)| std::cmp::Reverse(*end));
+    let file = found
+        .iter()
+        .find_map(|(_, meanings)| meanings.iter().find_map(names))
+        .or_else(|| found.first()?.1.first().map(|(file, _)| *file));
+    file.and_then(|file| words.get(file as usize))
         .map_or_else(|| "grammar/persons".to_owned(), |f| f.id.clone())
 }

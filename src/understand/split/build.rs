@@ -8,6 +8,7 @@ use super::paragraphs::{in_capitals, starts_with_label, stops};
 use super::sequence::Chosen;
 use crate::model::{Clause, Label, Span};
 use crate::patterns::numbering::Role;
+use crate::patterns::{Role as ModalRole, TokenKind};
 
 /// A piece of the text that is a clause of its own.
 struct Piece {
@@ -137,7 +138,7 @@ fn piece(
         && item.is_none()
         && (scene.barred.iter().any(|list| list.start == span.start)
             || scene.headings.get(line).copied().unwrap_or(false)
-            || looks_like_heading(span.of(scene.text)));
+            || looks_like_heading(span.of(scene.text)) && !scene.binds(first, end));
     Piece {
         span,
         chosen,
@@ -521,6 +522,27 @@ impl Scene<'_> {
         }
         let stop = first == 0 || self.before_plain(first);
         (long && first < at && stop).then_some(first)
+    }
+
+    /// Whether tokens hold a modal with words on both sides: "also the builder may do it" is no
+    /// heading, though no full stop ends it. "May 14" is a date, "who may inspect" a title.
+    fn binds(&self, first: usize, end: usize) -> bool {
+        let modals = &self.patterns.modality;
+        let asks = ["who", "what", "when", "where", "how", "which"];
+        !asks
+            .iter()
+            .any(|w| self.word(first).eq_ignore_ascii_case(w))
+            && (first + 1..end).any(|at| {
+                modals
+                    .phrases
+                    .longest_at(self.tokens, at)
+                    .is_some_and(|(after, file)| {
+                        let trigger = modals.trigger_of(*file);
+                        after < end
+                            && self.tokens[after].kind == TokenKind::Word
+                            && trigger.is_some_and(|t| t.role == ModalRole::Modal)
+                    })
+            })
     }
 
     fn before_plain(&self, at: usize) -> bool {

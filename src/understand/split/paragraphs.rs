@@ -26,6 +26,8 @@ pub(super) fn headings(
     // A letter typed in capitals throughout has no headings by its capitals.
     let shouting = capitals.iter().filter(|c| **c).count() * 2 > all.len() && all.len() > 3;
     let mut token = 0;
+    // Since the last blank line a number of a clause has stood.
+    let mut numbered = false;
     let mut headings: Vec<bool> = Vec::with_capacity(all.len());
     for (n, line) in all.iter().enumerate() {
         while tokens
@@ -34,15 +36,22 @@ pub(super) fn headings(
         {
             token += 1;
         }
+        let words = line.span.of(text);
+        numbered = starts_with_digits(words) || numbered && !line.blank_before;
         // A clause in capitals goes on over its lines, also behind a full stop or a semicolon.
-        let fresh = line.blank_before || n == 0 || {
-            let last = all[n - 1].span.of(text).trim();
-            if capitals[n - 1] {
-                headings[n - 1] || shouting || last.len() < FULL_LINE
-            } else {
-                stops(last) && !last.ends_with([';', ','])
-            }
+        let last = if n == 0 {
+            ""
+        } else {
+            all[n - 1].span.of(text).trim()
         };
+        let goes_on = last.ends_with([';', ',']);
+        let fresh = n == 0
+            || line.blank_before && !(goes_on && capitals[n - 1])
+            || if capitals[n - 1] {
+                !goes_on && (headings[n - 1] || shouting || !numbered && last.len() < FULL_LINE)
+            } else {
+                stops(last) && !goes_on
+            };
         let phase = || {
             patterns
                 .numbering
@@ -52,7 +61,6 @@ pub(super) fn headings(
                     matches!(role, Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth)
                 })
         };
-        let words = line.span.of(text);
         let alone = line.blank_before && all.get(n + 1).is_none_or(|l| l.blank_before);
         headings.push(
             fresh
@@ -66,6 +74,15 @@ pub(super) fn headings(
         );
     }
     headings
+}
+
+/// Whether a line starts with a number that may be a clause's: "8.", "(8)".
+fn starts_with_digits(words: &str) -> bool {
+    let first = words.split_whitespace().next().unwrap_or_default();
+    starts_with_label(words)
+        && first
+            .trim_start_matches(['(', '['])
+            .starts_with(|c: char| c.is_ascii_digit())
 }
 
 /// Whether a line has the length and the ends of a heading.
