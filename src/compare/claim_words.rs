@@ -107,6 +107,15 @@ impl<'s> Said<'s> {
         role_at(self.tokens, at, role, self.patterns)
     }
 
+    /// The token after words that lead a claim in: "it is plain that", "my mechanic claims that".
+    fn led_in(&self, at: usize) -> Option<usize> {
+        let hearsay = self
+            .role(at, ClaimRole::Speaker)
+            .and_then(|(verb, _)| self.role(verb, ClaimRole::Tells));
+        let frame = self.role(at, ClaimRole::Frame);
+        frame.max(hearsay).map(|(end, _)| end)
+    }
+
     fn frame(&self) -> Frame<'s> {
         let mut frame = Frame {
             start: 0,
@@ -115,7 +124,7 @@ impl<'s> Said<'s> {
         };
         loop {
             let at = frame.start;
-            if let Some((next, _)) = self.role(at, ClaimRole::Frame) {
+            if let Some(next) = self.led_in(at) {
                 frame.start = next;
             } else if let Some((verb, _)) = self.role(at, ClaimRole::Paper)
                 && self.role(verb, ClaimRole::Grants).is_some()
@@ -147,8 +156,7 @@ impl<'s> Said<'s> {
             if last <= comma + 1 {
                 frame.end = comma;
             }
-            let behind = self.role(comma + 1, ClaimRole::Frame);
-            if behind.is_some_and(|(to, _)| to == last) {
+            if self.led_in(comma + 1) == Some(last) {
                 frame.end = comma;
             }
         }

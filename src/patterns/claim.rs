@@ -52,6 +52,10 @@ pub struct ClaimWords {
 pub enum ClaimRole {
     /// They lead the claim in and are no part of it.
     Frame,
+    /// A person who says what the letter says: "my mechanic".
+    Speaker,
+    /// What he does: "claims that". Behind a speaker the two lead the claim in.
+    Tells,
     /// They stand before the number of a clause.
     Label,
     /// They follow it.
