@@ -232,8 +232,8 @@ impl Parser<'_> {
                 interrupted: true,
                 ..active
             });
-            for (symbol, _) in &node.next {
-                self.waiting[end].entry(*symbol).or_default().push(id);
+            for step in &node.next {
+                self.waiting[end].entry(step.symbol).or_default().push(id);
             }
         }
     }
@@ -247,7 +247,7 @@ impl Parser<'_> {
         took: u32,
         begun: &mut [Vec<Todo>],
     ) {
-        if let Some(node) = self.rules.step(0, symbol) {
+        for node in self.rules.steps(0, symbol) {
             self.enter(
                 Active {
                     node,
@@ -267,7 +267,7 @@ impl Parser<'_> {
             .unwrap_or_default();
         for before in waiting {
             let active = self.actives[before as usize];
-            if let Some(node) = self.rules.step(active.node, symbol) {
+            for node in self.rules.steps(active.node, symbol) {
                 self.enter(
                     Active {
                         node,
@@ -292,8 +292,8 @@ impl Parser<'_> {
         let node = self.rules.node(active.node);
         let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
         self.actives.push(active);
-        for (symbol, _) in &node.next {
-            self.waiting[end].entry(*symbol).or_default().push(id);
+        for step in &node.next {
+            self.waiting[end].entry(step.symbol).or_default().push(id);
         }
         if node.made.is_empty() {
             return;

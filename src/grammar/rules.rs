@@ -1,5 +1,5 @@
-//! The rules of the grammar, compiled: a trie over right sides, so that rules that begin alike
-//! are followed once.
+//! The rules of the grammar, compiled: right sides that begin alike share their beginning, and what
+//! follows a choice stands there once.
 //!
 //! A rule is a line of a file in `patterns/grammar/`:
 //!
@@ -52,11 +52,28 @@ pub(crate) struct Made {
     pub(crate) rule: u32,
 }
 
-/// A node of the trie.
+/// What can follow a node, and where it leads.
+#[derive(Clone, Debug)]
+pub(crate) struct Step {
+    /// What follows.
+    pub(crate) symbol: Symbol,
+    /// The node behind it.
+    to: u32,
+    /// Further nodes: choices of several rules begin here that hold the symbol.
+    more: Vec<u32>,
+}
+
+impl Step {
+    fn all(&self) -> impl Iterator<Item = u32> + '_ {
+        std::iter::once(self.to).chain(self.more.iter().copied())
+    }
+}
+
+/// The first part of right sides that begin alike.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Node {
-    /// What can follow.
-    pub(crate) next: Vec<(Symbol, u32)>,
+    /// What can follow, each symbol once.
+    pub(crate) next: Vec<Step>,
     /// What is complete here.
     pub(crate) made: Vec<Made>,
     /// A rule that goes on from here may hold an aside.
@@ -69,9 +86,14 @@ pub(crate) struct Rules {
     names: Vec<String>,
     numbers: FxHashMap<String, Category>,
     nodes: Vec<Node>,
+    /// The place of a step among those of its node.
     edges: FxHashMap<(u32, Symbol), u32>,
-    /// The symbol of each name on a right side that was met.
-    symbols: FxHashMap<String, Symbol>,
+    /// The symbols that places of right sides stand for: "may/can".
+    choices: Vec<Vec<Symbol>>,
+    /// Their number, by the words of the place.
+    places: FxHashMap<String, u32>,
+    /// The node behind a node and a choice.
+    behind: FxHashMap<(u32, u32), u32>,
     /// For each category, the categories that can begin with it, itself among them.
     begins: FxHashMap<Category, Vec<Category>>,
     /// The file of each rule.
@@ -123,17 +145,15 @@ impl Rules {
         let mut all = vec![category];
         let mut at = 0;
         while at < all.len() {
-            if let Some(node) = self.step(0, Symbol::Category(all[at])) {
-                // every rule whose right side begins with it
-                let mut todo = vec![node];
-                while let Some(node) = todo.pop() {
-                    for made in &self.nodes[node as usize].made {
-                        if !all.contains(&made.category) {
-                            all.push(made.category);
-                        }
+            // every rule whose right side begins with it
+            let mut todo: Vec<u32> = self.steps(0, Symbol::Category(all[at])).collect();
+            while let Some(node) = todo.pop() {
+                for made in &self.nodes[node as usize].made {
+                    if !all.contains(&made.category) {
+                        all.push(made.category);
                     }
-                    todo.extend(self.nodes[node as usize].next.iter().map(|(_, to)| *to));
                 }
+                todo.extend(self.nodes[node as usize].next.iter().flat_map(Step::all));
             }
             at += 1;
         }
@@ -148,7 +168,7 @@ impl Rules {
         // Nodes come after those that lead to them.
         for at in (0..self.nodes.len()).rev() {
             let node = &self.nodes[at];
-            let leads = node.next.iter().any(|&(_, to)| {
+            let leads = node.next.iter().flat_map(Step::all).any(|to| {
                 let to = &self.nodes[to as usize];
                 to.interruptible || to.made.iter().any(|m| self.may_be_interrupted(m.category))
             });
@@ -162,8 +182,12 @@ impl Rules {
     }
 
     /// Where a symbol leads from a node.
-    pub(crate) fn step(&self, node: u32, symbol: Symbol) -> Option<u32> {
-        self.edges.get(&(node, symbol)).copied()
+    pub(crate) fn steps(&self, node: u32, symbol: Symbol) -> impl Iterator<Item = u32> + '_ {
+        let place = self.edges.get(&(node, symbol));
+        place
+            .and_then(|&at| self.nodes[node as usize].next.get(at as usize))
+            .into_iter()
+            .flat_map(Step::all)
     }
 
     /// A node.
@@ -189,30 +213,33 @@ impl Rules {
         let rule = u32::try_from(self.files.len()).unwrap_or(u32::MAX);
         self.files.push(file);
         let category = self.category(left.trim());
-        for form in forms(&places) {
-            let mut node = 0;
-            for &(_, choice) in &form {
-                node = self
-                    .follow(node, choice, lexicon)
-                    .map_err(|e| format!("«{line}»: {e}"))?;
+        let arguments: Vec<Wanted> = arguments
+            .iter()
+            .map(|a| wanted(a, &places))
+            .collect::<Result<_, String>>()
+            .map_err(|e| format!("«{line}»: {e}"))?;
+        // The nodes so far, each with the places that are there, as bits.
+        let mut ways: Vec<(u32, u64)> = vec![(0, 0)];
+        for (n, place) in places.iter().enumerate() {
+            let bare = rule_optional(place);
+            let choice = self
+                .choice(bare.unwrap_or(place), lexicon)
+                .map_err(|e| format!("«{line}»: {e}"))?;
+            let there = 1u64
+                .checked_shl(narrow(n))
+                .ok_or_else(|| format!("«{line}» has more than 64 places"))?;
+            for at in 0..ways.len() {
+                let (node, has) = ways[at];
+                let longer = (self.follow(node, choice), has | there);
+                if bare.is_some() {
+                    ways.push(longer);
+                } else {
+                    ways[at] = longer;
+                }
             }
-            let arguments = arguments
-                .iter()
-                .map(|a| match a.strip_prefix('$') {
-                    None => Ok(Argument::Name((*a).to_owned())),
-                    Some(n) => {
-                        let n: usize = match n.parse() {
-                            Ok(n) => n,
-                            Err(_) => named_place(&places, n)
-                                .ok_or_else(|| format!("«{line}»: «{a}» is no place, or two"))?,
-                        };
-                        if n == 0 || n > places.len() {
-                            return Err(format!("«{line}»: there is no place {n}"));
-                        }
-                        Ok(Argument::Place(form.iter().position(|(p, _)| p + 1 == n)))
-                    }
-                })
-                .collect::<Result<_, String>>()?;
+        }
+        for (node, has) in ways.into_iter().filter(|(_, has)| *has != 0) {
+            let arguments = arguments.iter().map(|a| a.among(has)).collect();
             self.nodes[node as usize].made.push(Made {
                 category,
                 action,
@@ -223,12 +250,14 @@ impl Rules {
         Ok(())
     }
 
-    fn follow(&mut self, node: u32, name: &str, lexicon: &Lexicon) -> Result<u32, String> {
-        let symbol = if let Some(&symbol) = self.symbols.get(name) {
-            symbol
-        } else {
-            let is_category = name.starts_with(|c: char| c.is_ascii_uppercase());
-            let symbol = if is_category {
+    /// The number of the choice that a place of a right side stands for.
+    fn choice(&mut self, place: &str, lexicon: &Lexicon) -> Result<u32, String> {
+        if let Some(&known) = self.places.get(place) {
+            return Ok(known);
+        }
+        let mut symbols = Vec::new();
+        for name in rule_choices(place) {
+            let symbol = if name.starts_with(|c: char| c.is_ascii_uppercase()) {
                 Symbol::Category(self.category(name))
             } else {
                 match lexicon.number(name) {
@@ -236,18 +265,83 @@ impl Rules {
                     word => Symbol::Word(word),
                 }
             };
-            self.symbols.insert(name.to_owned(), symbol);
-            symbol
-        };
-        if let Some(to) = self.step(node, symbol) {
-            return Ok(to);
+            if !symbols.contains(&symbol) {
+                symbols.push(symbol);
+            }
         }
-        let to = u32::try_from(self.nodes.len()).unwrap_or(u32::MAX);
-        self.nodes.push(Node::default());
-        self.nodes[node as usize].next.push((symbol, to));
-        self.edges.insert((node, symbol), to);
-        Ok(to)
+        let number = narrow(self.choices.len());
+        self.choices.push(symbols);
+        self.places.insert(place.to_owned(), number);
+        Ok(number)
     }
+
+    /// The node behind a node and a choice, made where it is not there.
+    fn follow(&mut self, node: u32, choice: u32) -> u32 {
+        if let Some(&to) = self.behind.get(&(node, choice)) {
+            return to;
+        }
+        let to = narrow(self.nodes.len());
+        self.nodes.push(Node::default());
+        self.behind.insert((node, choice), to);
+        for &symbol in &self.choices[choice as usize] {
+            let next = &mut self.nodes[node as usize].next;
+            let at = *self
+                .edges
+                .entry((node, symbol))
+                .or_insert_with(|| narrow(next.len()));
+            match next.get_mut(at as usize) {
+                Some(step) => step.more.push(to),
+                None => next.push(Step {
+                    symbol,
+                    to,
+                    more: Vec::new(),
+                }),
+            }
+        }
+        to
+    }
+}
+
+/// An argument of a rule before it is known which of its places are there.
+enum Wanted {
+    /// The place, from 0.
+    Place(usize),
+    Name(String),
+}
+
+impl Wanted {
+    /// The argument where the places of these bits are there.
+    fn among(&self, has: u64) -> Argument {
+        match self {
+            Self::Name(name) => Argument::Name(name.clone()),
+            Self::Place(n) => {
+                let bit = 1u64 << n;
+                let before = (has & (bit - 1)).count_ones() as usize;
+                Argument::Place((has & bit != 0).then_some(before))
+            }
+        }
+    }
+}
+
+/// Reads an argument: `$2`, `$PLIST` or a name.
+fn wanted(argument: &str, places: &[&str]) -> Result<Wanted, String> {
+    let Some(n) = argument.strip_prefix('$') else {
+        return Ok(Wanted::Name(argument.to_owned()));
+    };
+    let place = match n.parse::<usize>() {
+        Ok(n) => n,
+        Err(_) => {
+            named_place(places, n).ok_or_else(|| format!("«{argument}» is no place, or two"))?
+        }
+    };
+    if place == 0 || place > places.len() {
+        return Err(format!("there is no place {place}"));
+    }
+    Ok(Wanted::Place(place - 1))
+}
+
+fn narrow(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
 }
 
 /// The place, from 1, of the category `name`, which stands there once.
@@ -259,26 +353,4 @@ fn named_place(places: &[&str], name: &str) -> Option<usize> {
         .map(|(n, _)| n + 1);
     let first = found.next()?;
     found.next().is_none().then_some(first)
-}
-
-/// Every row of symbols that a right side stands for, each symbol with its place.
-fn forms<'a>(places: &[&'a str]) -> Vec<Vec<(usize, &'a str)>> {
-    let mut forms: Vec<Vec<(usize, &str)>> = vec![Vec::new()];
-    for (n, place) in places.iter().enumerate() {
-        let bare = rule_optional(place);
-        let mut next = Vec::new();
-        for form in &forms {
-            if bare.is_some() {
-                next.push(form.clone());
-            }
-            for choice in rule_choices(bare.unwrap_or(place)) {
-                let mut longer = form.clone();
-                longer.push((n, choice));
-                next.push(longer);
-            }
-        }
-        forms = next;
-    }
-    forms.retain(|form| !form.is_empty());
-    forms
 }
