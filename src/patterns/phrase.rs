@@ -64,10 +64,10 @@ impl Lexicon {
         let bytes = word.as_bytes();
         let mut buffer = [0u8; 40];
         if bytes.len() <= buffer.len() && word.is_ascii() {
-            for (to, from) in buffer.iter_mut().zip(bytes) {
-                *to = from.to_ascii_lowercase();
-            }
-            return std::str::from_utf8(&buffer[..bytes.len()])
+            let lower = &mut buffer[..bytes.len()];
+            lower.copy_from_slice(bytes);
+            lower.make_ascii_lowercase();
+            return std::str::from_utf8(lower)
                 .ok()
                 .and_then(|w| self.words.get(w))
                 .copied()
@@ -214,13 +214,11 @@ impl<V: Clone> PhraseSet<V> {
         for choices in elements(phrase)? {
             let mut next: Vec<u32> = Vec::new();
             for choice in &choices {
-                for &node in &frontier {
-                    let end = self.walk(lexicon, node, choice);
-                    if !next.contains(&end) {
-                        next.push(end);
-                    }
-                }
+                let words: Vec<u32> = choice.iter().map(|word| lexicon.add(word)).collect();
+                next.extend(frontier.iter().map(|&node| self.walk(node, &words)));
             }
+            next.sort_unstable();
+            next.dedup();
             if next.len() > MOST_ENDS {
                 return Err(format!(
                     "«{phrase}» stands for more than {MOST_ENDS} rows of words; split it"
@@ -238,10 +236,9 @@ impl<V: Clone> PhraseSet<V> {
     }
 
     /// Walks the words from a node on, making the nodes that are not there.
-    fn walk(&mut self, lexicon: &mut Lexicon, from: u32, words: &[&str]) -> u32 {
+    fn walk(&mut self, from: u32, words: &[u32]) -> u32 {
         let mut node = from;
-        for word in words {
-            let word = lexicon.add(word);
+        for &word in words {
             if node == 0 {
                 let at = word as usize;
                 if self.first.len() <= at {
