@@ -37,6 +37,7 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("minus", minus),
         ("quantify", quantify),
         ("flag", with_flag),
+        ("on-condition", on_condition),
         ("inspection", inspection),
         ("force", force),
         ("not", not),
@@ -47,6 +48,7 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("join-except", join_except),
         ("silent", silent),
         ("closes", closes),
+        ("opens", opens),
         ("during", during),
         ("except", except),
         ("speaks", speaks),
@@ -356,6 +358,28 @@ fn with_flag(given: &[Given<'_>]) -> Option<Value> {
     })
 }
 
+/// `on-condition SAYS CONDITION`: of a list that holds in the absence of somebody, he is one. Another
+/// condition that speaks of somebody whom a closed list does not name leaves open whether he may.
+fn on_condition(given: &[Given<'_>]) -> Option<Value> {
+    let mut all = statements(given.first()?)?.to_vec();
+    for says in &mut all {
+        says.persons.flags |= flag::CONDITION;
+        let Some(Value::Persons(of)) = given.get(1)?.value() else {
+            continue;
+        };
+        let names = |kind| says.persons.named.iter().any(|n| n.kind == kind);
+        if says.form != Form::Closed || of.named.iter().all(|n| names(n.kind)) {
+            continue;
+        }
+        if of.flags & flag::WHEN_NOT != 0 {
+            says.persons.named.extend(of.named.iter().copied());
+        } else {
+            says.persons.flags |= flag::BOTH_SENSES;
+        }
+    }
+    Some(Value::Says(all))
+}
+
 /// `inspection NAME-or-VALUE …`: the first that says which; "the inspection" gives way.
 fn inspection(given: &[Given<'_>]) -> Option<Value> {
     let mut all = 0;
@@ -611,6 +635,18 @@ fn closes(_: &[Given<'_>]) -> Option<Value> {
         inspections: insp::BACK,
         persons: Persons {
             flags: flag::CLOSES,
+            ..Persons::default()
+        },
+    }]))
+}
+
+/// `opens`: the list that stands already is not all.
+fn opens(_: &[Given<'_>]) -> Option<Value> {
+    Some(Value::Says(vec![Says {
+        form: Form::None,
+        inspections: insp::BACK,
+        persons: Persons {
+            flags: flag::OPENS,
             ..Persons::default()
         },
     }]))

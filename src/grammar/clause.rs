@@ -42,6 +42,8 @@ pub(crate) struct ClauseReading {
     pub(crate) inspection: Inspections,
     /// Whom a term means that it defines.
     pub(crate) defined: Option<Persons>,
+    /// Sentences that say that a list is not all.
+    pub(crate) opened: Vec<Span>,
 }
 
 /// Reads the sentences of a clause; `sentences` are ranges of tokens.
@@ -97,6 +99,7 @@ pub(crate) fn read_clause(
         statements,
         inspection: joined.last,
         defined: joined.defined.take(),
+        opened: joined.opened,
         sentences: readings,
     }
 }
@@ -110,6 +113,7 @@ struct Joined {
     mentioned: Vec<Named>,
     atoms: Vec<(Says, Span)>,
     doubts: Vec<(Inspections, Span, Vec<Span>)>,
+    opened: Vec<Span>,
 }
 
 impl Joined {
@@ -134,8 +138,14 @@ impl Joined {
             };
             self.doubts.push((about, reading.span, words.clone()));
         }
-        for says in &reading.says {
-            self.says(says, reading, &spoken);
+        for (n, says) in reading.says.iter().enumerate() {
+            // Whom a later statement of the sentence names, this one does not look back to.
+            let later = |kind: Kind| {
+                let named = reading.says[n + 1..].iter().flat_map(|s| &s.persons.named);
+                named.into_iter().any(|named| named.kind == kind)
+            };
+            let before: Vec<Named> = spoken.iter().filter(|s| !later(s.kind)).copied().collect();
+            self.says(says, reading, &before);
         }
         if reading.says.is_empty() && named_here != 0 && reading.understood == Understood::Beside {
             self.last = last_bit(named_here);
@@ -148,6 +158,10 @@ impl Joined {
     fn says(&mut self, says: &Says, reading: &SentenceReading, spoken: &[Named]) {
         let mut says = says.clone();
         if says.persons.flags & flag::SPEAKS != 0 {
+            return;
+        }
+        if says.persons.flags & flag::OPENS != 0 {
+            self.opened.push(reading.span);
             return;
         }
         if says.persons.flags & flag::DEFINES != 0 {

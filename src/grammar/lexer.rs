@@ -567,10 +567,19 @@ fn quotation_end(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<
 
 /// What a cited rule says of a person who holds authority under it.
 fn rule_of(citation: &Citation) -> u64 {
-    let target = citation.target.as_str();
     if citation.title != 14 {
         return f::ELSEWHERE;
     }
+    // Letters of paragraphs are capitals in a letter typed in capitals.
+    let (section, paragraphs) = citation
+        .target
+        .split_once('(')
+        .unwrap_or((&citation.target, ""));
+    let small = match paragraphs {
+        "" => section.to_owned(),
+        _ => format!("{section}({}", paragraphs.to_ascii_lowercase()),
+    };
+    let target = small.as_str();
     let starts = |s: &str| target.starts_with(s);
     if starts("65.104") {
         f::S65_104

@@ -44,6 +44,8 @@ pub(crate) struct Grammar {
     rules: Rules,
     lexemes: Lexemes,
     sentence: Category,
+    /// A heading: the name of an inspection alone, which no sentence goes on with.
+    title: Category,
     partial: Category,
     item: Category,
     list: Category,
@@ -71,6 +73,9 @@ pub(crate) struct Grammar {
     not_inspection: Category,
     inspecting: Vec<Category>,
     refers: Category,
+    /// "The list", and what is said of one: "exhaustive".
+    list_word: Category,
+    complete: Category,
     others: Vec<Category>,
     /// "Authorized persons:", and terms that the letter defines: they stand for who inspects.
     listed: Vec<Category>,
@@ -169,6 +174,7 @@ impl Grammar {
         let nouns = all(&["N", "CN", "POINTED"]);
         Ok(Self {
             sentence: rules.category("S"),
+            title: rules.category("TITLE"),
             partial: rules.category("CL"),
             item: rules.category("PER"),
             list: rules.category("L"),
@@ -182,6 +188,8 @@ impl Grammar {
             bars_flight: rules.category("BARSFLIGHT"),
             not_inspection: rules.category("NOTIN"),
             refers: rules.category("REFN"),
+            list_word: rules.category("LISTWORD"),
+            complete: rules.category("COMPLETE"),
             others,
             listed,
             acts,
@@ -319,7 +327,8 @@ impl Grammar {
                 open: &open,
             },
         );
-        let roots: Vec<u32> = chart.over(0, n, self.sentence).to_vec();
+        let mut roots: Vec<u32> = chart.over(0, n, self.sentence).to_vec();
+        roots.extend_from_slice(chart.over(0, n, self.title));
         let mut meanings: Vec<Vec<Says>> = Vec::new();
         let mut best = Vec::new();
         for &root in &roots {
@@ -345,7 +354,8 @@ impl Grammar {
                 .filter(|&k| {
                     !meanings[k].is_empty()
                         || !meanings.iter().any(|m| {
-                            !m.is_empty() && m.iter().all(|s| s.persons.flags & flag::SPEAKS != 0)
+                            let beside = flag::SPEAKS | flag::OPENS | flag::DENIES;
+                            !m.is_empty() && m.iter().all(|s| s.persons.flags & beside != 0)
                         })
                 })
                 .collect();
@@ -376,6 +386,11 @@ impl Grammar {
                 )
             }
         };
+        // Of analyses that differ, each is shown.
+        let mut shown = roots.clone();
+        if !differing.is_empty() {
+            shown.extend(best.iter().filter(|root| !roots.contains(root)));
+        }
         let mut places = Vec::new();
         for &root in &roots {
             self.places(text, tokens, &sentence, &chart, root, None, &mut places);
@@ -389,7 +404,7 @@ impl Grammar {
             places,
             mentions: Vec::new(),
             meanings: differing,
-            chart: Some((sentence, chart, roots)),
+            chart: Some((sentence, chart, shown)),
         }
     }
 
@@ -596,7 +611,8 @@ impl Grammar {
             });
         if !inspection && !going_on {
             // "Limitation 8 does not shut out others" goes on with another clause.
-            return has(&[self.refers]) && has(&self.others)
+            let of_the_list = has(&[self.list_word]) && has(&[self.complete]);
+            return has(&[self.refers]) && (has(&self.others) || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
                 || has(&[self.interval]) && self.names_who_could(sentence);
@@ -777,12 +793,25 @@ fn canonical(says: &[Says]) -> Vec<Says> {
 /// one that says nothing, where `b` takes it for a condition; what is asked of a person.
 fn knows_more(a: &[Says], b: &[Says]) -> bool {
     let coarse = |s: &Says| {
-        let named: std::collections::BTreeSet<_> = s.persons.named.iter().map(|n| n.kind).collect();
+        // "the owner, if he holds a certificate": the owner, and more is known of him
+        let owner = value::ask(crate::model::InspectorConditionKind::OwnedByHolder);
+        let named: std::collections::BTreeSet<_> = s
+            .persons
+            .named
+            .iter()
+            .map(|n| {
+                if n.asks & owner == 0 {
+                    n.kind
+                } else {
+                    crate::model::Kind::Owner
+                }
+            })
+            .collect();
         (
             s.form,
             named,
             s.persons.excluded.clone(),
-            s.persons.flags & !flag::CONDITION,
+            s.persons.flags & !(flag::CONDITION | flag::ALSO),
         )
     };
     let rank = |all: &[Says]| {
@@ -801,7 +830,12 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .flat_map(|s| &s.persons.named)
             .map(|n| 2 * n.asks.count_ones() - u32::from(n.asks & other != 0))
             .sum();
-        (known, std::cmp::Reverse(conditions), asked)
+        // "likewise" says something; a reading that takes it for an aside says less
+        let also = all
+            .iter()
+            .filter(|s| s.persons.flags & flag::ALSO != 0)
+            .count();
+        (known, std::cmp::Reverse(conditions), asked, also)
     };
     let compatible = |x: &Says, y: &Says| {
         coarse(x) == coarse(y)

@@ -12,6 +12,9 @@ use crate::patterns::TokenKind;
 /// How many words a deed may have between its verb and the inspection.
 const LONGEST_DEED: usize = 5;
 
+/// How many words may stand between "or" and the noun behind it: "or an FAA approved shop".
+const LONGEST_NOUN: usize = 5;
+
 /// A sentence with what open phrases ask of its words.
 struct Words<'a> {
     lexemes: &'a Lexemes,
@@ -118,11 +121,13 @@ impl Words<'_> {
         token.word != 0 || token.kind != TokenKind::Word || !self.coordinated(at)
     }
 
-    /// Whether "or", "and" or a comma stands before a word and its articles.
+    /// Whether "or", "and" or a comma stands before a word, or before the article of its phrase: "or
+    /// an approved W".
     fn coordinated(&self, at: usize) -> bool {
-        let article = |n: &usize| matches!(self.word(*n), "a" | "an" | "the" | "any");
-        let before = (0..at).rev().find(|n| !article(n));
-        before.is_some_and(|n| matches!(self.word(n), "or" | "and" | "/" | "&" | ","))
+        let joins = |n: &usize| matches!(self.word(*n), "or" | "and" | "/" | "&" | ",");
+        let article = |n: usize| matches!(self.word(n), "a" | "an" | "the" | "any");
+        let nearest = (at.saturating_sub(LONGEST_NOUN)..at).rev().find(joins);
+        nearest.is_some_and(|n| n + 1 == at || article(n + 1))
     }
 
     /// Whether a word may stand in a phrase of a sentence about something else. A noun for an

@@ -162,6 +162,7 @@ pub(crate) mod flag {
         WIDER = 6, "wider";             // the list says itself that others may be let in
         ALSO = 7, "also";               // added to a list that stands already
         CLOSES = 8, "closes";           // closes the list before it
+        OPENS = 24, "opens";            // says that the list before it is not all
         CONDITION = 9, "condition";     // holds on a condition that is none on a person
         DEFINES = 10, "defines";        // defines a term
         SPEAKS = 11, "speaks";          // only speaks of persons

@@ -209,3 +209,75 @@ fn a_clause_in_capitals_is_one_clause() {
         );
     }
 }
+
+/// What a letter says of the list that it gives, and who is meant when somebody is away, decides
+/// with it.
+#[test]
+fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
+    let patterns = Patterns::embedded().unwrap();
+    let read = |text: &str| {
+        let letter = whomay::understand(&whomay::model::Text::verbatim(text), &patterns);
+        let all: Vec<_> = letter
+            .inspectors
+            .iter()
+            .map(|r| {
+                let kinds: Vec<&str> = r.named.iter().map(|n| n.kind.name()).collect();
+                (r.form.name(), kinds.join(" "), r.doubt.is_some())
+            })
+            .collect();
+        all
+    };
+    let may = "6. A mechanic may perform the condition inspection.";
+    let must = "6. A mechanic must perform the condition inspection.";
+    let open = "The list in paragraph 6 is not exclusive.";
+    let mechanic = |form, doubt| vec![(form, "mechanic".to_owned(), doubt)];
+    // A list that closes nothing stays as it is; one that closes is in doubt, in the same clause,
+    // in another one, by its number.
+    assert_eq!(read(&format!("{may} {open}")), mechanic("open", false));
+    for between in [" ", "\n\n7. "] {
+        assert_eq!(
+            read(&format!("{must}{between}{open}")),
+            mechanic("closed", true)
+        );
+    }
+    let other = format!("{must}\n\n7. The list in paragraph 9 is not exclusive.\n\n8. X.");
+    assert_eq!(
+        read(&other),
+        mechanic("closed", true),
+        "no such clause: any list"
+    );
+    let both = vec![("closed", "builder-repairman mechanic".to_owned(), false)];
+    let absence = [
+        "In the absence of the builder, a mechanic must perform the condition inspection.",
+        "The condition inspection must be performed by a mechanic if the builder is away.",
+    ];
+    for text in absence {
+        let mut found = read(text);
+        for (_, kinds, _) in &mut found {
+            let mut all: Vec<&str> = kinds.split(' ').collect();
+            all.sort_unstable();
+            *kinds = all.join(" ");
+        }
+        assert_eq!(found, both, "{text}");
+    }
+    // "If not by B": he may, too.
+    let found =
+        read("The condition inspection must be performed by a mechanic if not by the builder.");
+    assert!(found[0].1.contains("builder-repairman"), "{found:?}");
+    // What follows "or an approved" may be somebody, though the word is not known.
+    let found = read(
+        "The operator may call upon a mechanic rated for the work, an FAA approved repairstaton or \
+         the manufacturer to perform the condition inspection.",
+    );
+    assert!(found.iter().any(|(_, _, doubt)| *doubt), "{found:?}");
+    // "Such certificate" is not that of a person whom the sentence names behind it.
+    let found = read(
+        "The person holding such certificate may perform the condition inspection, and a mechanic \
+         may do likewise.",
+    );
+    assert!(found.iter().all(|(_, _, doubt)| *doubt), "{found:?}");
+    // The signature of somebody is no matter of records.
+    let found =
+        read("The log entry for the condition inspection must carry the signature of a mechanic.");
+    assert_eq!(found, mechanic("closed", false));
+}

@@ -89,6 +89,7 @@ pub(super) fn read(
     let mut readings =
         clause_readings(text, tokens, clauses, sentences, citations, units, patterns);
     follow_references(text, clauses, units, &mut readings);
+    weigh_openings(text, clauses, units, &mut readings);
     readings
         .iter()
         .zip(units)
@@ -147,6 +148,44 @@ fn follow_references(
             }
             if !found {
                 statement.doubt.push(statement.span);
+            }
+        }
+    }
+}
+
+/// "The list in limitation 7 is not exclusive": a closed list that the letter elsewhere says is not
+/// all is in doubt. Of which list it speaks, its reference says, else the clause that it stands in,
+/// else it may be any.
+fn weigh_openings(text: &str, clauses: &[Clause], units: &[Unit], readings: &mut [ClauseReading]) {
+    let lists = |r: &ClauseReading| r.statements.iter().any(|s| s.form != Form::None);
+    for n in 0..readings.len() {
+        let opened = std::mem::take(&mut readings[n].opened);
+        let Some(&words) = opened.first() else {
+            continue;
+        };
+        let mut of: Vec<usize> = readings[n]
+            .sentences
+            .iter()
+            .filter(|s| opened.contains(&s.span))
+            .flat_map(|s| &s.places)
+            .filter(|p| p.what == What::Reference)
+            .filter_map(|p| referred(p.span.of(text), clauses, units))
+            .collect();
+        if of.is_empty() {
+            of = if lists(&readings[n]) {
+                vec![n]
+            } else {
+                (0..readings.len()).collect()
+            };
+        }
+        for at in of {
+            let Some(reading) = readings.get_mut(at) else {
+                continue;
+            };
+            for statement in &mut reading.statements {
+                if statement.form == Form::Closed {
+                    statement.doubt.push(words);
+                }
             }
         }
     }

@@ -261,9 +261,11 @@ fn leads_in(text: &str, clause: &Clause) -> bool {
     words.ends_with(':') && words.to_ascii_lowercase().contains("inspect")
 }
 
-/// Whether the clause is an item of a list: numbered, and with no modal of its own.
+/// Whether the clause is an item of a list: numbered, and with no modal in its first sentence; the
+/// last item of a list may have swallowed a paragraph without a number that follows it.
 fn is_list_item(text: &str, clause: &Clause) -> bool {
     let words = clause.body.of(text).to_ascii_lowercase();
+    let words = words.split(".\n").next().unwrap_or_default();
     (clause.number.is_some() || clause.body.of(text).starts_with(['*', '-', '•']))
         && !["may", "must", "shall", "will", "should", "is", "are"]
             .iter()
