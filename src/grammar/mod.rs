@@ -145,6 +145,8 @@ impl Grammar {
             "HIM",
             "TERM",
             "INSPECTORW",
+            "NOTHING",
+            "NOTHINGW",
         ]);
         let further = all(&[
             "N",
@@ -482,6 +484,17 @@ impl Grammar {
                     |p: &std::ops::Range<usize>| list.start <= p.start && p.end <= list.end;
                 persons.iter().filter(|(place, _)| within(place)).count() > 1
             });
+        // "By a W, a mechanic or a repair station": its first one may not have been understood.
+        let word = |at: usize| {
+            let token = sentence.tokens.get(at).map(|(from, _)| tokens[*from]);
+            token.map_or("", |t| t.span.of(text))
+        };
+        if let Some(list) = &listed
+            && (matches!(word(list.start.wrapping_sub(1)), "," | "or" | "and" | "/")
+                || matches!(word(list.end), "or" | "/"))
+        {
+            return Vec::new();
+        }
         // Somebody behind the list may be its last one, of whom a word was not understood.
         if let Some(list) = &listed
             && persons.iter().any(|(place, _)| place.start >= list.end)

@@ -276,8 +276,20 @@ fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
          may do likewise.",
     );
     assert!(found.iter().all(|(_, _, doubt)| *doubt), "{found:?}");
-    // The signature of somebody is no matter of records.
-    let found =
-        read("The log entry for the condition inspection must carry the signature of a mechanic.");
-    assert_eq!(found, mechanic("closed", false));
+    // The signature of somebody is no matter of records, and "go over" is inspecting.
+    for text in [
+        "The log entry for the condition inspection must carry the signature of a mechanic.",
+        "The logbook entry covering the condition inspection shall be dated and signed by a mechanic.",
+        "Every 12 calendar months a mechanic shall go over this aircraft in a condition inspection.",
+    ] {
+        assert_eq!(read(text), mechanic("closed", false), "{text}");
+    }
+    // "Any of them" means no list of which a member was not understood.
+    let found = read(
+        "The aircraft may be worked on by a repairmon, a mechanic, or a repair station. Any of them \
+         may perform the condition inspection.",
+    );
+    assert!(found.iter().all(|(_, _, doubt)| *doubt), "{found:?}");
+    let nothing = "Nothing in this letter limits who may do the inspection.";
+    assert_eq!(read(&format!("{must} {nothing}")), mechanic("closed", true));
 }
