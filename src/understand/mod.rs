@@ -158,6 +158,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         patterns,
     );
     letter.inspectors.extend(overlooked);
+    letter.inspectors.sort_by_key(|r| r.clause);
     if !letter.paper.is_limitations() && letter.paper != Paper::Clause {
         // A paper that is no letter says nothing of who inspects; its words are in no doubt.
         letter.inspectors.retain(|r| r.doubt.is_none());

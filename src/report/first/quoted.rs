@@ -54,6 +54,15 @@ pub(super) fn of(report: &Report<'_>) -> (Vec<Quoted>, usize) {
         .collect();
     // A stable order: within a rank they stay as they are in the letter.
     rules.sort_by_key(|(_, r)| (!decides(r), r.form == Form::None, r.inspection != wanted));
+    // Of the same words it is said once that they are not clear.
+    let mut unclear: Vec<Span> = Vec::new();
+    rules.retain(|(_, rule)| {
+        let told = unclear.iter().any(|span| span.overlaps(rule.span));
+        if rule.doubt.is_some() {
+            unclear.push(rule.span);
+        }
+        rule.doubt.is_none() || !told
+    });
     let more = rules.len().saturating_sub(MOST);
     let mut quoted: Vec<Quoted> = rules
         .into_iter()

@@ -75,6 +75,7 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
         }
     }
     letter.inspectors.extend(overlooked);
+    letter.inspectors.sort_by_key(|r| r.clause);
     letter.condition.extend(defects);
 }
 
