@@ -630,26 +630,24 @@ fn silent(_: &[Given<'_>]) -> Option<Value> {
 
 /// `closes`: the list that stands already is all.
 fn closes(_: &[Given<'_>]) -> Option<Value> {
-    Some(Value::Says(vec![Says {
-        form: Form::Closed,
-        inspections: insp::BACK,
-        persons: Persons {
-            flags: flag::CLOSES,
-            ..Persons::default()
-        },
-    }]))
+    Some(of_the_list(Form::Closed, flag::CLOSES))
 }
 
 /// `opens`: the list that stands already is not all.
 fn opens(_: &[Given<'_>]) -> Option<Value> {
-    Some(Value::Says(vec![Says {
-        form: Form::None,
+    Some(of_the_list(Form::None, flag::OPENS))
+}
+
+/// What is said of the list that stands already.
+fn of_the_list(form: Form, flags: super::value::Flags) -> Value {
+    Value::Says(vec![Says {
+        form,
         inspections: insp::BACK,
         persons: Persons {
-            flags: flag::OPENS,
+            flags,
             ..Persons::default()
         },
-    }]))
+    }])
 }
 
 /// `during SAYS INTERVAL`: "each 12 calendar months" tells which inspection it is.

@@ -1,6 +1,8 @@
 //! Every pattern file of the inspector and paper folders finds its hits and none of its misses,
 //! and every pattern file is well formed.
 
+use std::collections::BTreeSet;
+
 use whomay::patterns::{Patterns, PhraseSet, cited};
 
 /// Whether a phrase of file `n` is found in the text, and the words that it covers.
@@ -108,6 +110,50 @@ fn rules_of_the_grammar_read_their_hits_and_leave_their_misses() {
             );
         }
     }
+}
+
+/// A rule that names a phrase that nothing makes is dead, and so is one whose phrase no rule takes.
+#[test]
+fn every_phrase_of_a_rule_is_made_and_taken_and_no_rule_stands_twice() {
+    // Made by the lexer; roots that the code asks for.
+    let lexer = ["CITE", "LABEL", "LOOSE", "NUMBER", "OPEN", "QUOTE", "TERM"];
+    let roots = ["S", "CL", "TITLE", "ASIDE"];
+    let patterns = Patterns::embedded().unwrap();
+    let rules: Vec<&str> = patterns
+        .grammar
+        .rules
+        .iter()
+        .flat_map(|f| &f.file.rules)
+        .map(String::as_str)
+        .collect();
+    let classes = patterns.grammar.words.iter().flat_map(|f| &f.file.words);
+    let mut made: BTreeSet<&str> = classes.map(|c| c.class.as_str()).chain(lexer).collect();
+    let mut taken: BTreeSet<&str> = roots.into_iter().collect();
+    let mut wanted = Vec::new();
+    for rule in &rules {
+        let (left, rest) = rule.split_once(" : ").unwrap();
+        made.insert(left);
+        let right = rest.split_once(" = ").map_or(rest, |(right, _)| right);
+        for place in right.split_whitespace() {
+            let bare = place.strip_suffix('?').unwrap_or(place);
+            for name in bare
+                .split('/')
+                .filter(|n| n.starts_with(char::is_uppercase))
+            {
+                taken.insert(name);
+                wanted.push((name, rule));
+            }
+        }
+    }
+    for (name, rule) in wanted {
+        assert!(made.contains(name), "nothing makes {name}: {rule}");
+    }
+    for rule in &rules {
+        let left = rule.split_once(" : ").unwrap().0;
+        assert!(taken.contains(left), "no rule takes {left}: {rule}");
+    }
+    let once: BTreeSet<&str> = rules.iter().copied().collect();
+    assert_eq!(once.len(), rules.len(), "a rule stands twice");
 }
 
 #[test]
