@@ -4,11 +4,20 @@
 //! line is read into words with their confidence. The words then go through the same layout as the
 //! characters of a text layer.
 
-mod engine;
-mod gray;
-mod islands;
-mod leaf;
+mod components;
+mod ctc;
+mod deskew;
+mod folder;
+mod heatmap;
+mod lines;
+mod page;
+mod patch;
 mod picture;
+mod pools;
+mod reader;
+mod shade;
+mod slopes;
+mod strip;
 mod tesseract;
 mod tif;
 
@@ -25,8 +34,9 @@ use image::GrayImage;
 use super::Ocr;
 use super::page::{Fault, Page};
 use super::worker::{Failure, Message, Stint};
-use engine::{Engine, Hand};
-use leaf::Eye;
+use folder::Engine;
+use page::Eye;
+use reader::Reader;
 use tesseract::Tesseract;
 
 /// Resolution of pages that are rendered for another reason than an image, in dots per inch.
@@ -51,8 +61,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
     let threads = cores.min(jobs.len()).max(1);
     // one page alone has all cores to itself
     let each = cores / threads;
-    let engine;
-    let tesseract;
+    let (engine, reader, tesseract);
     let eyes: Vec<Box<dyn Eye + '_>> = match &stint.ocr {
         Ocr::Tesseract => {
             tesseract = Tesseract::find();
@@ -64,17 +73,24 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
                 .map(|_| Box::new(tesseract.clone()) as Box<dyn Eye>)
                 .collect()
         }
-        Ocr::BuiltIn | Ocr::Models(_) | Ocr::Off => {
-            engine = match &stint.ocr {
-                Ocr::Models(folder) => Engine::from_folder(Path::new(folder)),
-                _ => Engine::load(),
-            };
+        Ocr::Models(folder) => {
+            engine = Engine::from_folder(Path::new(folder));
             let Some(engine) = &engine else {
                 emit(Message::Failed(Failure::NoEngine));
                 return;
             };
             (0..threads)
-                .map(|_| Box::new(Hand::new(engine, each)) as Box<dyn Eye>)
+                .map(|_| Box::new(folder::Hand::new(engine, each)) as Box<dyn Eye>)
+                .collect()
+        }
+        Ocr::BuiltIn | Ocr::Off => {
+            reader = Reader::load();
+            let Some(reader) = &reader else {
+                emit(Message::Failed(Failure::NoEngine));
+                return;
+            };
+            (0..threads)
+                .map(|_| Box::new(reader::Hand::new(reader, each)) as Box<dyn Eye>)
                 .collect()
         }
     };
@@ -126,7 +142,7 @@ fn work(
                 let (picture, whole) = picture::page(bytes, number)?;
                 (picture, 0.0, whole)
             };
-            let mut page = leaf::read(eye, picture, dpi, number, stint.pictures);
+            let mut page = page::read(eye, picture, dpi, number, stint.pictures);
             if !whole {
                 page.fault = Some(Fault::Cut);
             }

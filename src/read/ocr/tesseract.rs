@@ -6,8 +6,8 @@ use std::process::{Command, Stdio};
 
 use image::GrayImage;
 
-use super::engine::{Patch, Word};
-use super::leaf::{Eye, Lines};
+use super::page::{Eye, Lines, sureness};
+use super::patch::{Patch, Word};
 
 /// A word that is surer than this stands upright.
 const UPRIGHT: f32 = 0.6;
@@ -65,7 +65,7 @@ impl Eye for Tesseract {
             .table(picture, dpi)
             .map(|t| parse(&t))
             .unwrap_or_default();
-        if super::leaf::sureness(&lines) >= UPRIGHT {
+        if sureness(&lines) >= UPRIGHT {
             return level(lines);
         }
         let mut turned = picture.clone();
@@ -74,7 +74,7 @@ impl Eye for Tesseract {
             .table(&turned, dpi)
             .map(|t| parse(&t))
             .unwrap_or_default();
-        if super::leaf::sureness(&other) <= super::leaf::sureness(&lines) {
+        if sureness(&other) <= sureness(&lines) {
             return level(lines);
         }
         *picture = turned;
@@ -128,6 +128,7 @@ fn parse(table: &str) -> Vec<(Patch, Vec<Word>)> {
             top,
             right: left + width,
             bottom: top + height,
+            base: top + height / 2.0,
             slope: 0.0,
         };
         let word = Word {

@@ -18,8 +18,8 @@ const SHORT_WORD: f32 = 0.6;
 pub(super) fn certain(word: &str, confidence: f32, vocabulary: &Vocabulary<'_>) -> bool {
     let core = word.trim_matches(|c: char| !c.is_alphanumeric());
     if core.is_empty() {
-        // a sign alone decides nothing
-        return true;
+        // a sign alone decides nothing; a place that was not read may
+        return !word.contains("[?]");
     }
     if core.chars().any(|c| c.is_ascii_digit()) {
         return false;
@@ -54,6 +54,7 @@ mod tests {
             ("65.104", 0.8, false),
             ("FAA-certificated", 0.6, true),
             ("§", 0.2, true),
+            ("[?]", 0.0, false),
         ] {
             assert_eq!(
                 certain(word, confidence, &vocabulary),

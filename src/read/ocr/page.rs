@@ -1,18 +1,14 @@
 //! A picture of paper → a page of lines.
 
 use image::codecs::jpeg::JpegEncoder;
-use image::{ExtendedColorType, GrayImage, imageops};
+use image::{ExtendedColorType, GrayImage};
 
 use super::super::layout::{self, Mark};
 use super::super::page::{Census, Frame, Page, Picture};
-use super::engine::{Hand, Patch, Word};
-use super::gray;
-use super::islands::Slopes;
+use super::deskew;
+use super::patch::{Patch, Word};
+use super::slopes::Slopes;
 
-/// Lines that are read to tell whether the page is upside down.
-const SAMPLES: usize = 4;
-/// Lines read so surely stand upright: upside down, nearly every letter is another one.
-const UPRIGHT: f32 = 0.9;
 /// Above this a word counts as read with full confidence.
 const SURE: f32 = 0.98;
 
@@ -35,7 +31,7 @@ const QUALITY: u8 = 45;
 /// Reads a page; `dpi` is 0 where nothing tells the resolution, `columns` is 0 where no picture of
 /// the page is wanted.
 pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32, columns: u32) -> Page {
-    let mut picture = gray::level(gray::positive(picture));
+    let mut picture = deskew::level(deskew::positive(picture));
     // A photo does not tell its resolution; paper is eleven inches high or wide.
     let dpi = if dpi > 0.0 {
         dpi
@@ -57,7 +53,7 @@ fn kept(picture: GrayImage, scale: f32) -> Option<Picture> {
     let side = |s: u32| ((s as f32 * scale) as u32).clamp(1, u32::from(u16::MAX));
     let (width, height) = (side(picture.width()), side(picture.height()));
     let small = if scale < 1.0 {
-        super::engine::resized(picture, width, height)
+        super::strip::resized(picture, width, height)
     } else {
         picture
     };
@@ -72,47 +68,16 @@ fn kept(picture: GrayImage, scale: f32) -> Option<Picture> {
     })
 }
 
-impl Eye for Hand<'_> {
-    fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
-        let (mut patches, mut slopes) = self.find(picture);
-        // the widest lines first: they tell most surely which way is up
-        patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
-        let (first, _) = patches.split_at(SAMPLES.min(patches.len()));
-        let mut read = self.read(picture, first);
-        if sureness(&read) < UPRIGHT {
-            let mut turned = picture.clone();
-            imageops::rotate180_in_place(&mut turned);
-            let (w, h) = (picture.width() as f32, picture.height() as f32);
-            let over = |p: &Patch| p.turned(w, h);
-            let first: Vec<Patch> = first.iter().map(over).collect();
-            let other = self.read(&turned, &first);
-            if sureness(&other) > sureness(&read) {
-                patches = patches.iter().map(over).collect();
-                slopes = slopes.turned(w, h);
-                read = other;
-                *picture = turned;
-            }
-        }
-        read.extend(self.read(picture, patches.get(SAMPLES..).unwrap_or_default()));
-        Lines {
-            lines: read,
-            slopes,
-        }
-    }
-}
-
 /// Words → lines in reading order.
 fn page(read: &Lines, picture: &GrayImage, dpi: f32, number: u32, scale: f32) -> Page {
     let (w, h) = (picture.width() as f32, picture.height() as f32);
     let points = f64::from(72.0 / dpi);
     let mut marks = Vec::new();
     for (patch, words) in &read.lines {
-        // where the line would stand if lines were level; their middles, as tops and bottoms depend
-        // on the letters in them
-        let y = read.slopes.level(
-            f32::midpoint(patch.left, patch.right),
-            f32::midpoint(patch.top, patch.bottom),
-        );
+        // where the line would stand if lines were level
+        let y = read
+            .slopes
+            .level(f32::midpoint(patch.left, patch.right), patch.base);
         for (n, word) in words.iter().enumerate() {
             let mut mark = mark(word, *patch, f64::from(y), n == 0, points);
             mark.frame = (scale > 0.0).then(|| frame(word, patch, scale));

@@ -1,23 +1,19 @@
-//! The two models: where lines of text stand, and what they say.
+//! Models of a folder that the user names: where lines of text stand, and what they say.
 
 use std::path::Path;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::mpsc::channel;
 
-use super::islands::{self, Slopes};
-use image::imageops::{self, FilterType};
-use image::{DynamicImage, GrayImage};
+use image::{GrayImage, imageops};
 use rten::{Model, RunOptions, ThreadPool};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
-/// Finds lines of text.
-const DETECTOR: &[u8] = include_bytes!("../models/detector.onnx");
-/// Reads a line.
-const RECOGNIZER: &[u8] = include_bytes!("../models/recognizer.onnx");
-/// What the recognizer can write, one a line; class 0 is nothing, the last class a blank.
-const CHARACTERS: &str = include_str!("../models/characters.txt");
+use super::heatmap;
+use super::page::{Eye, Lines, sureness};
+use super::patch::{Patch, Word};
+use super::pools::{single, spread};
+use super::slopes::Slopes;
+use super::strip::{cut, resized};
 
 /// The longer side of the picture in which lines are sought.
 const SOUGHT: f32 = 736.0;
@@ -26,51 +22,10 @@ const HEIGHT: u32 = 48;
 /// Lines longer than this, in pixels of that height, are cut off: no line of paper is as long.
 const LONGEST: u32 = 4000;
 
-/// A rectangle on the page, in pixels.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Patch {
-    pub(super) left: f32,
-    pub(super) top: f32,
-    pub(super) right: f32,
-    pub(super) bottom: f32,
-    /// How the line in it slopes, as rise over run; top and bottom are meant at its middle.
-    pub(super) slope: f32,
-}
-
-impl Patch {
-    /// The rectangle around both.
-    pub(super) fn with(&self, other: &Self) -> Self {
-        Self {
-            left: self.left.min(other.left),
-            right: self.right.max(other.right),
-            top: self.top.min(other.top),
-            bottom: self.bottom.max(other.bottom),
-            slope: self.slope,
-        }
-    }
-
-    /// Where it stands when a page of this size is turned upside down.
-    pub(super) fn turned(&self, width: f32, height: f32) -> Self {
-        Self {
-            left: width - self.right,
-            right: width - self.left,
-            top: height - self.bottom,
-            bottom: height - self.top,
-            slope: self.slope,
-        }
-    }
-}
-
-/// A word with its place on the page, in pixels.
-#[derive(Clone, Debug)]
-pub(super) struct Word {
-    pub(super) text: String,
-    pub(super) left: f32,
-    pub(super) right: f32,
-    /// The lowest confidence of its characters.
-    pub(super) confidence: f32,
-}
-
+/// Lines that are read to tell whether the page is upside down.
+const SAMPLES: usize = 4;
+/// Lines read so surely stand upright: upside down, nearly every letter is another one.
+const UPRIGHT: f32 = 0.9;
 /// The models, loaded.
 pub(super) struct Engine {
     detector: Model,
@@ -90,62 +45,62 @@ pub(super) struct Hand<'a> {
 impl<'a> Hand<'a> {
     /// With so many cores for itself.
     pub(super) fn new(engine: &'a Engine, threads: usize) -> Self {
-        let pool = |threads| Arc::new(ThreadPool::with_num_threads(threads));
         Self {
             engine,
-            together: pool(threads.max(1)),
-            single: (0..threads.max(1)).map(|_| pool(1)).collect(),
+            together: Arc::new(ThreadPool::with_num_threads(threads.max(1))),
+            single: single(threads),
         }
     }
 
     /// Where lines of text stand on a page.
-    pub(super) fn find(&self, page: &GrayImage) -> (Vec<Patch>, Slopes) {
+    fn find(&self, page: &GrayImage) -> (Vec<Patch>, Slopes) {
         self.engine.lines(page, &self.together)
     }
 
     /// The words of each line, in the order given.
-    pub(super) fn read(&self, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
-        let next = AtomicUsize::new(0);
-        let (to, from) = channel();
-        std::thread::scope(|scope| {
-            for pool in &self.single {
-                let (to, next) = (to.clone(), &next);
-                scope.spawn(move || {
-                    loop {
-                        let n = next.fetch_add(1, Ordering::Relaxed);
-                        let Some(&patch) = patches.get(n) else {
-                            return;
-                        };
-                        let words = self.engine.read(page, patch, pool);
-                        if to.send((n, patch, words)).is_err() {
-                            return;
-                        }
-                    }
-                });
+    fn read(&self, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
+        spread(&self.single, patches.len(), |n, pool| {
+            let patch = patches.get(n)?;
+            Some((*patch, self.engine.read(page, *patch, pool)))
+        })
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+impl Eye for Hand<'_> {
+    fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
+        let (mut patches, mut slopes) = self.find(picture);
+        // the widest lines first: they tell most surely which way is up
+        patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
+        let (first, _) = patches.split_at(SAMPLES.min(patches.len()));
+        let mut read = self.read(picture, first);
+        if sureness(&read) < UPRIGHT {
+            let mut turned = picture.clone();
+            imageops::rotate180_in_place(&mut turned);
+            let (w, h) = (picture.width() as f32, picture.height() as f32);
+            let over = |p: &Patch| p.turned(w, h);
+            let first: Vec<Patch> = first.iter().map(over).collect();
+            let other = self.read(&turned, &first);
+            if sureness(&other) > sureness(&read) {
+                patches = patches.iter().map(over).collect();
+                slopes = slopes.turned(w, h);
+                read = other;
+                *picture = turned;
             }
-        });
-        drop(to);
-        let mut read: Vec<(usize, Patch, Vec<Word>)> = from.iter().collect();
-        read.sort_by_key(|(n, ..)| *n);
-        read.into_iter().map(|(_, p, words)| (p, words)).collect()
+        }
+        read.extend(self.read(picture, patches.get(SAMPLES..).unwrap_or_default()));
+        Lines {
+            lines: read,
+            slopes,
+        }
     }
 }
 
 impl Engine {
-    /// Loads the models; `None` where they are broken.
-    pub(super) fn load() -> Option<Self> {
-        Some(Self {
-            detector: Model::load_static_slice(DETECTOR).ok()?,
-            recognizer: Model::load_static_slice(RECOGNIZER).ok()?,
-            characters: CHARACTERS
-                .lines()
-                .filter_map(|l| l.chars().next())
-                .collect(),
-        })
-    }
-
-    /// Loads other models of the same kind: `detector.onnx`, `recognizer.onnx` and
-    /// `characters.txt` of a folder; `None` where one is missing or broken.
+    /// Loads `detector.onnx`, `recognizer.onnx` and `characters.txt` of a folder; `None` where one
+    /// is missing or broken.
     pub(super) fn from_folder(folder: &Path) -> Option<Self> {
         let read = |name: &str| std::fs::read(folder.join(name)).ok();
         let characters = String::from_utf8(read("characters.txt")?).ok()?;
@@ -170,7 +125,7 @@ impl Engine {
         };
         let map = map.into_data();
         let (fx, fy) = (w / width as f32, h / height as f32);
-        let (found, slopes) = islands::find(&map, width as usize, height as usize);
+        let (found, slopes) = heatmap::find(&map, width as usize, height as usize);
         let patches = found
             .into_iter()
             .map(|p| Patch {
@@ -178,6 +133,7 @@ impl Engine {
                 top: (p.top * fy).max(0.0),
                 right: (p.right * fx).min(w),
                 bottom: (p.bottom * fy).min(h),
+                base: f32::midpoint(p.top, p.bottom) * fy,
                 slope: p.slope * fy / fx,
             })
             .filter(|p| p.right - p.left >= 3.0 && p.bottom - p.top >= 3.0)
@@ -303,13 +259,6 @@ fn speck(words: &[Word]) -> bool {
     })
 }
 
-/// Through [`DynamicImage`]: its code is compiled once, in its crate, and fast in test builds too.
-pub(super) fn resized(picture: GrayImage, width: u32, height: u32) -> GrayImage {
-    DynamicImage::ImageLuma8(picture)
-        .resize_exact(width, height, FilterType::Triangle)
-        .into_luma8()
-}
-
 /// Runs a model on a picture, shades scaled to -1 … 1, three times for its three colors.
 fn run<const N: usize>(
     model: &Model,
@@ -330,33 +279,6 @@ fn run<const N: usize>(
     let options = RunOptions::default().with_thread_pool(Some(Arc::clone(pool)));
     let value = model.run_one(input.view().into(), Some(options)).ok()?;
     value.try_into().ok()
-}
-
-/// The line set level.
-fn cut(page: &GrayImage, patch: Patch) -> GrayImage {
-    let (left, top) = (patch.left as u32, patch.top.max(0.0) as u32);
-    let width = (patch.right - patch.left) as u32;
-    let height = (patch.bottom - patch.top) as u32;
-    if (patch.slope * width as f32).abs() < 1.0 {
-        return imageops::crop_imm(page, left, top, width, height).to_image();
-    }
-    let middle = f32::midpoint(patch.left, patch.right);
-    let row_length = page.width() as usize;
-    let from = page.as_raw();
-    let shade = |x: u32, y: f32| {
-        if x >= page.width() || y < 0.0 || y >= page.height() as f32 {
-            return 255.0;
-        }
-        from.get(y as usize * row_length + x as usize)
-            .map_or(255.0, |&p| f32::from(p))
-    };
-    GrayImage::from_fn(width, height, |x, y| {
-        let at = patch.top + y as f32 + patch.slope * (patch.left + x as f32 - middle);
-        let part = at - at.floor();
-        let mixed =
-            shade(left + x, at.floor()) * (1.0 - part) + shade(left + x, at.floor() + 1.0) * part;
-        image::Luma([mixed as u8])
-    })
 }
 
 #[cfg(test)]

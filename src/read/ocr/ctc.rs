@@ -1,0 +1,222 @@
+//! Scores of a reader, step by step along a line → words (connectionist temporal classification,
+//! the likeliest class of each step).
+
+use super::patch::Word;
+
+/// The class of writing by hand: a character that is in no text.
+const HAND: char = '\u{fffd}';
+/// What stands in the text for it: something is written there, and it was not read.
+pub(in crate::read) const NOT_READ: &str = "[?]";
+/// A class this likely where another one was taken puts the word in doubt.
+const NEARLY: f32 = 0.2;
+
+/// Signs that are one stroke.
+const STROKES: [char; 6] = ['_', '|', '\u{2014}', '\u{2013}', '[', ']'];
+/// A stroke that is less sure than this is no sign.
+const STROKE: f32 = 0.9;
+
+/// A character, the steps over which it was seen, and how likely it was where it was likeliest.
+struct Glyph {
+    class: usize,
+    sign: char,
+    from: usize,
+    to: usize,
+    likely: f32,
+}
+
+/// What was read in a line.
+pub(super) struct Read {
+    glyphs: Vec<Glyph>,
+}
+
+/// Reads a line; scores are logarithms of likelihoods, class 0 is nothing.
+pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read {
+    let mut glyphs: Vec<Glyph> = Vec::new();
+    // what was nearly seen: step, class, how likely
+    let mut nearly: Vec<(usize, usize, f32)> = Vec::new();
+    let mut last = 0;
+    for (step, row) in scores.chunks_exact(classes.max(1)).enumerate() {
+        let (class, score) = likeliest(row, 0);
+        if class == 0 {
+            let (second, score) = likeliest(row, 1);
+            if score.exp() > NEARLY {
+                nearly.push((step, second, score.exp()));
+            }
+        } else if class == last
+            && let Some(glyph) = glyphs.last_mut()
+        {
+            glyph.to = step + 1;
+            glyph.likely = glyph.likely.max(score.exp());
+        } else if let Some(&sign) = characters.get(class - 1) {
+            glyphs.push(Glyph {
+                class,
+                sign,
+                from: step,
+                to: step + 1,
+                likely: score.exp(),
+            });
+        }
+        last = class;
+    }
+    for (step, class, likely) in nearly {
+        let after = glyphs.partition_point(|g| g.from <= step);
+        let same = |g: Option<&Glyph>| g.is_some_and(|g| g.class == class);
+        let before = after.checked_sub(1);
+        if same(glyphs.get(after)) || same(before.and_then(|b| glyphs.get(b))) {
+            continue; // the rise or the fall of a character that was seen
+        }
+        if let Some(glyph) = glyphs.get_mut(before.unwrap_or(0)) {
+            glyph.likely = glyph.likely.min(1.0 - likely);
+        }
+    }
+    for glyph in &mut glyphs {
+        // the stroke of a grid, a fold or grain between two words
+        if STROKES.contains(&glyph.sign) && glyph.likely < STROKE {
+            glyph.sign = ' ';
+            glyph.likely = 1.0;
+        }
+    }
+    Read { glyphs }
+}
+
+/// The likeliest class from this one on, and its score.
+fn likeliest(row: &[f32], from: usize) -> (usize, f32) {
+    row.iter().enumerate().skip(from).fold(
+        (0, f32::MIN),
+        |best, (n, &s)| if s > best.1 { (n, s) } else { best },
+    )
+}
+
+impl Read {
+    /// How many characters were read.
+    pub(super) fn glyphs(&self) -> usize {
+        self.glyphs.len()
+    }
+
+    /// How sure the characters are in the mean; 0 where there are none.
+    pub(super) fn writing(&self) -> f32 {
+        let sum: f32 = self.glyphs.iter().map(|g| g.likely).sum();
+        sum / self.glyphs.len().max(1) as f32
+    }
+
+    /// The words; `place` tells where a step lies on the page. A word is as sure as its least sure
+    /// character, the blanks beside it included.
+    pub(super) fn words(&self, place: impl Fn(usize) -> f32) -> Vec<Word> {
+        let mut words: Vec<Word> = Vec::new();
+        let (mut apart, mut blank) = (true, 1.0_f32);
+        for glyph in &self.glyphs {
+            if glyph.sign == ' ' {
+                (apart, blank) = (true, glyph.likely);
+                if let Some(word) = words.last_mut() {
+                    word.confidence = word.confidence.min(blank);
+                }
+                continue;
+            }
+            let by_hand = glyph.sign == HAND;
+            if by_hand && words.last().is_some_and(|w| w.text == NOT_READ) {
+                continue; // two words by hand are one place that was not read
+            }
+            if apart || by_hand || words.last().is_some_and(|w| w.text == NOT_READ) {
+                words.push(Word {
+                    text: String::new(),
+                    left: place(glyph.from),
+                    right: place(glyph.to),
+                    confidence: blank,
+                });
+            }
+            (apart, blank) = (false, 1.0);
+            if let Some(word) = words.last_mut() {
+                word.right = place(glyph.to);
+                if by_hand {
+                    word.text.push_str(NOT_READ);
+                    word.confidence = 0.0;
+                } else {
+                    word.text.push(glyph.sign);
+                    word.confidence = word.confidence.min(glyph.likely);
+                }
+            }
+        }
+        words
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Scores of steps, each told by its likeliest class and how likely it is; "-" is nothing.
+    fn scores(steps: &[(char, f32)], characters: &[char]) -> Vec<f32> {
+        let classes = characters.len() + 1;
+        let mut out = Vec::new();
+        for &(sign, likely) in steps {
+            let class = characters
+                .iter()
+                .position(|&c| c == sign)
+                .map_or(0, |n| n + 1);
+            let other = (1.0 - likely) / (classes - 1) as f32;
+            out.extend((0..classes).map(|n| if n == class { likely } else { other }.ln()));
+        }
+        out
+    }
+
+    fn words(steps: &[(char, f32)]) -> Vec<(String, f32)> {
+        let characters = [' ', 'a', 'n', 'o', 't', HAND];
+        let read = read(&scores(steps, &characters), 7, &characters);
+        read.words(|step| step as f32)
+            .into_iter()
+            .map(|w| (w.text, (w.confidence * 100.0).round() / 100.0))
+            .collect()
+    }
+
+    #[test]
+    fn repeated_classes_are_one_character_unless_nothing_stands_between() {
+        let read = words(&[
+            ('n', 0.9),
+            ('n', 0.95),
+            ('-', 1.0),
+            ('n', 0.99),
+            ('o', 0.99),
+        ]);
+        assert_eq!(read, [("nno".to_owned(), 0.95)]);
+    }
+
+    #[test]
+    fn a_word_is_as_sure_as_its_least_sure_character_or_blank() {
+        let read = words(&[
+            ('n', 0.99),
+            ('o', 0.6),
+            ('t', 0.99),
+            (' ', 0.99),
+            ('a', 0.98),
+        ]);
+        assert_eq!(read, [("not".to_owned(), 0.6), ("a".to_owned(), 0.98)]);
+        let read = words(&[('n', 0.99), (' ', 0.5), ('o', 0.99)]);
+        assert_eq!(read, [("n".to_owned(), 0.5), ("o".to_owned(), 0.5)]);
+    }
+
+    #[test]
+    fn what_was_nearly_read_is_a_doubt() {
+        let characters = [' ', 'a'];
+        // between two letters a blank is seen at 0.4
+        let likely: [[f32; 3]; 3] = [[0.01, 0.01, 0.98], [0.59, 0.4, 0.01], [0.01, 0.01, 0.98]];
+        let scores: Vec<f32> = likely.iter().flatten().map(|l| l.ln()).collect();
+        let words = read(&scores, 3, &characters).words(|_| 0.0);
+        assert_eq!(words.len(), 1);
+        assert!((words[0].confidence - 0.6).abs() < 1e-5);
+    }
+
+    #[test]
+    fn writing_by_hand_is_never_letters() {
+        let read = words(&[
+            ('n', 0.99),
+            (' ', 0.99),
+            (HAND, 0.99),
+            ('-', 0.9),
+            (HAND, 0.9),
+            ('a', 0.99),
+        ]);
+        let texts: Vec<&str> = read.iter().map(|(t, _)| t.as_str()).collect();
+        assert_eq!(texts, ["n", "[?]", "a"]);
+        assert_eq!(read[1].1, 0.0);
+    }
+}

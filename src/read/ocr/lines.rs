@@ -1,0 +1,445 @@
+//! Components of ink → lines of text, without any model.
+//!
+//! Letters that stand beside one another and overlap in height are a piece of a line. A long piece
+//! tells its slope, the slopes of the long ones tell those of the short ones, and dots, dashes and
+//! blanks to be filled in join the piece at whose height they stand. What looks like letters and is
+//! none is left to the reader, who is not sure of it.
+
+use super::components::{Component, Ink, Sets, components};
+use super::patch::Patch;
+use super::slopes::{STEEPEST, Slopes, median};
+
+/// Letters are at least so high, as a share of the page's longer side: 3 points on a letter.
+const LOWEST: f32 = 0.0037;
+/// And no higher than this, where their usual height is sought.
+const HIGHEST: f32 = 0.04;
+/// Gap to the next letter of the same piece, in heights of a small letter; measured so that the two
+/// blanks after a typewriter's full stop are bridged and the gutter between two columns is not.
+const GAP: f32 = 2.6;
+/// Components of one page that may be letters; more are dirt or a picture.
+const LETTERS: usize = 40_000;
+/// Pieces of one page.
+const PIECES: usize = 1500;
+
+/// A piece of a line.
+struct Piece {
+    letters: Vec<Component>,
+    left: f32,
+    right: f32,
+    slope: f32,
+    /// Top of its high letters, where their feet stand, and the bottom of its long ones: at the
+    /// middle of the piece.
+    top: f32,
+    base: f32,
+    bottom: f32,
+}
+
+impl Piece {
+    fn middle(&self) -> f32 {
+        f32::midpoint(self.left, self.right)
+    }
+
+    /// How far a place lies below where it would be if the piece were level.
+    fn fall(&self, x: f32) -> f32 {
+        self.slope * (x - self.middle())
+    }
+
+    /// Whether it is one sign or two, and may belong to a piece beside it.
+    fn is_tiny(&self) -> bool {
+        self.letters.len() < 3
+    }
+
+    /// Whether a tiny piece stands at its height and near enough to be part of it.
+    fn holds(&self, tiny: &Self, small: f32, tall: f32) -> bool {
+        let y = f32::midpoint(tiny.top, tiny.bottom) - self.fall(tiny.middle());
+        let near = tiny.left < self.right + 1.6 * small && tiny.right > self.left - 1.6 * small;
+        near && y > self.top - 0.1 * tall && y < self.bottom.max(self.base) + 0.2 * tall
+    }
+
+    /// Tops, feet and bottoms of its letters, measured along the slope.
+    fn measure(&mut self) {
+        self.left = self.letters.iter().map(|c| c.left).min().unwrap_or(0) as f32;
+        self.right = self.letters.iter().map(|c| c.right).max().unwrap_or(0) as f32;
+        let mut tops: Vec<f32> = Vec::with_capacity(self.letters.len());
+        let mut bottoms: Vec<f32> = Vec::with_capacity(self.letters.len());
+        for c in &self.letters {
+            tops.push(c.top as f32 - self.fall(c.middle()));
+            bottoms.push(c.bottom as f32 - self.fall(c.middle()));
+        }
+        self.base = median(&mut bottoms);
+        tops.sort_by(f32::total_cmp);
+        let few = self.letters.len() / 25;
+        self.top = tops.get(few).copied().unwrap_or(0.0);
+        self.bottom = bottoms
+            .get(bottoms.len().saturating_sub(few + 1))
+            .copied()
+            .unwrap_or(0.0);
+    }
+}
+
+/// The lines of a page in black and white, in any order, and how they slope.
+pub(super) fn find(ink: &Ink) -> (Vec<Patch>, Slopes) {
+    let mut all = components(ink);
+    let page = ink.width.max(ink.height) as f32;
+    let Some(small) = letter_height(&all, page) else {
+        return (Vec::new(), Slopes::default());
+    };
+    if let Some(bare) = without_grid(ink, &all, small) {
+        all = components(&bare);
+    }
+    let mut letters: Vec<Component> = all
+        .iter()
+        .filter(|c| is_letter(c, small))
+        .copied()
+        .collect();
+    if letters.len() > LETTERS {
+        return (Vec::new(), Slopes::default());
+    }
+    letters.sort_by_key(|c| (c.left, c.top));
+    let mut pieces: Vec<Piece> = linked(&letters, small)
+        .into_iter()
+        .flat_map(|letters| parted(letters, small))
+        .collect();
+    let slopes = sloped(&mut pieces, small);
+    let tall = usual_height(&pieces, small);
+    let mut pieces: Vec<Piece> = pieces
+        .into_iter()
+        .filter(|p| p.letters.len() > 2 || p.bottom - p.top < 2.2 * tall)
+        .take(PIECES)
+        .collect();
+    adjoined(&mut pieces, &all, small, tall);
+    let patches: Vec<Patch> = pieces.iter().map(|p| patch(p, small, tall)).collect();
+    (patches, slopes)
+}
+
+/// The usual height of a small letter, in pixels; `None` where there are hardly any letters.
+fn letter_height(all: &[Component], page: f32) -> Option<f32> {
+    let (low, high) = ((LOWEST * page).max(4.0), HIGHEST * page);
+    let mut heights: Vec<f32> = all
+        .iter()
+        .filter(|c| c.height() >= low && c.height() < high && c.width() < 1.5 * high)
+        .filter(|c| c.area as f32 > 0.12 * c.height() * c.width() && c.area > 9)
+        .map(Component::height)
+        .collect();
+    (heights.len() >= 3).then(|| median(&mut heights))
+}
+
+/// Whether a component is as large as a letter, or as a few that touch.
+fn is_letter(c: &Component, small: f32) -> bool {
+    c.height() > 0.45 * small
+        && c.height() < 2.6 * small
+        && c.width() < 12.0 * small
+        && c.area as f32 > 0.07 * small * small
+}
+
+/// The page without the long strokes of grids and boxes, so that letters that touch them are
+/// letters again; `None` where there is no grid.
+fn without_grid(ink: &Ink, all: &[Component], small: f32) -> Option<Ink> {
+    let grids: Vec<&Component> = all
+        .iter()
+        .filter(|c| c.width() > 12.0 * small && c.height() > 2.6 * small)
+        .filter(|c| (c.area as f32) < 0.5 * c.width() * c.height())
+        .collect();
+    if grids.is_empty() {
+        return None;
+    }
+    let long = (5.0 * small) as usize;
+    let mut black = ink.black.clone();
+    for grid in grids {
+        let (left, right) = (grid.left as usize, grid.right as usize);
+        for y in grid.top as usize..grid.bottom as usize {
+            let row = y * ink.width;
+            let places = (left..right).map(|x| row + x);
+            erase(&ink.black, &mut black, places, long);
+        }
+        for x in left..right {
+            let places = (grid.top as usize..grid.bottom as usize).map(|y| y * ink.width + x);
+            erase(&ink.black, &mut black, places, long);
+        }
+    }
+    Some(Ink {
+        width: ink.width,
+        height: ink.height,
+        black,
+    })
+}
+
+/// Erases runs of ink along these places that are at least so long; grain may leave gaps in them.
+fn erase(ink: &[bool], black: &mut [bool], places: impl Iterator<Item = usize>, long: usize) {
+    let mut run: Vec<usize> = Vec::new();
+    let mut gap = 0;
+    let mut clear = |run: &mut Vec<usize>| {
+        if run.len() >= long {
+            for &at in run.iter() {
+                if let Some(b) = black.get_mut(at) {
+                    *b = false;
+                }
+            }
+        }
+        run.clear();
+    };
+    for at in places {
+        if ink.get(at).copied().unwrap_or(false) {
+            run.push(at);
+            gap = 0;
+        } else if gap < 2 {
+            gap += 1;
+        } else {
+            clear(&mut run);
+        }
+    }
+    clear(&mut run);
+}
+
+/// Letters side by side, the sets of those that are linked from one to the next.
+fn linked(letters: &[Component], small: f32) -> Vec<Vec<Component>> {
+    let mut sets = Sets::of(letters.len());
+    for (n, a) in letters.iter().enumerate() {
+        let reach = a.right as f32 + GAP * small;
+        for (m, b) in letters.iter().enumerate().skip(n + 1) {
+            if b.left as f32 > reach {
+                break;
+            }
+            if beside(a, b, small) {
+                sets.join(n as u32, m as u32);
+            }
+        }
+    }
+    let mut of: Vec<Vec<Component>> = vec![Vec::new(); letters.len()];
+    for (n, letter) in letters.iter().enumerate() {
+        let root = sets.root(n as u32) as usize;
+        if let Some(set) = of.get_mut(root) {
+            set.push(*letter);
+        }
+    }
+    of.retain(|set| !set.is_empty());
+    of
+}
+
+/// Whether the middles of two components overlap in height: those of the letters of one line do,
+/// with or without parts above and below, and those of two lines do not.
+fn beside(a: &Component, b: &Component, small: f32) -> bool {
+    let band = |c: &Component| {
+        let (top, height) = (c.top as f32, c.height());
+        (top + 0.3 * height, top + 0.7 * height)
+    };
+    let ((a_top, a_bottom), (b_top, b_bottom)) = (band(a), band(b));
+    let over = a_bottom.min(b_bottom) - a_top.max(b_top);
+    // what is set in another size is another line
+    let (low, high) = (a.height().min(b.height()), a.height().max(b.height()));
+    over > 0.0 && (high < 2.6 * low || high < 1.7 * small)
+}
+
+/// A set of letters as a piece, or as two where two lines hang together by a stray mark.
+fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
+    let mut piece = Piece {
+        slope: slope_of(&letters, small).unwrap_or(0.0),
+        letters,
+        left: 0.0,
+        right: 0.0,
+        top: 0.0,
+        base: 0.0,
+        bottom: 0.0,
+    };
+    piece.measure();
+    if piece.letters.len() < 6 || piece.bottom - piece.top < 2.7 * small {
+        return vec![piece];
+    }
+    let mut feet: Vec<f32> = piece
+        .letters
+        .iter()
+        .map(|c| c.bottom as f32 - piece.fall(c.middle()))
+        .collect();
+    feet.sort_by(f32::total_cmp);
+    let widest = feet
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [a, b] => Some((b - a, f32::midpoint(*a, *b))),
+            _ => None,
+        })
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((gap, cut)) = widest.filter(|(gap, _)| *gap > 0.6 * small) else {
+        return vec![piece];
+    };
+    let fall: Vec<f32> = piece
+        .letters
+        .iter()
+        .map(|c| piece.fall(c.middle()))
+        .collect();
+    let (mut upper, mut lower) = (Vec::new(), Vec::new());
+    for (c, fall) in piece.letters.iter().zip(fall) {
+        if c.bottom as f32 - fall < cut {
+            upper.push(*c);
+        } else {
+            lower.push(*c);
+        }
+    }
+    if upper.len() < 2 || lower.len() < 2 || gap > 6.0 * small {
+        return vec![piece];
+    }
+    [upper, lower]
+        .into_iter()
+        .flat_map(|part| parted(part, small))
+        .collect()
+}
+
+/// The slope of a long piece: a line through the feet of its letters, those that reach below left
+/// out step by step.
+fn slope_of(letters: &[Component], small: f32) -> Option<f32> {
+    let left = letters.iter().map(|c| c.left).min()? as f32;
+    let right = letters.iter().map(|c| c.right).max()? as f32;
+    if letters.len() < 9 || right - left < 12.0 * small {
+        return None;
+    }
+    let mut points: Vec<(f32, f32)> = letters
+        .iter()
+        .map(|c| (c.middle(), c.bottom as f32))
+        .collect();
+    let mut slope = 0.0;
+    for _ in 0..4 {
+        let count = points.len() as f32;
+        let x = points.iter().map(|p| p.0).sum::<f32>() / count;
+        let y = points.iter().map(|p| p.1).sum::<f32>() / count;
+        let along: f32 = points.iter().map(|p| (p.0 - x).powi(2)).sum();
+        let across: f32 = points.iter().map(|p| (p.0 - x) * (p.1 - y)).sum();
+        if along <= 0.0 {
+            return None;
+        }
+        slope = across / along;
+        let mut off: Vec<f32> = points.iter().map(|p| p.1 - slope * p.0).collect();
+        let foot = median(&mut off);
+        let mut apart: Vec<f32> = off.iter().map(|o| (o - foot).abs()).collect();
+        let bound = (1.2 * median(&mut apart) + 1.0).max(2.5);
+        let near: Vec<(f32, f32)> = points
+            .iter()
+            .filter(|p| (p.1 - slope * p.0 - foot).abs() < bound)
+            .copied()
+            .collect();
+        if near.len() < 6 {
+            break;
+        }
+        points = near;
+    }
+    (slope.abs() < STEEPEST).then_some(slope)
+}
+
+/// Gives the short pieces the slope that the long ones tell.
+fn sloped(pieces: &mut [Piece], small: f32) -> Slopes {
+    let own: Vec<Option<f32>> = pieces.iter().map(|p| slope_of(&p.letters, small)).collect();
+    let mut points: Vec<(f32, f32)> = pieces
+        .iter()
+        .zip(&own)
+        .filter_map(|(p, slope)| Some((p.base - (*slope)? * p.middle(), (*slope)?)))
+        .collect();
+    // all pairs are compared: some hundred are enough
+    let every = points.len().div_ceil(200).max(1);
+    points = points.into_iter().step_by(every).collect();
+    let slopes = Slopes::through(&points);
+    for (piece, own) in pieces.iter_mut().zip(own) {
+        let told = slopes.at(slopes.level(piece.middle(), piece.base));
+        piece.slope = own.filter(|own| (own - told).abs() < 0.02).unwrap_or(told);
+        piece.measure();
+    }
+    slopes
+}
+
+/// From the top of the high letters to the bottom of the long ones, in the median of long pieces.
+fn usual_height(pieces: &[Piece], small: f32) -> f32 {
+    let mut heights: Vec<f32> = pieces
+        .iter()
+        .filter(|p| p.letters.len() > 8)
+        .map(|p| p.bottom - p.top)
+        .collect();
+    if heights.is_empty() {
+        1.6 * small
+    } else {
+        median(&mut heights)
+    }
+}
+
+/// Lets marks that are no letters by their size join the pieces in which they stand: dots, commas,
+/// dashes, blanks to be filled in.
+fn adjoined(pieces: &mut Vec<Piece>, all: &[Component], small: f32, tall: f32) {
+    let mut marks: Vec<Component> = all
+        .iter()
+        .filter(|c| !is_letter(c, small) && c.height() < 2.6 * small)
+        .filter(|c| c.area >= 3 && c.area as f32 >= 0.008 * small * small)
+        .copied()
+        .collect();
+    if marks.len() > LETTERS {
+        return;
+    }
+    // a comma is as large as a letter, and overlaps with none in height
+    let (tiny, mut large): (Vec<Piece>, Vec<Piece>) =
+        std::mem::take(pieces).into_iter().partition(Piece::is_tiny);
+    let alone: Vec<Piece> = tiny
+        .into_iter()
+        .filter(|t| {
+            let inside = large.iter().any(|l| l.holds(t, small, tall));
+            if inside {
+                marks.extend(&t.letters);
+            }
+            !inside
+        })
+        .collect();
+    large.extend(alone);
+    *pieces = large;
+    let mut free = vec![true; marks.len()];
+    marks.sort_by_key(|c| c.left);
+    // by rows of pieces, so that a mark meets only those at its height
+    let mut order: Vec<usize> = (0..pieces.len()).collect();
+    order.sort_by(|&a, &b| pieces[a].base.total_cmp(&pieces[b].base));
+    let bases: Vec<f32> = order.iter().map(|&n| pieces[n].base).collect();
+    let reach =
+        2.5 * tall + STEEPEST * pieces.iter().map(|p| p.right - p.left).fold(0.0, f32::max) / 2.0;
+    let join = |pieces: &mut [Piece], c: &Component| -> bool {
+        let y = (c.top + c.bottom) as f32 / 2.0;
+        let (left, right) = (c.left as f32, c.right as f32);
+        let from = bases.partition_point(|&b| b < y - reach);
+        let to = bases.partition_point(|&b| b < y + reach);
+        let nearest = order[from..to]
+            .iter()
+            .filter_map(|&n| {
+                let piece = pieces.get(n)?;
+                let at = y - piece.fall(c.middle());
+                let bottom = piece.bottom.max(piece.base);
+                let level = at > piece.top - 0.1 * tall && at < bottom + 0.2 * tall;
+                let gap = (left - piece.right).max(piece.left - right).max(0.0);
+                (level && gap < 1.6 * small).then_some((gap, n))
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        let Some(piece) = nearest.and_then(|(_, n)| pieces.get_mut(n)) else {
+            return false;
+        };
+        // the middle moves with the ends, and with it where the heights are told
+        let old = piece.middle();
+        (piece.left, piece.right) = (piece.left.min(left), piece.right.max(right));
+        let moved = piece.slope * (piece.middle() - old);
+        piece.top += moved;
+        piece.base += moved;
+        piece.bottom += moved;
+        true
+    };
+    for (c, free) in marks.iter().zip(&mut free) {
+        *free = !join(pieces, c);
+    }
+    // those that stand before a line join it from its end
+    for (c, free) in marks.iter().zip(&mut free).rev().filter(|(_, free)| **free) {
+        *free = !join(pieces, c);
+    }
+}
+
+/// The piece with a margin, as high as a line of its page is even where no letter is.
+fn patch(piece: &Piece, small: f32, tall: f32) -> Patch {
+    let bottom = piece.bottom.max(piece.base + 0.25 * small);
+    let top = piece.top.min(bottom - 0.9 * tall);
+    let margin = 0.08 * tall + 1.0;
+    Patch {
+        left: piece.left - 0.3 * small,
+        right: piece.right + 0.3 * small,
+        top: top - margin,
+        bottom: bottom + margin,
+        base: piece.base,
+        slope: piece.slope,
+    }
+}

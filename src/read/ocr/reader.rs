@@ -1,0 +1,220 @@
+//! The reader of lines that comes with the program: a piece of a line → words with their confidence.
+//!
+//! How it was trained, on what, and how well it reads stands in `src/read/models/README.md`. Columns
+//! of its picture are those of a line of 32 rows, rows are 40: what tells "l" from "I" is height.
+
+use std::sync::Arc;
+
+use image::{GrayImage, imageops};
+use rten::{Model, RunOptions, ThreadPool};
+use rten_tensor::NdTensor;
+use rten_tensor::prelude::*;
+
+use super::page::{Eye, Lines};
+use super::patch::{Patch, Word};
+use super::pools::{single, spread};
+use super::slopes::Slopes;
+use super::{ctc, lines, shade, strip};
+
+/// Reads a line.
+const MODEL: &[u8] = include_bytes!("../models/reader.onnx");
+/// What the reader can write, one a line; class 0 is nothing.
+const CHARACTERS: &str = include_str!("../models/characters.txt");
+
+/// Height of a line for the reader.
+const ROWS: u32 = 40;
+/// Its width is what it would be at this height.
+const COLUMNS: f32 = 32.0;
+/// No line of paper is wider, in pixels of that height.
+const WIDEST: u32 = 2600;
+/// Paper behind a line, so that its last letter does not stand at the edge.
+const PAPER: usize = 16;
+/// Lines read in one go; each step of the reader then does more at once.
+const TOGETHER: usize = 6;
+/// Lines read in one go are all at least as wide as this share of the widest.
+const ALIKE: f32 = 0.85;
+/// Lines are sought on a picture whose longer side is at most so long: 200 dots per inch.
+const SOUGHT: u32 = 2300;
+/// Lines that are read to tell whether the page is upside down.
+const SAMPLES: usize = 6;
+/// Lines read so surely stand upright: upside down, nearly every letter is another one.
+const UPRIGHT: f32 = 0.85;
+/// Less sure than this, in the mean of its characters, it is not writing but dirt or a picture.
+const WRITING: f32 = 0.7;
+/// The same for one or two characters.
+const WRITING_SHORT: f32 = 0.85;
+
+/// The reader, loaded.
+pub(super) struct Reader {
+    model: Model,
+    characters: Vec<char>,
+}
+
+impl Reader {
+    /// Loads it; `None` where it is broken.
+    pub(super) fn load() -> Option<Self> {
+        Some(Self {
+            model: Model::load_static_slice(MODEL).ok()?,
+            characters: CHARACTERS
+                .lines()
+                .filter_map(|l| l.chars().next())
+                .collect(),
+        })
+    }
+
+    /// Reads lines that are about equally wide.
+    fn together(
+        &self,
+        page: &GrayImage,
+        patches: &[Patch],
+        pool: &Arc<ThreadPool>,
+    ) -> Vec<Vec<Word>> {
+        let strips: Vec<GrayImage> = patches.iter().map(|p| strip_of(page, p)).collect();
+        let widest = strips.iter().map(|s| s.width() as usize).max().unwrap_or(0);
+        let (rows, width) = (ROWS as usize, (widest + PAPER).next_multiple_of(8));
+        let mut shades = vec![1.0_f32; strips.len() * rows * width];
+        for (strip, to) in strips.iter().zip(shades.chunks_exact_mut(rows * width)) {
+            let from = strip.as_raw().chunks_exact(strip.width().max(1) as usize);
+            for (from, to) in from.zip(to.chunks_exact_mut(width)) {
+                for (&shade, to) in from.iter().zip(to) {
+                    *to = f32::from(shade) / 127.5 - 1.0;
+                }
+            }
+        }
+        let input = NdTensor::from_data([strips.len(), 1, rows, width], shades);
+        let options = RunOptions::default().with_thread_pool(Some(Arc::clone(pool)));
+        let scores: Option<NdTensor<f32, 3>> = self
+            .model
+            .run_one(input.view().into(), Some(options))
+            .ok()
+            .and_then(|value| value.try_into().ok());
+        let Some(scores) = scores else {
+            return vec![Vec::new(); patches.len()];
+        };
+        let [_, steps, classes] = scores.shape();
+        let scores = scores.into_data();
+        scores
+            .chunks_exact((steps * classes).max(1))
+            .zip(patches)
+            .zip(&strips)
+            .map(|((scores, patch), strip)| {
+                let step = (patch.right - patch.left) * 4.0 / strip.width().max(1) as f32;
+                let read = ctc::read(scores, classes, &self.characters);
+                if read.writing()
+                    < (if read.glyphs() < 3 {
+                        WRITING_SHORT
+                    } else {
+                        WRITING
+                    })
+                {
+                    return Vec::new();
+                }
+                read.words(|at| (patch.left + at as f32 * step).min(patch.right))
+            })
+            .collect()
+    }
+}
+
+/// The line as the reader wants it.
+fn strip_of(page: &GrayImage, patch: &Patch) -> GrayImage {
+    let height = (patch.bottom - patch.top).max(1.0);
+    let width = (patch.right - patch.left) * COLUMNS / height;
+    // a cast of floats keeps to the bounds of the integer
+    let width = (width as u32).clamp(12, WIDEST);
+    strip::resized(strip::cut(page, *patch), width, ROWS)
+}
+
+/// What one page needs to be read.
+pub(super) struct Hand<'a> {
+    reader: &'a Reader,
+    /// Each thread alone: lines side by side are read faster than one line by all threads.
+    threads: Vec<Arc<ThreadPool>>,
+}
+
+impl<'a> Hand<'a> {
+    /// With so many cores for itself.
+    pub(super) fn new(reader: &'a Reader, threads: usize) -> Self {
+        Self {
+            reader,
+            threads: single(threads),
+        }
+    }
+
+    /// The words of each line, widest lines first.
+    fn read(&self, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
+        let mut patches = patches.to_vec();
+        let wide = |p: &Patch| (p.right - p.left) / (p.bottom - p.top).max(1.0);
+        patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
+        let batches: Vec<&[Patch]> = batches(&patches, wide);
+        spread(&self.threads, batches.len(), |n, pool| {
+            let batch = batches.get(n).copied().unwrap_or_default();
+            let words = self.reader.together(page, batch, pool);
+            batch.iter().copied().zip(words).collect::<Vec<_>>()
+        })
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+/// Lines of about the same width, a few at a time.
+fn batches<'p>(patches: &'p [Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&'p [Patch]> {
+    let mut out = Vec::new();
+    let mut rest = patches;
+    while let Some(first) = rest.first() {
+        let least = wide(first) * ALIKE - 1.0;
+        let count = rest
+            .iter()
+            .take(TOGETHER)
+            .take_while(|p| wide(p) >= least)
+            .count()
+            .max(1);
+        let (batch, others) = rest.split_at(count);
+        out.push(batch);
+        rest = others;
+    }
+    out
+}
+
+/// Where lines stand on a leveled page.
+fn sought(page: &GrayImage) -> (Vec<Patch>, Slopes) {
+    let long = page.width().max(page.height());
+    if long <= SOUGHT {
+        return lines::find(&shade::ink(page));
+    }
+    let scale = long as f32 / SOUGHT as f32;
+    let side = |s: u32| ((s as f32 / scale) as u32).max(1);
+    let small = strip::resized(page.clone(), side(page.width()), side(page.height()));
+    let (patches, slopes) = lines::find(&shade::ink(&small));
+    let patches = patches.iter().map(|p| p.scaled(scale)).collect();
+    (patches, slopes.scaled(scale, scale))
+}
+
+/// The mean confidence of the characters in the widest lines.
+fn sureness(hand: &Hand<'_>, page: &GrayImage, patches: &[Patch]) -> f32 {
+    let mut widest: Vec<&Patch> = patches.iter().collect();
+    widest.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
+    let first: Vec<Patch> = widest.into_iter().take(SAMPLES).copied().collect();
+    super::page::sureness(&hand.read(page, &first))
+}
+
+impl Eye for Hand<'_> {
+    fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
+        let mut page = shade::level(picture);
+        let (mut patches, mut slopes) = sought(&page);
+        let upright = sureness(self, &page, &patches);
+        if upright < UPRIGHT {
+            let mut turned = page.clone();
+            imageops::rotate180_in_place(&mut turned);
+            let (other, other_slopes) = sought(&turned);
+            if sureness(self, &turned, &other) > upright {
+                (page, patches, slopes) = (turned, other, other_slopes);
+                imageops::rotate180_in_place(picture);
+            }
+        }
+        Lines {
+            lines: self.read(&page, &patches),
+            slopes,
+        }
+    }
+}
