@@ -69,12 +69,20 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
             glyph.likely = glyph.likely.min(1.0 - likely);
         }
     }
+    let mut after_letter = false;
     for glyph in &mut glyphs {
-        // the stroke of a grid, a fold or grain between two words
         if STROKES.contains(&glyph.sign) && glyph.likely < STROKE {
-            glyph.sign = ' ';
-            glyph.likely = 1.0;
+            let dash = matches!(glyph.sign, '\u{2014}' | '\u{2013}');
+            if dash && after_letter {
+                // a word parted at the end of its line
+                glyph.sign = '-';
+            } else {
+                // the stroke of a grid, a fold or grain between two words
+                glyph.sign = ' ';
+                glyph.likely = 1.0;
+            }
         }
+        after_letter = glyph.sign.is_alphabetic();
     }
     Read { glyphs }
 }

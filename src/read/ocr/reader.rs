@@ -158,7 +158,7 @@ impl<'a> Hand<'a> {
 }
 
 /// Lines of about the same width, a few at a time.
-fn batches<'p>(patches: &'p [Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&'p [Patch]> {
+fn batches(patches: &[Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&[Patch]> {
     let mut out = Vec::new();
     let mut rest = patches;
     while let Some(first) = rest.first() {

@@ -1,17 +1,15 @@
 //! Words that OCR read with less than full confidence, and are certain all the same.
 //!
-//! Measured on scans of one invented text of 915 words, 22 scans from clean to fax (57 pages, tests
-//! of the reader): of 17,678 words that were read right, 2.6 of a hundred had a confidence below
-//! 0.85, 6 of ten thousand one below 0.5. Of the words read wrong, none was a deciding word that
-//! had become another English word, and none an English word that had become a deciding one: what
-//! is misread is nearly always no word at all.
+//! Measured on 4,000 lines of fonts and text that the reader never saw, clean to fax: of 1,299
+//! deciding words read with a confidence of 0.9 and more, one was wrong; of 47 below it, 4. Of all 22,600 words, 0.8 of a hundred above 0.9 were wrong, half of
+//! those below.
 
 use super::vocabulary::Vocabulary;
 
 /// A known word that was read so well is that word.
-const WORD: f32 = 0.5;
+const WORD: f32 = 0.8;
 /// Short words lie close to one another: "not" and "now", "or" and "on".
-const SHORT_WORD: f32 = 0.6;
+const SHORT_WORD: f32 = 0.9;
 
 /// Whether the word is what it was read as. Numbers never are by themselves: each figure makes
 /// another number.
@@ -46,13 +44,13 @@ mod tests {
         let patterns = Patterns::embedded().expect("the embedded patterns");
         let vocabulary = Vocabulary::of(&patterns);
         for (word, confidence, expected) in [
-            ("mechanic", 0.55, true),
-            ("mechanic", 0.45, false),
-            ("may", 0.7, true),
-            ("may", 0.55, false),
+            ("mechanic", 0.85, true),
+            ("mechanic", 0.75, false),
+            ("may", 0.92, true),
+            ("may", 0.85, false),
             ("mechanlc", 0.9, false),
             ("65.104", 0.8, false),
-            ("FAA-certificated", 0.6, true),
+            ("FAA-certificated", 0.85, true),
             ("§", 0.2, true),
             ("[?]", 0.0, false),
         ] {
