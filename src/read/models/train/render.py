@@ -14,6 +14,7 @@ CHARS = ' !"#$%&\'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcd
 INDEX = {c: i + 1 for i, c in enumerate(CHARS)}
 TYPED = re.compile('typewriter|special|courier|cmuntt|cmunvt|cmuntb|liberationmono|ocrb|plex|cutive|compagnon|anonymous|3270|glass|vt323', re.I)
 MONO = re.compile('typewriter|courier|cmuntt|cmuntb|mono|ocrb|inconsolata|hack|anonymous|3270|glass|vt323|firacode|compagnon', re.I)
+NUMBER = re.compile(r'(?:[(§•*–-]|[0-9]|[a-z][.)]).{0,8}? ')
 H, TOP, BOTTOM, WIDEST = 64, 15, 49, 1792
 
 def corpus(held):
@@ -54,6 +55,11 @@ class Texts:
         m = r.choice('January February March April May June July August September October November December'.split())
         d, y = r.randint(1, 31), r.randint(1960, 2026)
         return r.choice([f'{d} {m} {y}', f'{m} {d}, {y}', f'{r.randint(1,12)}/{d}/{y}', f'{r.randint(1,12):02}/{d:02}/{y%100:02}', f'{d:02}-{m[:3].upper()}-{y}', f'{m[:3]}. {d}, {y}', f'{y}-{r.randint(1,12):02}-{d:02}'])
+    def measure(self):
+        """A number and its unit, which a narrow blank parts."""
+        r, D = self.r, self.digits
+        n = r.choice([D(1), D(2), D(2), D(3), D(3), D(4), f'{r.randint(1, 9)},{D(3)}', f'{D(1)}.{D(1)}', f'{D(2)}-{D(2)}', f'{D(2)}–{D(2)}'])
+        return n + ' ' + r.choice('kt kg km ft m lb lbs qt hp psi V A °C °F °C % L h hr min nm in. mph hours feet years'.split())
     def code(self):
         r, D, C = self.r, self.digits, self.caps
         n, a = r.randint(1, 65), r.choice('abcdefghijk')
@@ -64,6 +70,7 @@ class Texts:
             lambda: f'N{r.randint(1,9)}{D(r.randint(1,4))}', lambda: f'N{r.randint(1,9)}{D(r.randint(1,2))}{C(r.randint(1,2))}', lambda: f'N0{D(r.randint(0,3))}{C(r.randint(1,2))}', lambda: f'N{r.choice(["000","00","0"])}{C(2)}', lambda: f'S/N {C(r.randint(0,3))}{r.choice(["","-"])}{D(r.randint(2,6))}', lambda: f'Serial No. {D(r.randint(2,5))}{r.choice(["","A","-B"])}',
             self.date, self.date, self.name, self.name, lambda: f'FAA Form {r.choice([8130,8050,337,8610])}-{r.randint(1,31)}', lambda: f'Form {D(4)}-{D(1)} ({r.randint(1,12):02}-{D(2)})', lambda: f'AC {D(2)}-{D(2)}{r.choice(["","A","B","C","D"])}', lambda: f'Order {D(4)}.{D(1)}{r.choice("ABCDEFGHJK")}',
             lambda: '_' * r.randint(2, 30), lambda: 'x' * r.randint(2, 5), lambda: '.' * r.randint(3, 30), lambda: '-' * r.randint(2, 12), lambda: f'{D(r.randint(1,4))} {r.choice(["hours","nm","NM","feet","miles","knots","lbs.","pounds","MPH","KIAS","ft MSL","°F","°C","rpm","%","gal.","in.","mm","kg"])}',
+            self.measure, self.measure, self.measure, lambda: f'/s/ {self.name()}', lambda: ''.join(r.choice('0O') if r.random() < .4 else r.choice('OQDC0869ILNUVY' + D(3)) for _ in range(r.randint(2, 7))), lambda: f'N{D(r.randint(1,2))}{r.choice(self.dict).upper()[:r.randint(2,5)]}', lambda: f'N0{r.choice(["O",""])}{C(r.randint(1,3))}',
             lambda: f'{r.randint(10,89)}°{r.randint(0,59):02}\'{r.randint(0,59):02}" {r.choice("NSEW")}', lambda: f'{r.randint(1,9)},{D(3)}', lambda: f'${r.randint(1,99)},{D(3)}.{D(2)}', lambda: f'{D(1)}.{D(r.randint(1,3))}', lambda: f'{r.randint(1,20)}{r.choice("½¼¾")}', lambda: f'±{D(1)}.{D(1)}°',
             lambda: f'({D(3)}) {D(3)}-{D(4)}', lambda: f'{D(3)}.{D(3)}.{D(4)}', lambda: f'{r.choice(self.dict).lower()}.{r.choice(self.dict).lower()}@faa.gov', lambda: f'www.{r.choice(self.dict).lower()}.gov/{C(3).lower()}', lambda: f'{C(2)} {D(5)}-{D(4)}', lambda: f'P.O. Box {D(4)}',
             lambda: f'{C(r.randint(2,5))}', lambda: f'{C(r.randint(1,3))}-{D(r.randint(1,4))}', lambda: f'{C(1)}{D(r.randint(1,4))}{C(r.randint(0,2))}', lambda: f'{C(3)}-{C(r.randint(2,4))}-{D(3)}', lambda: r.choice(['Vso', 'Vx', 'Vy', 'Vne', 'V1', 'Va', 'CG', 'VFR', 'IFR', 'MIDO', 'FSDO', 'ATC', 'DAR', 'A&P', 'ELT', 'TCDS', 'STC', 'U.S.C.', 'I.D.', 'et seq.', 'e.g.,', 'i.e.,']),
@@ -71,6 +78,10 @@ class Texts:
             lambda: r.choice(['All', 'ALL', 'all', 'All', 'Ill', 'ILL', 'AII', 'II', 'III', 'I', 'l', 'Illinois', 'ILS', 'Il', 'Al', 'AL', 'Ali', 'fill', 'will', 'shall', 'Alloy', 'Ally', 'Inc.', 'Intl', 'L1', 'I1', '1l', '11', '10', 'lO', 'O0', '0O', 'OO', 'Ol', '01', 'S5', '5S', 'B8', '8B', 'Z2', 'G6', 'may', 'must', 'shall', 'not', 'only', 'no', 'nor', 'now', 'any', 'and', 'or', 'on', 'of', 'if', 'is', 'unless', 'except', 'prior', 'part', 'parts', 'may not', 'must not']),
             lambda: f'Page {n} of {n + r.randint(0,9)}', lambda: f'- {n} -', lambda: f'{n}', lambda: f'[{r.choice(["x","X"," ","reserved","Reserved",D(1)])}]', lambda: f'{r.choice("•*·-–—+>")} {r.choice(self.words)}'.replace('·', '•'), lambda: f'#{D(r.randint(1,4))}', lambda: f'{D(2)} FR {D(r.randint(4,5))}', lambda: f'49 U.S.C. {D(5)}({a})', lambda: f'©{D(4)} {self.name()}®',
         ])()
+    def number(self):
+        """The number of a clause."""
+        r = self.r; n, m, a = r.randint(1, 30), r.randint(1, 20), r.choice('abcdefghijklmnop')
+        return r.choice([f'{n}.', f'{n}.{m}', f'{n}.{m}', f'{n}.{m}.', f'({n})', f'({a})', f'{a}.', f'{a})', f'{n})', f'({r.choice(["i", "ii", "iii", "iv", "v", "vi", "vii", "ix", "x"])})', f'{n}.{m}.{r.randint(1, 9)}', f'§ {r.randint(21, 91)}.{m}', f'{n}{a}.', '•', '-', '–', '*'])
     def running(self, n):
         p = self.r.choices(self.par, self.weights)[0]
         if len(p) <= n: return p
@@ -108,6 +119,14 @@ class Texts:
     def rule(self):
         r = self.r; c = r.choice('___---..=*–—')
         return r.choice([c * r.randint(3, 60), ' '.join(c * r.randint(1, 3) for _ in range(r.randint(2, 20))), self.code() + ' ' + c * r.randint(2, 40), c * r.randint(2, 20) + ' ' + self.code() + ' ' + c * r.randint(2, 20)])
+    def parted(self, t):
+        """A line whose last word is parted, or that begins with the rest of one."""
+        w, r = t.split(' '), self.r
+        at = 0 if r.random() < .25 else -1
+        if not w[at].isalpha() or len(w[at]) < 5: return t
+        k = r.randint(2, len(w[at]) - 2)
+        w[at] = w[at][k:] if at == 0 else w[at][:k] + '-'
+        return ' '.join(w)
     def line(self):
         r = self.r
         n = r.choices([r.randint(1, 12), r.randint(8, 40), r.randint(40, 75), r.randint(70, 105)], [10, 20, 35, 35])[0]
@@ -115,7 +134,9 @@ class Texts:
         if x < .60:
             t = self.running(n)
             if r.random() < .5: t = re.sub(r'\d', lambda m: r.choice('0123456789'), t)
-            if r.random() < .12 and len(t) > 4: t = self.code() + ' ' + t
+            if r.random() < .1: t = self.parted(t)
+            if r.random() < .1 and len(t) > 4: t = self.number() + ' ' + t
+            elif r.random() < .12 and len(t) > 4: t = self.code() + ' ' + t
         elif x < .85: t = self.mixture(n)
         elif x < .94: t = ' '.join(self.code() for _ in range(r.choice([1, 1, 1, 2, 3, 4])))
         elif x < .97: t = (self.running(n) if r.random() < .6 else self.mixture(n)).upper()
@@ -175,6 +196,16 @@ def over(im, faces, rng):
         layer = layer.rotate(rng.uniform(-8, 8))
     return Image.fromarray(np.maximum(a, np.asarray(layer) * rng.uniform(.15, .55)).astype(np.uint8))
 
+def cell(im, rng):
+    """Rules of a table around the line, or what is left of them."""
+    a = np.asarray(im).copy(); h, w = a.shape; thick = rng.choice([1, 1, 2, 2, 3]); room = rng.randint(4, 60)
+    a = np.pad(a, ((0, 0), (room if rng.random() < .6 else 0, rng.randint(4, 90) if rng.random() < .6 else 0))); w = a.shape[1]
+    for y in (rng.randint(2, 13), rng.randint(49, 62)):
+        if rng.random() < .7: x = rng.choice([0, 0, rng.randrange(w)]); a[y:y + thick, x:rng.choice([w, w, rng.randint(x, w)])] = 255
+    for x in (rng.randint(1, 8), w - rng.randint(2, 9)):
+        if rng.random() < .6: a[rng.choice([0, 0, rng.randint(0, 30)]):rng.choice([h, h, rng.randint(30, h)]), x:x + thick] = 255
+    return Image.fromarray(a)
+
 def picture(text, above, below, faces, rng):
     """(text as drawn, picture, ink rows) or None where it is too wide."""
     f, g, base, cmap = faces.pick()
@@ -182,12 +213,18 @@ def picture(text, above, below, faces, rng):
     def fit(t): return ''.join(c if c in cmap else SUBST.get(c, '') for c in t)
     text = re.sub(' +', ' ', fit(text)).strip()
     if not text: return None
-    gap = rng.choice([1, 1, 1, 1, 1.15, 1.4, 2]) if not mono else rng.choice([1, 1, 1, 2])   # justified blanks
+    gap = rng.choice([1, 1, 1, 1, .9, .8, .7, 1.15, 1.4, 2]) if not mono else rng.choice([1, 1, 1, 2])   # justified blanks
     track = 0 if rng.random() < .75 else rng.uniform(-.6, 2.5)
+    if track > .5: gap = max(gap, 1)
+    # a tab behind the number of a clause, or between two columns of a table: it tells nothing of the other blanks
+    jump = {}
+    if ' ' in text:
+        if NUMBER.match(text) and rng.random() < .7: jump[text.index(' ')] = rng.uniform(5, 70)
+        elif rng.random() < .04: jump[rng.choice([k for k, c in enumerate(text) if c == ' '])] = rng.uniform(10, 120)
     pens = [(faces.pen(), written(rng)) for c in text if c == HAND]; room = [p.getlength(t) + 8 for p, t in pens]
-    each = bool(pens) or mono and typed and rng.random() < .7 or track != 0 or gap != 1
+    each = bool(pens) or mono and typed and rng.random() < .7 or track != 0 or gap != 1 or bool(jump)
     draw_double = mono and rng.random() < .15
-    width = int(g.getlength(text.replace(HAND, '')) + sum(room) + len(text) * max(track, 0) + text.count(' ') * g.getlength(' ') * (gap - 1) + (text.count('. ') * g.getlength(' ') if draw_double else 0)) + 24
+    width = int(g.getlength(text.replace(HAND, '')) + sum(room) + sum(jump.values()) + len(text) * max(track, 0) + text.count(' ') * g.getlength(' ') * (gap - 1) + (text.count('. ') * g.getlength(' ') if draw_double else 0)) + 24
     if width > WIDEST: return None
     im = Image.new('L', (width, H)); d = ImageDraw.Draw(im)
     if each:
@@ -199,7 +236,7 @@ def picture(text, above, below, faces, rng):
                 if rng.random() < .6: d.line([(x, base + 3), (x + w, base + 3)], fill=255, width=rng.choice([1, 1, 2]))
                 x += w
             elif c == ' ':
-                x += g.getlength(' ') * gap + track
+                x += g.getlength(' ') * gap + track + jump.get(k, 0)
                 if draw_double and text[k - 1] == '.': x += g.getlength(' ')
             else:
                 d.text((x + (rng.gauss(0, .5) if typed else 0), base + round(rng.gauss(0, jy)) if jy else base), c, fill=255 - int(rng.random() * ji), font=g, anchor='ls')
@@ -219,6 +256,7 @@ def picture(text, above, below, faces, rng):
     im = im.crop((0, 0, min(int(end) + 10, width), H))
     if rng.random() < .1:  # rule beside or a cell's border
         a = np.asarray(im).copy(); x = rng.choice([2, 4, im.width - 5]); a[:, x:x + rng.randint(1, 3)] = 255; im = Image.fromarray(a)
+    if rng.random() < .06: im = cell(im, rng)
     return text, np.asarray(im), rows
 
 def some(count, seed, held=False):
@@ -239,5 +277,5 @@ if __name__ == '__main__':
     held, n = 'test' in sys.argv, 0
     gen = some(10 ** 9, 7777 if held else worker * 1000003 + 5, held)
     while n < files:
-        lines = [next(gen) for _ in range(2500)]
+        lines = [next(gen) for _ in range(2500 if held or n > 2 else 500)]
         np.savez(f'{folder}/tmp-{worker}-{n}.npz', **pack(lines)); os.rename(f'{folder}/tmp-{worker}-{n}.npz', f'{folder}/s{worker:02}-{n:04}.npz'); n += 1

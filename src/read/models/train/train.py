@@ -99,6 +99,7 @@ while time.time() - t0 < seconds:
         for f in new[:1 if sum(pool.size()) > 20000 else 4]: pool.add(f)
         if not sum(held.size()):
             for f in glob.glob(folder + '/test/s*.npz'): held.add(f, keep=True)
+        if sum(held.size()) and not step: print('before', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
     if sum(pool.size()) < int(os.environ.get('LEAST', 5000)): time.sleep(1); continue
     part = (time.time() - t0) / seconds
     rate = peak * min(1, (step + 1) / 300) * max(.005, 1 - part)
