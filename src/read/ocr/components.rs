@@ -32,6 +32,14 @@ impl Component {
         (self.left + self.right) as f32 / 2.0
     }
 
+    /// Whether it is as large as a letter, or as a few that touch, where small letters are so high.
+    pub(super) fn is_letter(&self, small: f32) -> bool {
+        self.height() > 0.45 * small
+            && self.height() < 2.6 * small
+            && self.width() < 12.0 * small
+            && self.area as f32 > 0.07 * small * small
+    }
+
     fn with(self, other: Self) -> Self {
         Self {
             left: self.left.min(other.left),

@@ -15,6 +15,12 @@ const STROKES: [char; 6] = ['_', '|', '\u{2014}', '\u{2013}', '[', ']'];
 /// A stroke that is less sure than this is no sign.
 const STROKE: f32 = 0.9;
 
+/// Signs that mean the same: a reader that cannot tell which of them it sees is sure of all.
+const ALIKE: [&[char]; 2] = [
+    &['"', '\u{201c}', '\u{201d}'],
+    &['\'', '\u{2018}', '\u{2019}'],
+];
+
 /// A character, the steps over which it was seen, and how likely it was where it was likeliest.
 struct Glyph {
     class: usize,
@@ -35,8 +41,12 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
     // what was nearly seen: step, class, how likely
     let mut nearly: Vec<(usize, usize, f32)> = Vec::new();
     let mut last = 0;
+    let alike = ALIKE.map(|signs| of(signs, characters));
     for (step, row) in scores.chunks_exact(classes.max(1)).enumerate() {
-        let (class, score) = likeliest(row, 0);
+        let (class, score) = alike
+            .iter()
+            .map(|group| together(row, group))
+            .fold(likeliest(row, 0), |a, b| if b.1 > a.1 { b } else { a });
         if class == 0 {
             let (second, score) = likeliest(row, 1);
             if score.exp() > NEARLY {
@@ -58,6 +68,7 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
         }
         last = class;
     }
+    blanks(&mut glyphs, scores, classes, characters);
     for (step, class, likely) in nearly {
         let after = glyphs.partition_point(|g| g.from <= step);
         let same = |g: Option<&Glyph>| g.is_some_and(|g| g.class == class);
@@ -69,6 +80,7 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
             glyph.likely = glyph.likely.min(1.0 - likely);
         }
     }
+    quotes_at_words(&mut glyphs);
     let mut after_letter = false;
     for glyph in &mut glyphs {
         if STROKES.contains(&glyph.sign) && glyph.likely < STROKE {
@@ -85,6 +97,88 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
         after_letter = glyph.sign.is_alphabetic();
     }
     Read { glyphs }
+}
+
+/// The classes of these signs.
+fn of(signs: &[char], characters: &[char]) -> Vec<usize> {
+    let all = characters.iter().enumerate();
+    all.filter(|(_, c)| signs.contains(c))
+        .map(|(n, _)| n + 1)
+        .collect()
+}
+
+/// The likeliest of some classes, and the score of all of them.
+fn together(row: &[f32], group: &[usize]) -> (usize, f32) {
+    let score = |class: usize| row.get(class).copied().unwrap_or(f32::MIN);
+    let best = group
+        .iter()
+        .max_by(|a, b| score(**a).total_cmp(&score(**b)));
+    let sum: f32 = group.iter().map(|&class| score(class).exp()).sum();
+    (best.copied().unwrap_or(0), sum.ln())
+}
+
+/// Puts in the blanks that no single step shows, but the steps between two characters together: seen
+/// at 0.4 and at 0.3, one is there at 1 - 0.6 x 0.7.
+fn blanks(glyphs: &mut Vec<Glyph>, scores: &[f32], classes: usize, characters: &[char]) {
+    let Some(class) = characters.iter().position(|&c| c == ' ').map(|n| n + 1) else {
+        return;
+    };
+    let likely = |step: usize| scores.get(step * classes + class).map_or(0.0, |s| s.exp());
+    let mut put: Vec<(usize, Glyph)> = Vec::new();
+    for (n, pair) in glyphs.windows(2).enumerate() {
+        let [a, b] = pair else { continue };
+        if a.sign == ' ' || b.sign == ' ' {
+            continue;
+        }
+        let between = a.to..b.from;
+        let none: f32 = between.clone().map(|step| 1.0 - likely(step)).product();
+        let best = between.max_by(|&a, &b| likely(a).total_cmp(&likely(b)));
+        if let Some(step) = best.filter(|_| none < 0.5) {
+            let glyph = Glyph {
+                class,
+                sign: ' ',
+                from: step,
+                to: step + 1,
+                likely: 1.0 - none,
+            };
+            put.push((n + 1, glyph));
+        }
+    }
+    for (at, glyph) in put.into_iter().rev() {
+        glyphs.insert(at, glyph);
+    }
+}
+
+/// A quote opens or closes: where blanks stand on both sides of it, the less likely one is none. The
+/// ends of a line are blanks of which nobody doubts.
+fn quotes_at_words(glyphs: &mut Vec<Glyph>) {
+    let blank = |g: Option<&Glyph>| match g {
+        None => Some(1.0),
+        Some(g) => (g.sign == ' ').then_some(g.likely),
+    };
+    let mut none: Vec<usize> = Vec::new();
+    for (n, glyph) in glyphs.iter().enumerate() {
+        if !ALIKE[0].contains(&glyph.sign) {
+            continue;
+        }
+        let before = n.checked_sub(1);
+        let sides = (
+            blank(before.and_then(|b| glyphs.get(b))),
+            blank(glyphs.get(n + 1)),
+        );
+        if let (Some(left), Some(right)) = sides {
+            none.push(if left < right {
+                n.saturating_sub(1)
+            } else {
+                n + 1
+            });
+        }
+    }
+    let mut n = 0;
+    glyphs.retain(|g| {
+        n += 1;
+        g.sign != ' ' || !none.contains(&(n - 1))
+    });
 }
 
 /// The likeliest class from this one on, and its score.
@@ -211,6 +305,55 @@ mod tests {
         let words = read(&scores, 3, &characters).words(|_| 0.0);
         assert_eq!(words.len(), 1);
         assert!((words[0].confidence - 0.6).abs() < 1e-5);
+    }
+
+    #[test]
+    fn quotes_of_two_shapes_are_one_sign() {
+        let characters = ['a', '"', '\u{201d}'];
+        let likely: [[f32; 4]; 2] = [[0.01, 0.97, 0.01, 0.01], [0.38, 0.02, 0.25, 0.35]];
+        let scores: Vec<f32> = likely.iter().flatten().map(|l| l.ln()).collect();
+        let words = super::read(&scores, 4, &characters).words(|_| 0.0);
+        assert_eq!(words.len(), 1);
+        assert_eq!(words[0].text, "a\u{201d}");
+        assert!((words[0].confidence - 0.6).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_quote_between_two_blanks_stands_at_a_word() {
+        let characters = [' ', 'a', '"'];
+        let read = |left: f32, right: f32| {
+            let steps = [
+                ('a', 0.99),
+                (' ', left),
+                ('"', 0.9),
+                (' ', right),
+                ('a', 0.99),
+            ];
+            let read = super::read(&scores(&steps, &characters), 4, &characters);
+            let words = read.words(|_| 0.0).into_iter();
+            words.map(|w| w.text).collect::<Vec<_>>()
+        };
+        assert_eq!(read(0.6, 0.9), ["a\"", "a"]);
+        assert_eq!(read(0.9, 0.6), ["a", "\"a"]);
+        let end = [('a', 0.99), (' ', 0.6), ('"', 0.9)];
+        let words = super::read(&scores(&end, &characters), 4, &characters).words(|_| 0.0);
+        assert_eq!(words.len(), 1);
+    }
+
+    #[test]
+    fn a_blank_that_two_steps_show_together_is_one() {
+        let characters = [' ', 'a'];
+        let read = |blanks: [f32; 2]| {
+            let mut likely = vec![[0.01, 0.01, 0.98]];
+            likely.extend(blanks.map(|b| [0.99 - b, b, 0.01]));
+            likely.push([0.01, 0.01, 0.98]);
+            let scores: Vec<f32> = likely.iter().flatten().map(|l: &f32| l.ln()).collect();
+            let words = super::read(&scores, 3, &characters).words(|_| 0.0);
+            let sure = words.first().map_or(0.0, |w| w.confidence);
+            (words.len(), (sure * 100.0).round())
+        };
+        assert_eq!(read([0.4, 0.3]), (2, 58.0));
+        assert_eq!(read([0.3, 0.2]), (1, 70.0));
     }
 
     #[test]

@@ -6,6 +6,7 @@
 //! none is left to the reader, who is not sure of it.
 
 use super::components::{Component, Ink, Sets, components};
+use super::grid::Grid;
 use super::patch::Patch;
 use super::slopes::{STEEPEST, Slopes, median};
 
@@ -52,7 +53,8 @@ impl Piece {
     /// Whether a tiny piece stands at its height and near enough to be part of it.
     fn holds(&self, tiny: &Self, small: f32, tall: f32) -> bool {
         let y = f32::midpoint(tiny.top, tiny.bottom) - self.fall(tiny.middle());
-        let near = tiny.left < self.right + 1.6 * small && tiny.right > self.left - 1.6 * small;
+        // a full stop may stand between
+        let near = tiny.left < self.right + GAP * small && tiny.right > self.left - GAP * small;
         near && y > self.top - 0.1 * tall && y < self.bottom.max(self.base) + 0.2 * tall
     }
 
@@ -77,23 +79,31 @@ impl Piece {
     }
 }
 
-/// The lines of a page in black and white, in any order, and how they slope.
-pub(super) fn find(ink: &Ink) -> (Vec<Patch>, Slopes) {
+/// What stands on a page in black and white.
+#[derive(Default)]
+pub(super) struct Found {
+    /// Lines, in any order.
+    pub(super) patches: Vec<Patch>,
+    /// How they slope.
+    pub(super) slopes: Slopes,
+    /// Strokes of grids and boxes around them.
+    pub(super) grid: Grid,
+}
+
+/// The lines of a page in black and white.
+pub(super) fn find(ink: &Ink) -> Found {
     let mut all = components(ink);
     let page = ink.width.max(ink.height) as f32;
     let Some(small) = letter_height(&all, page) else {
-        return (Vec::new(), Slopes::default());
+        return Found::default();
     };
-    if let Some(bare) = without_grid(ink, &all, small) {
-        all = components(&bare);
+    let grid = Grid::of(ink, &all, small);
+    if !grid.is_empty() {
+        all = components(&grid.taken_from(ink));
     }
-    let mut letters: Vec<Component> = all
-        .iter()
-        .filter(|c| is_letter(c, small))
-        .copied()
-        .collect();
+    let mut letters: Vec<Component> = all.iter().filter(|c| c.is_letter(small)).copied().collect();
     if letters.len() > LETTERS {
-        return (Vec::new(), Slopes::default());
+        return Found::default();
     }
     letters.sort_by_key(|c| (c.left, c.top));
     let mut pieces: Vec<Piece> = linked(&letters, small)
@@ -108,11 +118,14 @@ pub(super) fn find(ink: &Ink) -> (Vec<Patch>, Slopes) {
         .take(PIECES)
         .collect();
     adjoined(&mut pieces, &all, small, tall);
-    let patches: Vec<Patch> = pieces.iter().map(|p| patch(p, small, tall)).collect();
-    (patches, slopes)
+    Found {
+        patches: pieces.iter().map(|p| patch(p, small, tall)).collect(),
+        slopes,
+        grid,
+    }
 }
 
-/// The usual height of a small letter, in pixels; `None` where there are hardly any letters.
+/// The usual height of a small letter, in pixels; `None` where hardly any stand.
 fn letter_height(all: &[Component], page: f32) -> Option<f32> {
     let (low, high) = ((LOWEST * page).max(4.0), HIGHEST * page);
     let mut heights: Vec<f32> = all
@@ -122,73 +135,6 @@ fn letter_height(all: &[Component], page: f32) -> Option<f32> {
         .map(Component::height)
         .collect();
     (heights.len() >= 3).then(|| median(&mut heights))
-}
-
-/// Whether a component is as large as a letter, or as a few that touch.
-fn is_letter(c: &Component, small: f32) -> bool {
-    c.height() > 0.45 * small
-        && c.height() < 2.6 * small
-        && c.width() < 12.0 * small
-        && c.area as f32 > 0.07 * small * small
-}
-
-/// The page without the long strokes of grids and boxes, so that letters that touch them are
-/// letters again; `None` where there is no grid.
-fn without_grid(ink: &Ink, all: &[Component], small: f32) -> Option<Ink> {
-    let grids: Vec<&Component> = all
-        .iter()
-        .filter(|c| c.width() > 12.0 * small && c.height() > 2.6 * small)
-        .filter(|c| (c.area as f32) < 0.5 * c.width() * c.height())
-        .collect();
-    if grids.is_empty() {
-        return None;
-    }
-    let long = (5.0 * small) as usize;
-    let mut black = ink.black.clone();
-    for grid in grids {
-        let (left, right) = (grid.left as usize, grid.right as usize);
-        for y in grid.top as usize..grid.bottom as usize {
-            let row = y * ink.width;
-            let places = (left..right).map(|x| row + x);
-            erase(&ink.black, &mut black, places, long);
-        }
-        for x in left..right {
-            let places = (grid.top as usize..grid.bottom as usize).map(|y| y * ink.width + x);
-            erase(&ink.black, &mut black, places, long);
-        }
-    }
-    Some(Ink {
-        width: ink.width,
-        height: ink.height,
-        black,
-    })
-}
-
-/// Erases runs of ink along these places that are at least so long; grain may leave gaps in them.
-fn erase(ink: &[bool], black: &mut [bool], places: impl Iterator<Item = usize>, long: usize) {
-    let mut run: Vec<usize> = Vec::new();
-    let mut gap = 0;
-    let mut clear = |run: &mut Vec<usize>| {
-        if run.len() >= long {
-            for &at in run.iter() {
-                if let Some(b) = black.get_mut(at) {
-                    *b = false;
-                }
-            }
-        }
-        run.clear();
-    };
-    for at in places {
-        if ink.get(at).copied().unwrap_or(false) {
-            run.push(at);
-            gap = 0;
-        } else if gap < 2 {
-            gap += 1;
-        } else {
-            clear(&mut run);
-        }
-    }
-    clear(&mut run);
 }
 
 /// Letters side by side, the sets of those that are linked from one to the next.
@@ -345,11 +291,8 @@ fn sloped(pieces: &mut [Piece], small: f32) -> Slopes {
 
 /// From the top of the high letters to the bottom of the long ones, in the median of long pieces.
 fn usual_height(pieces: &[Piece], small: f32) -> f32 {
-    let mut heights: Vec<f32> = pieces
-        .iter()
-        .filter(|p| p.letters.len() > 8)
-        .map(|p| p.bottom - p.top)
-        .collect();
+    let long = pieces.iter().filter(|p| p.letters.len() > 8);
+    let mut heights: Vec<f32> = long.map(|p| p.bottom - p.top).collect();
     if heights.is_empty() {
         1.6 * small
     } else {
@@ -362,7 +305,7 @@ fn usual_height(pieces: &[Piece], small: f32) -> f32 {
 fn adjoined(pieces: &mut Vec<Piece>, all: &[Component], small: f32, tall: f32) {
     let mut marks: Vec<Component> = all
         .iter()
-        .filter(|c| !is_letter(c, small) && c.height() < 2.6 * small)
+        .filter(|c| !c.is_letter(small) && c.height() < 2.6 * small)
         .filter(|c| c.area >= 3 && c.area as f32 >= 0.008 * small * small)
         .copied()
         .collect();
@@ -372,17 +315,23 @@ fn adjoined(pieces: &mut Vec<Piece>, all: &[Component], small: f32, tall: f32) {
     // a comma is as large as a letter, and overlaps with none in height
     let (tiny, mut large): (Vec<Piece>, Vec<Piece>) =
         std::mem::take(pieces).into_iter().partition(Piece::is_tiny);
-    let alone: Vec<Piece> = tiny
-        .into_iter()
-        .filter(|t| {
-            let inside = large.iter().any(|l| l.holds(t, small, tall));
+    let alone: Vec<bool> = tiny
+        .iter()
+        .map(|t| {
+            let higher = |l: &&Piece| l.bottom - l.top > 1.4 * (t.bottom - t.top);
+            let mut other = large.iter().chain(tiny.iter().filter(higher));
+            let inside = other.any(|l| l.holds(t, small, tall));
             if inside {
                 marks.extend(&t.letters);
             }
             !inside
         })
         .collect();
-    large.extend(alone);
+    large.extend(
+        tiny.into_iter()
+            .zip(alone)
+            .filter_map(|(t, a)| a.then_some(t)),
+    );
     *pieces = large;
     let mut free = vec![true; marks.len()];
     marks.sort_by_key(|c| c.left);

@@ -8,6 +8,7 @@ mod components;
 mod ctc;
 mod deskew;
 mod folder;
+mod grid;
 mod heatmap;
 mod lines;
 mod page;

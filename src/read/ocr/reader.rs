@@ -176,18 +176,20 @@ fn batches(patches: &[Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&[Patch]> {
     out
 }
 
-/// Where lines stand on a leveled page.
-fn sought(page: &GrayImage) -> (Vec<Patch>, Slopes) {
+/// Where lines stand on a leveled page; strokes of grids are erased from it.
+fn sought(page: &mut GrayImage) -> (Vec<Patch>, Slopes) {
     let long = page.width().max(page.height());
-    if long <= SOUGHT {
-        return lines::find(&shade::ink(page));
-    }
-    let scale = long as f32 / SOUGHT as f32;
-    let side = |s: u32| ((s as f32 / scale) as u32).max(1);
-    let small = strip::resized(page.clone(), side(page.width()), side(page.height()));
-    let (patches, slopes) = lines::find(&shade::ink(&small));
-    let patches = patches.iter().map(|p| p.scaled(scale)).collect();
-    (patches, slopes.scaled(scale, scale))
+    let scale = (long as f32 / SOUGHT as f32).max(1.0);
+    let found = if scale > 1.0 {
+        let side = |s: u32| ((s as f32 / scale) as u32).max(1);
+        let small = strip::resized(page.clone(), side(page.width()), side(page.height()));
+        lines::find(&shade::ink(&small))
+    } else {
+        lines::find(&shade::ink(page))
+    };
+    found.grid.erase_from(page, scale);
+    let patches = found.patches.iter().map(|p| p.scaled(scale)).collect();
+    (patches, found.slopes.scaled(scale, scale))
 }
 
 /// The mean confidence of the characters in the widest lines.
@@ -201,12 +203,12 @@ fn sureness(hand: &Hand<'_>, page: &GrayImage, patches: &[Patch]) -> f32 {
 impl Eye for Hand<'_> {
     fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
         let mut page = shade::level(picture);
-        let (mut patches, mut slopes) = sought(&page);
+        let (mut patches, mut slopes) = sought(&mut page);
         let upright = sureness(self, &page, &patches);
         if upright < UPRIGHT {
             let mut turned = page.clone();
             imageops::rotate180_in_place(&mut turned);
-            let (other, other_slopes) = sought(&turned);
+            let (other, other_slopes) = sought(&mut turned);
             if sureness(self, &turned, &other) > upright {
                 (page, patches, slopes) = (turned, other, other_slopes);
                 imageops::rotate180_in_place(picture);

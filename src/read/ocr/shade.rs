@@ -5,7 +5,7 @@ use image::GrayImage;
 use super::components::Ink;
 
 /// The paper's shade once it is leveled.
-const PAPER: f32 = 245.0;
+pub(super) const PAPER: f32 = 245.0;
 /// Paper darker than this is a picture or a table top: it is not made white.
 const DARKEST: f32 = 30.0;
 /// Blocks in which the paper's shade is measured, along the longer side.
@@ -18,6 +18,9 @@ const BETWEEN: (u8, u8) = (110, 200);
 /// The page as if it had been lit evenly and its paper were white.
 pub(super) fn level(page: &GrayImage) -> GrayImage {
     let (width, height) = (page.width() as usize, page.height() as usize);
+    if width == 0 || height == 0 {
+        return page.clone();
+    }
     let side = (page.width().max(page.height()) / BLOCKS).max(8) as usize;
     let (across, down) = (width.div_ceil(side).max(1), height.div_ceil(side).max(1));
     let light = paper(page, side, across, down);

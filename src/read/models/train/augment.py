@@ -92,7 +92,7 @@ def degrade(x, hard=1.0):
             y = torch.where(n < p, torch.ones_like(x), torch.where(n > 1 - p, torch.zeros_like(x), y))
             x = torch.where(torch.rand(B, 1, 1, 1, device=d) < .75, y, x)
     # a fax of half the rows, set back by doubling them
-    if torch.rand(1).item() < .1:
+    if torch.rand(1).item() < .13:
         half = F.interpolate(x, (max(12, round(h * (.5 if torch.rand(1).item() < .7 else .65))), w), mode='area')
         half = ((half + U(B, 0, .08, d) * torch.randn_like(half) - U(B, .3, .62, d)) * U(B, 5, 60, d) + .5).clamp(0, 1)
         x = F.interpolate(half, (h, w), mode='nearest' if torch.rand(1).item() < .5 else 'bilinear')

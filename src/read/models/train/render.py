@@ -142,7 +142,8 @@ class Texts:
         elif x < .97: t = (self.running(n) if r.random() < .6 else self.mixture(n)).upper()
         elif x < .99: t = self.form()
         else: t = self.rule()
-        if r.random() < .03: t = self.hand(t)
+        if r.random() < .025: t = self.number() if r.random() < .5 else r.choice([self.digits(1), self.digits(2), self.measure()])   # alone in a column
+        if r.random() < .025: t = self.hand(t)
         if r.random() < .08: t = t.upper()
         if r.random() < .02: t = t.title()
         t = ''.join(c for c in t if c in INDEX)

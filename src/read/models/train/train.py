@@ -102,7 +102,7 @@ while time.time() - t0 < seconds:
         if sum(held.size()) and not step: print('before', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
     if sum(pool.size()) < int(os.environ.get('LEAST', 5000)): time.sleep(1); continue
     part = (time.time() - t0) / seconds
-    rate = peak * min(1, (step + 1) / 300) * max(.005, 1 - part)
+    rate = peak * min(1, (step + 1) / int(os.environ.get("WARM", 300))) * max(.005, 1 - part)
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); mark = time.time()
     pic, w, rows, t, n = pool.draw()
     with torch.no_grad(): x, wo = augment(pic, w, rows, hard=min(1., .3 + part * 4) if not start else .9)
