@@ -119,7 +119,7 @@ impl Engine {
         let scale = SOUGHT / w.max(h);
         let side = |s: f32| (((s * scale / 32.0).round() * 32.0) as u32).max(32);
         let (width, height) = (side(w), side(h));
-        let small = resized(page.clone(), width, height);
+        let small = resized(page, width, height);
         let Some(map) = run::<4>(&self.detector, &small, pool) else {
             return (Vec::new(), Slopes::default());
         };
@@ -145,7 +145,7 @@ impl Engine {
         let cut = cut(page, patch);
         let (w, h) = (cut.width().max(1), cut.height().max(1));
         let width = (w * HEIGHT / h).clamp(16, LONGEST);
-        let line = resized(cut, width, HEIGHT);
+        let line = resized(&cut, width, HEIGHT);
         let Some(scores) = run::<3>(&self.recognizer, &line, pool) else {
             return Vec::new();
         };

@@ -5,18 +5,16 @@
 //! blanks to be filled in join the piece at whose height they stand. What looks like letters and is
 //! none is left to the reader, who is not sure of it.
 
-use super::components::{Component, Ink, Sets, components};
+use super::components::{Component, Ink, components};
 use super::grid::Grid;
 use super::patch::Patch;
+use super::rows::{GAP, linked};
 use super::slopes::{STEEPEST, Slopes, median};
 
 /// Letters are at least so high, as a share of the page's longer side: 3 points on a letter.
 const LOWEST: f32 = 0.0037;
 /// And no higher than this, where their usual height is sought.
 const HIGHEST: f32 = 0.04;
-/// Gap to the next letter of the same piece, in heights of a small letter; measured so that the two
-/// blanks after a typewriter's full stop are bridged and the gutter between two columns is not.
-const GAP: f32 = 2.6;
 /// Components of one page that may be letters; more are dirt or a picture.
 const LETTERS: usize = 40_000;
 /// Pieces of one page.
@@ -135,45 +133,6 @@ fn letter_height(all: &[Component], page: f32) -> Option<f32> {
         .map(Component::height)
         .collect();
     (heights.len() >= 3).then(|| median(&mut heights))
-}
-
-/// Letters side by side, the sets of those that are linked from one to the next.
-fn linked(letters: &[Component], small: f32) -> Vec<Vec<Component>> {
-    let mut sets = Sets::of(letters.len());
-    for (n, a) in letters.iter().enumerate() {
-        let reach = a.right as f32 + GAP * small;
-        for (m, b) in letters.iter().enumerate().skip(n + 1) {
-            if b.left as f32 > reach {
-                break;
-            }
-            if beside(a, b, small) {
-                sets.join(n as u32, m as u32);
-            }
-        }
-    }
-    let mut of: Vec<Vec<Component>> = vec![Vec::new(); letters.len()];
-    for (n, letter) in letters.iter().enumerate() {
-        let root = sets.root(n as u32) as usize;
-        if let Some(set) = of.get_mut(root) {
-            set.push(*letter);
-        }
-    }
-    of.retain(|set| !set.is_empty());
-    of
-}
-
-/// Whether the middles of two components overlap in height: those of the letters of one line do,
-/// with or without parts above and below, and those of two lines do not.
-fn beside(a: &Component, b: &Component, small: f32) -> bool {
-    let band = |c: &Component| {
-        let (top, height) = (c.top as f32, c.height());
-        (top + 0.3 * height, top + 0.7 * height)
-    };
-    let ((a_top, a_bottom), (b_top, b_bottom)) = (band(a), band(b));
-    let over = a_bottom.min(b_bottom) - a_top.max(b_top);
-    // what is set in another size is another line
-    let (low, high) = (a.height().min(b.height()), a.height().max(b.height()));
-    over > 0.0 && (high < 2.6 * low || high < 1.7 * small)
 }
 
 /// A set of letters as a piece, or as two where two lines hang together by a stray mark.

@@ -16,6 +16,7 @@ mod patch;
 mod picture;
 mod pools;
 mod reader;
+mod rows;
 mod shade;
 mod slopes;
 mod strip;

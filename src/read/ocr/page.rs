@@ -53,7 +53,7 @@ fn kept(picture: GrayImage, scale: f32) -> Option<Picture> {
     let side = |s: u32| ((s as f32 * scale) as u32).clamp(1, u32::from(u16::MAX));
     let (width, height) = (side(picture.width()), side(picture.height()));
     let small = if scale < 1.0 {
-        super::strip::resized(picture, width, height)
+        super::strip::resized(&picture, width, height)
     } else {
         picture
     };

@@ -43,6 +43,8 @@ const UPRIGHT: f32 = 0.85;
 const WRITING: f32 = 0.7;
 /// The same for one or two characters.
 const WRITING_SHORT: f32 = 0.85;
+/// A sign or two beside all text are writing if they are surer than this.
+const SURE_SIGN: f32 = 0.98;
 
 /// The reader, loaded.
 pub(super) struct Reader {
@@ -121,7 +123,7 @@ fn strip_of(page: &GrayImage, patch: &Patch) -> GrayImage {
     let width = (patch.right - patch.left) * COLUMNS / height;
     // a cast of floats keeps to the bounds of the integer
     let width = (width as u32).clamp(12, WIDEST);
-    strip::resized(strip::cut(page, *patch), width, ROWS)
+    strip::resized(&strip::cut(page, *patch), width, ROWS)
 }
 
 /// What one page needs to be read.
@@ -182,7 +184,7 @@ fn sought(page: &mut GrayImage) -> (Vec<Patch>, Slopes) {
     let scale = (long as f32 / SOUGHT as f32).max(1.0);
     let found = if scale > 1.0 {
         let side = |s: u32| ((s as f32 / scale) as u32).max(1);
-        let small = strip::resized(page.clone(), side(page.width()), side(page.height()));
+        let small = strip::resized(page, side(page.width()), side(page.height()));
         lines::find(&shade::ink(&small))
     } else {
         lines::find(&shade::ink(page))
@@ -190,6 +192,21 @@ fn sought(page: &mut GrayImage) -> (Vec<Patch>, Slopes) {
     found.grid.erase_from(page, scale);
     let patches = found.patches.iter().map(|p| p.scaled(scale)).collect();
     (patches, found.slopes.scaled(scale, scale))
+}
+
+/// Takes away a sign or two beside all lines of text, unless they are quite sure: the edge of the
+/// paper on a photo, what stands on the table.
+fn beside_the_text(lines: &mut Vec<(Patch, Vec<Word>)>) {
+    let long = |words: &[Word]| words.len() > 3;
+    let (mut left, mut right) = (f32::MAX, f32::MIN);
+    for (patch, _) in lines.iter().filter(|(_, words)| long(words)) {
+        (left, right) = (left.min(patch.left), right.max(patch.right));
+    }
+    lines.retain(|(patch, words)| {
+        let signs: usize = words.iter().map(|w| w.text.chars().count()).sum();
+        let inside = left > right || (patch.right > left && patch.left < right);
+        inside || signs > 2 || words.iter().all(|w| w.confidence > SURE_SIGN)
+    });
 }
 
 /// The mean confidence of the characters in the widest lines.
@@ -214,9 +231,8 @@ impl Eye for Hand<'_> {
                 imageops::rotate180_in_place(picture);
             }
         }
-        Lines {
-            lines: self.read(&page, &patches),
-            slopes,
-        }
+        let mut lines = self.read(&page, &patches);
+        beside_the_text(&mut lines);
+        Lines { lines, slopes }
     }
 }

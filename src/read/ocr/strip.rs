@@ -1,15 +1,66 @@
 //! Pieces of lines cut out of a page and set level.
 
-use image::imageops::{self, FilterType};
-use image::{DynamicImage, GrayImage};
+use image::{GrayImage, imageops};
 
 use super::patch::Patch;
 
-/// Through [`DynamicImage`]: its code is compiled once, in its crate, and fast in test builds too.
-pub(super) fn resized(picture: GrayImage, width: u32, height: u32) -> GrayImage {
-    DynamicImage::ImageLuma8(picture)
-        .resize_exact(width, height, FilterType::Triangle)
-        .into_luma8()
+/// The same picture in another size: each new pixel is the mean of those that it covers, or lies
+/// between, weighted by a triangle.
+pub(super) fn resized(picture: &GrayImage, width: u32, height: u32) -> GrayImage {
+    let (from_width, from_height) = (picture.width() as usize, picture.height() as usize);
+    let (to_width, to_height) = (width as usize, height as usize);
+    if picture.is_empty() || to_width == 0 || to_height == 0 {
+        return GrayImage::from_pixel(width, height, image::Luma([255]));
+    }
+    // rows first: the new picture is mostly lower, and whole rows are added up fast
+    let mut rows = vec![0.0_f32; from_width * to_height];
+    for (taps, to) in taps(from_height, to_height)
+        .iter()
+        .zip(rows.chunks_exact_mut(from_width))
+    {
+        let from = picture.as_raw().chunks_exact(from_width).skip(taps.first);
+        for (weight, from) in taps.weights.iter().zip(from) {
+            for (to, &shade) in to.iter_mut().zip(from) {
+                *to += weight * f32::from(shade);
+            }
+        }
+    }
+    let columns = taps(from_width, to_width);
+    let mut out = Vec::with_capacity(to_width * to_height);
+    for row in rows.chunks_exact(from_width) {
+        out.extend(columns.iter().map(|taps| {
+            let near = row.get(taps.first..).unwrap_or_default();
+            let sum: f32 = taps.weights.iter().zip(near).map(|(w, s)| w * s).sum();
+            // a cast of floats keeps to the bounds of the integer
+            (sum + 0.5) as u8
+        }));
+    }
+    GrayImage::from_raw(width, height, out).unwrap_or_default()
+}
+
+/// Which pixels make a new one, and how much each counts.
+struct Taps {
+    first: usize,
+    weights: Vec<f32>,
+}
+
+/// The pixels behind each new one.
+fn taps(from: usize, to: usize) -> Vec<Taps> {
+    let ratio = from as f32 / to as f32;
+    let reach = ratio.max(1.0);
+    (0..to)
+        .map(|n| {
+            let middle = (n as f32 + 0.5) * ratio;
+            let first = ((middle - reach).max(0.0) as usize).min(from - 1);
+            let last = ((middle + reach).ceil() as usize).clamp(first + 1, from);
+            let mut weights: Vec<f32> = (first..last)
+                .map(|at| (1.0 - ((at as f32 + 0.5 - middle) / reach).abs()).max(0.0))
+                .collect();
+            let sum: f32 = weights.iter().sum();
+            weights.iter_mut().for_each(|w| *w /= sum);
+            Taps { first, weights }
+        })
+        .collect()
 }
 
 /// The line set level; what lies outside the page is white.

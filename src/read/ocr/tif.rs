@@ -295,7 +295,7 @@ fn squared(picture: GrayImage, decoder: &mut Tiff<'_>) -> GrayImage {
     if check((w, h)).is_err() {
         return picture;
     }
-    super::strip::resized(picture, w, h)
+    super::strip::resized(&picture, w, h)
 }
 
 /// Turned and mirrored as the file says (TIFF 6.0, section 8, Orientation).

@@ -1,15 +1,16 @@
 //! Words that OCR read with less than full confidence, and are certain all the same.
 //!
-//! Measured on 4,000 lines of fonts and text that the reader never saw, clean to fax: of 1,282
-//! deciding words read with a confidence of 0.9 and more, none was wrong; of 40 below it, 10. Of the
-//! other words, 0.7 of a hundred above 0.9 were wrong, half of those below.
+//! Measured on 11,000 lines of fonts and text that the reader never saw, clean to fax: of CCC
+//! deciding words read with a confidence of 0.95 and more, none was wrong; of NNN from 0.9 to there,
+//! WWW; of LLL below, VVV. Of the other words, 0.6 of a hundred above 0.95 were wrong, a third of
+//! those below.
 
 use super::vocabulary::Vocabulary;
 
 /// A known word that was read so well is that word.
 const WORD: f32 = 0.8;
 /// Short words lie close to one another: "not" and "now", "or" and "on".
-const SHORT_WORD: f32 = 0.9;
+const SHORT_WORD: f32 = 0.95;
 
 /// Whether the word is what it was read as. Numbers never are by themselves: each figure makes
 /// another number.
@@ -46,8 +47,8 @@ mod tests {
         for (word, confidence, expected) in [
             ("mechanic", 0.85, true),
             ("mechanic", 0.75, false),
-            ("may", 0.92, true),
-            ("may", 0.85, false),
+            ("may", 0.96, true),
+            ("may", 0.94, false),
             ("mechanlc", 0.9, false),
             ("65.104", 0.8, false),
             ("FAA-certificated", 0.85, true),

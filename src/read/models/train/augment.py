@@ -71,7 +71,7 @@ def degrade(x, hard=1.0):
     n = (torch.rand_like(x) < U(B, 0, .35, d)).float(); x = x * (1 - P(B, .15 * hard, d) * U(B, .3, 1, d) * n)
     n = F.interpolate((torch.rand(B, 1, h // 3, w // 3, device=d) < U(B, 0, .004, d)).float(), (h, w), mode='bilinear'); x = torch.maximum(x, P(B, .3 * hard, d) * n)
     # resolution of the scan
-    if torch.rand(1).item() < .6:
+    if torch.rand(1).item() < .7:
         f = 10 ** (torch.rand(1).item() * math.log10(.36)); f = max(f, .36)
         h, w = max(16, round(h * f)), max(16, round(w * f))
         x = F.interpolate(x, (h, w), mode='area')
@@ -101,7 +101,7 @@ def degrade(x, hard=1.0):
     light = P(B, .35, d) * (U(B, -.3, .3, d) * (xx * h / w - .5) + U(B, -.15, .15, d) * (yy - .5)) + P(B, .25, d) * .3 * (smooth(B, h, w, d, 16, 48) - .5)
     x = (paper * (1 - x) + dark * paper * x) * (1 + light)
     x = x + P(B, .6, d) * U(B, 0, .13, d) * hard * torch.randn_like(x)
-    if torch.rand(1).item() < .25: x = jpeg(x, U(B, .005, .06, d))
+    if torch.rand(1).item() < .4: x = jpeg(x, U(B, .005, .06, d))
     # black and white
     two = P(B, .33, d); cut = paper * (1 + dark) / 2 + U(B, -.22, .2, d) * paper * (1 - dark)
     local = F.avg_pool2d(x, 15, 1, 7, count_include_pad=False); cut = torch.where(torch.rand(B, 1, 1, 1, device=d) < .3, local * U(B, .72, .92, d), cut)

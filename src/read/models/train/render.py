@@ -14,7 +14,9 @@ CHARS = ' !"#$%&\'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcd
 INDEX = {c: i + 1 for i, c in enumerate(CHARS)}
 TYPED = re.compile('typewriter|special|courier|cmuntt|cmunvt|cmuntb|liberationmono|ocrb|plex|cutive|compagnon|anonymous|3270|glass|vt323', re.I)
 MONO = re.compile('typewriter|courier|cmuntt|cmuntb|mono|ocrb|inconsolata|hack|anonymous|3270|glass|vt323|firacode|compagnon', re.I)
+TUCKED = re.compile('[.,]["”’\']|["”’\'][.,]')
 NUMBER = re.compile(r'(?:[(§•*–-]|[0-9]|[a-z][.)]).{0,8}? ')
+LIKE = ('ceo', 'aeo', 'nu', 'hb', 'il1I', 'tfr', 'vuy', 'mn', 'sz5S', '0Oo', 'CGO', 'B8', 'EF', 'MN', 'UV', '38', '17', 'gqy')
 H, TOP, BOTTOM, WIDEST = 64, 15, 49, 1792
 
 def corpus(held):
@@ -119,6 +121,43 @@ class Texts:
     def rule(self):
         r = self.r; c = r.choice('___---..=*–—')
         return r.choice([c * r.randint(3, 60), ' '.join(c * r.randint(1, 3) for _ in range(r.randint(2, 20))), self.code() + ' ' + c * r.randint(2, 40), c * r.randint(2, 20) + ' ' + self.code() + ' ' + c * r.randint(2, 20)])
+    def quoted(self, t):
+        """A few words between quotes, the stop inside or outside of them."""
+        w, r = t.split(' '), self.r
+        i = r.randrange(len(w)); j = min(len(w), i + r.randint(1, 4))
+        a, b = r.choices([('"', '"'), ('“', '”'), ("'", "'"), ('‘', '’')], [5, 4, 1, 1])[0]
+        last = w[j - 1].rstrip(',.;:') or 'x'; stop = r.choice(['', '', ',', ',', '.', '.', ';', ':'])
+        w[j - 1] = last + (stop + b if r.random() < .6 else b + stop); w[i] = a + w[i]
+        if r.random() < .1: w[i], w[j - 1] = '(' + w[i], w[j - 1] + ')'
+        return ' '.join(w)
+    def owned(self, t):
+        """A word or two with an apostrophe."""
+        w, r = t.split(' '), self.r
+        for i in r.sample(range(len(w)), min(len(w), r.randint(1, 2))):
+            if w[i].isalpha() and len(w[i]) > 2: w[i] += r.choice(["'s", "’s", "'s", "’s", "s'", "s’", "s’,", "'s,"])
+        return ' '.join(w)
+    def cased(self, t):
+        """Some words begin large or small against all custom: height tells it, not the word."""
+        w = t.split(' ')
+        for i, x in enumerate(w):
+            if x[:1].isalpha() and self.r.random() < .5: w[i] = x[0].swapcase() + x[1:]
+        return ' '.join(w)
+    def alike(self, t):
+        """Letters changed for others that look like them: what stands there is read, not what would be usual."""
+        c, r = list(t), self.r
+        for i in r.sample(range(len(c)), min(len(c), max(1, len(c) // 12))):
+            for pair in LIKE:
+                if c[i] in pair: c[i] = r.choice(pair); break
+        return ''.join(c)
+    def dashed(self, t):
+        """A dash between two words, with blanks or without."""
+        w = t.split(' '); i = self.r.choice([self.r.randint(0, len(w)), len(w)]); w.insert(i, self.r.choice(['-', '-', '–', '—'])); t = ' '.join(w)
+        return t if self.r.random() < .8 else t.replace(' %s ' % w[i], w[i])
+    def label(self):
+        """One to three words alone, large or small where the shapes are the same."""
+        r = self.r; w = [r.choice(self.dict).lower().replace("'s", '') for _ in range(r.choice([1, 1, 2, 3]))]
+        w = [r.choice('ocsvwxzup') + x[1:] if r.random() < .5 else x for x in w]; w = [x.capitalize() if r.random() < .6 else x for x in w]
+        return ' '.join(w) + r.choice(['', ':', ':', '.', ','])
     def parted(self, t):
         """A line whose last word is parted, or that begins with the rest of one."""
         w, r = t.split(' '), self.r
@@ -143,6 +182,13 @@ class Texts:
         elif x < .99: t = self.form()
         else: t = self.rule()
         if r.random() < .025: t = self.number() if r.random() < .5 else r.choice([self.digits(1), self.digits(2), self.measure()])   # alone in a column
+        if r.random() < .045: t = self.label()
+        x = r.random()
+        if x < .10: t = self.quoted(t)
+        elif x < .14: t = self.owned(t)
+        elif x < .18: t = self.cased(t)
+        elif x < .27: t = self.alike(t)
+        elif x < .30: t = self.dashed(t)
         if r.random() < .025: t = self.hand(t)
         if r.random() < .08: t = t.upper()
         if r.random() < .02: t = t.title()
@@ -155,7 +201,7 @@ class Faces:
         self.r, self.cache = rng, {}
         self.files = sorted(glob.glob(HERE + ('/fonts/held/*' if held else '/fonts/train/*')))
         self.hands = sorted(glob.glob(HERE + '/fonts/hand/*'))
-        self.weights = [2.2 if TYPED.search(os.path.basename(f)) else .5 if re.search('Italic|Oblique|_RI|cmunti|cmunit|Jura|Comic|DotG|nova|share|routed|it-latin|italic', f) else 1 for f in self.files]
+        self.weights = [2.2 if TYPED.search(os.path.basename(f)) else .5 if re.search('Italic|Oblique|_RI|cmunti|cmunit|Jura|Comic|DotG|nova|share|routed|it-latin|italic', f) else 1.8 if re.search('cmun(rm|bx)|LiberationSerif-(Regular|Bold)\\.|STIX-(Regular|Bold)', f) else 1 for f in self.files]
     def pick(self):
         f = self.r.choices(self.files, self.weights)[0]
         size = self.r.choice([0, 1, 2])
@@ -223,7 +269,8 @@ def picture(text, above, below, faces, rng):
         if NUMBER.match(text) and rng.random() < .7: jump[text.index(' ')] = rng.uniform(5, 70)
         elif rng.random() < .04: jump[rng.choice([k for k, c in enumerate(text) if c == ' '])] = rng.uniform(10, 120)
     pens = [(faces.pen(), written(rng)) for c in text if c == HAND]; room = [p.getlength(t) + 8 for p, t in pens]
-    each = bool(pens) or mono and typed and rng.random() < .7 or track != 0 or gap != 1 or bool(jump)
+    tuck = rng.uniform(.1, .5) if not mono and TUCKED.search(text) and rng.random() < .6 else 0   # a quote above a full stop
+    each = bool(pens) or mono and typed and rng.random() < .7 or track != 0 or gap != 1 or bool(jump) or tuck > 0
     draw_double = mono and rng.random() < .15
     width = int(g.getlength(text.replace(HAND, '')) + sum(room) + sum(jump.values()) + len(text) * max(track, 0) + text.count(' ') * g.getlength(' ') * (gap - 1) + (text.count('. ') * g.getlength(' ') if draw_double else 0)) + 24
     if width > WIDEST: return None
@@ -240,6 +287,7 @@ def picture(text, above, below, faces, rng):
                 x += g.getlength(' ') * gap + track + jump.get(k, 0)
                 if draw_double and text[k - 1] == '.': x += g.getlength(' ')
             else:
+                if tuck and TUCKED.match(text[k - 1:k + 1]): x -= tuck * g.getlength('.')
                 d.text((x + (rng.gauss(0, .5) if typed else 0), base + round(rng.gauss(0, jy)) if jy else base), c, fill=255 - int(rng.random() * ji), font=g, anchor='ls')
                 x += g.getlength(c) + track
         end = x

@@ -1,17 +1,25 @@
 """Trains sizes (S, M) side by side on the same batches for so many seconds, while render.py's processes fill FOLDER.
     python3 train.py FOLDER OUT SECONDS S,M [checkpoint folder to go on from] [peak rate]
 A checkpoint for lines of 32 rows without the class of handwriting is widened to 40 rows and that class.
+On several GPUs one process each, with RANK and WORLD set and a FOLDER of its own: gradients are averaged, and the first
+process tells the time. FUSE=1 trains without batch norms (twice as fast, for nets that have learned). FADE=4 fades the residual layer body.4 out over the first sixth of the time and takes it away.
 """
-import glob, os, sys, time
+import copy, glob, os, sys, time
 import numpy as np, torch, torch.nn.functional as F
 import render
 from augment import augment
-from model import make
+from model import fused, load, make
 
 folder, out, seconds, sizes = sys.argv[1], sys.argv[2], float(sys.argv[3]), sys.argv[4].split(',')
 start = sys.argv[5] if len(sys.argv) > 5 and sys.argv[5] != '-' else None
 peak = float(sys.argv[6]) if len(sys.argv) > 6 else 2e-3
+rank, world, fade = (int(os.environ.get(k, n)) for k, n in (('RANK', 0), ('WORLD', 1), ('FADE', 0)))
 d = 'cuda' if torch.cuda.is_available() else 'cpu'
+if d == 'cuda': torch.cuda.set_device(rank)
+torch.manual_seed(int(time.time()) + 1000 * rank)
+if world > 1:
+    import torch.distributed as dist
+    dist.init_process_group('nccl', init_method='tcp://127.0.0.1:29511', rank=rank, world_size=world)
 torch.backends.cudnn.benchmark = False; torch.backends.cuda.matmul.allow_tf32 = True; torch.backends.cudnn.allow_tf32 = True
 WIDTHS, CAP, AREA = (320, 640, 960, 1280, 1792), (130000 if d == 'cuda' else 1500), (int(os.environ.get('AREA', 620 * 1280)) if d == 'cuda' else 8 * 1280)
 CLASSES = len(render.CHARS) + 1
@@ -87,22 +95,49 @@ def test(model, pool, limit=3000):
     model.train(); return e / max(n, 1), bad
 
 pool, held = Pool(), Pool()
-models = {s: make(s, CLASSES).to(d) for s in sizes}; mean = {s: make(s, CLASSES).to(d) for s in sizes}
-if start:
-    for s in sizes: models[s].load_state_dict(widened(torch.load(f'{start}/{s}.pt', map_location=d), CLASSES))
-for s in sizes: mean[s].load_state_dict(models[s].state_dict()); print(s, sum(p.numel() for p in models[s].parameters()), 'weights', flush=True)
+models = {s: load(widened(torch.load(f'{start}/{s}.pt', map_location='cpu'), CLASSES), s, CLASSES) if start else make(s, CLASSES) for s in sizes}
+if os.environ.get('FUSE'): models = {s: fused(m) for s, m in models.items()}
+models = {s: m.to(d, memory_format=torch.channels_last).train() for s, m in models.items()}; mean = {s: copy.deepcopy(m) for s, m in models.items()}
+for s in sizes: print(s, sum(p.numel() for p in models[s].parameters()), 'weights', flush=True)
+if world > 1:
+    for s in sizes:
+        for v in models[s].state_dict().values(): dist.broadcast(v, 0)
 opt = {s: torch.optim.AdamW(models[s].parameters(), lr=peak, weight_decay=.01, betas=(.9, .98), foreach=True) for s in sizes}
-t0 = time.time(); step = lines = 0; last = saved = t0; loss_sum = {s: 0. for s in sizes}; loss_n = 0
-while time.time() - t0 < seconds:
-    if step % (12 if sum(pool.size()) > 60000 else 1) == 0:
+def packed(state):
+    """Without a layer that was taken away: those behind it move up."""
+    def name(k):
+        n = k.split('.')
+        if fade and n[0] == 'body' and int(n[1]) > fade: n[1] = str(int(n[1]) - 1)
+        return '.'.join(n)
+    gone = fade and not any(k.startswith(f'body.{fade}.') for k in state)
+    return {name(k) if gone else k: v for k, v in state.items()}
+
+def agreed(model, elapsed):
+    """Averages the gradients of all processes; returns the first one's time."""
+    if world == 1: return elapsed
+    g = [p.grad for p in model.parameters() if p.grad is not None]
+    flat = torch.cat([x.reshape(-1) for x in g] + [torch.tensor([elapsed if rank == 0 else 0.], device=d)])
+    dist.all_reduce(flat); at = 0
+    for x in g: x.copy_(flat[at:at + x.numel()].view_as(x) / world); at += x.numel()
+    return flat[-1].item()
+
+t0 = time.time(); elapsed = 0.; step = lines = 0; last = saved = t0; loss_sum = {s: 0. for s in sizes}; loss_n = 0
+while elapsed < seconds:
+    if step % (8 if sum(pool.size()) > 60000 else 1) == 0:
         new = sorted(glob.glob(folder + '/s*.npz'), key=os.path.getmtime)
         for f in new[:1 if sum(pool.size()) > 20000 else 4]: pool.add(f)
-        if not sum(held.size()):
+        if not sum(held.size()) and rank == 0:
             for f in glob.glob(folder + '/test/s*.npz'): held.add(f, keep=True)
         if sum(held.size()) and not step: print('before', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
     if sum(pool.size()) < int(os.environ.get('LEAST', 5000)): time.sleep(1); continue
-    part = (time.time() - t0) / seconds
-    rate = peak * min(1, (step + 1) / int(os.environ.get("WARM", 300))) * max(.005, 1 - part)
+    if not step: t0 = time.time()
+    part = elapsed / seconds
+    if fade:
+        for s in sizes:
+            for m in (models[s], mean[s]):
+                if part >= 1 / 6: m.body[fade] = torch.nn.Identity()
+                else: m.body[fade].share = 1 - part * 6
+    rate = peak * min(1, (step + 1) / int(os.environ.get("WARM", 300))) * max(0, 1 - part)
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); mark = time.time()
     pic, w, rows, t, n = pool.draw()
     with torch.no_grad(): x, wo = augment(pic, w, rows, hard=min(1., .3 + part * 4) if not start else .9)
@@ -111,7 +146,7 @@ while time.time() - t0 < seconds:
     for s in sizes:
         with torch.autocast(d, torch.bfloat16): y = models[s](x.contiguous(memory_format=torch.channels_last))
         loss = F.ctc_loss(F.log_softmax(y.float(), 2), t, steps, n, zero_infinity=True)
-        opt[s].zero_grad(set_to_none=True); loss.backward()
+        opt[s].zero_grad(set_to_none=True); loss.backward(); elapsed = agreed(models[s], time.time() - t0)
         torch.nn.utils.clip_grad_norm_(models[s].parameters(), 1.0)
         for g in opt[s].param_groups: g['lr'] = rate
         opt[s].step()
@@ -123,13 +158,13 @@ while time.time() - t0 < seconds:
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); print('learned in', time.time() - mark, flush=True)
     step += 1; lines += len(w); loss_n += 1
     if step % 100 == 0 and os.path.exists(out + '/seconds'): seconds = float(open(out + '/seconds').read())   # a new length, set while it runs
-    if step % 200 == 0:
+    if step % 200 == 0 and rank == 0:
         print(f'{time.time()-t0:6.0f}s step {step} lines {lines/1e6:.2f}M pool {sum(pool.size())} {lines/(time.time()-t0):.0f}/s rate {rate:.5f}', {s: round(float(loss_sum[s]) / loss_n, 4) for s in sizes}, flush=True); loss_sum = {s: 0. for s in sizes}; loss_n = 0
     if time.time() - last > 100 and sum(held.size()):
         last = time.time(); print('   held', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
-        for s in sizes: torch.save(mean[s].state_dict(), f'{out}/{s}.tmp'); os.replace(f'{out}/{s}.tmp', f'{out}/{s}.pt')
-for s in sizes:
-    torch.save(mean[s].state_dict(), f'{out}/{s}.pt')
+        for s in sizes: torch.save(packed(mean[s].state_dict()), f'{out}/{s}.tmp'); os.replace(f'{out}/{s}.tmp', f'{out}/{s}.pt')
+for s in sizes if rank == 0 else ():
+    torch.save(packed(mean[s].state_dict()), f'{out}/{s}.pt')
     e, bad = test(mean[s], held, 6000); print('END', s, 'held CER', round(e, 5)); bad.sort(reverse=True)
     for v, want, got in bad[len(bad) // 4::max(1, len(bad) // 25)]: print(f'  {v:.2f} | {want} | {got}')
 print('END', time.time() - t0, step, lines, pool.size(), flush=True)
