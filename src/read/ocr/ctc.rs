@@ -1,6 +1,7 @@
 //! Scores of a reader, step by step along a line → words (connectionist temporal classification,
 //! the likeliest class of each step).
 
+use super::blanks;
 use super::patch::Word;
 
 /// The class of writing by hand: a character that is in no text.
@@ -22,12 +23,12 @@ const ALIKE: [&[char]; 2] = [
 ];
 
 /// A character, the steps over which it was seen, and how likely it was where it was likeliest.
-struct Glyph {
-    class: usize,
-    sign: char,
-    from: usize,
-    to: usize,
-    likely: f32,
+pub(super) struct Glyph {
+    pub(super) class: usize,
+    pub(super) sign: char,
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) likely: f32,
 }
 
 /// What was read in a line.
@@ -68,7 +69,7 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
         }
         last = class;
     }
-    blanks(&mut glyphs, scores, classes, characters);
+    blanks::put(&mut glyphs, scores, classes, characters);
     for (step, class, likely) in nearly {
         let after = glyphs.partition_point(|g| g.from <= step);
         let same = |g: Option<&Glyph>| g.is_some_and(|g| g.class == class);
@@ -80,7 +81,8 @@ pub(super) fn read(scores: &[f32], classes: usize, characters: &[char]) -> Read 
             glyph.likely = glyph.likely.min(1.0 - likely);
         }
     }
-    quotes_at_words(&mut glyphs);
+    blanks::beside_quotes(&mut glyphs, ALIKE[0]);
+    blanks::in_numbers(&mut glyphs);
     let mut after_letter = false;
     for glyph in &mut glyphs {
         if STROKES.contains(&glyph.sign) && glyph.likely < STROKE {
@@ -115,70 +117,6 @@ fn together(row: &[f32], group: &[usize]) -> (usize, f32) {
         .max_by(|a, b| score(**a).total_cmp(&score(**b)));
     let sum: f32 = group.iter().map(|&class| score(class).exp()).sum();
     (best.copied().unwrap_or(0), sum.ln())
-}
-
-/// Puts in the blanks that no single step shows, but the steps between two characters together: seen
-/// at 0.4 and at 0.3, one is there at 1 - 0.6 x 0.7.
-fn blanks(glyphs: &mut Vec<Glyph>, scores: &[f32], classes: usize, characters: &[char]) {
-    let Some(class) = characters.iter().position(|&c| c == ' ').map(|n| n + 1) else {
-        return;
-    };
-    let likely = |step: usize| scores.get(step * classes + class).map_or(0.0, |s| s.exp());
-    let mut put: Vec<(usize, Glyph)> = Vec::new();
-    for (n, pair) in glyphs.windows(2).enumerate() {
-        let [a, b] = pair else { continue };
-        if a.sign == ' ' || b.sign == ' ' {
-            continue;
-        }
-        let between = a.to..b.from;
-        let none: f32 = between.clone().map(|step| 1.0 - likely(step)).product();
-        let best = between.max_by(|&a, &b| likely(a).total_cmp(&likely(b)));
-        if let Some(step) = best.filter(|_| none < 0.5) {
-            let glyph = Glyph {
-                class,
-                sign: ' ',
-                from: step,
-                to: step + 1,
-                likely: 1.0 - none,
-            };
-            put.push((n + 1, glyph));
-        }
-    }
-    for (at, glyph) in put.into_iter().rev() {
-        glyphs.insert(at, glyph);
-    }
-}
-
-/// A quote opens or closes: where blanks stand on both sides of it, the less likely one is none. The
-/// ends of a line are blanks of which nobody doubts.
-fn quotes_at_words(glyphs: &mut Vec<Glyph>) {
-    let blank = |g: Option<&Glyph>| match g {
-        None => Some(1.0),
-        Some(g) => (g.sign == ' ').then_some(g.likely),
-    };
-    let mut none: Vec<usize> = Vec::new();
-    for (n, glyph) in glyphs.iter().enumerate() {
-        if !ALIKE[0].contains(&glyph.sign) {
-            continue;
-        }
-        let before = n.checked_sub(1);
-        let sides = (
-            blank(before.and_then(|b| glyphs.get(b))),
-            blank(glyphs.get(n + 1)),
-        );
-        if let (Some(left), Some(right)) = sides {
-            none.push(if left < right {
-                n.saturating_sub(1)
-            } else {
-                n + 1
-            });
-        }
-    }
-    let mut n = 0;
-    glyphs.retain(|g| {
-        n += 1;
-        g.sign != ' ' || !none.contains(&(n - 1))
-    });
 }
 
 /// The likeliest class from this one on, and its score.
@@ -354,6 +292,23 @@ mod tests {
         };
         assert_eq!(read([0.4, 0.3]), (2, 58.0));
         assert_eq!(read([0.3, 0.2]), (1, 70.0));
+    }
+
+    #[test]
+    fn a_number_holds_no_unsure_blank() {
+        let characters = [' ', '.', '1', '9', 'a'];
+        let read = |first: char, blank: f32, last: char| {
+            let steps = [(first, 0.99), ('.', 0.99), (' ', blank), (last, 0.99)];
+            let read = super::read(&scores(&steps, &characters), 6, &characters);
+            let words = read.words(|_| 0.0).into_iter();
+            words
+                .map(|w| (w.text, (w.confidence * 100.0).round()))
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(read('9', 0.6, '1'), [("9.1".to_owned(), 40.0)]);
+        assert_eq!(read('9', 0.8, '1').len(), 2);
+        assert_eq!(read('9', 0.6, 'a').len(), 2);
+        assert_eq!(read('a', 0.6, '1').len(), 2);
     }
 
     #[test]

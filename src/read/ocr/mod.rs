@@ -4,6 +4,7 @@
 //! line is read into words with their confidence. The words then go through the same layout as the
 //! characters of a text layer.
 
+mod blanks;
 mod components;
 mod ctc;
 mod deskew;
