@@ -1,7 +1,7 @@
 """The recognizer: plain convolutions, one bidirectional LSTM, CTC. Input (N, 1, 40, W) in -1 (ink) ... 1 (paper); output (W/4, N, classes)."""
 import torch, torch.nn as nn, torch.nn.functional as F
 
-SIZES = {'S': dict(c=(16, 48, 96), n=(2, 1), mid=128, hidden=96), 'M': dict(c=(24, 64, 128), n=(3, 2), mid=192, hidden=128), 'N': dict(c=(24, 64, 128), n=(2, 2), mid=192, hidden=128)}
+SIZES = {'S': dict(c=(16, 48, 96), n=(2, 1), mid=128, hidden=96), 'M': dict(c=(24, 64, 128), n=(3, 2), mid=192, hidden=128), 'N': dict(c=(24, 64, 128), n=(2, 2), mid=192, hidden=128), 'L': dict(c=(24, 64, 128), n=(1, 1), mid=192, hidden=128)}
 
 class Conv(nn.Module):
     def __init__(self, i, o, k=3, s=1, p=1, res=False):

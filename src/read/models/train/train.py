@@ -2,7 +2,9 @@
     python3 train.py FOLDER OUT SECONDS S,M [checkpoint folder to go on from] [peak rate]
 A checkpoint for lines of 32 rows without the class of handwriting is widened to 40 rows and that class.
 On several GPUs one process each, with RANK and WORLD set and a FOLDER of its own: gradients are averaged, and the first
-process tells the time. FUSE=1 trains without batch norms (twice as fast, for nets that have learned). FADE=4 fades the residual layer body.4 out over the first sixth of the time and takes it away.
+process tells the time. FUSE=1 trains without batch norms (twice as fast, for nets that have learned). FADE=L=N:3,6 begins
+size L with the layers of size N, fades its residual layers body.3 and body.6 out over the first sixth of the time and
+takes them away. TEACH=N lets the other sizes learn from what N makes of the same lines, too.
 """
 import copy, glob, os, sys, time
 import numpy as np, torch, torch.nn.functional as F
@@ -13,7 +15,13 @@ from model import fused, load, make
 folder, out, seconds, sizes = sys.argv[1], sys.argv[2], float(sys.argv[3]), sys.argv[4].split(',')
 start = sys.argv[5] if len(sys.argv) > 5 and sys.argv[5] != '-' else None
 peak = float(sys.argv[6]) if len(sys.argv) > 6 else 2e-3
-rank, world, fade = (int(os.environ.get(k, n)) for k, n in (('RANK', 0), ('WORLD', 1), ('FADE', 0)))
+rank, world = (int(os.environ.get(k, n)) for k, n in (('RANK', 0), ('WORLD', 1)))
+fade, begins = {}, {}
+if os.environ.get('FADE'):
+    small, large, layers = os.environ['FADE'].replace('=', ':').split(':')
+    fade[small], begins[small] = [int(n) for n in layers.split(',')], large
+teacher = os.environ.get('TEACH')
+if teacher: sizes.sort(key=lambda s: s != teacher)
 d = 'cuda' if torch.cuda.is_available() else 'cpu'
 if d == 'cuda': torch.cuda.set_device(rank)
 torch.manual_seed(int(time.time()) + 1000 * rank)
@@ -95,7 +103,7 @@ def test(model, pool, limit=3000):
     model.train(); return e / max(n, 1), bad
 
 pool, held = Pool(), Pool()
-models = {s: load(widened(torch.load(f'{start}/{s}.pt', map_location='cpu'), CLASSES), s, CLASSES) if start else make(s, CLASSES) for s in sizes}
+models = {s: load(widened(torch.load(f'{start}/{begins.get(s, s)}.pt', map_location='cpu'), CLASSES), begins.get(s, s), CLASSES) if start else make(s, CLASSES) for s in sizes}
 if os.environ.get('FUSE'): models = {s: fused(m) for s, m in models.items()}
 models = {s: m.to(d, memory_format=torch.channels_last).train() for s, m in models.items()}; mean = {s: copy.deepcopy(m) for s, m in models.items()}
 for s in sizes: print(s, sum(p.numel() for p in models[s].parameters()), 'weights', flush=True)
@@ -103,14 +111,14 @@ if world > 1:
     for s in sizes:
         for v in models[s].state_dict().values(): dist.broadcast(v, 0)
 opt = {s: torch.optim.AdamW(models[s].parameters(), lr=peak, weight_decay=.01, betas=(.9, .98), foreach=True) for s in sizes}
-def packed(state):
-    """Without a layer that was taken away: those behind it move up."""
+def packed(s):
+    """The mean weights without layers that were taken away: those behind them move up."""
+    state = mean[s].state_dict(); gone = [f for f in fade.get(s, ()) if not any(k.startswith(f'body.{f}.') for k in state)]
     def name(k):
         n = k.split('.')
-        if fade and n[0] == 'body' and int(n[1]) > fade: n[1] = str(int(n[1]) - 1)
+        if n[0] == 'body': n[1] = str(int(n[1]) - sum(f < int(n[1]) for f in gone))
         return '.'.join(n)
-    gone = fade and not any(k.startswith(f'body.{fade}.') for k in state)
-    return {name(k) if gone else k: v for k, v in state.items()}
+    return {name(k): v for k, v in state.items()}
 
 def agreed(model, elapsed):
     """Averages the gradients of all processes; returns the first one's time."""
@@ -128,15 +136,16 @@ while elapsed < seconds:
         for f in new[:1 if sum(pool.size()) > 20000 else 4]: pool.add(f)
         if not sum(held.size()) and rank == 0:
             for f in glob.glob(folder + '/test/s*.npz'): held.add(f, keep=True)
-        if sum(held.size()) and not step: print('before', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
     if sum(pool.size()) < int(os.environ.get('LEAST', 5000)): time.sleep(1); continue
-    if not step: t0 = time.time()
+    if not step:
+        if sum(held.size()): print('before', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
+        t0 = time.time()
     part = elapsed / seconds
-    if fade:
-        for s in sizes:
-            for m in (models[s], mean[s]):
-                if part >= 1 / 6: m.body[fade] = torch.nn.Identity()
-                else: m.body[fade].share = 1 - part * 6
+    for s in fade:
+        for m in (models[s], mean[s]):
+            for f in fade[s]:
+                if part >= 1 / 6: m.body[f] = torch.nn.Identity()
+                else: m.body[f].share = 1 - part * 6
     rate = peak * min(1, (step + 1) / int(os.environ.get("WARM", 300))) * max(0, 1 - part)
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); mark = time.time()
     pic, w, rows, t, n = pool.draw()
@@ -145,7 +154,10 @@ while elapsed < seconds:
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); print('batch', len(w), 'made in', time.time() - mark, flush=True); mark = time.time()
     for s in sizes:
         with torch.autocast(d, torch.bfloat16): y = models[s](x.contiguous(memory_format=torch.channels_last))
-        loss = F.ctc_loss(F.log_softmax(y.float(), 2), t, steps, n, zero_infinity=True)
+        y = F.log_softmax(y.float(), 2); loss = F.ctc_loss(y, t, steps, n, zero_infinity=True)
+        told = loss.detach()
+        if s == teacher: taught = y.detach()
+        elif teacher: loss = loss + F.kl_div(y, taught, reduction='sum', log_target=True) / n.sum()
         opt[s].zero_grad(set_to_none=True); loss.backward(); elapsed = agreed(models[s], time.time() - t0)
         torch.nn.utils.clip_grad_norm_(models[s].parameters(), 1.0)
         for g in opt[s].param_groups: g['lr'] = rate
@@ -154,7 +166,7 @@ while elapsed < seconds:
             keep = min(.9995, (step + 1) / (step + 20)); a, b = mean[s].state_dict(), models[s].state_dict()
             fl = [k for k in a if a[k].is_floating_point()]
             torch._foreach_lerp_([a[k] for k in fl], [b[k] for k in fl], 1 - keep)
-        loss_sum[s] += loss.detach()
+        loss_sum[s] += told
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); print('learned in', time.time() - mark, flush=True)
     step += 1; lines += len(w); loss_n += 1
     if step % 100 == 0 and os.path.exists(out + '/seconds'): seconds = float(open(out + '/seconds').read())   # a new length, set while it runs
@@ -162,9 +174,9 @@ while elapsed < seconds:
         print(f'{time.time()-t0:6.0f}s step {step} lines {lines/1e6:.2f}M pool {sum(pool.size())} {lines/(time.time()-t0):.0f}/s rate {rate:.5f}', {s: round(float(loss_sum[s]) / loss_n, 4) for s in sizes}, flush=True); loss_sum = {s: 0. for s in sizes}; loss_n = 0
     if time.time() - last > 100 and sum(held.size()):
         last = time.time(); print('   held', {s: round(test(mean[s], held)[0], 5) for s in sizes}, flush=True)
-        for s in sizes: torch.save(packed(mean[s].state_dict()), f'{out}/{s}.tmp'); os.replace(f'{out}/{s}.tmp', f'{out}/{s}.pt')
+        for s in sizes: torch.save(packed(s), f'{out}/{s}.tmp'); os.replace(f'{out}/{s}.tmp', f'{out}/{s}.pt')
 for s in sizes if rank == 0 else ():
-    torch.save(packed(mean[s].state_dict()), f'{out}/{s}.pt')
+    torch.save(packed(s), f'{out}/{s}.pt')
     e, bad = test(mean[s], held, 6000); print('END', s, 'held CER', round(e, 5)); bad.sort(reverse=True)
     for v, want, got in bad[len(bad) // 4::max(1, len(bad) // 25)]: print(f'  {v:.2f} | {want} | {got}')
 print('END', time.time() - t0, step, lines, pool.size(), flush=True)
