@@ -80,8 +80,33 @@ fn quote(report: &Report<'_>, n: usize, rule: &InspectorRule) -> Quoted {
         place: view.place_words(rule.span),
         said: words::stance(rule),
         rule: n,
-        words: pieces(&report.text.content, rule.span, deciding(report, rule)),
+        words: pieces(&report.text.content, rule.span, deciding(report, rule))
+            .into_iter()
+            .chain(elsewhere(&report.text.content, rule))
+            .collect(),
     }
+}
+
+/// What makes a statement unclear that stands elsewhere in the letter: "the list in (3) is not
+/// exclusive".
+fn elsewhere(content: &str, rule: &InspectorRule) -> Vec<Words> {
+    let unclear = rule.doubt.is_some();
+    let beside = rule
+        .evidence
+        .iter()
+        .filter(|s| unclear && !s.overlaps(rule.span));
+    let mut words = Vec::new();
+    for span in beside {
+        words.push(Words {
+            text: " ... ".to_owned(),
+            deciding: false,
+        });
+        words.push(Words {
+            text: spaced(span.of(content)),
+            deciding: true,
+        });
+    }
+    words
 }
 
 /// The words of a rule that decide: "only", "may" and "must", the persons, the conditions.
