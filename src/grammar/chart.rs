@@ -2,8 +2,9 @@
 
 use rustc_hash::FxHashMap;
 
-use super::rules::{Argument, Category, Rules, Symbol};
+use super::action::{Action, Given};
 use super::value::Value;
+use crate::patterns::rules::{Argument, Category, Rules, Symbol};
 
 /// Meanings that are kept for one category over the same words; more is a doubt of its own.
 const MOST_MEANINGS: usize = 12;
@@ -65,6 +66,13 @@ pub(crate) struct Words<'a> {
     pub(crate) open: &'a [(Category, Vec<u16>)],
 }
 
+/// A name that rules use behind «=», with the action that it may be.
+#[derive(Clone, Debug)]
+pub(crate) struct Meaning {
+    pub(crate) name: String,
+    pub(crate) action: Option<Action>,
+}
+
 /// All phrases of a sentence.
 #[derive(Default)]
 pub(crate) struct Chart {
@@ -107,10 +115,11 @@ fn narrow(n: usize) -> u16 {
 }
 
 /// Parses a sentence.
-pub(crate) fn parse(rules: &Rules, mut words: Words<'_>) -> Chart {
+pub(crate) fn parse(rules: &Rules, meanings: &[Meaning], mut words: Words<'_>) -> Chart {
     let n = words.words.len();
     let mut parser = Parser {
         rules,
+        meanings,
         chart: Chart::default(),
         actives: Vec::new(),
         waiting: vec![FxHashMap::default(); n + 1],
@@ -133,7 +142,7 @@ pub(crate) fn parse(rules: &Rules, mut words: Words<'_>) -> Chart {
             let waits = rules.begins_with(*category);
             if waits
                 .iter()
-                .any(|c| parser.waiting[end].contains_key(&Symbol::Category(*c)))
+                .any(|c| parser.waiting[end].contains_key(&Symbol::category(*c)))
             {
                 for to in end + 1..=usize::from(reach[end]) {
                     words.terminals[to].push(Terminal {
@@ -160,6 +169,7 @@ struct Todo {
 
 struct Parser<'r> {
     rules: &'r Rules,
+    meanings: &'r [Meaning],
     chart: Chart,
     actives: Vec<Active>,
     /// Active edges by the token after them and by what they wait for.
@@ -180,7 +190,7 @@ impl Parser<'_> {
                 rule: None,
             };
             if let Some(id) = self.chart.hold(edge) {
-                self.advance(Symbol::Word(words[start]), start, end, id, begun);
+                self.advance(Symbol::word(words[start]), start, end, id, begun);
             }
         }
         while let Some(todo) = begun[start].pop() {
@@ -194,7 +204,7 @@ impl Parser<'_> {
             };
             let category = edge.category;
             if let Some(id) = self.chart.hold(edge) {
-                self.advance(Symbol::Category(category), start, end, id, begun);
+                self.advance(Symbol::category(category), start, end, id, begun);
                 if Some(category) == self.rules.aside {
                     self.interrupt(start, end, id);
                 }
@@ -211,8 +221,7 @@ impl Parser<'_> {
             .copied()
             .filter(|&id| {
                 self.rules
-                    .node(self.actives[id as usize].node)
-                    .interruptible
+                    .may_go_on_behind_aside(self.actives[id as usize].node)
             })
             .collect();
         waiting.sort_unstable();
@@ -223,7 +232,6 @@ impl Parser<'_> {
                 return;
             }
             let active = self.actives[before as usize];
-            let node = self.rules.node(active.node);
             let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
             self.actives.push(Active {
                 before,
@@ -232,8 +240,8 @@ impl Parser<'_> {
                 interrupted: true,
                 ..active
             });
-            for step in &node.next {
-                self.waiting[end].entry(step.symbol).or_default().push(id);
+            for &symbol in self.rules.next(active.node) {
+                self.waiting[end].entry(symbol).or_default().push(id);
             }
         }
     }
@@ -247,7 +255,7 @@ impl Parser<'_> {
         took: u32,
         begun: &mut [Vec<Todo>],
     ) {
-        for node in self.rules.steps(0, symbol) {
+        for &node in self.rules.steps(0, symbol) {
             self.enter(
                 Active {
                     node,
@@ -267,7 +275,7 @@ impl Parser<'_> {
             .unwrap_or_default();
         for before in waiting {
             let active = self.actives[before as usize];
-            for node in self.rules.steps(active.node, symbol) {
+            for &node in self.rules.steps(active.node, symbol) {
                 self.enter(
                     Active {
                         node,
@@ -289,13 +297,13 @@ impl Parser<'_> {
             self.chart.overflow = true;
             return;
         }
-        let node = self.rules.node(active.node);
         let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
         self.actives.push(active);
-        for step in &node.next {
-            self.waiting[end].entry(step.symbol).or_default().push(id);
+        for &symbol in self.rules.next(active.node) {
+            self.waiting[end].entry(symbol).or_default().push(id);
         }
-        if node.made.is_empty() {
+        let made = self.rules.made(active.node);
+        if made.is_empty() {
             return;
         }
         let mut all = vec![active.took];
@@ -311,22 +319,25 @@ impl Parser<'_> {
         }
         all.reverse();
         parts.reverse();
-        for made in &node.made {
+        for &made in made {
             if active.interrupted && !self.rules.may_be_interrupted(made.category) {
                 continue;
             }
-            let arguments: Vec<super::action::Given<'_>> = made
-                .arguments
+            let arguments: Vec<Given<'_>> = self
+                .rules
+                .arguments(made)
                 .iter()
-                .map(|a| match a {
-                    Argument::Name(name) => super::action::Given::Name(name),
-                    Argument::Place(None) => super::action::Given::Nothing,
-                    Argument::Place(Some(n)) => {
-                        super::action::Given::Value(&self.chart.edges[parts[*n] as usize].value)
+                .map(|a| match *a {
+                    Argument::Name(n) => Given::Name(&self.meanings[n as usize].name),
+                    Argument::Nothing => Given::Nothing,
+                    Argument::Place(n) => {
+                        let part = parts[n as usize];
+                        Given::Value(&self.chart.edges[part as usize].value)
                     }
                 })
                 .collect();
-            if let Some(value) = (made.action)(&arguments) {
+            let action = self.meanings[made.action as usize].action;
+            if let Some(value) = action.and_then(|action| action(&arguments)) {
                 begun[active.start as usize].push(Todo {
                     category: made.category,
                     value,

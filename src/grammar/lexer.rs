@@ -1,13 +1,13 @@
 //! The tokens of a clause → the terminals of the parser: phrases of the files of words, citations,
 //! labels of lists, quotations, and open words.
 
-use rustc_hash::FxHashMap;
+use std::sync::Arc;
 
-use super::Around;
 use super::chart::Terminal;
-use super::rules::{Category, Rules};
 use super::value::{Force, Head, Value, f, feature, insp};
+use super::{Around, category};
 use crate::model::{Citation, Span};
+use crate::patterns::rules::{Category, Rules, Words};
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// Words of the files with their categories and meanings, ready for the parser.
@@ -15,11 +15,8 @@ use crate::patterns::{Patterns, Token, TokenKind};
 pub(crate) struct Lexemes {
     /// By file and class.
     classes: Vec<Vec<(Category, Value)>>,
-    /// What matters of a word to open phrases: see [`mark`].
-    pub(super) marks: FxHashMap<u32, u8>,
-    /// Words that a misread word may have been, in lower case.
-    sensitive: Vec<String>,
-    /// The letters of each of them; see [`letters`].
+    pub(super) words: Arc<Words>,
+    /// The letters of each word that a misread word may have been; see [`letters`].
     letters: Vec<u32>,
     pub(super) cite: Category,
     label: Category,
@@ -35,35 +32,6 @@ pub(crate) struct Lexemes {
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
 pub(super) type Special = Option<(Category, Value)>;
-
-/// What matters of a word to open phrases; a bit each.
-pub(super) mod mark {
-    /// It decides: a modal, a negation, a limit, a person.
-    pub(crate) const DECIDES: u8 = 1;
-    /// A participle of doing an inspection.
-    pub(crate) const DEED: u8 = 2;
-    /// A verb of doing an inspection: "to perform".
-    pub(crate) const VERB: u8 = 4;
-    /// A participle of making a rule or a program.
-    pub(crate) const DEVELOPED: u8 = 8;
-    /// A noun for an inspection.
-    pub(crate) const INSPECTION: u8 = 16;
-    /// A noun for what a person holds.
-    pub(crate) const CERTIFICATE: u8 = 32;
-
-    /// The mark that the words of a class bear.
-    pub(super) fn of_class(class: &str) -> u8 {
-        match class {
-            "DECIDES" | "PERSONWORD" => DECIDES,
-            "VN" | "INSPECTED" => DEED,
-            "V" => VERB,
-            "DEVELOPED" => DEVELOPED,
-            "INSPECTIONWORD" => INSPECTION,
-            "CERTWORD" => CERTIFICATE,
-            _ => 0,
-        }
-    }
-}
 
 /// A sentence of a clause, as the parser takes it.
 pub(crate) struct Sentence {
@@ -82,56 +50,42 @@ pub(crate) struct Sentence {
 }
 
 impl Lexemes {
-    /// Compiles the meanings of the files of words.
+    /// Makes the meanings of the words.
     ///
     /// # Errors
-    /// A sentence that says which meaning is none.
-    pub(crate) fn new(rules: &mut Rules, patterns: &Patterns) -> Result<Self, String> {
-        let mut classes = Vec::new();
-        let mut marks: FxHashMap<u32, u8> = FxHashMap::default();
-        let mut sensitive = Vec::new();
-        for loaded in &patterns.grammar.words {
-            let mut of_file = Vec::new();
-            for class in &loaded.file.words {
-                let value = meaning(&class.means)
-                    .ok_or_else(|| format!("{}: «{}» is no meaning", loaded.id, class.means))?;
-                of_file.push((rules.category(&class.class), value));
-                let words = || class.any.iter().flat_map(|p| p.split([' ', '|']));
-                let bit = mark::of_class(&class.class);
-                for word in words().filter(|_| bit != 0) {
-                    let number = patterns.lexicon.number(word);
-                    if number == 0 || word.contains(['[', ']', '(', ')']) {
-                        continue;
-                    }
-                    *marks.entry(number).or_default() |= bit;
-                    let letters = word.chars().all(char::is_alphabetic);
-                    if bit == mark::DECIDES && word.len() >= 3 && letters {
-                        sensitive.push(word.to_ascii_lowercase());
-                    }
-                }
-                if class.class == "SENSITIVE" {
-                    sensitive.extend(words().map(str::to_owned));
-                }
-            }
-            classes.push(of_file);
-        }
-        sensitive.sort();
-        sensitive.dedup();
+    /// A sentence that says which meaning is none, or which category is nowhere.
+    pub(crate) fn new(patterns: &Patterns) -> Result<Self, String> {
+        let words = &patterns.grammar.compiled_words;
+        let rules = &patterns.grammar.compiled_rules;
+        let meanings = words
+            .meanings
+            .iter()
+            .map(|m| meaning(m).ok_or_else(|| format!("«{m}» is no meaning")))
+            .collect::<Result<Vec<_>, _>>()?;
+        let classes = words
+            .classes
+            .iter()
+            .map(|file| {
+                let of_class =
+                    |&(category, m): &(Category, u16)| (category, meanings[m as usize].clone());
+                file.iter().map(of_class).collect()
+            })
+            .collect();
+        let category = |name| category(rules, name);
         Ok(Self {
             classes,
-            marks,
-            letters: sensitive.iter().map(|s| letters(s)).collect(),
-            sensitive,
-            cite: rules.category("CITE"),
-            label: rules.category("LABEL"),
-            number: rules.category("NUMBER"),
-            quote: rules.category("QUOTE"),
-            blank: rules.category("BLANK"),
-            open: rules.category("OPEN"),
-            loose: rules.category("LOOSE"),
-            term: rules.category("TERM"),
-            only_at_end: rules.category("ONLYEND"),
-            noun: rules.category("N"),
+            words: Arc::clone(words),
+            letters: words.sensitive.iter().map(|s| letters(s)).collect(),
+            cite: category("CITE")?,
+            label: category("LABEL")?,
+            number: category("NUMBER")?,
+            quote: category("QUOTE")?,
+            blank: category("BLANK")?,
+            open: category("OPEN")?,
+            loose: category("LOOSE")?,
+            term: category("TERM")?,
+            only_at_end: category("ONLYEND")?,
+            noun: category("N")?,
         })
     }
 
@@ -147,7 +101,6 @@ impl Lexemes {
             citations,
             labels,
             terms,
-            patterns,
         } = *around;
         let (pieces, special) = self.pieces(text, tokens, range, citations, labels);
         let row: Vec<Token> = pieces
@@ -166,7 +119,7 @@ impl Lexemes {
             .filter(|&at| special[at].is_none() && words[at] == 0)
             .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
             .collect();
-        let terminals = self.terminals(text, &row, &special, terms, patterns);
+        let terminals = self.terminals(text, &row, &special, terms);
         Sentence {
             tokens: pieces,
             words,
@@ -184,7 +137,6 @@ impl Lexemes {
         row: &[Token],
         special: &[Special],
         terms: &[Vec<u32>],
-        patterns: &Patterns,
     ) -> Vec<Vec<Terminal>> {
         let words: Vec<u32> = row.iter().map(|t| t.word).collect();
         let mut terminals: Vec<Vec<Terminal>> = (0..=row.len()).map(|_| Vec::new()).collect();
@@ -225,7 +177,7 @@ impl Lexemes {
             {
                 push(at, at + 1, self.only_at_end, &Value::Unit);
             }
-            for (end, meanings) in patterns.grammar.phrases.all_at(row, at) {
+            for (end, meanings) in self.words.phrases.all_at(row, at) {
                 for &(file, class) in meanings {
                     let (category, value) = &self.classes[file as usize][class as usize];
                     push(at, end, *category, value);
@@ -237,13 +189,7 @@ impl Lexemes {
 
     /// The terms that a text defines: in quotation marks, or "an X is …" where the files of words
     /// know X as a term.
-    pub(crate) fn terms(
-        &self,
-        text: &str,
-        tokens: &[Token],
-        rules: &Rules,
-        patterns: &Patterns,
-    ) -> Vec<Vec<u32>> {
+    pub(crate) fn terms(&self, text: &str, tokens: &[Token], rules: &Rules) -> Vec<Vec<u32>> {
         let named = rules.known("TERMN");
         let heads = rules.known("TERMHEAD");
         let is = |k: usize, words: &[&str]| {
@@ -260,7 +206,7 @@ impl Lexemes {
             }
         };
         for at in 0..tokens.len() {
-            for (end, meanings) in patterns.grammar.phrases.all_at(tokens, at) {
+            for (end, meanings) in self.words.phrases.all_at(tokens, at) {
                 let has = |category: Option<Category>| {
                     category.is_some()
                         && meanings
@@ -419,7 +365,8 @@ impl Lexemes {
     /// brings another at most.
     fn like(&self, word: &str, most: u32) -> impl Iterator<Item = &String> {
         let own = letters(word);
-        self.sensitive
+        self.words
+            .sensitive
             .iter()
             .zip(&self.letters)
             .filter(move |(_, its)| (own ^ **its).count_ones() <= 2 * most)
@@ -431,7 +378,8 @@ impl Lexemes {
         let low = word.to_ascii_lowercase();
         let folded = unconfused(&low);
         let read = |w: &str| {
-            self.sensitive
+            self.words
+                .sensitive
                 .binary_search_by(|s| s.as_str().cmp(w))
                 .is_ok()
         };

@@ -13,16 +13,17 @@ mod clause;
 mod lexer;
 mod open;
 mod person;
-mod rules;
 mod show;
 mod value;
 
+use std::sync::Arc;
+
 use crate::model::{Citation, Span};
+use crate::patterns::rules::{Category, Rules};
 use crate::patterns::{Patterns, Token};
 
-use chart::{Chart, Words, parse};
+use chart::{Chart, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
-use rules::{Category, Rules};
 use value::{Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, read_clause};
@@ -41,7 +42,9 @@ pub(crate) fn asks_of(bits: u16) -> impl Iterator<Item = crate::model::Inspector
 /// Rules and words, compiled.
 #[derive(Debug)]
 pub(crate) struct Grammar {
-    rules: Rules,
+    rules: Arc<Rules>,
+    /// What rules name behind «=», by its number.
+    names: Vec<Meaning>,
     lexemes: Lexemes,
     sentence: Category,
     /// A heading: the name of an inspection alone, which no sentence goes on with.
@@ -100,33 +103,19 @@ impl Grammar {
     }
 
     fn new(patterns: &Patterns) -> Result<Self, String> {
-        let mut rules = Rules::new();
-        let lexemes = Lexemes::new(&mut rules, patterns)?;
-        for (n, loaded) in patterns.grammar.rules.iter().enumerate() {
-            for line in &loaded.file.rules {
-                rules
-                    .add(line, n, &patterns.lexicon)
-                    .map_err(|e| format!("{}.toml: {e}", loaded.id))?;
-            }
-        }
-        let within = patterns
-            .grammar
-            .rules
-            .iter()
-            .flat_map(|f| &f.file.asides_in);
-        let within = within.map(|name| rules.category(name)).collect();
-        let aside = rules.category("ASIDE");
-        rules.interrupt(aside, within);
-        let open = rules.category("OPEN");
-        rules.close(open);
-        let loose = rules.category("LOOSE");
-        rules.close(loose);
-        let mut all = |names: &[&str]| names.iter().map(|n| rules.category(n)).collect::<Vec<_>>();
-        let inspection = all(&["IN", "SAFEOP", "SIGNOFF"]);
-        let sign_off = all(&["SIGNATURE"]);
-        let anyone = all(&["ANYONE", "OTHERS", "NOELSE", "NOBODY"]);
-        let person_words = all(&["PERSONWORD", "N"]);
-        let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"]);
+        let rules = Arc::clone(&patterns.grammar.compiled_rules);
+        let lexemes = Lexemes::new(patterns)?;
+        let names = meanings(&rules, &patterns.grammar.rules)?;
+        let category = |name: &str| category(&rules, name);
+        let all = |names: &[&str]| {
+            let found: Result<Vec<Category>, String> = names.iter().map(|n| category(n)).collect();
+            found
+        };
+        let inspection = all(&["IN", "SAFEOP", "SIGNOFF"])?;
+        let sign_off = all(&["SIGNATURE"])?;
+        let anyone = all(&["ANYONE", "OTHERS", "NOELSE", "NOBODY"])?;
+        let person_words = all(&["PERSONWORD", "N"])?;
+        let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"])?;
         let person = all(&[
             "N",
             "PERSONWORD",
@@ -147,7 +136,7 @@ impl Grammar {
             "INSPECTORW",
             "NOTHING",
             "NOTHINGW",
-        ]);
+        ])?;
         let further = all(&[
             "N",
             "CN",
@@ -168,30 +157,30 @@ impl Grammar {
             "SIGNATURE",
             "BYFOLLOWING",
             "PERSONWORD",
-        ]);
-        let listed = all(&["AUTHLIST", "TERM"]);
-        let others = all(&["OTHERS", "NOELSE"]);
-        let acts = all(&["VG", "NOTADJ", "HARDACT"]);
-        let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"]);
-        let nouns = all(&["N", "CN", "POINTED"]);
+        ])?;
+        let listed = all(&["AUTHLIST", "TERM"])?;
+        let others = all(&["OTHERS", "NOELSE"])?;
+        let acts = all(&["VG", "NOTADJ", "HARDACT"])?;
+        let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"])?;
+        let nouns = all(&["N", "CN", "POINTED"])?;
         Ok(Self {
-            sentence: rules.category("S"),
-            title: rules.category("TITLE"),
-            partial: rules.category("CL"),
-            item: rules.category("PER"),
-            list: rules.category("L"),
+            sentence: category("S")?,
+            title: category("TITLE")?,
+            partial: category("CL")?,
+            item: category("PER")?,
+            list: category("L")?,
             person_words,
             sign_off,
             anyone,
-            certificate: rules.category("CB"),
-            condition: rules.category("COND"),
-            reference: rules.category("REF"),
-            interval: rules.category("EVERY"),
-            bars_flight: rules.category("BARSFLIGHT"),
-            not_inspection: rules.category("NOTIN"),
-            refers: rules.category("REFN"),
-            list_word: rules.category("LISTWORD"),
-            complete: rules.category("COMPLETE"),
+            certificate: category("CB")?,
+            condition: category("COND")?,
+            reference: category("REF")?,
+            interval: category("EVERY")?,
+            bars_flight: category("BARSFLIGHT")?,
+            not_inspection: category("NOTIN")?,
+            refers: category("REFN")?,
+            list_word: category("LISTWORD")?,
+            complete: category("COMPLETE")?,
             others,
             listed,
             acts,
@@ -201,10 +190,39 @@ impl Grammar {
             further,
             modifiers,
             nouns,
+            names,
             rules,
             lexemes,
         })
     }
+}
+
+/// The number of a category.
+///
+/// # Errors
+/// A sentence that says that no word and no rule makes it.
+fn category(rules: &Rules, name: &str) -> Result<Category, String> {
+    rules
+        .known(name)
+        .ok_or_else(|| format!("no word and no rule makes {name}; see patterns/grammar"))
+}
+
+/// What rules name behind «=».
+///
+/// # Errors
+/// A sentence that says which action there is none of.
+fn meanings(rules: &Rules, files: &[String]) -> Result<Vec<Meaning>, String> {
+    if let Some((name, file)) = rules.first_action(|name| action::named(name).is_none()) {
+        let file = files.get(file).map_or("", String::as_str);
+        return Err(format!(
+            "{file}.toml: «{name}» is no action; see src/grammar/action.rs"
+        ));
+    }
+    let meaning = |name: &String| Meaning {
+        name: name.clone(),
+        action: action::named(name),
+    };
+    Ok(rules.words().iter().map(meaning).collect())
 }
 
 /// Words and marks of the longest sentence that is parsed, a list with its items being one. A longer
@@ -268,8 +286,8 @@ pub(crate) enum What {
 
 impl Grammar {
     /// The terms that a text defines.
-    pub(crate) fn terms(&self, text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Vec<u32>> {
-        self.lexemes.terms(text, tokens, &self.rules, patterns)
+    pub(crate) fn terms(&self, text: &str, tokens: &[Token]) -> Vec<Vec<u32>> {
+        self.lexemes.terms(text, tokens, &self.rules)
     }
 
     /// Reads one sentence. `going_on`: the sentence before it says who inspects, so that "others
@@ -323,6 +341,7 @@ impl Grammar {
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
+            &self.names,
             Words {
                 words: &sentence.words,
                 terminals,
@@ -420,7 +439,7 @@ impl Grammar {
         while let Some(at) = todo.pop() {
             let edge = &chart.edges[at as usize];
             if let Some(rule) = edge.rule {
-                files.extend(self.rules.files.get(rule as usize));
+                files.extend(self.rules.files.get(rule as usize).map(|&f| usize::from(f)));
             }
             todo.extend(&edge.children);
         }
@@ -449,6 +468,7 @@ impl Grammar {
         let terminals = std::mem::take(&mut sentence.terminals);
         let chart = parse(
             &self.rules,
+            &self.names,
             Words {
                 words: &sentence.words,
                 terminals,
@@ -871,6 +891,4 @@ pub(crate) struct Around<'a> {
     pub(crate) labels: &'a [Span],
     /// Terms that the text defines.
     pub(crate) terms: &'a [Vec<u32>],
-    /// The knowledge.
-    pub(crate) patterns: &'a Patterns,
 }

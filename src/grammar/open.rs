@@ -4,10 +4,10 @@
 //! agent, nothing unknown behind "or". `LOOSE` stands in a sentence about something else: it may
 //! name persons, but holds no inspection, no certificate and no deed.
 
-use super::lexer::{Lexemes, Sentence, mark, narrow};
-use super::rules::Category;
+use super::lexer::{Lexemes, Sentence, narrow};
 use super::value::{Value, f};
 use crate::patterns::TokenKind;
+use crate::patterns::rules::{Category, mark};
 
 /// How many words a deed may have between its verb and the inspection.
 const LONGEST_DEED: usize = 5;
@@ -76,6 +76,7 @@ impl Words<'_> {
     fn is(&self, at: usize, marks: u8) -> bool {
         let word = self.sentence.row.get(at).map_or(0, |t| t.word);
         self.lexemes
+            .words
             .marks
             .get(&word)
             .is_some_and(|m| m & marks != 0)

@@ -117,15 +117,24 @@ macro_rules! pattern_file {
 }
 pub(crate) use pattern_file;
 
+/// The files of one folder with their ids, in order.
+pub(super) fn of_room<'f>(
+    files: &'f Files,
+    room: &str,
+) -> impl Iterator<Item = (&'f str, &'f FileText)> {
+    let prefix = format!("{room}/");
+    files
+        .range(prefix.clone()..)
+        .map(|(id, text)| (id.as_str(), text))
+        .take_while(move |(id, _)| id.starts_with(&prefix))
+}
+
 /// Loads the files of one folder, in order of their ids.
 pub(super) fn load<T: PatternFile>(
     files: &Files,
     room: &str,
 ) -> Result<Vec<Loaded<T>>, PatternError> {
-    let prefix = format!("{room}/");
-    files
-        .range(prefix.clone()..)
-        .take_while(|(id, _)| id.starts_with(&prefix))
+    of_room(files, room)
         .map(|(id, text)| {
             let form = |message: String| PatternError::Form {
                 file: format!("{id}.toml"),
@@ -133,13 +142,13 @@ pub(super) fn load<T: PatternFile>(
             };
             let file: T = match text {
                 // A file that is no TOML at all was passed on as a string; toml says why.
-                FileText::Json(value) if value.get().starts_with('"') => {
+                FileText::Json(json) if json.starts_with('"') => {
                     let text: String =
-                        serde_json::from_str(value.get()).map_err(|e| form(e.to_string()))?;
+                        serde_json::from_str(json).map_err(|e| form(e.to_string()))?;
                     toml::from_str(&text).map_err(|e| form(e.to_string()))?
                 }
-                FileText::Json(value) => {
-                    serde_json::from_str(value.get()).map_err(|e| form(e.to_string()))?
+                FileText::Json(json) => {
+                    serde_json::from_str(json).map_err(|e| form(e.to_string()))?
                 }
                 // toml's message names line and column and shows the line.
                 FileText::Toml(text) => toml::from_str(text).map_err(|e| form(e.to_string()))?,
@@ -165,7 +174,7 @@ pub(super) fn load<T: PatternFile>(
                 )));
             }
             Ok(Loaded {
-                id: id.clone(),
+                id: id.to_owned(),
                 file,
             })
         })

@@ -1,23 +1,11 @@
 //! Words of the grammar with their class and meaning, and its rules.
 
-use serde::Deserialize;
+use std::sync::Arc;
 
-use super::file::pattern_file;
-use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
-
-/// A row of words that mean the same to the grammar.
-#[derive(Clone, Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WordClass {
-    /// The category that the words make.
-    pub class: String,
-    /// Their meaning: `head=…`, `features=…`, `inspection=…`, `force=…`; empty where they only
-    /// have a place in the sentence.
-    #[serde(default)]
-    pub means: String,
-    /// Phrases; see [`super::phrase`].
-    pub any: Vec<String>,
-}
+use super::file::{self, pattern_file};
+pub use super::rules::WordClass;
+use super::rules::{Compiled, Refusal, Rules, Words};
+use super::{Example, FileText, Files, Lexicon, Loaded, PatternError, PhraseSet};
 
 pattern_file! {
     /// One file of `patterns/word/`.
@@ -30,7 +18,7 @@ pattern_file! {
 pattern_file! {
     /// One file of `patterns/grammar/`.
     RuleFile, hit: Example, miss: Example, {
-        /// Rules; see `src/grammar/rules.rs`.
+        /// Rules; see `src/patterns/rules/mod.rs`.
         rules: Vec<String>,
         /// Categories of phrases between whose parts an aside (category `ASIDE`) may stand.
         #[serde(default)]
@@ -38,80 +26,82 @@ pattern_file! {
     }
 }
 
-/// Words and rules, with the words compiled.
-#[derive(Debug, Default)]
+const WORDS: &str = "word";
+const RULES: &str = "grammar";
+
+/// Words and rules of the grammar, compiled.
+#[derive(Debug)]
 pub struct GrammarFiles {
-    /// Files of words.
-    pub words: Vec<Loaded<WordFile>>,
-    /// Files of rules.
-    pub rules: Vec<Loaded<RuleFile>>,
-    /// Phrase → (file, class) of each meaning that it has.
-    pub phrases: PhraseSet<Vec<(u16, u16)>>,
+    /// Ids of the files of words.
+    pub words: Vec<String>,
+    /// Ids of the files of rules.
+    pub rules: Vec<String>,
+    pub(crate) compiled_words: Arc<Words>,
+    pub(crate) compiled_rules: Arc<Rules>,
 }
 
 impl GrammarFiles {
+    /// Takes what the build compiled, or compiles where a folder lays words or rules over it.
     pub(super) fn compile(
-        words: Vec<Loaded<WordFile>>,
-        rules: Vec<Loaded<RuleFile>>,
+        files: &Files,
+        built: &[u8],
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
-        let mut phrases: PhraseSet<Vec<(u16, u16)>> = PhraseSet::default();
-        for (n, loaded) in words.iter().enumerate() {
-            for (k, class) in loaded.file.words.iter().enumerate() {
-                let at = (narrow(n), narrow(k));
-                for phrase in &class.any {
-                    phrases
-                        .add_with(lexicon, phrase, |held| {
-                            let held = held.get_or_insert_with(Vec::new);
-                            if !held.contains(&at) {
-                                held.push(at);
-                            }
-                        })
-                        .map_err(|message| loaded.refuse(message))?;
-                }
-            }
-        }
-        for loaded in &rules {
-            for line in &loaded.file.rules {
-                for word in crate::patterns::grammar::rule_words(line) {
-                    lexicon.add(word);
-                }
-            }
-        }
+        let as_built = [WORDS, RULES]
+            .into_iter()
+            .flat_map(|room| file::of_room(files, room))
+            .all(|(_, text)| matches!(text, FileText::Json(_)));
+        let compiled = if as_built {
+            postcard::from_bytes::<Compiled>(built).ok()
+        } else {
+            None
+        };
+        let compiled = match compiled {
+            Some(compiled) => compiled,
+            None => compile(files)?,
+        };
+        *lexicon = compiled.lexicon;
+        let ids = |room| {
+            file::of_room(files, room)
+                .map(|(id, _)| id.to_owned())
+                .collect()
+        };
         Ok(Self {
-            words,
-            rules,
-            phrases,
+            words: ids(WORDS),
+            rules: ids(RULES),
+            compiled_words: Arc::new(compiled.words),
+            compiled_rules: Arc::new(compiled.rules),
         })
     }
-}
 
-fn narrow(n: usize) -> u16 {
-    u16::try_from(n).unwrap_or(u16::MAX)
-}
-
-/// The words that a rule names: what stands on its right side without a capital.
-pub fn rule_words(line: &str) -> impl Iterator<Item = &str> {
-    let right = line.split_once(" : ").map_or("", |(_, r)| r);
-    let right = right.split_once(" = ").map_or(right, |(r, _)| r);
-    right
-        .split_whitespace()
-        .flat_map(|place| rule_choices(rule_optional(place).unwrap_or(place)))
-        .filter(|w| !w.starts_with(|c: char| c.is_ascii_uppercase()))
-}
-
-/// The symbol of a place that may be left out.
-#[must_use]
-pub fn rule_optional(place: &str) -> Option<&str> {
-    place.strip_suffix('?').filter(|b| !b.is_empty())
-}
-
-/// The choices at a place of a rule: `A/B`; a slash that stands alone is the mark itself.
-#[must_use]
-pub fn rule_choices(place: &str) -> Vec<&str> {
-    if place.len() > 1 {
-        place.split('/').filter(|c| !c.is_empty()).collect()
-    } else {
-        vec![place]
+    /// Phrase → (file, class) of each meaning that it has.
+    #[must_use]
+    pub fn phrases(&self) -> &PhraseSet<Vec<(u16, u16)>> {
+        &self.compiled_words.phrases
     }
+}
+
+/// The files of words and of rules, as they are written.
+///
+/// # Errors
+/// [`PatternError`] where one breaks the form.
+pub(super) fn load(files: &Files) -> Result<Written, PatternError> {
+    Ok((file::load(files, WORDS)?, file::load(files, RULES)?))
+}
+
+/// Files of words, files of rules.
+pub type Written = (Vec<Loaded<WordFile>>, Vec<Loaded<RuleFile>>);
+
+fn compile(files: &Files) -> Result<Compiled, PatternError> {
+    let (words, rules) = load(files)?;
+    Compiled::new(
+        words.iter().map(|f| f.file.words.as_slice()),
+        rules
+            .iter()
+            .map(|f| (f.file.rules.as_slice(), f.file.asides_in.as_slice())),
+    )
+    .map_err(|refusal| match refusal {
+        Refusal::Words(n, message) => words[n].refuse(message),
+        Refusal::Rules(n, message) => rules[n].refuse(message),
+    })
 }

@@ -22,6 +22,7 @@ pub mod numbering;
 mod outdated;
 mod paper;
 mod reading;
+pub(crate) mod rules;
 mod situation;
 mod slip;
 mod statement;
@@ -35,7 +36,6 @@ use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
 use include_dir::{Dir, include_dir};
-use serde_json::value::RawValue;
 use sha2::{Digest, Sha256};
 
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
@@ -62,7 +62,10 @@ pub use wording::{Cut, WordingFile};
 static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
 
 /// The same as JSON, made by the build: it loads several times faster than TOML.
-static BUILT: &str = include_str!(concat!(env!("OUT_DIR"), "/patterns.json"));
+static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
+
+/// The words and rules of the grammar, compiled by the build.
+static BUILT_GRAMMAR: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/grammar.bin"));
 
 /// A pattern file that cannot be used.
 #[derive(Debug, thiserror::Error)]
@@ -186,15 +189,13 @@ impl Patterns {
                 });
             }
         }
+        // first, for the lexicon that the build made
+        let grammar = grammar::GrammarFiles::compile(&files, BUILT_GRAMMAR, &mut lexicon)?;
         Ok(Self {
+            grammar,
             modality: modality::Modalities::compile(file::load(&files, "modality")?, &mut lexicon)?,
             inspector: inspector::Inspectors::compile(
                 file::load(&files, "inspector")?,
-                &mut lexicon,
-            )?,
-            grammar: grammar::GrammarFiles::compile(
-                file::load(&files, "word")?,
-                file::load(&files, "grammar")?,
                 &mut lexicon,
             )?,
             topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
@@ -241,6 +242,14 @@ impl Patterns {
         source_text(&self.files, id)
     }
 
+    /// The files of words and of rules of the grammar, as they are written.
+    ///
+    /// # Errors
+    /// [`PatternError`] where one breaks the form.
+    pub fn grammar_as_written(&self) -> Result<grammar::Written, PatternError> {
+        grammar::load(&self.files)
+    }
+
     /// All ids in order.
     pub fn ids(&self) -> impl Iterator<Item = &str> {
         self.files.keys().map(String::as_str)
@@ -273,7 +282,7 @@ const ROOMS: [&str; 19] = [
 #[derive(Clone, Debug)]
 enum FileText {
     /// Turned into JSON by the build.
-    Json(&'static RawValue),
+    Json(&'static str),
     /// As it stands in a folder.
     Toml(String),
 }
@@ -282,22 +291,17 @@ type Files = BTreeMap<String, FileText>;
 
 /// The embedded files and their digest.
 fn embedded() -> Result<(Files, String), PatternError> {
-    #[derive(serde::Deserialize)]
-    struct Built {
-        digest: String,
-        #[serde(borrow)]
-        files: BTreeMap<String, &'static RawValue>,
-    }
-    let built: Built = serde_json::from_str(BUILT).map_err(|e| PatternError::Form {
+    /// The digest, and each file's id and JSON.
+    type Built = (String, Vec<(String, &'static str)>);
+    let (digest, files): Built = postcard::from_bytes(BUILT).map_err(|e| PatternError::Form {
         file: "the patterns of the program".into(),
         message: e.to_string(),
     })?;
-    let files = built
-        .files
+    let files = files
         .into_iter()
-        .map(|(id, value)| (id, FileText::Json(value)))
+        .map(|(id, json)| (id, FileText::Json(json)))
         .collect();
-    Ok((files, built.digest))
+    Ok((files, digest))
 }
 
 /// The source text of a file: as laid over, or as it stands in the program.

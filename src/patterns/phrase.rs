@@ -6,6 +6,7 @@
 //! quotes make no difference; every other mark has to be there.
 
 use rustc_hash::FxHashMap;
+use serde::{Deserialize, Serialize};
 
 use crate::model::Span;
 
@@ -42,7 +43,7 @@ impl Token {
 }
 
 /// The words that patterns know, numbered from 1.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Lexicon {
     words: FxHashMap<Box<str>, u32>,
 }
@@ -161,11 +162,70 @@ fn scan(text: &str, mut emit: impl FnMut(Span, TokenKind, bool)) {
 }
 
 /// Phrases with a payload each, matched at a token; the longest wins.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(from = "Steps<V>", into = "Steps<V>")]
+#[serde(bound(serialize = "V: Clone + Serialize"))]
 pub struct PhraseSet<V> {
     edges: FxHashMap<(u32, u32), u32>,
     ends: Vec<Option<V>>,
     first: Vec<bool>,
+}
+
+/// A [`PhraseSet`] as it is written down: node n + 1 stands behind node `from[n]` and word
+/// `words[n]`, and `ends` are the nodes with a payload.
+#[derive(Serialize, Deserialize)]
+struct Steps<V> {
+    from: Vec<u32>,
+    words: Vec<u32>,
+    ends: Vec<(u32, V)>,
+}
+
+impl<V> From<PhraseSet<V>> for Steps<V> {
+    fn from(set: PhraseSet<V>) -> Self {
+        let mut edges: Vec<((u32, u32), u32)> = set.edges.into_iter().collect();
+        edges.sort_unstable_by_key(|(_, to)| *to);
+        let (from, words) = edges.into_iter().map(|(edge, _)| edge).unzip();
+        let ends = (0..).zip(set.ends);
+        Self {
+            from,
+            words,
+            ends: ends.filter_map(|(n, v)| Some((n, v?))).collect(),
+        }
+    }
+}
+
+impl<V> From<Steps<V>> for PhraseSet<V> {
+    fn from(steps: Steps<V>) -> Self {
+        let mut set = Self {
+            edges: FxHashMap::with_capacity_and_hasher(steps.from.len(), Default::default()),
+            ends: Vec::new(),
+            first: Vec::new(),
+        };
+        set.ends.resize_with(steps.from.len() + 1, || None);
+        for ((&node, &word), to) in steps.from.iter().zip(&steps.words).zip(1..) {
+            set.edges.insert((node, word), to);
+            if node == 0 {
+                set.begins_with(word);
+            }
+        }
+        for (node, value) in steps.ends {
+            if let Some(end) = set.ends.get_mut(node as usize) {
+                *end = Some(value);
+            }
+        }
+        set
+    }
+}
+
+impl<V> PhraseSet<V> {
+    /// Notes that a phrase begins with this word.
+    fn begins_with(&mut self, word: u32) {
+        let at = word as usize;
+        if self.first.len() <= at {
+            self.first.resize(at + 1, false);
+        }
+        self.first[at] = true;
+    }
 }
 
 impl<V> Default for PhraseSet<V> {
@@ -211,20 +271,28 @@ impl<V: Clone> PhraseSet<V> {
         // The nodes that the words so far lead to; no two variants share their rest, so a row of
         // words is walked once for each node, not once for each variant.
         let mut frontier: Vec<u32> = vec![0];
-        for choices in elements(phrase)? {
-            let mut next: Vec<u32> = Vec::new();
-            for choice in &choices {
-                let words: Vec<u32> = choice.iter().map(|word| lexicon.add(word)).collect();
-                next.extend(frontier.iter().map(|&node| self.walk(node, &words)));
+        if phrase.contains(['[', '(', '|']) {
+            for choices in elements(phrase)? {
+                let mut next: Vec<u32> = Vec::new();
+                for choice in &choices {
+                    let words: Vec<u32> = choice.iter().map(|word| lexicon.add(word)).collect();
+                    next.extend(frontier.iter().map(|&node| self.walk(node, &words)));
+                }
+                next.sort_unstable();
+                next.dedup();
+                if next.len() > MOST_ENDS {
+                    return Err(format!(
+                        "«{phrase}» stands for more than {MOST_ENDS} rows of words; split it"
+                    ));
+                }
+                frontier = next;
             }
-            next.sort_unstable();
-            next.dedup();
-            if next.len() > MOST_ENDS {
-                return Err(format!(
-                    "«{phrase}» stands for more than {MOST_ENDS} rows of words; split it"
-                ));
-            }
-            frontier = next;
+        } else {
+            // most phrases are one row of words
+            scan(phrase, |span, _, _| {
+                let word = lexicon.add(span.of(phrase));
+                frontier[0] = self.walk(frontier[0], &[word]);
+            });
         }
         if frontier.contains(&0) {
             return Err(format!("«{phrase}» can be empty"));
@@ -240,11 +308,7 @@ impl<V: Clone> PhraseSet<V> {
         let mut node = from;
         for &word in words {
             if node == 0 {
-                let at = word as usize;
-                if self.first.len() <= at {
-                    self.first.resize(at + 1, false);
-                }
-                self.first[at] = true;
+                self.begins_with(word);
             }
             let next = u32::try_from(self.ends.len()).unwrap_or(u32::MAX);
             let to = *self.edges.entry((node, word)).or_insert(next);

@@ -56,7 +56,7 @@ fn words_of_the_grammar_find_their_hits_and_no_misses() {
             .flat_map(|at| {
                 patterns
                     .grammar
-                    .phrases
+                    .phrases()
                     .all_at(&tokens, at)
                     .map(move |m| (at, m))
             })
@@ -64,7 +64,8 @@ fn words_of_the_grammar_find_their_hits_and_no_misses() {
             .map(|(at, (end, _))| text[tokens[at].span.start..tokens[end - 1].span.end].to_owned())
             .collect()
     };
-    for (n, loaded) in patterns.grammar.words.iter().enumerate() {
+    let (words, _) = patterns.grammar_as_written().unwrap();
+    for (n, loaded) in words.iter().enumerate() {
         for hit in &loaded.file.hit {
             let words = found(n, &hit.text);
             assert!(words.contains(&hit.span), "{}: {words:?}", loaded.id);
@@ -89,7 +90,8 @@ fn rules_of_the_grammar_read_their_hits_and_leave_their_misses() {
         let letter = whomay::understand(&text, &patterns);
         whomay::understand::inspectors::analyses(&text.content, &letter, &patterns)
     };
-    for loaded in &patterns.grammar.rules {
+    let (_, rules) = patterns.grammar_as_written().unwrap();
+    for loaded in &rules {
         for hit in &loaded.file.hit {
             let read = read(&hit.text);
             assert!(
@@ -119,14 +121,13 @@ fn every_phrase_of_a_rule_is_made_and_taken_and_no_rule_stands_twice() {
     let lexer = ["CITE", "LABEL", "LOOSE", "NUMBER", "OPEN", "QUOTE", "TERM"];
     let roots = ["S", "CL", "TITLE", "ASIDE"];
     let patterns = Patterns::embedded().unwrap();
-    let rules: Vec<&str> = patterns
-        .grammar
-        .rules
+    let (words, files) = patterns.grammar_as_written().unwrap();
+    let rules: Vec<&str> = files
         .iter()
         .flat_map(|f| &f.file.rules)
         .map(String::as_str)
         .collect();
-    let classes = patterns.grammar.words.iter().flat_map(|f| &f.file.words);
+    let classes = words.iter().flat_map(|f| &f.file.words);
     let mut made: BTreeSet<&str> = classes.map(|c| c.class.as_str()).chain(lexer).collect();
     let mut taken: BTreeSet<&str> = roots.into_iter().collect();
     let mut wanted = Vec::new();

@@ -68,7 +68,7 @@ pub(super) fn analyses(
                     .files_of(sentence)
                     .into_iter()
                     .filter_map(|n| patterns.grammar.rules.get(n))
-                    .map(|f| f.id.clone())
+                    .cloned()
                     .collect(),
             });
         }
@@ -224,12 +224,11 @@ fn clause_readings(
         .filter_map(|c| c.number.as_ref().map(|n| n.span))
         .collect();
     labels.sort_unstable();
-    let terms = grammar.terms(text, tokens, patterns);
+    let terms = grammar.terms(text, tokens);
     let around = Around {
         citations,
         labels: &labels,
         terms: &terms,
-        patterns,
     };
     let mut before = Before::default();
     units
@@ -457,18 +456,19 @@ fn rules_of(
 /// The file of words that knows the words at a place.
 fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
     let at = tokens.partition_point(|t| t.span.start < span.start);
-    let words = &patterns.grammar.words;
+    let words = &patterns.grammar.compiled_words;
     // The file of the noun; a word may stand in lists of other kinds, too.
     let names = |(file, class): &(u16, u16)| {
-        let of = words.get(*file as usize)?.file.words.get(*class as usize)?;
-        matches!(of.class.as_str(), "N" | "CN").then_some(*file)
+        let (category, _) = words.classes.get(*file as usize)?.get(*class as usize)?;
+        let name = patterns.grammar.compiled_rules.name(*category);
+        matches!(name, "N" | "CN").then_some(*file)
     };
-    let mut found: Vec<_> = patterns.grammar.phrases.all_at(tokens, at).collect();
+    let mut found: Vec<_> = words.phrases.all_at(tokens, at).collect();
     found.sort_by_key(|(end, _)| std::cmp::Reverse(*end));
     let file = found
         .iter()
         .find_map(|(_, meanings)| meanings.iter().find_map(names))
         .or_else(|| found.first()?.1.first().map(|(file, _)| *file));
-    file.and_then(|file| words.get(file as usize))
-        .map_or_else(|| "grammar/persons".to_owned(), |f| f.id.clone())
+    file.and_then(|file| patterns.grammar.words.get(file as usize))
+        .map_or_else(|| "grammar/persons".to_owned(), String::clone)
 }

@@ -1,0 +1,260 @@
+//! The words and rules of the grammar, compiled. The build compiles those of the program
+//! (`src/build.rs`), the program only what a folder lays over them.
+//!
+//! Of the rules, right sides that begin alike share their beginning, and what
+//! follows a choice stands there once.
+//!
+//! A rule is a line of a file in `patterns/grammar/`:
+//!
+//! ```text
+//! STATEMENT : SUBJECT MODAL ACT = state $2 $1 $3
+//! ```
+//!
+//! Left of the colon the category that it makes, right of it what it is made of: categories in
+//! capitals, words as they are, `?` behind what may be left out, `/` between choices. Behind `=`
+//! the meaning: the name of an action (`action`) with its arguments, where `$2` is what stands at
+//! the second place, and a word is a name. Without `=` the meaning is that of the first place.
+
+use rustc_hash::FxHashMap;
+use serde::{Deserialize, Serialize};
+
+use super::phrase::Lexicon;
+
+mod compile;
+mod words;
+
+pub use words::WordClass;
+pub(crate) use words::{Words, mark};
+
+/// Words and rules.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(crate) struct Compiled {
+    /// Words that phrases and rules name.
+    pub(crate) lexicon: Lexicon,
+    /// Phrases with their classes.
+    pub(crate) words: Words,
+    /// Rules.
+    pub(crate) rules: Rules,
+}
+
+/// What cannot be compiled.
+#[derive(Clone, Debug)]
+pub(crate) enum Refusal {
+    /// A file of words, by its place, and what is wrong with it.
+    Words(usize, String),
+    /// A file of rules, by its place, and what is wrong with it.
+    Rules(usize, String),
+}
+
+/// The rules of a file, and the categories between whose parts it lets asides stand.
+pub(crate) type RulesOfFile<'f> = (&'f [String], &'f [String]);
+
+impl Compiled {
+    /// Compiles the classes of words of each file, and the rules of each file.
+    ///
+    /// # Errors
+    /// [`Refusal`] where a phrase or a rule breaks the form.
+    pub(crate) fn new<'f>(
+        words: impl Iterator<Item = &'f [WordClass]>,
+        rules: impl Iterator<Item = RulesOfFile<'f>>,
+    ) -> Result<Self, Refusal> {
+        let mut lexicon = Lexicon::default();
+        let mut compiler = compile::RuleCompiler::default();
+        let words = Words::compile(words, &mut lexicon, &mut compiler)
+            .map_err(|(file, message)| Refusal::Words(file, message))?;
+        let mut within = Vec::new();
+        for (n, (lines, asides_in)) in rules.enumerate() {
+            for line in lines {
+                for word in compile::rule_words(line) {
+                    lexicon.add(word);
+                }
+                compiler
+                    .add(line, n, &lexicon)
+                    .map_err(|message| Refusal::Rules(n, message))?;
+            }
+            within.extend(asides_in.iter().map(|name| compiler.category(name)));
+        }
+        Ok(Self {
+            lexicon,
+            words,
+            rules: compiler.finish(within),
+        })
+    }
+}
+
+/// A category: the name of a kind of phrase.
+pub(crate) type Category = u16;
+
+/// A place on the right side of a rule.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub(crate) struct Symbol(u32);
+
+impl Symbol {
+    const WORD: u32 = 1 << 31;
+
+    /// A phrase of this category.
+    pub(crate) fn category(category: Category) -> Self {
+        Self(u32::from(category))
+    }
+
+    /// This word.
+    pub(crate) fn word(number: u32) -> Self {
+        Self(number | Self::WORD)
+    }
+}
+
+/// An argument of the meaning.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub(crate) enum Argument {
+    /// What stands at this place of the rule, from 0.
+    Place(u8),
+    /// The place was left out.
+    Nothing,
+    /// A name; see [`Rules::words`].
+    Name(u16),
+}
+
+/// What is made where a right side is complete.
+#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+pub(crate) struct Made {
+    /// The category.
+    pub(crate) category: Category,
+    /// The name of the action that makes its meaning; see [`Rules::words`].
+    pub(crate) action: u16,
+    /// Number of the rule, for the tree.
+    pub(crate) rule: u32,
+    /// Its row of arguments.
+    arguments: u16,
+}
+
+/// Rows of different length, one behind the other: they load much faster than one list each.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+struct Rows<T> {
+    /// Where each row ends.
+    ends: Vec<u32>,
+    all: Vec<T>,
+}
+
+impl<T> Default for Rows<T> {
+    fn default() -> Self {
+        Self {
+            ends: Vec::new(),
+            all: Vec::new(),
+        }
+    }
+}
+
+impl<T> Rows<T> {
+    fn push(&mut self, row: impl IntoIterator<Item = T>) {
+        self.all.extend(row);
+        self.ends.push(narrow(self.all.len()));
+    }
+
+    /// Where a row begins.
+    fn begin(&self, row: usize) -> usize {
+        row.checked_sub(1)
+            .map_or(0, |before| self.ends[before] as usize)
+    }
+
+    fn row(&self, row: usize) -> &[T] {
+        &self.all[self.begin(row)..self.ends[row] as usize]
+    }
+}
+
+/// All rules, as nodes: a node is the first part of right sides that begin alike.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(crate) struct Rules {
+    names: Vec<String>,
+    /// Names of actions, and names among their arguments.
+    words: Vec<String>,
+    /// What can follow a node, each symbol once, in order.
+    next: Rows<Symbol>,
+    /// The nodes behind a node and a symbol, by the place in `next`: choices of several rules may
+    /// hold the symbol.
+    behind: Rows<u32>,
+    /// What is complete at a node.
+    made: Rows<Made>,
+    /// Rows of arguments.
+    arguments: Rows<Argument>,
+    /// Nodes from which a rule goes on that may hold an aside.
+    held_open: Vec<bool>,
+    /// For each category, the categories that can begin with it, itself among them.
+    begins: FxHashMap<Category, Vec<Category>>,
+    /// The file of each rule.
+    pub(crate) files: Vec<u16>,
+    /// The category of asides.
+    pub(crate) aside: Option<Category>,
+    /// Categories that an aside may stand in, between any two of their parts.
+    interruptible: Vec<Category>,
+}
+
+impl Rules {
+    /// The number of a category that rules or words speak of.
+    pub(crate) fn known(&self, name: &str) -> Option<Category> {
+        let at = self.names.iter().position(|n| n == name)?;
+        Category::try_from(at).ok()
+    }
+
+    /// Names of actions, and names among their arguments, by their number.
+    pub(crate) fn words(&self) -> &[String] {
+        &self.words
+    }
+
+    /// The first action, and the file of its rule, of which this holds.
+    pub(crate) fn first_action(&self, holds: impl Fn(&str) -> bool) -> Option<(&str, usize)> {
+        let of: Vec<bool> = self.words.iter().map(|name| holds(name)).collect();
+        let made = self.made.all.iter();
+        made.filter(|made| of[made.action as usize])
+            .map(|made| (self.words[made.action as usize].as_str(), made.rule))
+            .min_by_key(|(_, rule)| *rule)
+            .map(|(name, rule)| (name, usize::from(self.files[rule as usize])))
+    }
+
+    /// The name of a category.
+    pub(crate) fn name(&self, category: Category) -> &str {
+        self.names.get(category as usize).map_or("", String::as_str)
+    }
+
+    /// The categories that can begin with this one, itself among them; of the categories of open
+    /// words.
+    pub(crate) fn begins_with(&self, category: Category) -> &[Category] {
+        self.begins.get(&category).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether an aside may stand between two parts of a phrase of this category.
+    pub(crate) fn may_be_interrupted(&self, category: Category) -> bool {
+        self.interruptible.contains(&category)
+    }
+
+    /// Where a symbol leads from a node.
+    pub(crate) fn steps(&self, node: u32, symbol: Symbol) -> &[u32] {
+        let next = self.next(node);
+        next.binary_search(&symbol).map_or(&[], |at| {
+            self.behind.row(self.next.begin(node as usize) + at)
+        })
+    }
+
+    /// What can follow a node.
+    pub(crate) fn next(&self, node: u32) -> &[Symbol] {
+        self.next.row(node as usize)
+    }
+
+    /// What is complete at a node.
+    pub(crate) fn made(&self, node: u32) -> &[Made] {
+        self.made.row(node as usize)
+    }
+
+    /// What the meaning of a phrase is made of; places count the children that are there.
+    pub(crate) fn arguments(&self, made: Made) -> &[Argument] {
+        self.arguments.row(usize::from(made.arguments))
+    }
+
+    /// Whether a rule that goes on from a node may hold an aside.
+    pub(crate) fn may_go_on_behind_aside(&self, node: u32) -> bool {
+        self.held_open[node as usize]
+    }
+}
+
+fn narrow(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
