@@ -217,6 +217,9 @@ impl Lexemes {
                     || is(end, &["is", "are"])
                         && is(end + 1, &["a", "an", "any", "one", "either", "the", "("])
                     || is(end, &["shall"]) && is(end + 1, &["mean"])
+                    || is(end, &[","])
+                        && is(end + 1, &["it", "this", "that", "they"])
+                        && is(end + 2, &["means", "mean"])
                     || is(end, &[":"]) && (at == 0 || is(at - 1, &[".", ")", ";"]));
                 if has(named) && (quote(end) || defined) {
                     take(at, end);
