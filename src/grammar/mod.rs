@@ -79,6 +79,8 @@ pub(crate) struct Grammar {
     /// "The list", and what is said of one: "exhaustive".
     list_word: Category,
     complete: Category,
+    /// "The only ones".
+    only_ones: Category,
     others: Vec<Category>,
     /// "Authorized persons:", and terms that the letter defines: they stand for who inspects.
     listed: Vec<Category>,
@@ -181,6 +183,7 @@ impl Grammar {
             refers: category("REFN")?,
             list_word: category("LISTWORD")?,
             complete: category("COMPLETE")?,
+            only_ones: category("ONLYONES")?,
             others,
             listed,
             acts,
@@ -645,7 +648,8 @@ impl Grammar {
         if !inspection && !going_on {
             // "Limitation 8 does not shut out others" goes on with another clause.
             let of_the_list = has(&[self.list_word]) && has(&[self.complete]);
-            return has(&[self.refers]) && (has(&self.others) || of_the_list)
+            let of_others = has(&self.others) || has(&[self.only_ones]);
+            return has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
                 || has(&[self.interval]) && self.names_who_could(sentence);

@@ -337,3 +337,91 @@ fn no_act_on_an_inspection_is_silence() {
     );
     assert!(letter.inspectors.iter().all(|r| r.doubt.is_some()));
 }
+
+/// What binds a certificate to the aircraft, what stands beside an "or", and what sounds like a
+/// record but says who inspects.
+#[test]
+fn certificates_asides_and_signatures_are_read_by_their_parts() {
+    let patterns = Patterns::embedded().unwrap();
+    let read = |text: &str| {
+        let letter = whomay::understand(&whomay::model::Text::verbatim(text), &patterns);
+        let all: Vec<_> = letter
+            .inspectors
+            .iter()
+            .map(|r| {
+                let kinds: Vec<&str> = r.named.iter().map(|n| n.kind.name()).collect();
+                (r.form.name(), kinds.join(" "), r.doubt.is_some())
+            })
+            .collect();
+        all
+    };
+    let one = |form, kinds: &str, doubt| vec![(form, kinds.to_owned(), doubt)];
+    for link in [
+        "for this aircraft",
+        "issued with respect to this aircraft",
+        "that bears the serial number and model of this aircraft",
+        "covering this aircraft",
+    ] {
+        let clause = format!(
+            "6. The condition inspection may be performed by the holder of a repairman certificate {link}."
+        );
+        assert_eq!(
+            read(&clause),
+            one("open", "builder-repairman", false),
+            "{link}"
+        );
+    }
+    // a row of linking words that ends nowhere, and an unknown word in it
+    for link in ["issued with respect to", "blorped to this aircraft"] {
+        let clause = format!(
+            "6. The condition inspection may be performed by the holder of a repairman certificate {link}."
+        );
+        assert!(read(&clause).iter().all(|(.., doubt)| *doubt), "{link}");
+    }
+    for or in [
+        "or",
+        "or, equally,",
+        "or, in the alternative,",
+        "or alternatively",
+    ] {
+        let clause = format!(
+            "6. The condition inspection must be performed by a repair station {or} a mechanic."
+        );
+        assert_eq!(
+            read(&clause),
+            one("closed", "repair-station mechanic", false),
+            "{or}"
+        );
+    }
+    assert_eq!(
+        read(
+            "6. The maintenance record entry for the condition inspection shall be signed by a mechanic."
+        ),
+        one("closed", "mechanic", false)
+    );
+    assert_eq!(
+        read("6. The maintenance record entry for the oil change shall be signed by a mechanic."),
+        []
+    );
+    // a term and what it stands for; the only ones, and only one
+    assert_eq!(
+        read(
+            "6. Wherever this letter speaks of an eligible person, it means a mechanic. The \
+             condition inspection must be performed by an eligible person."
+        ),
+        one("closed", "mechanic", false)
+    );
+    let must = "6. A mechanic must perform the condition inspection.\n\n7.";
+    assert_eq!(
+        read(&format!(
+            "{must} The persons named in limitation 6 are not to be read as the only ones permitted."
+        )),
+        one("closed", "mechanic", true)
+    );
+    assert_eq!(
+        read(&format!(
+            "{must} In addition to limitation 6, the pilot may carry only one passenger."
+        )),
+        one("closed", "mechanic", false)
+    );
+}
