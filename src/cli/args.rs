@@ -78,9 +78,12 @@ impl Shared {
 
     /// Loads the patterns.
     pub(super) fn load(&self) -> Result<Patterns, PatternError> {
-        self.patterns
-            .as_deref()
-            .map_or_else(Patterns::embedded, Patterns::with_overlay)
+        let Some(folder) = self.patterns.as_deref() else {
+            return Patterns::embedded();
+        };
+        let patterns = Patterns::with_overlay(folder)?;
+        crate::understand::check(&patterns)?;
+        Ok(patterns)
     }
 }
 

@@ -57,10 +57,24 @@ impl Lexemes {
     pub(crate) fn new(patterns: &Patterns) -> Result<Self, String> {
         let words = &patterns.grammar.compiled_words;
         let rules = &patterns.grammar.compiled_rules;
+        let file_of = |m: usize| {
+            let has =
+                |classes: &Vec<(Category, u16)>| classes.iter().any(|c| usize::from(c.1) == m);
+            let file = words.classes.iter().position(has);
+            file.and_then(|n| patterns.grammar.words.get(n))
+        };
         let meanings = words
             .meanings
             .iter()
-            .map(|m| meaning(m).ok_or_else(|| format!("«{m}» is no meaning")))
+            .enumerate()
+            .map(|(n, means)| {
+                meaning(means).ok_or_else(|| {
+                    let file = file_of(n).map_or("word", String::as_str);
+                    format!(
+                        "{file}.toml: means = \"{means}\" is no meaning; see src/grammar/value.rs"
+                    )
+                })
+            })
             .collect::<Result<Vec<_>, _>>()?;
         let classes = words
             .classes

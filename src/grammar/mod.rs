@@ -20,7 +20,7 @@ use std::sync::Arc;
 
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules};
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{PatternError, Patterns, Token};
 
 use chart::{Chart, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
@@ -92,7 +92,7 @@ impl Grammar {
     /// The grammar of these patterns, compiled once for as long as they are held.
     ///
     /// # Panics
-    /// Never with patterns that were checked by [`Grammar::check`], as loading does.
+    /// Where a folder was laid over the patterns that [`Grammar::check`] refuses; the program asks it first.
     pub(crate) fn of(patterns: &Patterns) -> &Self {
         patterns
             .rules
@@ -102,6 +102,23 @@ impl Grammar {
             })
             .downcast_ref()
             .expect("only the grammar is kept there")
+    }
+
+    /// Whether the words and rules of a folder can be used: whether each meaning and each action is
+    /// known.
+    ///
+    /// # Errors
+    /// [`PatternError::Form`] with the file, where it is known, and what is wrong.
+    pub(crate) fn check(patterns: &Patterns) -> Result<(), PatternError> {
+        Self::new(patterns).map(drop).map_err(|message| {
+            let (file, message) = message
+                .split_once(".toml: ")
+                .map_or(("grammar", message.as_str()), |(file, rest)| (file, rest));
+            PatternError::Form {
+                file: format!("{file}.toml"),
+                message: message.to_owned(),
+            }
+        })
     }
 
     fn new(patterns: &Patterns) -> Result<Self, String> {

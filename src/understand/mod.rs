@@ -11,7 +11,7 @@ pub mod topics;
 
 use crate::document;
 use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, Span, Text};
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{PatternError, Patterns, Token};
 
 pub use condition::deciding_doubts;
 
@@ -90,6 +90,15 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
         inspectors,
         too_much: None,
     }
+}
+
+/// Whether patterns with a folder laid over them can be used: each meaning of a word and each action
+/// of a rule has to be one that the grammar knows.
+///
+/// # Errors
+/// [`PatternError::Form`] with the file and what is wrong.
+pub fn check(patterns: &Patterns) -> Result<(), PatternError> {
+    crate::grammar::Grammar::check(patterns)
 }
 
 /// A letter of which nothing was understood, and why.

@@ -422,3 +422,36 @@ fn the_code_and_the_statements_know_each_other() {
         );
     }
 }
+
+#[test]
+fn words_and_rules_of_a_folder_that_mean_nothing_are_refused() {
+    for (room, name, from, to, says) in [
+        (
+            "grammar",
+            "duty",
+            "= state must $3",
+            "= blorp $3",
+            "«blorp» is no action",
+        ),
+        (
+            "word",
+            "person-heads",
+            "head=mechanic\"",
+            "head=blorp\"",
+            "means = \"head=blorp\" is no meaning",
+        ),
+    ] {
+        let file = format!("{room}/{name}");
+        let embedded = Patterns::embedded().unwrap();
+        let text = embedded.source_of(&file).unwrap().replacen(from, to, 1);
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::create_dir(folder.path().join(room)).unwrap();
+        std::fs::write(folder.path().join(format!("{file}.toml")), text).unwrap();
+        let patterns = Patterns::with_overlay(folder.path()).unwrap();
+        let message = whomay::understand::check(&patterns)
+            .unwrap_err()
+            .to_string();
+        assert!(message.starts_with(&format!("{file}.toml: ")), "{message}");
+        assert!(message.contains(says), "{message}");
+    }
+}

@@ -1,9 +1,8 @@
 //! Words that OCR read with less than full confidence, and are certain all the same.
 //!
-//! Measured on 11,000 lines of fonts and text that the reader never saw, clean to fax: of CCC
-//! deciding words read with a confidence of 0.95 and more, none was wrong; of NNN from 0.9 to there,
-//! WWW; of LLL below, VVV. Of the other words, 0.6 of a hundred above 0.95 were wrong, a third of
-//! those below.
+//! Measured on about 17,000 made lines of fonts and text that the reader never saw, clean to fax: of
+//! 4,386 deciding words read with a confidence of 0.95 and more, 2 were wrong, in the sign behind them
+//! ("Not." and "Not,"); of 113 between 0.8 and 0.95, 6, and those that were looked at were short words.
 
 use super::vocabulary::Vocabulary;
 

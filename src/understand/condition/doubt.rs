@@ -286,7 +286,7 @@ mod tests {
     fn a_weak_word_that_decides_is_doubted_and_another_is_not() {
         let letter = understood(LETTER, Some(("mechanic", 0.4)));
         assert_eq!(doubted(&letter).len(), 1);
-        for (word, confidence) in [("recorded", 0.3), ("mechanic", 0.6), ("operate", 0.4)] {
+        for (word, confidence) in [("recorded", 0.3), ("mechanic", 0.85), ("operate", 0.4)] {
             let letter = understood(LETTER, Some((word, confidence)));
             assert!(
                 doubted(&letter).is_empty(),
