@@ -17,7 +17,7 @@ pub struct WordClass {
     /// have a place in the sentence.
     #[serde(default)]
     pub means: String,
-    /// Phrases; see [`super::phrase`].
+    /// Phrases; see [`crate::patterns::phrase`].
     pub any: Vec<String>,
 }
 
