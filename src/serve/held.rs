@@ -198,7 +198,12 @@ impl View {
 
 /// A doubt with the line that it stands in.
 fn word(base: &Text, index: usize, said: Option<&String>) -> Option<Word> {
-    let doubt = base.doubts.get(index)?.clone();
+    let mut doubt = base.doubts.get(index)?.clone();
+    // A word can be doubtful twice: read weakly, and no word; what it may be stands with the second.
+    if doubt.meant.is_none() {
+        let mut same = base.doubts.iter().filter(|d| d.span == doubt.span);
+        doubt.meant = same.find_map(|d| d.meant.clone());
+    }
     let content = &base.content;
     let before = content.get(..doubt.span.start)?;
     let after = content.get(doubt.span.end..)?;
