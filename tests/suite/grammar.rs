@@ -213,23 +213,22 @@ fn a_clause_in_capitals_is_one_clause() {
     }
 }
 
+/// The form of each rule of a letter, the kinds that it names, and whether it is in doubt.
+fn rules(text: &str, patterns: &Patterns) -> Vec<(&'static str, String, bool)> {
+    let letter = whomay::understand(&whomay::model::Text::verbatim(text), patterns);
+    let rules = letter.inspectors.iter().map(|r| {
+        let kinds: Vec<&str> = r.named.iter().map(|n| n.kind.name()).collect();
+        (r.form.name(), kinds.join(" "), r.doubt.is_some())
+    });
+    rules.collect()
+}
+
 /// What a letter says of the list that it gives, and who is meant when somebody is away, decides
 /// with it.
 #[test]
 fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
     let patterns = Patterns::embedded().unwrap();
-    let read = |text: &str| {
-        let letter = whomay::understand(&whomay::model::Text::verbatim(text), &patterns);
-        let all: Vec<_> = letter
-            .inspectors
-            .iter()
-            .map(|r| {
-                let kinds: Vec<&str> = r.named.iter().map(|n| n.kind.name()).collect();
-                (r.form.name(), kinds.join(" "), r.doubt.is_some())
-            })
-            .collect();
-        all
-    };
+    let read = |text: &str| rules(text, &patterns);
     let may = "6. A mechanic may perform the condition inspection.";
     let must = "6. A mechanic must perform the condition inspection.";
     let open = "The list in paragraph 6 is not exclusive.";
@@ -343,18 +342,7 @@ fn no_act_on_an_inspection_is_silence() {
 #[test]
 fn certificates_asides_and_signatures_are_read_by_their_parts() {
     let patterns = Patterns::embedded().unwrap();
-    let read = |text: &str| {
-        let letter = whomay::understand(&whomay::model::Text::verbatim(text), &patterns);
-        let all: Vec<_> = letter
-            .inspectors
-            .iter()
-            .map(|r| {
-                let kinds: Vec<&str> = r.named.iter().map(|n| n.kind.name()).collect();
-                (r.form.name(), kinds.join(" "), r.doubt.is_some())
-            })
-            .collect();
-        all
-    };
+    let read = |text: &str| rules(text, &patterns);
     let one = |form, kinds: &str, doubt| vec![(form, kinds.to_owned(), doubt)];
     for link in [
         "for this aircraft",
