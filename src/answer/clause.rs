@@ -6,7 +6,7 @@ use super::letter::result;
 use super::state::{Fact, State};
 use crate::model::{
     CertificateFor, ConditionResult, InspectorCondition, InspectorConditionKind, InspectorRule,
-    Kind, Letter,
+    KeyNote, Kind,
 };
 
 /// How exactly a term speaks of a kind.
@@ -115,22 +115,13 @@ fn is_the_builder(rule: &InspectorRule, kind: Kind, facts: &Facts) -> bool {
 }
 
 /// Why a kind that the words name counts as not in the list.
-pub(super) fn failed(
-    rule: &InspectorRule,
-    kind: Kind,
-    facts: &Facts,
-    letter: &Letter,
-) -> Option<String> {
+pub(super) fn failed(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option<KeyNote> {
     let naming = asks_of(rule, kind, facts)?;
-    let failed = naming.results.iter().find(|r| r.met == Some(false))?;
-    let id = letter
-        .clauses
-        .get(rule.clause)
-        .map_or("?", |c| c.id.as_str());
-    Some(format!(
-        "Clause {id} names the kind on a condition that is not met ({}): it counts as not in the list.",
-        failed.words
-    ))
+    let failed = naming.results.into_iter().find(|r| r.met == Some(false))?;
+    Some(KeyNote::ConditionNotMet {
+        clause: rule.clause,
+        asks: failed.words,
+    })
 }
 
 /// Whether a condition is put on the kind: on all, on the kind, or on the term that covers it.

@@ -8,12 +8,12 @@
 use std::collections::BTreeSet;
 
 use super::clause::{self, Strength};
-use super::facts::{Facts, paper_looks_like};
+use super::facts::Facts;
 use super::rule_answer;
 use super::state::State;
 use crate::model::{
-    ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyTwo, Kind, Letter,
-    LetterKey, Modality, Paper, ReplacedBy, Span, Unread, UnreadKind,
+    ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyNote, KeyTwo, Kind,
+    Letter, LetterKey, Modality, Paper, ReplacedBy, Span,
 };
 use crate::patterns::{Effect, LawFile, Loaded, Patterns, Regime};
 
@@ -43,10 +43,7 @@ pub(super) fn key_two(
         found.key.answer = KeyTwo::Unclear;
         found.state = State::met();
         found.key.conditions.clear();
-        found.key.notes.push(format!(
-            "{} A clause on inspectors could stand there.",
-            unread_words(unread)
-        ));
+        found.key.notes.push(KeyNote::Unread(*unread));
         return found;
     }
     match letter.paper {
@@ -57,10 +54,7 @@ pub(super) fn key_two(
             found.key.answer = KeyTwo::Unclear;
             found.state = State::met();
             found.key.conditions.clear();
-            found.key.notes = vec![format!(
-                "This is no letter of operating limitations. It looks like {}.",
-                paper_looks_like(other).unwrap_or("something else")
-            )];
+            found.key.notes = vec![KeyNote::NoLetter(other)];
             found
         }
     }
@@ -73,10 +67,10 @@ fn in_force(mut found: KeyTwoFound, letter: &Letter, facts: &Facts) -> KeyTwoFou
     {
         found.key.answer = KeyTwo::Unclear;
         found.list_found = false;
-        found.key.notes.push(format!(
-            "The amendment is of {day}. On {} the words before it held; hand in the letter without the amendment.",
-            facts.on
-        ));
+        found.key.notes.push(KeyNote::AmendedLater {
+            amended: day,
+            on: facts.on,
+        });
     }
     if let Some(issued) = facts.issued
         && issued > facts.on
@@ -84,10 +78,10 @@ fn in_force(mut found: KeyTwoFound, letter: &Letter, facts: &Facts) -> KeyTwoFou
         found.key.answer = KeyTwo::Unclear;
         // Whether the letter of that day listed anybody is not known.
         found.list_found = false;
-        found.key.notes.push(format!(
-            "This letter was issued on {issued}. On {} another one was in force, or none; it was not handed in.",
-            facts.on
-        ));
+        found.key.notes.push(KeyNote::IssuedLater {
+            issued,
+            on: facts.on,
+        });
     }
     found
 }
@@ -117,22 +111,14 @@ fn light_sport_category(
 ) -> KeyTwoFound {
     let Some(list) = light_sport_list(facts, patterns) else {
         own.key.answer = KeyTwo::Unclear;
-        own.key.notes.push(format!(
-            "The paper is that of a light-sport category aircraft, which did not exist on {}.",
-            facts.on
-        ));
+        own.key.notes.push(KeyNote::NoSuchCategory { on: facts.on });
         return own;
     };
     own.list_found = true;
     let named = list.file.kinds.contains(&kind);
-    let read = list.file.source.first();
-    let read = read.map_or_else(String::new, |s| {
-        format!(", {}, grade {}", s.locator, s.grade)
+    own.key.notes.push(KeyNote::CategoryList {
+        law: list.id.clone(),
     });
-    own.key.notes.push(format!(
-        "This is no experimental letter: a rule says who inspects a light-sport category aircraft, and closes the list ({}{read}).",
-        list.file.citation
-    ));
     // The paper's own open list, or a general word in it, takes nothing away from the rule.
     let general_word = own.key.answer == KeyTwo::Generic;
     own.key.answer = match own.key.answer {
@@ -212,7 +198,7 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         .rules
         .iter()
         .chain(specific.rules.iter())
-        .find_map(|r| doubt(letter, &defects, r));
+        .find_map(|r| doubt(&defects, r));
     if let Some(first) = first {
         key.answer = KeyTwo::Unclear;
         key.notes.push(first);
@@ -234,10 +220,10 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
                 .copied()
                 .filter(|r| clause::excludes(r, kind).is_some())
                 .collect();
-            certain_if_always(letter, &excluding, KeyTwo::Excluded, &mut key.notes)
+            certain_if_always(&excluding, KeyTwo::Excluded, &mut key.notes)
         }
         Some(answer) => answer,
-        None if list_found => in_lists(letter, level, facts, kind, &mut state, &mut key),
+        None if list_found => in_lists(level, facts, kind, &mut state, &mut key),
         None => silent(letter, &mut key.notes),
     };
     let mut demands = State::met();
@@ -250,13 +236,11 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     }
     key.evidence = evidence(level.rules.iter().copied(), kind);
     if list_found && !other.rules.is_empty() {
-        let clauses = ids(letter, &other.rules);
+        let clauses = clauses_of(&other.rules);
         key.notes.push(if specific.says_who() {
-            format!(
-                "{clauses} speaks of inspections in general; the clause for the named inspection goes before it."
-            )
+            KeyNote::GeneralYields(clauses)
         } else {
-            format!("{clauses} speaks of this inspection too, without saying who may do it.")
+            KeyNote::SaysNotWho(clauses)
         });
     }
     for inspection in [
@@ -271,18 +255,14 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             .filter(|r| r.form != Form::None)
             .collect();
         if !rules.is_empty() {
-            key.notes.push(format!(
-                "{} speaks of another inspection ({}) and decides nothing here.",
-                ids(letter, &rules),
-                inspection.name()
-            ));
+            key.notes.push(KeyNote::AnotherInspection {
+                clauses: clauses_of(&rules),
+                inspection,
+            });
         }
     }
     if list_found && let Some(missing) = missing(letter) {
-        key.notes.push(format!(
-            "{} Another clause on inspectors could stand there.",
-            missing.message
-        ));
+        key.notes.push(KeyNote::AnotherClauseLost(missing.clone()));
     }
     KeyTwoFound {
         key,
@@ -298,20 +278,8 @@ fn decides(rule: &InspectorRule) -> bool {
     rule.form != Form::None || !rule.excluded.is_empty() || !rule.conditions.is_empty()
 }
 
-fn ids(letter: &Letter, rules: &[&InspectorRule]) -> String {
-    let ids: Vec<&str> = rules
-        .iter()
-        .filter_map(|r| letter.clauses.get(r.clause))
-        .map(|c| c.id.as_str())
-        .collect();
-    match ids.as_slice() {
-        [] => "Another passage".to_owned(),
-        [one] => format!("Clause {one}"),
-        [first @ .., last] if first.len() < 8 => {
-            format!("Clauses {} and {last}", first.join(", "))
-        }
-        many => format!("Clauses {} and others", many[..8].join(", ")),
-    }
+fn clauses_of(rules: &[&InspectorRule]) -> Vec<usize> {
+    rules.iter().map(|r| r.clause).collect()
 }
 
 /// The defects that can take the words of a clause away.
@@ -321,7 +289,7 @@ fn deciding_defects(letter: &Letter) -> Vec<&Defect> {
         .iter()
         .filter(|d| {
             matches!(
-                d.kind,
+                d.kind(),
                 DefectKind::Cut
                     | DefectKind::DoubtfulWord
                     | DefectKind::Unfilled
@@ -333,23 +301,24 @@ fn deciding_defects(letter: &Letter) -> Vec<&Defect> {
 }
 
 /// Why the words of a rule cannot be relied on.
-fn doubt(letter: &Letter, defects: &[&Defect], rule: &InspectorRule) -> Option<String> {
+fn doubt(defects: &[&Defect], rule: &InspectorRule) -> Option<KeyNote> {
+    let clause = rule.clause;
     if let Some(doubt) = &rule.doubt {
-        return Some(doubt.clone());
+        return Some(KeyNote::InDoubt {
+            clause,
+            doubt: doubt.clone(),
+        });
     }
     if rule.form == Form::Closed && rule.named.is_empty() && rule.excluded.is_empty() {
-        return Some(format!(
-            "{} limits who may inspect, but the names could not be read.",
-            ids(letter, &[rule])
-        ));
+        return Some(KeyNote::NamesUnread { clause });
     }
     defects
         .iter()
-        .find(|d| match d.kind {
-            DefectKind::Cut => d.clauses.contains(&rule.clause),
+        .find(|d| match d.kind() {
+            DefectKind::Cut => d.clauses.contains(&clause),
             _ => d.span.is_some_and(|s| s.overlaps(rule.span)),
         })
-        .map(|d| d.message.clone())
+        .map(|d| KeyNote::Flawed((*d).clone()))
 }
 
 /// Exclusion by name. Returns the answer where exclusion decides.
@@ -359,7 +328,7 @@ fn excluded(
     level: &Level<'_>,
     facts: &Facts,
     kind: Kind,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<KeyNote>,
 ) -> Option<KeyTwo> {
     let naming = |rules: &[&InspectorRule]| {
         rules
@@ -375,12 +344,12 @@ fn excluded(
         // The general clause shuts out; the special one goes before it where it names the kind.
         return match naming(&specific.rules) {
             Some(Strength::Exact | Strength::Family) => {
-                notes.push("A general clause shuts the kind out; the clause for this inspection names it and goes before it.".to_owned());
+                notes.push(KeyNote::NamedBeforeGeneral);
                 None
             }
             _ if strength == Strength::Loose => None,
             Some(Strength::Loose) => {
-                notes.push("A general clause shuts the kind out; the clause for this inspection uses a term that may cover it.".to_owned());
+                notes.push(KeyNote::PerhapsNamedBeforeGeneral);
                 Some(KeyTwo::Unclear)
             }
             None => Some(KeyTwo::Excluded),
@@ -407,10 +376,7 @@ fn excluded(
             .is_none()
             .then_some(KeyTwo::Generic),
         (Strength::Loose, Some(_), _) => {
-            notes.push(
-                "One clause names the kind, another shuts out «repairmen», which may cover it."
-                    .to_owned(),
-            );
+            notes.push(KeyNote::NamedAndPerhapsShutOut);
             conflict()
         }
         // The exclusion is the more exact of the two.
@@ -418,7 +384,7 @@ fn excluded(
             Some(KeyTwo::Excluded)
         }
         _ => {
-            notes.push("One clause lets the kind inspect, another shuts it out.".to_owned());
+            notes.push(KeyNote::NamedAndShutOut);
             conflict()
         }
     }
@@ -426,25 +392,16 @@ fn excluded(
 
 /// The answer that these rules give, where one of them holds always; where each holds only in a
 /// case of its own ("upon sale of the aircraft"), nobody is shut out before that case is known.
-fn certain_if_always(
-    letter: &Letter,
-    rules: &[&InspectorRule],
-    answer: KeyTwo,
-    notes: &mut Vec<String>,
-) -> KeyTwo {
+fn certain_if_always(rules: &[&InspectorRule], answer: KeyTwo, notes: &mut Vec<KeyNote>) -> KeyTwo {
     if !rules.iter().all(|r| clause::holds_in_a_case(r)) {
         return answer;
     }
-    notes.push(format!(
-        "{} shuts the kind out in one case only, and the facts do not say whether it is this one; see the condition in its words.",
-        ids(letter, rules)
-    ));
+    notes.push(KeyNote::InOneCase(clauses_of(rules)));
     KeyTwo::Unclear
 }
 
 /// The lists of the level, put together.
 fn in_lists(
-    letter: &Letter,
     level: &Level<'_>,
     facts: &Facts,
     kind: Kind,
@@ -461,7 +418,7 @@ fn in_lists(
         .collect();
     // Conditions that are not met are shown, although the kind then counts as not in the list.
     for (rule, _) in closed.iter().chain(&open) {
-        if let Some(failed) = clause::failed(rule, kind, facts, letter) {
+        if let Some(failed) = clause::failed(rule, kind, facts) {
             key.notes.push(failed);
         }
     }
@@ -476,13 +433,10 @@ fn in_lists(
         .collect();
     if !lacking.is_empty() {
         if named_somewhere {
-            key.notes.push(format!(
-                "{} closes the list without the kind, and another clause on the same inspection names it.",
-                ids(letter, &lacking)
-            ));
+            key.notes.push(KeyNote::ClosedWithout(clauses_of(&lacking)));
             return KeyTwo::Unclear;
         }
-        return certain_if_always(letter, &lacking, KeyTwo::ShutOut, &mut key.notes);
+        return certain_if_always(&lacking, KeyTwo::ShutOut, &mut key.notes);
     }
     if closed.is_empty() && !named_somewhere {
         return KeyTwo::Unlisted;
@@ -511,10 +465,7 @@ fn in_lists(
         }
     }
     if loose {
-        key.notes.push(
-            "The clause uses a term that may or may not cover the kind; that is a dispute of its own."
-                .to_owned(),
-        );
+        key.notes.push(KeyNote::GenericTerm);
         KeyTwo::Generic
     } else {
         KeyTwo::Named
@@ -545,10 +496,9 @@ fn requirements(
         };
         if naming.state.no {
             key.answer = KeyTwo::Excluded;
-            key.notes.push(format!(
-                "{} asks something of the kind that is not met.",
-                ids(letter, &[rule])
-            ));
+            key.notes.push(KeyNote::DemandNotMet {
+                clause: rule.clause,
+            });
         }
         *state = state.clone().and(&naming.state);
         for result in naming.results {
@@ -574,12 +524,9 @@ fn binds(letter: &Letter, rule: &InspectorRule) -> bool {
 }
 
 /// No clause says who: silent, unless a piece of the letter is missing.
-fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
+fn silent(letter: &Letter, notes: &mut Vec<KeyNote>) -> KeyTwo {
     if letter.paper == Paper::Clause {
-        notes.push(
-            "This clause alone does not say who may inspect; another one of its letter may."
-                .to_owned(),
-        );
+        notes.push(KeyNote::ClauseAlone);
         return KeyTwo::Unclear;
     }
     if letter
@@ -587,54 +534,24 @@ fn silent(letter: &Letter, notes: &mut Vec<String>) -> KeyTwo {
         .iter()
         .any(|r| matches!(r.by, ReplacedBy::Amendment | ReplacedBy::Struck))
     {
-        notes.push(
-            "No clause in force that was understood says who may inspect, and words that did may have been replaced."
-                .to_owned(),
-        );
+        notes.push(KeyNote::PerhapsReplaced);
         return KeyTwo::Unclear;
     }
     if let Some(defect) = missing(letter) {
-        notes.push(format!(
-            "No clause that was read says who may inspect. {} The clause could stand there.",
-            defect.message
-        ));
+        notes.push(KeyNote::SilentBeside(defect.clone()));
         return KeyTwo::Unclear;
     }
     if let Some(unread) = letter.unread.first() {
-        notes.push(format!(
-            "No clause that was read says who may inspect. {} The clause could stand there.",
-            unread_words(unread)
-        ));
+        notes.push(KeyNote::SilentBesideUnread(*unread));
         return KeyTwo::Unclear;
     }
     KeyTwo::Silent
 }
 
-/// What was not read, in a sentence; a new kind has to be given its words.
-fn unread_words(unread: &Unread) -> String {
-    let page = unread
-        .page
-        .map_or_else(|| "A page".to_owned(), |n| format!("Page {n}"));
-    let small = page.to_lowercase();
-    match unread.kind {
-        UnreadKind::Scan => format!("{page} is a picture of paper that was not read."),
-        UnreadKind::Drawn => format!("The words of {small} are drawn as shapes and were not read."),
-        UnreadKind::Garbled => format!("The characters of {small} make no words."),
-        UnreadKind::Broken => format!("{page} is damaged and may hold more than was read."),
-        UnreadKind::Cut => format!("{page} breaks off before its end."),
-        UnreadKind::Failed => format!("{page} could not be read."),
-        UnreadKind::WithoutWords => format!("{page} is a picture in which no words were found."),
-        UnreadKind::Empty => format!("{page} holds no text."),
-        UnreadKind::Limit => "The file is longer than what was read of it.".to_owned(),
-        UnreadKind::File => "A piece of the file is lost.".to_owned(),
-        UnreadKind::Bytes => "Characters of the file are lost.".to_owned(),
-    }
-}
-
 fn missing(letter: &Letter) -> Option<&Defect> {
     letter.condition.iter().find(|d| {
         matches!(
-            d.kind,
+            d.kind(),
             DefectKind::MissingPage | DefectKind::MissingNumber | DefectKind::Cut
         )
     })

@@ -24,7 +24,7 @@ mod table;
 mod year;
 
 use crate::model::{
-    Answer, KeyTwo, Kind, Letter, Note, OpenBecause, Question, RuleAnswer, RuleKey,
+    Answer, KeyNote, KeyTwo, Kind, Letter, Note, OpenBecause, Question, RuleAnswer, RuleKey,
 };
 use crate::patterns::Patterns;
 
@@ -115,9 +115,7 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
         let mut key_two = key_two;
         key_two.key.answer = KeyTwo::Unclear;
         key_two.key.conditions.clear();
-        key_two.key.notes = vec![
-            "The papers are of different aircraft; each of them is answered apart.".to_owned(),
-        ];
+        key_two.key.notes = vec![KeyNote::DifferentAircraft];
         return assemble(
             facts,
             kind,

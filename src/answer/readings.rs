@@ -9,7 +9,8 @@ use super::law::Branch;
 use super::state::State;
 use super::table::{self, Decision};
 use crate::model::{
-    Answer, CertificateFor, Inspection, KeyTwo, Kind, Letter, Ownership, ReadingApplied, Verdict,
+    Answer, CertificateFor, Inspection, KeyNote, KeyTwo, Kind, Letter, Ownership, ReadingApplied,
+    Verdict,
 };
 use crate::patterns::{Cause, Loaded, Patterns, ReadingExample, ReadingFile, Treats};
 
@@ -210,7 +211,7 @@ fn applied(
 
 /// The gap between the rule and the first order that names a light-sport repairman, into which the
 /// regulator's note does not reach.
-pub(super) fn gap_note(facts: &Facts, kind: Kind, patterns: &Patterns) -> Option<String> {
+pub(super) fn gap_note(facts: &Facts, kind: Kind, patterns: &Patterns) -> Option<KeyNote> {
     let issued = facts.issued?;
     let told = patterns.statement.get("gap")?.file.holds.of(
         Some(kind),
@@ -218,11 +219,7 @@ pub(super) fn gap_note(facts: &Facts, kind: Kind, patterns: &Patterns) -> Option
         facts.on,
         Some(issued),
     );
-    told.then(|| {
-        patterns
-            .statement
-            .say("gap", &[("issued", &issued.to_string())])
-    })
+    told.then_some(KeyNote::Gap { issued })
 }
 
 /// Whether any of those named is a mechanic.

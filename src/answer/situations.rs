@@ -43,10 +43,12 @@ fn sees(
 ) -> bool {
     let is_letter = letter.paper.is_limitations();
     match circumstance {
-        Circumstance::LetterLost => letter
-            .condition
-            .iter()
-            .any(|d| matches!(d.kind, DefectKind::MissingPage | DefectKind::MissingNumber)),
+        Circumstance::LetterLost => letter.condition.iter().any(|d| {
+            matches!(
+                d.kind(),
+                DefectKind::MissingPage | DefectKind::MissingNumber
+            )
+        }),
         Circumstance::Sold => facts.owner == Some(Ownership::NotOwner),
         // The letter limits the inspection to the builder, and only he can do it.
         Circumstance::BuilderGone => letter.inspectors.iter().any(|r| {

@@ -6,7 +6,7 @@ use super::atoms::atoms;
 use super::cite;
 use super::clauses::level_one;
 use super::reference::{References, Within};
-use crate::model::{Defect, DefectKind, Letter, Modality, Paper, Text};
+use crate::model::{Defect, Detail, Letter, Modality, Paper, Text};
 use crate::patterns::{Loaded, Patterns, WordingFile};
 
 /// A clause this similar to a wording of another basis …
@@ -85,12 +85,9 @@ fn flaws(
         };
         if let Some(cited) = basis.and_then(|b| other_purpose(passage.body, b)) {
             out.push(Defect {
-                kind: DefectKind::OtherBasis,
+                detail: Detail::CitesOtherBasis { citation: cited },
                 clauses: vec![passage.clause],
                 span: Some(passage.span),
-                message: format!(
-                    "This clause speaks of § {cited}, and the letter is one for another paragraph."
-                ),
             });
         } else if let (Some(basis), Some((wording, similarity))) = (basis, found.first())
             && !wording.file.is_of(basis)
@@ -98,16 +95,14 @@ fn flaws(
             && *similarity >= OTHER
             && *similarity - at_home() >= MORE
         {
-            let of = wording.file.basis.join("), (");
             out.push(Defect {
-                kind: DefectKind::OtherBasis,
+                detail: Detail::WordedForOtherBasis {
+                    of: wording.file.basis.clone(),
+                    basis,
+                    revision: wording.file.revision.clone(),
+                },
                 clauses: vec![passage.clause],
                 span: Some(passage.span),
-                message: format!(
-                    "This clause is worded as one for § 21.191({of}), and the letter is one for \
-                     ({basis}): {}.",
-                    wording.file.revision
-                ),
             });
         }
         if let Some((wording, _)) = found
@@ -115,19 +110,17 @@ fn flaws(
             .find(|(w, s)| w.file.item == "lead-in" && *s >= INSTRUCTION)
         {
             out.push(Defect {
-                kind: DefectKind::InstructionLeftIn,
+                detail: Detail::OrderWords {
+                    revision: wording.file.revision.clone(),
+                },
                 clauses: vec![passage.clause],
                 span: Some(passage.span),
-                message: format!(
-                    "These are the order's words to the inspector who issues the letter ({}).",
-                    wording.file.revision
-                ),
             });
         }
         near.push(found);
     }
     out.extend(alternatives(letter, &passages, &near));
-    out.sort_by_key(|d| (d.span.map_or(0, |s| s.start), d.kind));
+    out.sort_by_key(|d| (d.span.map_or(0, |s| s.start), d.kind()));
     out
 }
 
@@ -206,12 +199,9 @@ fn alternatives(
             };
             let (first, second) = if a.clause < b.clause { (a, b) } else { (b, a) };
             let defect = Defect {
-                kind: DefectKind::BothAlternatives,
+                detail: Detail::Alternatives,
                 clauses: vec![first.clause, second.clause],
                 span: Some(second.span),
-                message: "These two clauses are alternatives of one template; only one of them \
-                          can have been meant."
-                    .to_owned(),
             };
             if !out.contains(&defect) {
                 out.push(defect);

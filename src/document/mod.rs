@@ -57,6 +57,8 @@ pub(crate) fn lay_out(
     }
     put_away(letter, &away);
     away.extend(settled.marks);
+    letter.left_out.clone_from(&away);
+    letter.left_out.sort_unstable();
     let tokens = tokens
         .into_iter()
         .filter(|t| !away.iter().any(|a| a.overlaps(t.span)))

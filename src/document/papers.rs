@@ -5,7 +5,7 @@
 
 use super::evidence::{Judged, Tally};
 use super::paper::Sign;
-use crate::model::{Defect, DefectKind, Genre, Letter, Note, Paper, ReplacedBy, Span, Text};
+use crate::model::{Defect, Detail, Genre, Letter, Note, Paper, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token};
 use crate::read::capital;
 
@@ -220,18 +220,13 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
             continue;
         };
         letter.condition.push(Defect {
-            kind: DefectKind::OtherDocument,
+            detail: Detail::OtherPaper {
+                source: part.source,
+                page: part.page,
+                paper,
+            },
             clauses: Vec::new(),
             span: Some(part.span.trimmed(&text.content)),
-            message: format!(
-                "{} is {}, no part of the letter; its words were left out of the answer",
-                name(text, part),
-                match paper {
-                    Paper::Registration => "a registration",
-                    Paper::AirmanCertificate => "a person's certificate",
-                    _ => "another paper",
-                }
-            ),
         });
     }
     for part in parts {

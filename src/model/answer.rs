@@ -1,6 +1,6 @@
 //! The answer to a question: two keys, both shown.
 
-use super::{Inspection, Kind, Span};
+use super::{Inspection, KeyNote, Kind, Span};
 
 /// The four answers. None is ever collapsed into another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -198,8 +198,8 @@ pub struct LetterKey {
     pub conditions: Vec<ConditionResult>,
     /// The words that decide.
     pub evidence: Vec<Span>,
-    /// Notes for people: why it is unclear, which other clause speaks too.
-    pub notes: Vec<String>,
+    /// Why it is unclear, which other clause speaks too.
+    pub notes: Vec<KeyNote>,
 }
 
 /// A reading of the dispute, applied to this kind and letter.

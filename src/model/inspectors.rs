@@ -246,7 +246,25 @@ pub struct InspectorRule {
     pub conditions: Vec<InspectorCondition>,
     /// The words that decide: the modal trigger, the limiter, the names.
     pub evidence: Vec<Span>,
-    /// Why a deciding word cannot be relied on (doubtful reading, cut clause), in words for the
-    /// user; the answer that rests on it is then `undetermined (text)`.
-    pub doubt: Option<String>,
+    /// Why its words cannot be relied on; the answer that rests on them is then
+    /// `undetermined (text)`.
+    pub doubt: Option<RuleDoubt>,
+}
+
+/// Why the words of a rule cannot be relied on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RuleDoubt {
+    /// Words on who inspects that were not understood, in the order in which they were met.
+    NotUnderstood(Vec<Span>),
+    /// A person of whom the clause speaks, too, and who found no place in what it says.
+    Unplaced(Span),
+    /// The clause names somebody beside an inspection, and nothing of it was understood.
+    Overlooked,
+    /// A word that decides and cannot be read with certainty.
+    Word {
+        /// The word as read.
+        span: Span,
+        /// What it may be.
+        meant: Option<String>,
+    },
 }

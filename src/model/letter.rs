@@ -1,6 +1,6 @@
 //! Everything that the words of the letter alone say.
 
-use super::{CategoryClass, Citation, Clause, InspectorRule, Norm, Note, Span, Unread};
+use super::{CategoryClass, Citation, Clause, Defect, InspectorRule, Norm, Note, Span, Unread};
 use jiff::civil::Date;
 
 /// A letter understood. Vectors that speak of a clause use its index in `clauses`.
@@ -32,6 +32,9 @@ pub struct Letter {
     pub term: Found<Date>,
     /// What counts nowhere, because something took its place.
     pub replaced: Vec<Replaced>,
+    /// Pieces of the text that count nowhere (other papers, what was replaced, the marks around
+    /// it), ascending: no quote of what is in force holds them.
+    pub left_out: Vec<Span>,
     /// Papers of different aircraft, handed in as one letter.
     pub mixed: Option<Mixed>,
     /// What was not read.
@@ -303,88 +306,5 @@ impl std::fmt::Display for Basis {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         write!(f, "({})", self.letter)?;
         self.item.map_or(Ok(()), |n| write!(f, "({n})"))
-    }
-}
-
-/// A flaw in the letter itself.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Defect {
-    /// Which.
-    pub kind: DefectKind,
-    /// Indexes of the clauses concerned.
-    pub clauses: Vec<usize>,
-    /// Where to look.
-    pub span: Option<Span>,
-    /// A sentence for people.
-    pub message: String,
-}
-
-/// Kinds of flaw, closed because reports and surveys count them.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum DefectKind {
-    /// A gap in the numbering.
-    MissingNumber,
-    /// A number twice.
-    RepeatedNumber,
-    /// "Page 2 of 3" without page 3.
-    MissingPage,
-    /// A clause that stops in the middle of a sentence.
-    Cut,
-    /// `[insert …]`, a blank.
-    Unfilled,
-    /// An instruction to the issuing inspector.
-    InstructionLeftIn,
-    /// Both alternatives of a template.
-    BothAlternatives,
-    /// Two clauses that cannot both hold.
-    Contradiction,
-    /// A clause of another basis.
-    OtherBasis,
-    /// A citation whose place in the rule has moved.
-    MovedCitation,
-    /// A term that a rule no longer uses.
-    DroppedTerm,
-    /// A word that decides and cannot be read with certainty.
-    DoubtfulWord,
-    /// Pages that belong to another document.
-    OtherDocument,
-}
-
-impl DefectKind {
-    /// Every flaw.
-    pub const ALL: [Self; 13] = [
-        Self::MissingNumber,
-        Self::RepeatedNumber,
-        Self::MissingPage,
-        Self::Cut,
-        Self::Unfilled,
-        Self::InstructionLeftIn,
-        Self::BothAlternatives,
-        Self::Contradiction,
-        Self::OtherBasis,
-        Self::MovedCitation,
-        Self::DroppedTerm,
-        Self::DoubtfulWord,
-        Self::OtherDocument,
-    ];
-
-    /// The name in machine contracts.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::MissingNumber => "missing-number",
-            Self::RepeatedNumber => "repeated-number",
-            Self::MissingPage => "missing-page",
-            Self::Cut => "cut",
-            Self::Unfilled => "unfilled",
-            Self::InstructionLeftIn => "instruction-left-in",
-            Self::BothAlternatives => "both-alternatives",
-            Self::Contradiction => "contradiction",
-            Self::OtherBasis => "other-basis",
-            Self::MovedCitation => "moved-citation",
-            Self::DroppedTerm => "dropped-term",
-            Self::DoubtfulWord => "doubtful-word",
-            Self::OtherDocument => "other-document",
-        }
     }
 }

@@ -7,7 +7,9 @@ mod answer;
 mod citation;
 mod clause;
 mod comparison;
+mod defect;
 mod inspectors;
+mod key_note;
 mod letter;
 mod norm;
 mod question;
@@ -26,13 +28,13 @@ pub use comparison::{
     ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Op,
     Relation, Turn,
 };
+pub use defect::{Defect, DefectKind, Detail, Edge};
 pub use inspectors::{
     Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind, NamedKind,
+    RuleDoubt,
 };
-pub use letter::{
-    Basis, Defect, DefectKind, Differs, Found, Genre, Letter, Mixed, Paper, Replaced, ReplacedBy,
-    Whose,
-};
+pub use key_note::KeyNote;
+pub use letter::{Basis, Differs, Found, Genre, Letter, Mixed, Paper, Replaced, ReplacedBy, Whose};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;

@@ -125,8 +125,10 @@ pub fn long(report: &Report<'_>) -> String {
         condition
             .iter()
             .map(|d| match d.span {
-                Some(span) => format!("{} ({})", d.message, report.view().place_words(span)),
-                None => d.message.clone(),
+                Some(span) => {
+                    format!("{} ({})", report.defect(d), report.view().place_words(span))
+                }
+                None => report.defect(d),
             })
             .collect(),
     );

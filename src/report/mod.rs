@@ -11,6 +11,7 @@ mod diff;
 pub mod due;
 pub mod entry;
 pub mod explain;
+pub mod findings;
 pub mod first;
 pub mod held;
 pub mod html;
@@ -32,7 +33,7 @@ pub mod view;
 pub mod words;
 pub mod year;
 
-use crate::model::{Age, Answer, CategoryClass, Comparison, Letter, Note, Question, Text};
+use crate::model::{Age, Answer, CategoryClass, Comparison, Defect, Letter, Note, Question, Text};
 use crate::patterns::{Patterns, Reference};
 
 pub use view::{Evidence, View};
@@ -65,6 +66,18 @@ impl<'a> Report<'a> {
     #[must_use]
     pub const fn view(&self) -> View<'a> {
         View::new(self.text, self.letter)
+    }
+
+    /// A flaw of the letter as a sentence; see [`findings::defect`].
+    #[must_use]
+    pub fn defect(&self, flaw: &Defect) -> String {
+        findings::defect(&self.view(), self.patterns, flaw)
+    }
+
+    /// What is noted to the letter's answer, as sentences.
+    #[must_use]
+    pub fn letter_notes(&self, answer: &Answer) -> Vec<String> {
+        findings::key_notes(&self.view(), self.patterns, &answer.letter)
     }
 
     /// What the aircraft is, as far as it is known.

@@ -2,8 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::{View, findings};
 use crate::model::{
-    Citation, Clause, Diff, Difference, InspectorRule, Modality, NamedKind, Norm, Op, Phrase, Span,
+    Citation, Clause, Diff, Difference, InspectorRule, Letter, Modality, NamedKind, Norm, Op,
+    Phrase, Span, Text,
 };
 use crate::patterns::Patterns;
 use crate::understand::{self, Context, Passage};
@@ -82,7 +84,7 @@ struct JsonInspectors<'a> {
     excluded: Vec<&'static str>,
     conditions: Vec<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    doubt: Option<&'a str>,
+    doubt: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -245,7 +247,10 @@ fn inspectors<'a>(text: &'a str, rule: &'a InspectorRule) -> JsonInspectors<'a> 
         named: names(&rule.named),
         excluded: names(&rule.excluded),
         conditions: conditions(text, rule),
-        doubt: rule.doubt.as_deref(),
+        doubt: rule.doubt.as_ref().and_then(|_| {
+            let text = Text::verbatim(text);
+            findings::doubt(&View::new(&text, &Letter::default()), rule)
+        }),
     }
 }
 

@@ -4,7 +4,7 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::{View, clean, json};
+use super::{View, clean, findings, json};
 use crate::model::{Comparison, Letter, NamedKind, Op, Phase, Phrase, Span, Text};
 use crate::patterns::Patterns;
 
@@ -328,7 +328,11 @@ fn inspectors(view: &View<'_>, rule: &crate::model::InspectorRule) -> Row {
         "evidence",
         (!deciding.is_empty()).then_some(deciding),
     );
-    put(&mut fields, "doubt", rule.doubt.as_deref().map(clean::line));
+    put(
+        &mut fields,
+        "doubt",
+        findings::doubt(view, rule).as_deref().map(clean::line),
+    );
     row(view, rule.span, fields)
 }
 

@@ -303,7 +303,11 @@ const FOLLOWS: f64 = 0.8;
 
 /// Kinds of defects, each once, in their order.
 fn defects(letter: &Letter) -> Vec<String> {
-    let mut kinds: Vec<_> = letter.condition.iter().map(|d| d.kind).collect();
+    let mut kinds: Vec<_> = letter
+        .condition
+        .iter()
+        .map(crate::model::Defect::kind)
+        .collect();
     kinds.sort_unstable();
     kinds.dedup();
     kinds.into_iter().map(|k| k.name().to_owned()).collect()

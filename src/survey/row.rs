@@ -211,7 +211,7 @@ pub(super) fn standing(letter: &Letter, rules: &[&InspectorRule], answers: &[Ans
         return Standing::NoLetter;
     }
     let conflict = letter.condition.iter().any(|d| {
-        d.kind == DefectKind::Contradiction
+        d.kind() == DefectKind::Contradiction
             && d.clauses
                 .iter()
                 .any(|c| rules.iter().any(|r| r.clause == *c))

@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 
 use whomay::patterns::{Patterns, PhraseSet, cited};
+use whomay::report::{View, findings};
 
 /// Whether a phrase of file `n` is found in the text, and the words that it covers.
 fn found<V: Clone>(
@@ -221,10 +222,11 @@ fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
         let file = file.to_string_lossy().into_owned();
         let text = whomay::read(&[file], &whomay::read::Limits::default()).unwrap();
         let letter = whomay::understand(&text, &patterns);
+        let view = View::new(&text, &letter);
         let told = letter.condition.iter();
         told.map(|d| {
             let words = d.span.map_or("", |s| s.of(&text.content));
-            (d.message.clone(), words.to_owned())
+            (findings::defect(&view, &patterns, d), words.to_owned())
         })
         .collect()
     };

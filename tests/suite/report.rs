@@ -3,8 +3,8 @@
 
 use jiff::civil::date;
 use whomay::model::{
-    Age, Answer, Basis, CategoryClass, Clause, Comparison, ConditionResult, Defect, DefectKind,
-    Form, Found, Inspection, InspectorRule, KeyTwo, Kind, Label, Letter, LetterKey, Modality,
+    Age, Answer, Basis, CategoryClass, Clause, Comparison, ConditionResult, Defect, Detail, Form,
+    Found, Inspection, InspectorRule, KeyNote, KeyTwo, Kind, Label, Letter, LetterKey, Modality,
     NamedKind, Norm, Note, OpenBecause, Paper, Phrase, Question, ReadAs, ReadingApplied,
     RuleAnswer, RuleCitation, RuleKey, Source, Span, Text, Verdict,
 };
@@ -317,14 +317,17 @@ fn a_hostile_letter_cannot_steer_a_terminal() {
     made.text.content = LETTER.replace("appropriately", "\u{1b}[2Jppropria");
     made.text.sources[0].name = swap("INVENTED.txt");
     made.letter.condition.push(Defect {
-        kind: DefectKind::Cut,
+        detail: Detail::OrderWords {
+            revision: swap("INVENTED revision"),
+        },
         clauses: vec![0],
         span: Some(Span::new(3, 7)),
-        message: swap("INVENTED message"),
     });
     made.letter.clauses[0].id = hostile.into();
     made.answers[0].next.push(swap("INVENTED"));
-    made.answers[0].letter.notes.push(swap("INVENTED"));
+    let asks = swap("INVENTED");
+    let note = KeyNote::ConditionNotMet { clause: 0, asks };
+    made.answers[0].letter.notes.push(note);
     made.answers[0].hazards.push(swap("INVENTED"));
     let report = made.report(None);
     for output in [

@@ -9,7 +9,7 @@ use super::types::{
 use crate::model::{
     self, Basis, CertificateFor, ConditionResult, NamedKind, OpenBecause, Phase, Phrase, Span,
 };
-use crate::report::{CAUTION, Report, View, clean};
+use crate::report::{CAUTION, Report, View, clean, findings};
 
 pub(super) fn report(report: &Report<'_>) -> Root {
     let view = report.view();
@@ -34,7 +34,7 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .letter
             .condition
             .iter()
-            .map(|d| defect(&view, d))
+            .map(|d| defect(report, d))
             .collect(),
         age: age(&view, report.age),
         comparison: comparison(&view, report.comparison),
@@ -67,8 +67,7 @@ pub(super) fn compared(report: &Report<'_>) -> Compared {
 }
 
 pub(super) fn answers(report: &Report<'_>) -> Vec<Answer> {
-    let view = report.view();
-    report.answers.iter().map(|a| answer(&view, a)).collect()
+    report.answers.iter().map(|a| answer(report, a)).collect()
 }
 
 fn source(source: &model::Source) -> Source {
@@ -269,17 +268,18 @@ fn inspectors(view: &View<'_>, rule: &model::InspectorRule) -> Inspectors {
         page: place.page,
         line: place.line,
         text: place.text,
-        doubt: rule.doubt.as_deref().map(clean::line),
+        doubt: findings::doubt(view, rule).as_deref().map(clean::line),
     }
 }
 
-fn defect(view: &View<'_>, defect: &model::Defect) -> Defect {
+fn defect(report: &Report<'_>, defect: &model::Defect) -> Defect {
+    let view = report.view();
     Defect {
-        kind: defect.kind.name(),
+        kind: defect.kind().name(),
         clauses: view.ids(&defect.clauses),
         source: defect.span.map(|s| view.evidence(s).source),
         page: defect.span.map(|s| view.evidence(s).page),
-        message: clean::line(&defect.message),
+        message: clean::line(&report.defect(defect)),
     }
 }
 
@@ -360,7 +360,8 @@ pub(super) fn difference(difference: &model::Difference) -> Difference {
     }
 }
 
-fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
+fn answer(report: &Report<'_>, answer: &model::Answer) -> Answer {
+    let view = &report.view();
     let lines = |all: &[String]| all.iter().map(|s| clean::line(s)).collect::<Vec<_>>();
     Answer {
         holder: answer.holder.name(),
@@ -393,7 +394,7 @@ fn answer(view: &View<'_>, answer: &model::Answer) -> Answer {
                 .iter()
                 .map(|s| evidence(view, *s))
                 .collect(),
-            notes: lines(&answer.letter.notes),
+            notes: lines(&report.letter_notes(answer)),
         },
         readings: answer
             .readings

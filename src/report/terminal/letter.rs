@@ -252,9 +252,9 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
             4,
             &format!(
                 "- {}{} {}",
-                words::capital(&words::sentence(&clean::line(&defect.message))),
+                words::capital(&words::sentence(&clean::line(&report.defect(defect)))),
                 dim(&place),
-                dim(&format!("[{}]", defect.kind.name())),
+                dim(&format!("[{}]", defect.kind().name())),
             ),
         );
     }

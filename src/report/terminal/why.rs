@@ -4,7 +4,7 @@ use super::sheet::{Sheet, bold, dim};
 use crate::model::{
     Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, OpenBecause, RuleAnswer, Span,
 };
-use crate::report::{Report, clean, first, words};
+use crate::report::{Report, clean, findings, first, words};
 
 /// Column in which the text beside a label starts.
 const COLUMN: usize = 12;
@@ -70,8 +70,8 @@ fn clause(sheet: &mut Sheet, report: &Report<'_>, rule: &InspectorRule) {
             &format!("\"{}\"", view.words(condition.span)),
         );
     }
-    if let Some(doubt) = &rule.doubt {
-        sheet.labelled(4, 15, "doubt", &clean::line(doubt));
+    if let Some(doubt) = findings::doubt(&view, rule) {
+        sheet.labelled(4, 15, "doubt", &clean::line(&doubt));
     }
 }
 
@@ -194,7 +194,7 @@ fn letter_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mu
         );
     }
     conditions(sheet, &letter.conditions);
-    seen.notes(sheet, &letter.notes);
+    seen.notes(sheet, &report.letter_notes(answer));
 }
 
 /// The words that decide for this kind. Where the kind is in no list, those are the words of the

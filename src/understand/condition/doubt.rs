@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::document::tree::whole;
 use crate::model::{
-    Defect, DefectKind, Doubt, Form, Inspection, InspectorRule, Letter, Span, Text,
+    Defect, Detail, Doubt, Form, Inspection, InspectorRule, Letter, RuleDoubt, Span, Text,
 };
 use crate::patterns::Patterns;
 
@@ -30,9 +30,8 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
             .filter(|d| rests(rule, *ground, d))
             .min_by(|a, b| a.confidence.total_cmp(&b.confidence));
         if let Some(doubt) = worst {
-            let message = message(doubt, text);
-            rule.doubt = Some(message.clone());
-            defects.push(defect(rule.clause, doubt, message));
+            rule.doubt = Some(in_doubt(doubt));
+            defects.push(defect(rule.clause, doubt));
         }
     }
     let mut overlooked = Vec::new();
@@ -47,9 +46,8 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
                 .any(|(rule, ground)| rests(rule, *ground, d))
     });
     if let Some(spoilt) = spoilt {
-        let message = message(spoilt, text);
         for rule in &mut letter.inspectors {
-            rule.doubt.get_or_insert_with(|| message.clone());
+            rule.doubt.get_or_insert_with(|| in_doubt(spoilt));
         }
     }
     let mut seen = BTreeMap::new();
@@ -59,8 +57,7 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
                 .iter()
                 .any(|r: &InspectorRule| r.clause == clause)
         {
-            let message = message(doubt, text);
-            defects.push(defect(clause, doubt, message.clone()));
+            defects.push(defect(clause, doubt));
             overlooked.push(InspectorRule {
                 clause,
                 span: letter.clauses[clause].body,
@@ -70,7 +67,7 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
                 excluded: Vec::new(),
                 conditions: Vec::new(),
                 evidence: vec![doubt.span],
-                doubt: Some(message),
+                doubt: Some(in_doubt(doubt)),
             });
         }
     }
@@ -196,35 +193,26 @@ fn may_be_inspection(word: &str) -> bool {
         })
 }
 
-fn message(doubt: &Doubt, text: &Text) -> String {
-    let place = text.place(doubt.span.start);
-    let file = match text.sources.get(usize::from(place.source)) {
-        Some(source) if text.sources.len() > 1 => format!(" of {}", source.name),
-        _ => String::new(),
-    };
-    let read = doubt.span.of(&text.content);
-    let perhaps = match &doubt.meant {
-        Some(meant) if !meant.eq_ignore_ascii_case(read) => format!(" (it may be «{meant}»)"),
-        _ => String::new(),
-    };
-    format!(
-        "the word «{read}»{perhaps} on page {}, line {}{file} decides and cannot be read with certainty; look at the paper",
-        place.page, place.line
-    )
+fn in_doubt(doubt: &Doubt) -> RuleDoubt {
+    RuleDoubt::Word {
+        span: doubt.span,
+        meant: doubt.meant.clone(),
+    }
 }
 
-fn defect(clause: usize, doubt: &Doubt, message: String) -> Defect {
+fn defect(clause: usize, doubt: &Doubt) -> Defect {
     Defect {
-        kind: DefectKind::DoubtfulWord,
+        detail: Detail::DoubtfulWord {
+            meant: doubt.meant.clone(),
+        },
         clauses: vec![clause],
         span: Some(doubt.span),
-        message,
     }
 }
 
 #[cfg(test)]
 mod tests {
-    use crate::model::{DefectKind, Doubt, Span, Text};
+    use crate::model::{Detail, Doubt, Span, Text};
     use crate::patterns::Patterns;
 
     const LETTER: &str = "Operating limitations\n(22) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection.\n(23) Condition inspections must be recorded.\n(26) An experimental aircraft builder certificated as a repairman or an appropriately rated FAA-certificated mechanic may perform the condition inspection.";
@@ -245,12 +233,15 @@ mod tests {
         crate::understand(&crate::read::mend(text, &patterns), &patterns)
     }
 
-    fn doubted(letter: &crate::model::Letter) -> Vec<&str> {
+    /// The doubtful words, with what they may be.
+    fn doubted(letter: &crate::model::Letter) -> Vec<(Span, Option<&str>)> {
         letter
             .condition
             .iter()
-            .filter(|d| d.kind == DefectKind::DoubtfulWord)
-            .map(|d| d.message.as_str())
+            .filter_map(|d| match &d.detail {
+                Detail::DoubtfulWord { meant } => Some((d.span?, meant.as_deref())),
+                _ => None,
+            })
             .collect()
     }
 
@@ -273,9 +264,10 @@ mod tests {
         ] {
             let letter = understood(&LETTER.replace(from, to), None);
             let said = doubted(&letter);
+            let clause = LETTER.find("(26)").expect("it is there");
             assert!(
                 said.iter()
-                    .any(|m| m.contains("page 1, line 4") && m.contains("it may be «")),
+                    .any(|(span, meant)| span.start > clause && meant.is_some()),
                 "{to}: {said:?}"
             );
             assert!(letter.inspectors.iter().any(|r| r.doubt.is_some()), "{to}");
@@ -301,7 +293,7 @@ mod tests {
         let read = LETTER.replace("mechanic may perform", "mechanic may nol perform");
         let letter = understood(&read, Some(("nol", 0.6)));
         assert!(
-            doubted(&letter).iter().any(|m| m.contains("«not»")),
+            doubted(&letter).iter().any(|d| d.1 == Some("not")),
             "{:?}",
             doubted(&letter)
         );

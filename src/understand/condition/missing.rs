@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use crate::document::papers::{Part, What};
-use crate::model::{Clause, Defect, DefectKind, Letter, Span, Text};
+use crate::model::{Clause, Defect, Detail, Edge, Letter, Span, Text};
 use crate::patterns::Patterns;
 
 /// The label at the head of a clause of the first level.
@@ -70,13 +70,11 @@ pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
         && first > 1
     {
         found.push(Defect {
-            kind: DefectKind::MissingNumber,
+            detail: Detail::BeginsAt {
+                number: count.name(first),
+            },
             clauses: vec![i],
             span: Some(clauses[i].span),
-            message: format!(
-                "the numbering begins at {}; what stands before it is not here",
-                count.name(first)
-            ),
         });
     }
     for pair in numbered.windows(2) {
@@ -94,26 +92,20 @@ pub(super) fn numbering(clauses: &[Clause], parts: &[Part]) -> Vec<Defect> {
         }
         if b == a {
             found.push(Defect {
-                kind: DefectKind::RepeatedNumber,
+                detail: Detail::NumberTwice {
+                    number: count.name(b),
+                },
                 clauses: vec![before, after],
                 span: Some(clauses[after].span),
-                message: format!("the number {} stands twice", count.name(b)),
             });
         } else if b > a + 1 {
-            let missing = if b == a + 2 {
-                format!("number {} is missing", count.name(a + 1))
-            } else {
-                format!(
-                    "numbers {} to {} are missing",
-                    count.name(a + 1),
-                    count.name(b - 1)
-                )
-            };
             found.push(Defect {
-                kind: DefectKind::MissingNumber,
+                detail: Detail::NumbersMissing {
+                    first: count.name(a + 1),
+                    last: count.name(b - 1),
+                },
                 clauses: vec![before, after],
                 span: Some(clauses[after].span),
-                message: missing,
             });
         }
     }
@@ -175,18 +167,15 @@ pub(super) fn pages(text: &Text) -> Vec<Defect> {
         if Some(total) != usual && held < 2 {
             continue;
         }
-        // after which page it would stand
         for n in (1..=total).filter(|&n| !here(n)) {
-            let before = (1..n).rev().find(|&b| here(b));
-            let place = match before {
-                Some(b) => format!("; it belongs behind page {b}"),
-                None => "; it belongs at the beginning".to_owned(),
-            };
             found.push(Defect {
-                kind: DefectKind::MissingPage,
+                detail: Detail::PageMissing {
+                    page: n,
+                    of: total,
+                    behind: (1..n).rev().find(|&b| here(b)),
+                },
                 clauses: Vec::new(),
                 span: None,
-                message: format!("page {n} of {total} is not among the pages handed in{place}"),
             });
         }
     }
@@ -206,26 +195,20 @@ pub(super) fn other_pages(text: &Text, parts: &[Part]) -> Vec<Defect> {
     seen.iter()
         .filter(|(_, _, (_, of))| *of != usual && count(*of) == 1)
         .map(|(source, page, (n, of))| Defect {
-            kind: DefectKind::OtherDocument,
+            detail: Detail::OtherCount {
+                source: *source,
+                page: *page,
+                number: *n,
+                of: *of,
+                usual,
+            },
             clauses: Vec::new(),
             span: parts
                 .iter()
                 .find(|p| (p.source, p.page) == (*source, *page))
                 .map(|p| p.span.trimmed(&text.content)),
-            message: format!(
-                "page {page}{} says «page {n} of {of}», the others have «of {usual}»: it may belong to another document",
-                file(text, *source)
-            ),
         })
         .collect()
-}
-
-/// " of scan2.png" where there are several files.
-fn file(text: &Text, source: u16) -> String {
-    match text.sources.get(usize::from(source)) {
-        Some(s) if text.sources.len() > 1 => format!(" of {}", s.name),
-        _ => String::new(),
-    }
 }
 
 /// The part in which a span begins.
@@ -333,24 +316,12 @@ pub(super) fn cut_off(letter: &Letter, text: &Text) -> Vec<Defect> {
             || page_ends
             || (at_end && !words.ends_with(['.', '"', ')', ':', ';']))
         {
-            let at = if text.pages() > 1 {
-                format!(
-                    " at the end of page {}{}",
-                    place.page,
-                    file(text, place.source)
-                )
-            } else {
-                String::new()
-            };
-            let at = if page_ends { at } else { String::new() };
             found.push(Defect {
-                kind: DefectKind::Cut,
+                detail: Detail::ClauseCut {
+                    at_page_end: page_ends,
+                },
                 clauses: vec![i],
                 span: Some(Span::new(end - last.len(), end)),
-                message: format!(
-                    "limitation {} stops in the middle of a sentence{at} («… {last}»)",
-                    clause.id
-                ),
             });
         }
     }
@@ -408,13 +379,17 @@ pub(super) fn strips(
         let left = left && enough(firsts.filter(|w| known.ends_with(w)).count());
         let right = right && enough(lasts.filter(|w| known.begins_with(w)).count());
         let edge = match (left, right) {
-            (true, true) => "both edges",
-            (true, false) => "its left edge",
-            (false, true) => "its right edge",
+            (true, true) => Edge::Both,
+            (true, false) => Edge::Left,
+            (false, true) => Edge::Right,
             (false, false) => continue,
         };
         found.push(Defect {
-            kind: DefectKind::Cut,
+            detail: Detail::StripLost {
+                source: part.source,
+                page: part.page,
+                edge,
+            },
             clauses: letter
                 .clauses
                 .iter()
@@ -423,11 +398,6 @@ pub(super) fn strips(
                 .map(|(n, _)| n)
                 .collect(),
             span: Some(part.span.trimmed(&text.content)),
-            message: format!(
-                "many lines of page {}{} break off in the middle of words: a strip at {edge} seems to be lost",
-                part.page,
-                file(text, part.source)
-            ),
         });
     }
     found
@@ -504,18 +474,19 @@ impl Words {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::DefectKind;
 
     fn understood(words: &str) -> Letter {
         let patterns = Patterns::embedded().expect("the embedded patterns");
         crate::understand(&Text::verbatim(words), &patterns)
     }
 
-    fn messages(words: &str, kind: DefectKind) -> Vec<String> {
+    fn found(words: &str, kind: DefectKind) -> Vec<Detail> {
         understood(words)
             .condition
             .into_iter()
-            .filter(|d| d.kind == kind)
-            .map(|d| d.message)
+            .filter(|d| d.kind() == kind)
+            .map(|d| d.detail)
             .collect()
     }
 
@@ -523,11 +494,15 @@ mod tests {
     fn a_missing_page_is_told_with_its_place() {
         let words = "Page 1 of 3\n(1) One is here.\nPage 3 of 3\n(2) Two is here.";
         assert_eq!(
-            messages(words, DefectKind::MissingPage),
-            ["page 2 of 3 is not among the pages handed in; it belongs behind page 1"]
+            found(words, DefectKind::MissingPage),
+            [Detail::PageMissing {
+                page: 2,
+                of: 3,
+                behind: Some(1)
+            }]
         );
         let whole = "Page 1 of 2\n(1) One is here.\nPage 2 of 2\n(2) Two is here.";
-        assert!(messages(whole, DefectKind::MissingPage).is_empty());
+        assert!(found(whole, DefectKind::MissingPage).is_empty());
     }
 
     #[test]
@@ -543,7 +518,7 @@ mod tests {
             crate::understand(&text, &patterns)
                 .condition
                 .into_iter()
-                .filter(|d| d.kind == DefectKind::Cut)
+                .filter(|d| d.kind() == DefectKind::Cut)
                 .count()
         };
         let cut = format!(
@@ -564,12 +539,20 @@ mod tests {
     #[test]
     fn a_page_that_counts_otherwise_is_of_another_document() {
         let words = "Page 1 of 2\n(1) One.\nPage 4 of 7\nThe engine is to be greased.\nPage 2 of 2\n(2) Two.";
-        let said = messages(words, DefectKind::OtherDocument);
-        assert_eq!(said.len(), 1);
-        assert!(said[0].contains("«page 4 of 7»"), "{said:?}");
-        assert!(messages(words, DefectKind::MissingPage).is_empty());
+        let said = found(words, DefectKind::OtherDocument);
+        assert_eq!(
+            said,
+            [Detail::OtherCount {
+                source: 0,
+                page: 1,
+                number: 4,
+                of: 7,
+                usual: 2
+            }]
+        );
+        assert!(found(words, DefectKind::MissingPage).is_empty());
         let two = "Page 1 of 2\n(1) One.\nPage 2 of 2\n(2) Two.";
-        assert!(messages(two, DefectKind::OtherDocument).is_empty());
+        assert!(found(two, DefectKind::OtherDocument).is_empty());
     }
 
     #[test]
@@ -585,7 +568,7 @@ mod tests {
             "for ease of operation. This inspection will be recorded in the aircraft",
             "maintenance records. Condition inspections are recorded as prescribed here.",
         ];
-        assert!(messages(&whole.join("\n"), DefectKind::Cut).is_empty());
+        assert!(found(&whole.join("\n"), DefectKind::Cut).is_empty());
         // short words, and words with their stop, are whole
         let address = [
             "(4) The person operating this aircraft shall advise each person carried of the",
@@ -596,20 +579,22 @@ mod tests {
             "to Sample Madeup (DEMO-00431X), 72 Nowhere Road,",
             "Sampleton.",
         ];
-        assert!(messages(&address.join("\n"), DefectKind::Cut).is_empty());
+        assert!(found(&address.join("\n"), DefectKind::Cut).is_empty());
+        let lost = |edge| Detail::StripLost {
+            source: 0,
+            page: 1,
+            edge,
+        };
         // each line has its own length, so the strip takes another part of each last word
         let cut = |n: usize, l: &str| {
             let keep = l.len() - 3 - n % 3;
             l.get(..keep).unwrap_or(l).to_owned()
         };
         let right: Vec<String> = whole.iter().enumerate().map(|(n, l)| cut(n, l)).collect();
-        let said = messages(&right.join("\n"), DefectKind::Cut);
-        assert!(
-            said.iter().any(|m| m.contains("its right edge")),
-            "{said:?}"
-        );
+        let said = found(&right.join("\n"), DefectKind::Cut);
+        assert!(said.contains(&lost(Edge::Right)), "{said:?}");
         let left: Vec<&str> = whole.iter().map(|l| l.get(3..).unwrap_or(l)).collect();
-        let said = messages(&left.join("\n"), DefectKind::Cut);
-        assert!(said.iter().any(|m| m.contains("its left edge")), "{said:?}");
+        let said = found(&left.join("\n"), DefectKind::Cut);
+        assert!(said.contains(&lost(Edge::Left)), "{said:?}");
     }
 }

@@ -7,8 +7,8 @@ mod doubt;
 mod missing;
 
 use crate::document::papers::Part;
-use crate::model::{Defect, DefectKind, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
-use crate::patterns::{Loaded, OutdatedFile, Patterns, Token, cited};
+use crate::model::{Defect, Detail, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
+use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 
 pub use doubt::deciding_doubts;
 
@@ -26,19 +26,18 @@ pub(super) fn check(
     found.extend(missing::other_pages(text, parts));
     found.extend(missing::cut_off(letter, text));
     found.extend(missing::strips(letter, text, parts, patterns));
-    found.extend(unfilled(letter, text, tokens));
-    found.extend(blanks(letter, text));
+    found.extend(unfilled(letter, &text.content, tokens));
+    found.extend(blanks(letter, &text.content));
     found.extend(contradictions(letter));
     found.extend(outdated(letter, tokens, patterns));
     letter.condition.extend(found);
     letter
         .condition
-        .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind));
+        .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind()));
 }
 
 /// `[insert …]` and blanks that were to be filled; instructions to the issuer in brackets.
-fn unfilled(letter: &Letter, text: &Text, tokens: &[Token]) -> Vec<Defect> {
-    let content = &text.content;
+fn unfilled(letter: &Letter, content: &str, tokens: &[Token]) -> Vec<Defect> {
     let mut found = Vec::new();
     let mut at = 0;
     while at < tokens.len() {
@@ -57,40 +56,29 @@ fn unfilled(letter: &Letter, text: &Text, tokens: &[Token]) -> Vec<Defect> {
             .trim()
             .to_ascii_lowercase();
         let first = inner.split_whitespace().next().unwrap_or("");
-        let kind = if [
+        let detail = if [
             "insert", "enter", "identify", "fill", "state", "specify", "select",
         ]
         .contains(&first)
         {
-            Some(DefectKind::Unfilled)
+            Some(Detail::Insert)
         } else if inner.contains("must be")
             || inner.contains("inspector")
             || inner.contains("applicant")
         {
-            Some(DefectKind::InstructionLeftIn)
+            Some(Detail::Instruction)
         } else {
             None
         };
         // The date of a log entry is filled by the person who signs it.
         let blank_of_entry = ["insert date", "enter date", "date"].contains(&inner.as_str());
-        if let Some(kind) = kind
+        if let Some(detail) = detail
             && !blank_of_entry
         {
-            let message = match kind {
-                DefectKind::Unfilled => format!(
-                    "a blank of the template was not filled: {}",
-                    span.of(content)
-                ),
-                _ => format!(
-                    "an instruction to the issuing office was left in: {}",
-                    span.of(content)
-                ),
-            };
             found.push(Defect {
-                kind,
+                detail,
                 clauses: clause_at(letter, span).into_iter().collect(),
                 span: Some(span),
-                message: one_line(&message),
             });
         }
         at = end + 1;
@@ -100,8 +88,7 @@ fn unfilled(letter: &Letter, text: &Text, tokens: &[Token]) -> Vec<Defect> {
 
 /// Runs of underscores in the middle of a sentence: a blank that was to be filled. On a line of
 /// its own, behind "Date:" or "Signature", and in the quoted words of a log entry it is for later.
-fn blanks(letter: &Letter, text: &Text) -> Vec<Defect> {
-    let content = &text.content;
+fn blanks(letter: &Letter, content: &str) -> Vec<Defect> {
     let mut found: Vec<Defect> = Vec::new();
     let mut at = 0;
     while let Some(next) = content.get(at..).and_then(|rest| rest.find("___")) {
@@ -129,23 +116,14 @@ fn blanks(letter: &Letter, text: &Text) -> Vec<Defect> {
             .trim_end()
             .ends_with(|c: char| c.is_lowercase() || c == ',');
         if numbered && !quoted && goes_on && runs_in && after.chars().any(char::is_alphanumeric) {
-            let place = text.place(start);
             found.push(Defect {
-                kind: DefectKind::Unfilled,
+                detail: Detail::Blank,
                 clauses: vec![index],
                 span: Some(span),
-                message: format!(
-                    "a blank in limitation {} (page {}, line {}) was not filled",
-                    clause.id, place.page, place.line
-                ),
             });
         }
     }
     found
-}
-
-fn one_line(words: &str) -> String {
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Index of the clause in which the span stands.
@@ -180,22 +158,10 @@ fn contradictions(letter: &Letter) -> Vec<Defect> {
                 x.excluded.iter().any(|k| kinds(y).contains(&k.kind))
             };
             if lacks(a, b) || lacks(b, a) || excludes(a, b) || excludes(b, a) {
-                let id = |r: &InspectorRule| {
-                    letter
-                        .clauses
-                        .get(r.clause)
-                        .map_or("?", |c| c.id.as_str())
-                        .to_owned()
-                };
                 found.push(Defect {
-                    kind: DefectKind::Contradiction,
+                    detail: Detail::Contradiction,
                     clauses: vec![a.clause, b.clause],
                     span: Some(b.span),
-                    message: format!(
-                        "limitations {} and {} say different things about who may perform the same inspection",
-                        id(a),
-                        id(b)
-                    ),
                 });
             }
         }
@@ -209,26 +175,30 @@ fn outdated(letter: &Letter, tokens: &[Token], patterns: &Patterns) -> Vec<Defec
     let by_citation = letter.citations.iter().filter_map(|citation| {
         let same = |f: &Loaded<OutdatedFile>| f.file.citation == citation.target;
         let file = outdated.files.iter().position(same)?;
-        Some((file, citation.span, DefectKind::MovedCitation))
+        Some((file, citation.span, true))
     });
     let by_term = outdated.phrases.find(tokens).filter_map(|(range, file)| {
         let first = tokens.get(range.start)?;
         let last = tokens.get(range.end.checked_sub(1)?)?;
         let span = Span::new(first.span.start, last.span.end);
-        Some((*file, span, DefectKind::DroppedTerm))
+        Some((*file, span, false))
     });
     let mut told: Vec<usize> = Vec::new();
     let mut found = Vec::new();
-    for (file, span, kind) in by_citation.chain(by_term) {
+    for (file, span, moved) in by_citation.chain(by_term) {
         let Some(loaded) = outdated.files.get(file).filter(|_| !told.contains(&file)) else {
             continue;
         };
         told.push(file);
+        let pattern = loaded.id.clone();
         found.push(Defect {
-            kind,
+            detail: if moved {
+                Detail::MovedCitation { pattern }
+            } else {
+                Detail::DroppedTerm { pattern }
+            },
             clauses: clause_at(letter, span).into_iter().collect(),
             span: Some(span),
-            message: format!("{} ({})", loaded.file.says, cited(&loaded.file.source)),
         });
     }
     found
@@ -243,7 +213,7 @@ mod tests {
         crate::understand(&Text::verbatim(words), &patterns)
             .condition
             .iter()
-            .filter(|d| d.kind == DefectKind::Unfilled)
+            .filter(|d| d.kind() == crate::model::DefectKind::Unfilled)
             .count()
     }
 

@@ -2,14 +2,14 @@
 
 use std::ops::Range;
 
-use super::{Unit, one_line};
+use super::Unit;
 use crate::grammar::{
     Around, Before, ClauseReading, Grammar, Persons, Understood, What, asks_of, flag, read_clause,
     tree,
 };
 use crate::model::{
     Citation, Clause, Form, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
-    NamedKind, Span,
+    NamedKind, RuleDoubt, Span,
 };
 use crate::patterns::{Patterns, Token};
 
@@ -19,8 +19,8 @@ pub(super) struct Read {
     pub(super) rules: Vec<InspectorRule>,
     /// A sentence of it was not understood.
     pub(super) in_doubt: bool,
-    /// Which words, in words for the user.
-    pub(super) doubt: Option<String>,
+    /// Which words.
+    pub(super) doubt: Option<RuleDoubt>,
     /// The sentences on who inspects that were read to their end.
     pub(super) understood: Vec<Span>,
 }
@@ -93,7 +93,7 @@ pub(super) fn read(
     readings
         .iter()
         .zip(units)
-        .map(|(reading, unit)| rules_of(text, tokens, unit.clause, reading, patterns))
+        .map(|(reading, unit)| rules_of(tokens, unit.clause, reading, patterns))
         .collect()
 }
 
@@ -308,27 +308,12 @@ impl Quoted {
     }
 }
 
-fn rules_of(
-    text: &str,
-    tokens: &[Token],
-    clause: usize,
-    reading: &ClauseReading,
-    patterns: &Patterns,
-) -> Read {
+fn rules_of(tokens: &[Token], clause: usize, reading: &ClauseReading, patterns: &Patterns) -> Read {
     let mut rules = Vec::new();
     let mut first_doubt = None;
     for statement in &reading.statements {
-        let doubt = (!statement.doubt.is_empty()).then(|| {
-            let words: Vec<String> = statement
-                .doubt
-                .iter()
-                .map(|s| format!("«{}»", one_line(s.of(text))))
-                .collect();
-            format!(
-                "the clause speaks of who inspects in words that were not understood: {}; read it",
-                words.join(", ")
-            )
-        });
+        let doubt = (!statement.doubt.is_empty())
+            .then(|| RuleDoubt::NotUnderstood(statement.doubt.clone()));
         first_doubt = first_doubt.or_else(|| doubt.clone());
         let places = || reading.sentences.iter().flat_map(|s| &s.places);
         let span_of = |kind: Kind| {

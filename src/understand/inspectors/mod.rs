@@ -19,7 +19,8 @@ mod zones;
 use std::ops::Range;
 
 use crate::model::{
-    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, Span,
+    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, RuleDoubt,
+    Span,
 };
 use crate::patterns::{Patterns, Token};
 
@@ -136,43 +137,42 @@ pub fn overlooked(
     // So it is in a paper that is no letter.
     let only_numbered = letter.paper == Paper::Unknown || clauses.iter().any(numbered);
     let known = Known::of(understood);
-    units(text, tokens, clauses, left_out).into_iter().find_map(|unit| {
-        let clause = clauses.get(unit.clause)?;
-        let elsewhere = left_out.iter().any(|part| part.overlaps(unit.body));
-        if elsewhere || only_numbered && !numbered(clause) {
-            return None;
-        }
-        let range = tokens.partition_point(|t| t.span.start < unit.body.start)
-            ..tokens.partition_point(|t| t.span.start < unit.body.end);
-        let marked = Marked::with_quotations(text, tokens, range, patterns);
-        let known = |range: &Range<usize>| known.holds(marked.span(range));
-        let mut ranges: Vec<_> = segment::segments(&marked, sentences)
-            .into_iter()
-            .map(|s| s.range)
-            .collect();
-        // a stray sign can part the person from the inspection: then the clause as a whole tells
-        if !ranges.iter().all(known) {
-            ranges.push(marked.range.clone());
-        }
-        let range = ranges
-            .into_iter()
-            .find(|range| !known(range) && marked.names_inspector_beside_inspection(range))?;
-        let span = marked.span(&range);
-        Some(InspectorRule {
-            clause: unit.clause,
-            span,
-            form: Form::None,
-            inspection: Inspection::Yearly,
-            named: Vec::new(),
-            excluded: Vec::new(),
-            conditions: Vec::new(),
-            evidence: vec![span],
-            doubt: Some(format!(
-                "limitation {} seems to speak of who inspects, in words that were not understood; read it",
-                clause.id
-            )),
+    units(text, tokens, clauses, left_out)
+        .into_iter()
+        .find_map(|unit| {
+            let clause = clauses.get(unit.clause)?;
+            let elsewhere = left_out.iter().any(|part| part.overlaps(unit.body));
+            if elsewhere || only_numbered && !numbered(clause) {
+                return None;
+            }
+            let range = tokens.partition_point(|t| t.span.start < unit.body.start)
+                ..tokens.partition_point(|t| t.span.start < unit.body.end);
+            let marked = Marked::with_quotations(text, tokens, range, patterns);
+            let known = |range: &Range<usize>| known.holds(marked.span(range));
+            let mut ranges: Vec<_> = segment::segments(&marked, sentences)
+                .into_iter()
+                .map(|s| s.range)
+                .collect();
+            // a stray sign can part the person from the inspection: then the clause as a whole tells
+            if !ranges.iter().all(known) {
+                ranges.push(marked.range.clone());
+            }
+            let range = ranges
+                .into_iter()
+                .find(|range| !known(range) && marked.names_inspector_beside_inspection(range))?;
+            let span = marked.span(&range);
+            Some(InspectorRule {
+                clause: unit.clause,
+                span,
+                form: Form::None,
+                inspection: Inspection::Yearly,
+                named: Vec::new(),
+                excluded: Vec::new(),
+                conditions: Vec::new(),
+                evidence: vec![span],
+                doubt: Some(RuleDoubt::Overlooked),
+            })
         })
-    })
 }
 
 /// The passages that were read to their end, by their begin, each with the furthest end so far.
@@ -308,7 +308,7 @@ fn put_together(text: &str, clause: usize, statements: Vec<Statement>) -> Vec<In
                 }
                 rule.evidence.extend(statement.evidence);
                 rule.span.end = rule.span.end.max(statement.span.end);
-                rule.doubt = rule.doubt.take().or(doubt(text, statement.unread));
+                rule.doubt = rule.doubt.take().or(unplaced(statement.unread));
                 if statement.defines {
                     drop_defined_term(rule);
                 }
@@ -322,19 +322,19 @@ fn put_together(text: &str, clause: usize, statements: Vec<Statement>) -> Vec<In
                 excluded: statement.excluded,
                 conditions: statement.conditions,
                 evidence: statement.evidence,
-                doubt: doubt(text, statement.unread),
+                doubt: unplaced(statement.unread),
             }),
         }
     }
     for rule in &mut rules {
         // Another sentence of the clause may name them after all.
-        if rule.doubt.is_some()
+        if let Some(RuleDoubt::Unplaced(unplaced)) = &rule.doubt
             && rule.named.len() > 1
-            && rule.named.iter().chain(&rule.excluded).any(|k| {
-                rule.doubt
-                    .as_deref()
-                    .is_some_and(|d| d.contains(&format!("«{}»", one_line(k.span.of(text)))))
-            })
+            && rule
+                .named
+                .iter()
+                .chain(&rule.excluded)
+                .any(|k| same_words(k.span.of(text), unplaced.of(text)))
         {
             rule.doubt = None;
         }
@@ -348,18 +348,14 @@ fn put_together(text: &str, clause: usize, statements: Vec<Statement>) -> Vec<In
     rules
 }
 
-fn one_line(words: &str) -> String {
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
+/// Whether two passages are the same but for their line ends.
+fn same_words(a: &str, b: &str) -> bool {
+    a.split_whitespace().eq(b.split_whitespace())
 }
 
 /// Why a list with a person who found no place in it cannot be relied on.
-fn doubt(text: &str, unread: Option<Span>) -> Option<String> {
-    unread.map(|span| {
-        format!(
-            "the clause speaks of «{}» too, in words that were not understood; read it",
-            one_line(span.of(text))
-        )
-    })
+fn unplaced(unread: Option<Span>) -> Option<RuleDoubt> {
+    unread.map(RuleDoubt::Unplaced)
 }
 
 fn add_kinds(to: &mut Vec<NamedKind>, kinds: Vec<NamedKind>) {

@@ -4,7 +4,7 @@ use std::sync::OnceLock;
 
 use whomay::model::{
     Basis, Clause, Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule,
-    Kind, Letter, NamedKind, Paper, Span,
+    Kind, Letter, NamedKind, Paper, RuleDoubt, Span,
 };
 use whomay::patterns::Patterns;
 
@@ -22,7 +22,7 @@ pub(crate) struct Says {
     pub(crate) named: Vec<Kind>,
     pub(crate) excluded: Vec<Kind>,
     pub(crate) conditions: Vec<(InspectorConditionKind, Option<Kind>)>,
-    pub(crate) doubt: Option<String>,
+    pub(crate) doubt: Option<RuleDoubt>,
 }
 
 impl Says {

@@ -4,9 +4,9 @@
 //! knows only when a `yes` or a `no` may be certain.
 
 use whomay::model::{
-    Answer, Basis, CategoryClass, CertificateFor, Defect, DefectKind, Form, Inspection,
+    Answer, Basis, CategoryClass, CertificateFor, Defect, DefectKind, Detail, Form, Inspection,
     InspectorConditionKind as Asks, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question,
-    Ratings, RuleAnswer, Verdict,
+    Ratings, RuleAnswer, RuleDoubt, Verdict,
 };
 
 use super::build::{Says, letter, patterns};
@@ -99,7 +99,7 @@ impl Dice {
             says = says.if_(asks, on);
         }
         if self.roll(12) == 0 {
-            says.doubt = Some("a word is lost".to_owned());
+            says.doubt = Some(RuleDoubt::Overlooked);
         }
         says.of(self.of(&[
             Inspection::Yearly,
@@ -120,14 +120,19 @@ impl Dice {
             .map(|d| d.parse().expect("a day"));
         if self.roll(10) == 0 {
             letter.condition.push(Defect {
-                kind: self.of(&[
-                    DefectKind::MissingPage,
-                    DefectKind::MissingNumber,
-                    DefectKind::Cut,
+                detail: self.of(&[
+                    Detail::PageMissing {
+                        page: 2,
+                        of: 2,
+                        behind: Some(1),
+                    },
+                    Detail::BeginsAt {
+                        number: "3".to_owned(),
+                    },
+                    Detail::ClauseCut { at_page_end: true },
                 ]),
                 clauses: Vec::new(),
                 span: None,
-                message: "Something is missing.".to_owned(),
             });
         }
         letter.paper = match self.roll(20) {
@@ -749,7 +754,7 @@ mod oracle {
             Own::Silent(s) => {
                 let lost = letter.condition.iter().any(|d| {
                     matches!(
-                        d.kind,
+                        d.kind(),
                         DefectKind::MissingPage | DefectKind::MissingNumber | DefectKind::Cut
                     )
                 });

@@ -1,8 +1,8 @@
 //! Key 2, clause by clause: levels, conflicts, exclusion, generic terms, conditions, lost text.
 
 use whomay::model::{
-    Basis, Defect, DefectKind, Form, Inspection, InspectorConditionKind as Asks, KeyTwo, Kind,
-    Letter, Modality, Norm, OpenBecause, Paper, Question, Span, Verdict,
+    Basis, Defect, Detail, Form, Inspection, InspectorConditionKind as Asks, KeyNote, KeyTwo, Kind,
+    Letter, Modality, Norm, OpenBecause, Paper, Question, RuleDoubt, Span, Verdict,
 };
 
 use super::build::{Says, letter, patterns};
@@ -38,7 +38,7 @@ fn a_clause_for_the_named_inspection_goes_before_a_general_one() {
     assert_eq!(answer.letter.answer, KeyTwo::Named);
     // Both are shown, the deciding one first.
     assert_eq!(answer.letter.clauses, [1, 0]);
-    assert!(answer.letter.notes.iter().any(|n| n.contains("Clause 20")));
+    assert_eq!(answer.letter.notes, [KeyNote::GeneralYields(vec![0])]);
 }
 
 #[test]
@@ -203,7 +203,7 @@ fn words_that_hold_in_one_case_only_shut_nobody_out_for_certain() {
             (answer.letter.answer, answer.answer),
             (KeyTwo::Unclear, Verdict::Undetermined)
         );
-        assert!(answer.letter.notes.iter().any(|n| n.contains("one case")));
+        assert_eq!(answer.letter.notes, [KeyNote::InOneCase(vec![0])]);
     }
     // A clause that holds always decides beside it.
     let both = letter(
@@ -259,12 +259,11 @@ fn may_not_unless_asks_and_a_recommendation_does_not() {
     assert_eq!(ask(&bars, Mechanic, |_| ()).answer, Verdict::Yes);
 }
 
-fn defect(kind: DefectKind, clauses: Vec<usize>, span: Option<Span>) -> Defect {
+fn defect(detail: Detail, clauses: Vec<usize>, span: Option<Span>) -> Defect {
     Defect {
-        kind,
+        detail,
         clauses,
         span,
-        message: "Something is lost here.".to_owned(),
     }
 }
 
@@ -272,7 +271,15 @@ fn defect(kind: DefectKind, clauses: Vec<usize>, span: Option<Span>) -> Defect {
 fn what_is_lost_or_doubtful_makes_the_letter_unclear() {
     let mut silent = letter(Some("g"), &[]);
     assert_eq!(key(&silent, Mechanic), KeyTwo::Silent);
-    silent.condition = vec![defect(DefectKind::MissingPage, vec![], None)];
+    silent.condition = vec![defect(
+        Detail::PageMissing {
+            page: 2,
+            of: 3,
+            behind: Some(1),
+        },
+        vec![],
+        None,
+    )];
     let answer = ask(&silent, Mechanic, |_| ());
     assert_eq!(
         (answer.letter.answer, answer.answer),
@@ -285,24 +292,28 @@ fn what_is_lost_or_doubtful_makes_the_letter_unclear() {
     listed.condition = silent.condition.clone();
     let answer = ask(&listed, Mechanic, |_| ());
     assert_eq!(answer.answer, Verdict::Yes);
-    assert!(
-        answer
-            .letter
-            .notes
-            .iter()
-            .any(|n| n.contains("could stand there"))
+    assert_eq!(
+        answer.letter.notes,
+        [KeyNote::AnotherClauseLost(listed.condition[0].clone())]
     );
     // A doubtful word, or a cut, in the clause itself.
     listed.condition = vec![defect(
-        DefectKind::DoubtfulWord,
+        Detail::DoubtfulWord { meant: None },
         vec![0],
         Some(Span::new(5, 9)),
     )];
     assert_eq!(key(&listed, Mechanic), KeyTwo::Unclear);
-    listed.condition = vec![defect(DefectKind::Cut, vec![0], None)];
+    listed.condition = vec![defect(
+        Detail::ClauseCut { at_page_end: false },
+        vec![0],
+        None,
+    )];
     assert_eq!(key(&listed, Mechanic), KeyTwo::Unclear);
     let mut said = Says::closed(&[Mechanic]);
-    said.doubt = Some("«only» could not be read with certainty.".to_owned());
+    said.doubt = Some(RuleDoubt::Word {
+        span: Span::new(4, 8),
+        meant: Some("only".to_owned()),
+    });
     let doubtful = letter(Some("g"), &[said]);
     assert_eq!(key(&doubtful, Mechanic), KeyTwo::Unclear);
     assert_eq!(key(&doubtful, Station), KeyTwo::Unclear);
@@ -326,7 +337,7 @@ fn other_papers_and_other_days() {
             patterns(),
         ) {
             assert_eq!(answer.answer, Verdict::Undetermined);
-            assert!(answer.letter.notes[0].contains("looks like"));
+            assert_eq!(answer.letter.notes, [KeyNote::NoLetter(kind)]);
         }
     }
     // A letter that is younger than the day was not in force.

@@ -161,7 +161,7 @@ fn flaws_that_show_beside_the_wordings() {
         let (text, letter): (Text, _) = letter(&bodies, 'g');
         condition(&letter, &text, &patterns)
             .into_iter()
-            .map(|d| (d.kind, d.clauses))
+            .map(|d| (d.kind(), d.clauses))
             .collect()
     };
     let prohibited = "This aircraft is prohibited from aerobatic flight, that is, an intentional maneuver involving an abrupt change in the aircraft's attitude, an abnormal attitude, or abnormal acceleration not necessary for normal flight.";

@@ -10,7 +10,9 @@ pub(super) fn gaps(page: &Page<'_>) -> Html {
     let view = page.report.view();
     let mut items: Vec<Html> = Vec::new();
     for defect in &page.report.letter.condition {
-        let mut item = text(&words::capital(&words::sentence(&defect.message)));
+        let mut item = text(&words::capital(&words::sentence(
+            &page.report.defect(defect),
+        )));
         let place = defect.span.map(|s| view.place_words(s));
         if let Some(place) = place {
             item.push(&Html::own(" "));

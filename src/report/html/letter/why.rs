@@ -7,7 +7,7 @@ use crate::model::{
 };
 use crate::report::html::{Html, classed, definitions, fold, link, list, p, quote, small, text};
 use crate::report::terminal::own_words;
-use crate::report::{clean, days, first, words};
+use crate::report::{clean, days, findings, first, words};
 
 /// What each clause says about who may inspect, quoted once.
 pub(super) fn clauses(page: &Page<'_>) -> Html {
@@ -46,8 +46,8 @@ fn clause(page: &Page<'_>, n: usize, rule: &InspectorRule) -> Html {
     for condition in &rule.conditions {
         pairs.push((text("Condition"), page.words(condition.span)));
     }
-    if let Some(doubt) = &rule.doubt {
-        pairs.push((text("Doubt"), text(doubt)));
+    if let Some(doubt) = findings::doubt(&view, rule) {
+        pairs.push((text("Doubt"), text(&doubt)));
     }
     out.push(&definitions(pairs));
     out
@@ -238,7 +238,7 @@ fn letter_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     }
     items.extend(letter.conditions.iter().map(condition));
     out.push(&list(items));
-    if let Some(links) = notes.links(&letter.notes) {
+    if let Some(links) = notes.links(&page.report.letter_notes(answer)) {
         out.push(&p(&links));
     }
     out

@@ -1,0 +1,176 @@
+use super::notes::{clauses, key_note};
+use super::*;
+use crate::model::{Clause, Defect, Detail, Edge, Inspection, KeyNote, Letter, Paper};
+use crate::patterns::Patterns;
+
+const WORDS: &str = "1. Only the ow~~ne~~r or\n2. Page two\nends in the";
+
+fn clause(id: &str, start: usize, end: usize) -> Clause {
+    let span = Span::new(start, end);
+    Clause {
+        id: id.into(),
+        number: None,
+        item: None,
+        level: 1,
+        parent: None,
+        span,
+        body: span,
+        phase: None,
+    }
+}
+
+fn letter() -> Letter {
+    Letter {
+        clauses: vec![clause("1", 0, 24), clause("2", 25, 48)],
+        left_out: vec![Span::new(14, 20)],
+        ..Letter::default()
+    }
+}
+
+fn said(detail: Detail, span: (usize, usize)) -> String {
+    let flaw = Defect {
+        detail,
+        clauses: vec![1, 0],
+        span: Some(Span::new(span.0, span.1)),
+    };
+    let (text, letter) = (Text::verbatim(WORDS), letter());
+    let patterns = Patterns::embedded().expect("the embedded patterns");
+    defect(&View::new(&text, &letter), &patterns, &flaw)
+}
+
+#[test]
+fn each_flaw_has_its_sentence() {
+    let number = || "7".to_owned();
+    let missing = |last: &str| Detail::NumbersMissing {
+        first: number(),
+        last: last.to_owned(),
+    };
+    let at = |behind| Detail::PageMissing {
+        page: 2,
+        of: 3,
+        behind,
+    };
+    let (source, page) = (0, 4);
+    for (detail, words) in [
+        (
+            Detail::BeginsAt { number: number() },
+            "the numbering begins at 7; what stands before it is not here",
+        ),
+        (missing("7"), "number 7 is missing"),
+        (missing("9"), "numbers 7 to 9 are missing"),
+        (
+            Detail::NumberTwice { number: number() },
+            "the number 7 stands twice",
+        ),
+        (
+            at(Some(1)),
+            "page 2 of 3 is not among the pages handed in; it belongs behind page 1",
+        ),
+        (
+            at(None),
+            "page 2 of 3 is not among the pages handed in; it belongs at the beginning",
+        ),
+        (
+            Detail::OtherCount {
+                source,
+                page,
+                number: 1,
+                of: 9,
+                usual: 3,
+            },
+            "page 4 says «page 1 of 9», the others have «of 3»: it may belong to another \
+                 document",
+        ),
+        (
+            Detail::OtherPaper {
+                source,
+                page,
+                paper: Paper::Registration,
+            },
+            "page 4 is a registration, no part of the letter; its words were left out of the \
+                 answer",
+        ),
+        (
+            Detail::ClauseCut { at_page_end: true },
+            "limitation 2 stops in the middle of a sentence («… the»)",
+        ),
+        (
+            Detail::StripLost {
+                source,
+                page,
+                edge: Edge::Both,
+            },
+            "many lines of page 4 break off in the middle of words: a strip at both edges \
+                 seems to be lost",
+        ),
+        (
+            Detail::Insert,
+            "a blank of the template was not filled: the",
+        ),
+        (
+            Detail::Blank,
+            "a blank in limitation 2 (page 1, line 3) was not filled",
+        ),
+        (
+            Detail::Instruction,
+            "an instruction to the issuing office was left in: the",
+        ),
+        (
+            Detail::Contradiction,
+            "limitations 2 and 1 say different things about who may perform the same \
+                 inspection",
+        ),
+        (
+            Detail::WordedForOtherBasis {
+                of: vec!["d".into(), "f".into()],
+                basis: 'g',
+                revision: "an order".into(),
+            },
+            "This clause is worded as one for § 21.191(d), (f), and the letter is one for \
+                 (g): an order.",
+        ),
+        (
+            Detail::DoubtfulWord {
+                meant: Some("then".into()),
+            },
+            "the word «the» (it may be «then») on page 1, line 3 decides and cannot be read \
+                 with certainty; look at the paper",
+        ),
+    ] {
+        assert_eq!(said(detail, (45, 48)), words);
+    }
+}
+
+#[test]
+fn words_not_understood_are_quoted_without_what_counts_nowhere() {
+    let (text, letter) = (Text::verbatim(WORDS), letter());
+    let view = View::new(&text, &letter);
+    let not_understood = RuleDoubt::NotUnderstood(vec![Span::new(3, 24), Span::new(28, 41)]);
+    assert_eq!(
+        in_doubt(&view, 0, &not_understood),
+        "the clause speaks of who inspects in words that were not understood: «Only the ow r \
+             or», «Page two ends»; read it"
+    );
+    assert_eq!(
+        in_doubt(&view, 1, &RuleDoubt::Overlooked),
+        "limitation 2 seems to speak of who inspects, in words that were not understood; read \
+             it"
+    );
+}
+
+#[test]
+fn clauses_are_named_by_their_ids() {
+    let (text, letter) = (Text::verbatim(WORDS), letter());
+    let view = View::new(&text, &letter);
+    let patterns = Patterns::embedded().expect("the embedded patterns");
+    let note = KeyNote::AnotherInspection {
+        clauses: vec![0, 1],
+        inspection: Inspection::HundredHour,
+    };
+    assert_eq!(
+        key_note(&view, &patterns, &note),
+        "Clauses 1 and 2 speaks of another inspection (100-hour) and decides nothing here."
+    );
+    assert_eq!(clauses(&view, &[]), "Another passage");
+    assert_eq!(clauses(&view, &[1]), "Clause 2");
+}
