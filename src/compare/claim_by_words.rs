@@ -4,7 +4,9 @@
 
 use super::claim_facts::{Facts, Who, covers};
 use super::claim_words::role_at;
-use crate::model::{ClaimFinding, Departure, DifferenceKind, InspectorRule, Kind, Span, Turn};
+use crate::model::{
+    ClaimDetail, ClaimFinding, Departure, DifferenceKind, InspectorRule, Kind, Span, Turn,
+};
 use crate::patterns::{ClaimRole, Patterns};
 
 /// How the words of a claim say that its list stands to others.
@@ -25,8 +27,7 @@ impl Facts<'_> {
         let lists = self.lists(rules);
         if self.listed.opens {
             if lists.closed {
-                let said = "it lets others in, the letter limits the list";
-                who.add(Turn::OnlyDropped, said.to_owned(), lists.force);
+                who.add(Turn::OnlyDropped, ClaimDetail::LetsOthersIn, lists.force);
             }
             return;
         }
@@ -43,22 +44,17 @@ impl Facts<'_> {
             .collect();
         let known = |k: &Kind| lists.named(*k).is_some() || lists.excluded(*k).is_some();
         if self.listed.closes && !lists.closed && said.iter().any(|k| lists.named(*k).is_some()) {
-            let words = "it limits the list (only), the letter permits without limiting";
-            who.add(Turn::OnlyAdded, words.to_owned(), lists.force);
+            who.add(Turn::OnlyAdded, ClaimDetail::LimitsList, lists.force);
             for kind in said.iter().filter(|k| !known(k)) {
-                let words = format!(
-                    "it names somebody whom the letter does not name: {}",
-                    kind.title()
-                );
-                who.add(Turn::KindAdded, words, None);
+                who.add(Turn::KindAdded, ClaimDetail::NamesUnnamed(*kind), None);
             }
             for (kind, span) in &lists.named {
                 if !said.iter().any(|k| covers(*k, *kind)) {
-                    let words = format!(
-                        "it leaves out somebody whom the letter names: {}",
-                        kind.title()
+                    who.add(
+                        Turn::KindDropped,
+                        ClaimDetail::LeavesOut(*kind),
+                        Some(*span),
                     );
-                    who.add(Turn::KindDropped, words, Some(*span));
                 }
             }
         } else if !self.listed.closes
@@ -80,11 +76,7 @@ impl Facts<'_> {
         for kind in kinds_said(self.spoken) {
             if let Some(span) = lists.named(kind) {
                 // Where others are named beside him, the others may be those that are listed.
-                let words = format!(
-                    "it leaves out somebody whom the letter names: {}",
-                    kind.title()
-                );
-                who.add(Turn::KindDropped, words, Some(span));
+                who.add(Turn::KindDropped, ClaimDetail::LeavesOut(kind), Some(span));
             }
         }
     }
@@ -105,7 +97,7 @@ pub(super) fn kinds_said(kinds: &[Kind]) -> Vec<Kind> {
 pub(super) fn finding(
     turn: Turn,
     departure: Departure,
-    message: String,
+    detail: ClaimDetail,
     span: Option<Span>,
 ) -> ClaimFinding {
     let kind = match turn {
@@ -117,7 +109,7 @@ pub(super) fn finding(
         turn,
         departure,
         kind,
-        message,
+        detail,
         span,
     }
 }
@@ -146,7 +138,7 @@ pub(super) fn another_inspection(
     Some(finding(
         Turn::AnotherInspection,
         Departure::Turns,
-        format!("it speaks of another inspection ({other}) than the clause"),
+        ClaimDetail::AnotherCheck(other),
         None,
     ))
 }
@@ -154,11 +146,11 @@ pub(super) fn another_inspection(
 /// It does away with what the letter makes a condition.
 pub(super) fn despite(claim: &str, conditional: bool, patterns: &Patterns) -> Option<ClaimFinding> {
     let words = words_of(claim, ClaimRole::Despite, patterns);
-    let words = words.first().filter(|_| conditional)?;
+    let words = words.into_iter().next().filter(|_| conditional)?;
     Some(finding(
         Turn::Condition,
         Departure::Drops,
-        format!("it does away with a condition of the letter («{words}»)"),
+        ClaimDetail::DoesAway(words),
         None,
     ))
 }
@@ -191,14 +183,15 @@ pub(super) fn rivals(claim: &str, clause: &str, patterns: &Patterns) -> Vec<Clai
         else {
             continue;
         };
-        let (departure, words) = match stands.first() {
-            Some(b) => (Departure::Turns, format!("it says {a}, the letter {b}")),
-            None => (
-                Departure::Adds,
-                format!("it says {a}, which the clause does not"),
-            ),
+        let letter = stands.first().cloned();
+        let departure = if letter.is_some() {
+            Departure::Turns
+        } else {
+            Departure::Adds
         };
-        out.push(finding(Turn::Condition, departure, words, None));
+        let says = a.clone();
+        let detail = ClaimDetail::Rival { says, letter };
+        out.push(finding(Turn::Condition, departure, detail, None));
     }
     out
 }

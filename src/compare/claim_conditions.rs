@@ -4,8 +4,8 @@ use super::claim::one_line;
 use super::claim_facts::{Facts, covers};
 use super::claim_norms::THERE;
 use crate::model::{
-    ClaimFinding, Departure, DifferenceKind, InspectorCondition, InspectorConditionKind,
-    InspectorRule, Kind, Turn,
+    ClaimDetail, ClaimFinding, Departure, DifferenceKind, InspectorCondition,
+    InspectorConditionKind, InspectorRule, Kind, Turn,
 };
 
 impl Facts<'_> {
@@ -34,7 +34,7 @@ impl Facts<'_> {
                 turn: Turn::Condition,
                 departure: Departure::Drops,
                 kind: DifferenceKind::Term,
-                message: format!("it leaves out the condition «{words}»"),
+                detail: ClaimDetail::LeavesOutCondition(words),
                 span: Some(condition.span),
             };
             if !out.contains(&finding) {
@@ -53,17 +53,17 @@ impl Facts<'_> {
             {
                 continue;
             }
-            let message = match condition.kind {
+            let detail = match condition.kind {
                 InspectorConditionKind::HoldsInspectionAuthorization => {
-                    "it asks for an inspection authorization, the letter does not".to_owned()
+                    ClaimDetail::AsksAuthorization
                 }
-                _ => format!("it sets a condition that the letter does not: «{words}»"),
+                _ => ClaimDetail::AddsCondition(words),
             };
             out.push(ClaimFinding {
                 turn: Turn::Condition,
                 departure: Departure::Adds,
                 kind: DifferenceKind::Term,
-                message,
+                detail,
                 span: None,
             });
         }

@@ -4,7 +4,7 @@ use super::atoms::{Atom, AtomKind, atoms};
 use super::cite;
 use super::clauses::Passage;
 use super::words::{self, Role, role};
-use crate::model::{ClaimFinding, Departure, DifferenceKind, Turn};
+use crate::model::{ClaimDetail, ClaimFinding, Departure, DifferenceKind, Turn};
 
 /// A number with the words around it that say what it counts.
 struct Count {
@@ -124,18 +124,16 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
         if same().any(|c| c.same_sort(&count)) {
             continue;
         }
-        let other = same()
-            .next()
-            .map(|c| (c, ": the last day differs"))
-            .or_else(|| {
-                of_letter
-                    .iter()
-                    .find(|c| c.measure.is_some() && c.measure == count.measure)
-                    .or_else(|| of_letter.iter().find(|c| c.value == count.value))
-                    .map(|c| (c, ""))
-            });
-        let (departure, message, span) = match &other {
-            Some((other, why)) => {
+        let other = same().next().map(|c| (c, true)).or_else(|| {
+            of_letter
+                .iter()
+                .find(|c| c.measure.is_some() && c.measure == count.measure)
+                .or_else(|| of_letter.iter().find(|c| c.value == count.value))
+                .map(|c| (c, false))
+        });
+        let says = count.words();
+        let (departure, detail, span) = match &other {
+            Some((other, same)) => {
                 let calendar = other.sort.as_deref() == Some("calendar");
                 let drops = calendar && count.sort.is_none() && other.value == count.value;
                 (
@@ -144,18 +142,21 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                     } else {
                         Departure::Turns
                     },
-                    format!(
-                        "it says {}, the letter {}{}",
-                        count.words(),
-                        other.words(),
-                        if calendar { why } else { "" }
-                    ),
+                    ClaimDetail::Number {
+                        says,
+                        letter: Some(other.words()),
+                        last_day: calendar && *same,
+                    },
                     Some(passage.span),
                 )
             }
             None => (
                 Departure::Adds,
-                format!("it says {}, the clause has no such number", count.words()),
+                ClaimDetail::Number {
+                    says,
+                    letter: None,
+                    last_day: false,
+                },
                 None,
             ),
         };
@@ -168,7 +169,7 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
             },
             departure,
             kind: DifferenceKind::Number,
-            message,
+            detail,
             span,
         });
     }
@@ -199,7 +200,7 @@ pub(super) fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding>
                 Departure::Turns
             },
             kind: DifferenceKind::Citation,
-            message: format!("it cites {target}, which the clause does not"),
+            detail: ClaimDetail::Cites(target),
             span: None,
         })
         .collect()

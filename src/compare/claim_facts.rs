@@ -3,7 +3,7 @@
 use super::claim_by_words::Listed;
 use super::pool::Pool;
 use crate::model::{
-    ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorConditionKind,
+    ClaimDetail, ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorConditionKind,
     InspectorRule, Kind, Modality, NamedKind, Norm, Span, Text, Turn,
 };
 use crate::patterns::inspector::{Meaning, kinds_of};
@@ -188,10 +188,7 @@ impl Facts<'_> {
             who.elsewhere = true;
             who.add(
                 Turn::AnotherInspection,
-                format!(
-                    "it speaks of another inspection ({}) than the clause",
-                    claim.inspection.name()
-                ),
+                ClaimDetail::AnotherInspection(claim.inspection),
                 None,
             );
         }
@@ -202,8 +199,7 @@ impl Facts<'_> {
         if self.no_need {
             let demanded = |n: &&NamedKind| lists.named(n.kind).is_some();
             if lists.closed && claim.named.iter().any(|n| demanded(&n)) {
-                let said = "it says that they need not, the letter demands it";
-                who.add(Turn::Negation, said.to_owned(), lists.force);
+                who.add(Turn::Negation, ClaimDetail::NeedNot, lists.force);
             }
         } else if !claim.named.iter().all(|n| lists.excluded(n.kind).is_some()) {
             who.unclear = true;
@@ -239,9 +235,8 @@ impl Facts<'_> {
     /// Those whom the claim shuts out by name.
     fn denied(&self, claim: &InspectorRule, lists: &Lists, who: &mut Who) {
         for denied in &claim.excluded {
-            let title = denied.kind.title();
             if let Some(span) = lists.named(denied.kind) {
-                let said = format!("it shuts out somebody whom the letter names: {title}");
+                let said = ClaimDetail::ShutsOutNamed(denied.kind);
                 // Beside a list that is closed he is one of those whom it leaves out.
                 let closes = claim.form == Form::Closed && !claim.named.is_empty();
                 let turn = if closes {
@@ -262,9 +257,8 @@ impl Facts<'_> {
         let shares = claim.named.iter().any(|n| lists.named(n.kind).is_some());
         let mut unlisted = Vec::new();
         for said in &claim.named {
-            let title = said.kind.title();
             if let Some(span) = lists.excluded(said.kind) {
-                let said = format!("it names somebody whom the letter shuts out: {title}");
+                let said = ClaimDetail::NamesShutOut(said.kind);
                 who.add(Turn::Negation, said, Some(span));
             } else if lists.named(said.kind).is_none() {
                 unlisted.push(said.kind);
@@ -279,9 +273,7 @@ impl Facts<'_> {
             return;
         }
         for kind in unlisted {
-            let title = kind.title();
-            let said = format!("it names somebody whom the letter does not name: {title}");
-            who.add(Turn::KindAdded, said, None);
+            who.add(Turn::KindAdded, ClaimDetail::NamesUnnamed(kind), None);
         }
         for (kind, span) in &lists.named {
             let there = claim.named.iter().chain(&claim.excluded);
@@ -295,28 +287,22 @@ impl Facts<'_> {
             let may_be = claim.doubt.is_some() || self.of_claim.len() > self.spoken.len();
             let there = there || may_be && elsewhere.iter().any(|s| covers(*s, *kind));
             if (shares && !self.of_one || closes) && !there {
-                let title = kind.title();
-                let said = format!("it leaves out somebody whom the letter names: {title}");
-                who.add(Turn::KindDropped, said, Some(*span));
+                who.add(
+                    Turn::KindDropped,
+                    ClaimDetail::LeavesOut(*kind),
+                    Some(*span),
+                );
             }
         }
         if closes && !lists.closed {
             let (turn, said) = if self.duty && !self.listed.closes {
-                (
-                    Turn::MustForMay,
-                    "it says that they must, which limits the list; the letter permits without \
-                     limiting",
-                )
+                (Turn::MustForMay, ClaimDetail::MustLimitsList)
             } else {
-                (
-                    Turn::OnlyAdded,
-                    "it limits the list (only), the letter permits without limiting",
-                )
+                (Turn::OnlyAdded, ClaimDetail::LimitsList)
             };
-            who.add(turn, said.to_owned(), lists.force);
+            who.add(turn, said, lists.force);
         } else if !closes && lists.closed && !self.of_one {
-            let said = "it permits without limiting, the letter limits the list";
-            who.add(Turn::OnlyDropped, said.to_owned(), lists.force);
+            who.add(Turn::OnlyDropped, ClaimDetail::OpensList, lists.force);
         }
     }
 }
@@ -331,14 +317,13 @@ pub(super) fn waived(rules: &[&InspectorRule]) -> Option<ClaimFinding> {
         turn: Turn::Negation,
         departure: Departure::Turns,
         kind: DifferenceKind::Negation,
-        message: "it says that no inspection authorization is needed, the letter asks for one"
-            .to_owned(),
+        detail: ClaimDetail::NoAuthorization,
         span: Some(asked.span),
     })
 }
 
 impl Who {
-    pub(super) fn add(&mut self, turn: Turn, message: String, span: Option<Span>) {
+    pub(super) fn add(&mut self, turn: Turn, detail: ClaimDetail, span: Option<Span>) {
         let (departure, kind) = match turn {
             Turn::OnlyAdded | Turn::MustForMay => (Departure::Adds, DifferenceKind::Limiter),
             Turn::OnlyDropped => (Departure::Drops, DifferenceKind::Limiter),
@@ -351,7 +336,7 @@ impl Who {
             turn,
             departure,
             kind,
-            message,
+            detail,
             span,
         };
         if !self.findings.contains(&finding) {

@@ -2,7 +2,7 @@
 
 use super::claim_words::role_at;
 use super::words::{Role, role};
-use crate::model::{ClaimFinding, Span, Turn};
+use crate::model::{ClaimDetail, ClaimFinding, Kind, Span, Turn};
 use crate::patterns::inspector::{Meaning, kinds_of};
 use crate::patterns::{ClaimRole, Patterns, Token};
 
@@ -41,15 +41,12 @@ impl Words<'_> {
         }
     }
 
-    /// The words for the kind that a message names at its end.
-    fn kind(&self, message: &str) -> Vec<Span> {
-        let named = |meaning: &Meaning| {
-            let kinds = match meaning {
-                Meaning::Head(head) => kinds_of(Some(*head), &[]),
-                Meaning::Qualifier(said) => kinds_of(None, &[*said]),
-                _ => Vec::new(),
-            };
-            kinds.iter().any(|k| message.ends_with(k.title()))
+    /// The words for a kind.
+    fn kind(&self, wanted: Kind) -> Vec<Span> {
+        let named = |meaning: &Meaning| match meaning {
+            Meaning::Head(head) => kinds_of(Some(*head), &[]).contains(&wanted),
+            Meaning::Qualifier(said) => kinds_of(None, &[*said]).contains(&wanted),
+            _ => false,
         };
         let phrases = self.patterns.inspector.phrases.find(&self.tokens);
         phrases
@@ -58,25 +55,35 @@ impl Words<'_> {
             .collect()
     }
 
-    /// Words of the claim that a message repeats: between quotes, or behind "it says" or "it cites".
-    fn repeated(&self, message: &str) -> Vec<Span> {
-        let quoted = message
-            .split_once('«')
-            .and_then(|(_, rest)| rest.split_once('»'))
-            .map(|(words, _)| words);
-        let said = message
-            .strip_prefix("it says ")
-            .or_else(|| message.strip_prefix("it cites "))
-            .and_then(|rest| rest.split([',', ' ']).next());
+    /// Words of the claim, where they stand in it.
+    fn said(&self, words: &str) -> Vec<Span> {
         let folded = self.text.to_ascii_lowercase();
-        [quoted, said]
+        let at = folded.find(&words.to_ascii_lowercase());
+        at.map(|at| Span::new(at, at + words.len()))
             .into_iter()
-            .flatten()
-            .filter_map(|words| {
-                let at = folded.find(&words.to_ascii_lowercase())?;
-                Some(Span::new(at, at + words.len()))
-            })
             .collect()
+    }
+
+    /// The first of several words, where it stands.
+    fn first_said(&self, words: &str) -> Vec<Span> {
+        let first = words.split([',', ' ']).next();
+        first.map(|w| self.said(w)).unwrap_or_default()
+    }
+
+    /// The words in which a claim counts, cites, or sets a condition.
+    fn repeated(&self, detail: &ClaimDetail) -> Vec<Span> {
+        match detail {
+            ClaimDetail::LeavesOutWords(words)
+            | ClaimDetail::LeavesOutCondition(words)
+            | ClaimDetail::AddsCondition(words)
+            | ClaimDetail::AddsWords(words)
+            | ClaimDetail::DoesAway(words) => self.said(words),
+            ClaimDetail::Rival { says, .. } | ClaimDetail::Number { says, .. } => {
+                self.first_said(says)
+            }
+            ClaimDetail::Cites(target) => self.first_said(target),
+            _ => Vec::new(),
+        }
     }
 
     fn behind(&self, finding: &ClaimFinding) -> Vec<Span> {
@@ -86,14 +93,17 @@ impl Words<'_> {
             Turn::OnlyDropped => modal(Role::Leave),
             Turn::MustForMay => modal(Role::Duty),
             Turn::MayForMust => modal(Role::Leave),
-            Turn::KindAdded => self.kind(&finding.message),
+            Turn::KindAdded => match &finding.detail {
+                ClaimDetail::NamesUnnamed(kind) => self.kind(*kind),
+                _ => Vec::new(),
+            },
             Turn::KindDropped => Vec::new(),
             Turn::Negation => {
                 self.words(|w| role(w) == Role::Negation || w.ends_with("n't") || w == "neither")
             }
             Turn::AnotherInspection => self.of_role(ClaimRole::OtherInspection),
             Turn::Number | Turn::Interval | Turn::Citation | Turn::Condition => {
-                self.repeated(&finding.message)
+                self.repeated(&finding.detail)
             }
         }
     }

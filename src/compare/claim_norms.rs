@@ -8,7 +8,10 @@ use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
 use super::pool::Pool;
 use super::words::{Role, role};
-use crate::model::{ClaimFinding, Departure, DifferenceKind, Modality, Norm, Span, Text, Turn};
+use crate::model::{
+    ClaimDetail, ClaimFinding, Departure, DifferenceKind, ForceTurned, Modality, Norm, Span, Text,
+    Turn,
+};
 use crate::patterns::Patterns;
 
 /// What a sentence does.
@@ -36,46 +39,22 @@ impl Stance {
     }
 }
 
-/// What the stance of a claim makes of the stance of the letter, in words for people.
-const fn turned(claim: Stance, letter: Stance) -> Option<(Turn, &'static str)> {
+/// What the stance of a claim makes of the stance of the letter.
+const fn turned(claim: Stance, letter: Stance) -> Option<(Turn, ForceTurned)> {
     use Stance::{Bars, Demands, NoNeed, Permits, Restricts};
     Some(match (claim, letter) {
-        (Permits, Demands) => (
-            Turn::MayForMust,
-            "it gives leave where the letter lays a duty",
-        ),
-        (Demands, Permits) => (
-            Turn::MustForMay,
-            "it lays a duty where the letter gives leave",
-        ),
-        (Permits, Bars) => (Turn::Negation, "it permits what the letter bars"),
-        (Demands, Bars) => (Turn::Negation, "it demands what the letter bars"),
-        (Bars, Permits) => (Turn::Negation, "it bars what the letter permits"),
-        (Bars, Demands) => (Turn::Negation, "it bars what the letter demands"),
-        (NoNeed, Demands | Restricts) => (
-            Turn::Negation,
-            "it says that there is no need of what the letter demands",
-        ),
-        (Demands | Restricts, NoNeed) => (
-            Turn::Negation,
-            "it demands what the letter says is not needed",
-        ),
-        (Restricts, Permits) => (
-            Turn::OnlyAdded,
-            "it limits what the letter permits without a limit",
-        ),
-        (Permits, Restricts) => (
-            Turn::OnlyDropped,
-            "it permits without the limit that the letter sets",
-        ),
-        (Bars, Restricts) => (
-            Turn::Condition,
-            "it bars wholly what the letter bars with a way out",
-        ),
-        (Restricts, Bars) => (
-            Turn::Condition,
-            "it gives a way out that the letter does not give",
-        ),
+        (Permits, Demands) => (Turn::MayForMust, ForceTurned::LeaveForDuty),
+        (Demands, Permits) => (Turn::MustForMay, ForceTurned::DutyForLeave),
+        (Permits, Bars) => (Turn::Negation, ForceTurned::LeaveForBar),
+        (Demands, Bars) => (Turn::Negation, ForceTurned::DutyForBar),
+        (Bars, Permits) => (Turn::Negation, ForceTurned::BarForLeave),
+        (Bars, Demands) => (Turn::Negation, ForceTurned::BarForDuty),
+        (NoNeed, Demands | Restricts) => (Turn::Negation, ForceTurned::NoNeedForDuty),
+        (Demands | Restricts, NoNeed) => (Turn::Negation, ForceTurned::DutyForNoNeed),
+        (Restricts, Permits) => (Turn::OnlyAdded, ForceTurned::LimitForLeave),
+        (Permits, Restricts) => (Turn::OnlyDropped, ForceTurned::LeaveForLimit),
+        (Bars, Restricts) => (Turn::Condition, ForceTurned::BarForWayOut),
+        (Restricts, Bars) => (Turn::Condition, ForceTurned::WayOutForBar),
         _ => return None,
     })
 }
@@ -87,17 +66,14 @@ pub(super) fn force(
     norm: Option<&Norm>,
     speaks_of: impl Fn(Span) -> bool,
 ) -> Option<ClaimFinding> {
-    let (mut turn, mut says) = turned(claim, letter)?;
+    let (mut turn, mut turned) = turned(claim, letter)?;
     // The way out stands in the claim, too, in a form that is none by itself: "landings aside".
     let way_out = norm.is_some_and(|n| n.exceptions.iter().any(|e| speaks_of(*e)));
     if claim == Stance::Bars && letter == Stance::Restricts && way_out {
         return None;
     }
     if turn == Turn::OnlyDropped && norm.is_some_and(|n| n.limiter.is_none()) {
-        (turn, says) = (
-            Turn::Negation,
-            "it permits what the letter bars but for its exceptions",
-        );
+        (turn, turned) = (Turn::Negation, ForceTurned::LeaveForBarWithExceptions);
     }
     let (departure, kind) = match turn {
         Turn::OnlyAdded => (Departure::Adds, DifferenceKind::Limiter),
@@ -111,7 +87,7 @@ pub(super) fn force(
         turn,
         departure,
         kind,
-        message: says.to_owned(),
+        detail: ClaimDetail::Force(turned),
         span: norm.map(|n| n.trigger.as_ref().and_then(|t| t.span).unwrap_or(n.span)),
     })
 }
@@ -126,11 +102,11 @@ pub(super) fn unlimited(
     let limiter = norm?.limiter.as_ref()?;
     let limits = |a: &Atom| role(&a.word) == Role::Limiter && &*a.word != "unless";
     let wide = claim == Stance::Permits && matches!(letter, Stance::Permits | Stance::Demands);
-    (wide && !atoms(words).iter().any(limits)).then(|| ClaimFinding {
+    (wide && !atoms(words).iter().any(limits)).then_some(ClaimFinding {
         turn: Turn::OnlyDropped,
         departure: Departure::Drops,
         kind: DifferenceKind::Limiter,
-        message: "it leaves out \"only\"".to_owned(),
+        detail: ClaimDetail::LeavesOutOnly,
         span: Some(limiter.span),
     })
 }
@@ -168,7 +144,7 @@ pub(super) fn conditions(
                     turn: Turn::Condition,
                     departure: Departure::Drops,
                     kind,
-                    message: format!("it leaves out «{words}»"),
+                    detail: ClaimDetail::LeavesOutWords(words),
                     span: Some(*span),
                 });
             }
@@ -185,7 +161,7 @@ pub(super) fn conditions(
                     turn: Turn::Condition,
                     departure: Departure::Adds,
                     kind,
-                    message: format!("the clause does not say «{words}»"),
+                    detail: ClaimDetail::AddsWords(words),
                     span: None,
                 });
             }

@@ -8,7 +8,7 @@ use super::claim_words;
 use super::clauses::Passage;
 use super::pool::Pool;
 use super::words::{Role, role, stem};
-use crate::model::{ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
+use crate::model::{ClaimDetail, ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
 use crate::patterns::{ClaimRole, Patterns};
 
 /// The part of a way out that must stand in a statement that speaks of it.
@@ -121,7 +121,7 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
         finding(
             Turn::OnlyAdded,
             Departure::Adds,
-            "it limits (only) what the letter says without a limit".to_owned(),
+            ClaimDetail::AddsLimit,
             None,
         )
     })
@@ -150,7 +150,7 @@ fn denied(claim: &str, clause: &str, pool: &Pool) -> Option<ClaimFinding> {
         finding(
             Turn::Negation,
             Departure::Turns,
-            "one of the two has a \"not\" that the other does not have".to_owned(),
+            ClaimDetail::OneDenies,
             None,
         )
     })

@@ -1,6 +1,6 @@
 //! A letter held against reference wordings or another letter.
 
-use super::{Kind, Note, Span};
+use super::{ClaimDetail, Kind, Note, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -316,8 +316,8 @@ pub struct ClaimFinding {
     pub departure: Departure,
     /// What kind of thing.
     pub kind: DifferenceKind,
-    /// A sentence for people.
-    pub message: String,
+    /// What it says otherwise.
+    pub detail: ClaimDetail,
     /// The words of the letter behind it, where it has some.
     pub span: Option<Span>,
 }

@@ -5,6 +5,7 @@
 
 mod answer;
 mod citation;
+mod claim_detail;
 mod clause;
 mod comparison;
 mod defect;
@@ -22,6 +23,7 @@ pub use answer::{
     RuleCitation, RuleKey, Verdict,
 };
 pub use citation::Citation;
+pub use claim_detail::{ClaimDetail, ForceTurned};
 pub use clause::{Clause, Label, Phase};
 pub use comparison::{
     Age, AgeCandidate, AgeEvidence, ClaimFinding, ClaimStatement, ClaimVerdict, ClauseComparison,

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::{CAUTION, View, clean, json, words};
+use super::{CAUTION, View, clean, findings, json, words};
 use crate::model::Span;
 use crate::model::{ClaimFinding, ClaimStatement, ClaimVerdict};
 use crate::patterns::Patterns;
@@ -42,7 +42,7 @@ pub(super) fn departure(view: View<'_>, finding: &ClaimFinding) -> String {
     format!(
         "{}: {}{words}",
         finding.turn.name(),
-        clean::line(&finding.message)
+        clean::line(&findings::claim(&finding.detail))
     )
 }
 
@@ -247,7 +247,7 @@ pub fn json(view: View<'_>, statements: &[ClaimStatement]) -> String {
                         turn: f.turn.name(),
                         departure: f.departure.name(),
                         kind: f.kind.name(),
-                        message: clean::line(&f.message),
+                        message: clean::line(&findings::claim(&f.detail)),
                         words: f.span.map(|span| view.words(span)),
                     })
                     .collect(),

@@ -6,6 +6,7 @@
 use serde_json::Value;
 use whomay::model::{ClaimFinding, ClaimStatement, ClaimVerdict, Departure, DifferenceKind, Turn};
 use whomay::patterns::Patterns;
+use whomay::report::findings::claim;
 
 /// Whether a finding is the turn of the key. A list of inspectors that "must" perform the work is
 /// one that "only" they may: the key calls it by the one name or the other.
@@ -21,8 +22,7 @@ fn is_turn(finding: &ClaimFinding, turn: &str) -> bool {
         "light-sport-repairman-inspection" => "light-sport repairman",
         other => other,
     };
-    let names = finding
-        .message
+    let names = claim(&finding.detail)
         .to_lowercase()
         .contains(&title.to_lowercase());
     match (name, finding.departure, finding.kind) {
@@ -102,7 +102,7 @@ fn claims_are_held_against_the_clause_they_speak_of() {
                 let id = s.clause.map(|c| letter.clauses[c].id.clone());
                 println!("   {id:?} {:.2} «{}»", s.similarity, s.text);
                 for f in &s.findings {
-                    println!("     {:?} {:?}: {}", f.departure, f.kind, f.message);
+                    println!("     {:?} {:?}: {}", f.departure, f.kind, claim(&f.detail));
                 }
             }
         }
@@ -202,7 +202,7 @@ impl Figures {
                 let id = s.clause.map(|c| letter.clauses[c].id.clone());
                 println!("   {id:?} {:.2} «{}»", s.similarity, s.text);
                 for f in &s.findings {
-                    println!("     {}: {}", f.turn.name(), f.message);
+                    println!("     {}: {}", f.turn.name(), claim(&f.detail));
                 }
             }
         }

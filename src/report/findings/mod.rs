@@ -1,7 +1,8 @@
-//! Findings in words: flaws of the letter, doubts about a clause, notes to the letter's answer. The
-//! one place where their sentences are made, for every format. Words of the letter are in them as
+//! Findings in words: flaws of the letter, doubts about a clause, notes to the letter's answer, what
+//! a claim says otherwise. The one place where their sentences are made, for every format. Words of the letter are in them as
 //! they were read; formats make them harmless.
 
+mod claims;
 mod flaws;
 mod notes;
 #[cfg(test)]
@@ -10,6 +11,7 @@ mod tests;
 use super::View;
 use crate::model::{InspectorRule, RuleDoubt, Span, Text};
 
+pub use claims::claim;
 pub use flaws::defect;
 pub use notes::key_notes;
 

@@ -1,6 +1,9 @@
 use super::notes::{clauses, key_note};
 use super::*;
-use crate::model::{Clause, Defect, Detail, Edge, Inspection, KeyNote, Letter, Paper};
+use crate::model::{
+    ClaimDetail, Clause, Defect, Detail, Edge, ForceTurned, Inspection, KeyNote, Kind, Letter,
+    Paper,
+};
 use crate::patterns::Patterns;
 
 const WORDS: &str = "1. Only the ow~~ne~~r or\n2. Page two\nends in the";
@@ -173,4 +176,51 @@ fn clauses_are_named_by_their_ids() {
     );
     assert_eq!(clauses(&view, &[]), "Another passage");
     assert_eq!(clauses(&view, &[1]), "Clause 2");
+}
+
+#[test]
+fn what_a_claim_turns_has_its_sentence() {
+    let number = |letter: Option<&str>, last_day| ClaimDetail::Number {
+        says: "12 months".into(),
+        letter: letter.map(str::to_owned),
+        last_day,
+    };
+    let rival = |letter: Option<&str>| ClaimDetail::Rival {
+        says: "solo".into(),
+        letter: letter.map(str::to_owned),
+    };
+    for (detail, words) in [
+        (
+            ClaimDetail::LeavesOut(Kind::RepairStation),
+            "it leaves out somebody whom the letter names: repair station",
+        ),
+        (
+            ClaimDetail::AnotherInspection(Inspection::HundredHour),
+            "it speaks of another inspection (100-hour) than the clause",
+        ),
+        (
+            ClaimDetail::Force(ForceTurned::LeaveForDuty),
+            "it gives leave where the letter lays a duty",
+        ),
+        (
+            number(Some("12 calendar months"), true),
+            "it says 12 months, the letter 12 calendar months: the last day differs",
+        ),
+        (
+            number(Some("24 months"), false),
+            "it says 12 months, the letter 24 months",
+        ),
+        (
+            number(None, false),
+            "it says 12 months, the clause has no such number",
+        ),
+        (rival(Some("dual")), "it says solo, the letter dual"),
+        (rival(None), "it says solo, which the clause does not"),
+        (
+            ClaimDetail::DoesAway("whether or not".into()),
+            "it does away with a condition of the letter («whether or not»)",
+        ),
+    ] {
+        assert_eq!(claim(&detail), words);
+    }
 }
