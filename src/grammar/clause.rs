@@ -189,10 +189,10 @@ impl Joined {
     /// Puts the persons to whom a pronoun points in its place; false where there are none.
     fn look_back(&self, says: &mut Says, spoken: &[Named]) -> bool {
         let flags = says.persons.flags;
-        let candidates: Vec<Named> = if self.mentioned.is_empty() {
-            spoken.to_vec()
+        let candidates = if self.mentioned.is_empty() {
+            spoken
         } else {
-            self.mentioned.clone()
+            &self.mentioned
         };
         if flags & flag::TERM != 0 {
             let Some(defined) = &self.defined else {
@@ -217,56 +217,15 @@ impl Joined {
                 return false;
             }
             // "They may", "one of them or a builder": all of them, beside whom it names itself.
-            if flags & flag::OUT != 0 {
-                says.persons
-                    .excluded
-                    .extend(candidates.iter().map(|n| n.kind));
-            } else {
-                says.persons.named.extend(candidates.iter().copied());
-            }
-            return !candidates.is_empty();
+            return all_of_them(&mut says.persons, candidates);
         }
         if flags & flag::BACK == 0 {
             return true;
         }
-        let out = flags & flag::OUT != 0;
-        if out {
-            // "They may not": those spoken of are shut out.
-            says.persons
-                .excluded
-                .extend(candidates.iter().map(|n| n.kind));
-            return !candidates.is_empty();
+        if flags & flag::OUT != 0 || says.persons.named.is_empty() {
+            return all_of_them(&mut says.persons, candidates);
         }
-        let generic = |k: Kind| matches!(k, Kind::Repairman | Kind::Other);
-        if says.persons.named.is_empty() {
-            let all = candidates.clone();
-            says.persons.named.extend(all.iter().copied());
-            return !all.is_empty();
-        }
-        // "such certificate", "the same repairman": the one spoken of before
-        if says.persons.named.iter().any(|n| generic(n.kind)) {
-            let repairmen = [
-                Kind::BuilderRepairman,
-                Kind::LightSportRepairman,
-                Kind::LightSportRepairmanInspection,
-                Kind::LightSportRepairmanMaintenance,
-            ];
-            let meant: Vec<Named> = candidates
-                .iter()
-                .filter(|n| repairmen.contains(&n.kind))
-                .copied()
-                .collect();
-            let [one] = meant.as_slice() else {
-                return false;
-            };
-            says.persons.named = says
-                .persons
-                .named
-                .iter()
-                .map(|n| if generic(n.kind) { *one } else { *n })
-                .collect();
-        }
-        true
+        the_same(&mut says.persons, candidates)
     }
 
     /// One statement for each inspection.
@@ -295,6 +254,46 @@ impl Joined {
         }
         all
     }
+}
+
+/// "They may", "they may not": adds everybody spoken of to those named, or to those shut out; false
+/// where there is nobody.
+fn all_of_them(persons: &mut Persons, spoken: &[Named]) -> bool {
+    if persons.flags & flag::OUT != 0 {
+        persons.excluded.extend(spoken.iter().map(|n| n.kind));
+    } else {
+        persons.named.extend(spoken.iter().copied());
+    }
+    !spoken.is_empty()
+}
+
+/// "Such certificate", "the same repairman": puts the one repairman spoken of before in the place of
+/// a noun that says no more; false where there is none, or more than one.
+fn the_same(persons: &mut Persons, spoken: &[Named]) -> bool {
+    let generic = |k: Kind| matches!(k, Kind::Repairman | Kind::Other);
+    if !persons.named.iter().any(|n| generic(n.kind)) {
+        return true;
+    }
+    let repairmen = [
+        Kind::BuilderRepairman,
+        Kind::LightSportRepairman,
+        Kind::LightSportRepairmanInspection,
+        Kind::LightSportRepairmanMaintenance,
+    ];
+    let meant: Vec<Named> = spoken
+        .iter()
+        .filter(|n| repairmen.contains(&n.kind))
+        .copied()
+        .collect();
+    let [one] = meant.as_slice() else {
+        return false;
+    };
+    persons.named = persons
+        .named
+        .iter()
+        .map(|n| if generic(n.kind) { *one } else { *n })
+        .collect();
+    true
 }
 
 fn last_bit(inspections: Inspections) -> Inspections {

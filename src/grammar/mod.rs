@@ -8,6 +8,7 @@
 //! with the words that found no place. `clause` joins the sentences of a clause.
 
 mod action;
+mod analyses;
 mod chart;
 mod clause;
 mod lexer;
@@ -22,11 +23,12 @@ use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules};
 use crate::patterns::{PatternError, Patterns, Token};
 
+use analyses::{Analyses, canonical};
 use chart::{Chart, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
 use value::{Says, Value};
 
-pub(crate) use clause::{Before, ClauseReading, read_clause};
+pub(crate) use clause::{Before, ClauseReading, Statement, read_clause};
 pub(crate) use show::tree;
 pub(crate) use value::{Persons, flag};
 
@@ -88,6 +90,52 @@ pub(crate) struct Grammar {
     acts: Vec<Category>,
 }
 
+/// Classes of words that speak of a person.
+const PERSON: [&str; 19] = [
+    "N",
+    "PERSONWORD",
+    "CN",
+    "HOLDER",
+    "ANYONE",
+    "OTHERS",
+    "NOELSE",
+    "THEY",
+    "LATTER",
+    "FORMER",
+    "SIGNATURE",
+    "BLANK",
+    "BYFOLLOWING",
+    "HE",
+    "HIM",
+    "TERM",
+    "INSPECTORW",
+    "NOTHING",
+    "NOTHINGW",
+];
+
+/// Classes of words that go on with a list of persons.
+const FURTHER: [&str; 19] = [
+    "N",
+    "CN",
+    "OTHERS",
+    "NOELSE",
+    "NOBODY",
+    "THEY",
+    "LATTER",
+    "FORMER",
+    "LISTWORD",
+    "BLANK",
+    "HE",
+    "HIM",
+    "DOSO",
+    "TERM",
+    "INSPECTORW",
+    "HOLDER",
+    "SIGNATURE",
+    "BYFOLLOWING",
+    "PERSONWORD",
+];
+
 impl Grammar {
     /// The grammar of these patterns, compiled once for as long as they are held.
     ///
@@ -135,48 +183,8 @@ impl Grammar {
         let anyone = all(&["ANYONE", "OTHERS", "NOELSE", "NOBODY"])?;
         let person_words = all(&["PERSONWORD", "N"])?;
         let inspecting = all(&["INSPECT", "INSPECTED", "INSPECTING"])?;
-        let person = all(&[
-            "N",
-            "PERSONWORD",
-            "CN",
-            "HOLDER",
-            "ANYONE",
-            "OTHERS",
-            "NOELSE",
-            "THEY",
-            "LATTER",
-            "FORMER",
-            "SIGNATURE",
-            "BLANK",
-            "BYFOLLOWING",
-            "HE",
-            "HIM",
-            "TERM",
-            "INSPECTORW",
-            "NOTHING",
-            "NOTHINGW",
-        ])?;
-        let further = all(&[
-            "N",
-            "CN",
-            "OTHERS",
-            "NOELSE",
-            "NOBODY",
-            "THEY",
-            "LATTER",
-            "FORMER",
-            "LISTWORD",
-            "BLANK",
-            "HE",
-            "HIM",
-            "DOSO",
-            "TERM",
-            "INSPECTORW",
-            "HOLDER",
-            "SIGNATURE",
-            "BYFOLLOWING",
-            "PERSONWORD",
-        ])?;
+        let person = all(&PERSON)?;
+        let further = all(&FURTHER)?;
         let listed = all(&["AUTHLIST", "TERM"])?;
         let others = all(&["OTHERS", "NOELSE"])?;
         let acts = all(&["VG", "NOTADJ", "HARDACT"])?;
@@ -320,46 +328,68 @@ impl Grammar {
         around: &Around<'_>,
         going_on: bool,
     ) -> SentenceReading {
-        let mut range = range;
         let span = Span::new(
             tokens[range.start].span.start,
             tokens[range.end - 1].span.end,
         );
-        while range.end > range.start + 1
-            && matches!(
-                tokens[range.end - 1].span.of(text),
-                "." | "?" | "!" | ";" | ","
-            )
-        {
-            range.end -= 1;
-        }
+        let range = without_stops(text, tokens, range);
         let mut sentence = self.lexemes.sentence(text, tokens, range, around);
-        let inspections = self.inspections_named(&sentence);
-        let inspection_said = self.inspection_said(&sentence);
-        let beside = SentenceReading {
+        let mut reading = SentenceReading {
             span,
             says: Vec::new(),
             understood: Understood::Beside,
-            inspections,
-            inspection_said,
+            inspections: self.inspections_named(&sentence),
+            inspection_said: self.inspection_said(&sentence),
             places: Vec::new(),
             mentions: Vec::new(),
             meanings: Vec::new(),
             chart: None,
         };
         if !self.concerns(text, tokens, &sentence, going_on) {
-            return beside;
+            return reading;
         }
-        let n = sentence.words.len();
-        if n > LONGEST {
-            return SentenceReading {
-                understood: Understood::Doubt(vec![span]),
-                ..beside
-            };
+        if sentence.words.len() > LONGEST {
+            reading.understood = Understood::Doubt(vec![span]);
+            return reading;
         }
-        let open = self.lexemes.open(text, &sentence);
+        let chart = self.chart(text, &mut sentence);
+        let analyses = self.analyses(&chart, sentence.words.len());
+        let differing = analyses.differing();
+        let (says, understood, roots) = match analyses.one() {
+            Some((says, root)) if !chart.overflow => (says, Understood::Read, vec![root]),
+            _ => match analyses.fullest() {
+                Some((says, root)) => (says, Understood::Doubt(vec![span]), vec![root]),
+                None => self.partly(tokens, &sentence, &chart),
+            },
+        };
+        // Of analyses that differ, each is shown.
+        let mut shown = roots.clone();
+        if !differing.is_empty() {
+            shown.extend(analyses.roots().filter(|root| !roots.contains(root)));
+        }
+        for &root in &roots {
+            self.places(
+                text,
+                tokens,
+                &sentence,
+                &chart,
+                root,
+                None,
+                &mut reading.places,
+            );
+        }
+        reading.says = says;
+        reading.understood = understood;
+        reading.meanings = differing;
+        reading.chart = Some((sentence, chart, shown));
+        reading
+    }
+
+    /// Every phrase of a sentence, of which the terminals are taken.
+    fn chart(&self, text: &str, sentence: &mut Sentence) -> Chart {
+        let open = self.lexemes.open(text, sentence);
         let terminals = std::mem::take(&mut sentence.terminals);
-        let chart = parse(
+        parse(
             &self.rules,
             &self.names,
             Words {
@@ -367,86 +397,14 @@ impl Grammar {
                 terminals,
                 open: &open,
             },
-        );
-        let mut roots: Vec<u32> = chart.over(0, n, self.sentence).to_vec();
-        roots.extend_from_slice(chart.over(0, n, self.title));
-        let mut meanings: Vec<Vec<Says>> = Vec::new();
-        let mut best = Vec::new();
-        for &root in &roots {
-            if let Value::Says(says) = &chart.edges[root as usize].value {
-                let says = canonical(says);
-                if !meanings.contains(&says) {
-                    meanings.push(says);
-                    best.push(root);
-                }
-            }
-        }
-        if meanings.len() > 1 {
-            // Two analyses that differ only in how much they know: the one that knows more.
-            let kept: Vec<usize> = (0..meanings.len())
-                .filter(|&k| !meanings.iter().any(|m| knows_more(m, &meanings[k])))
-                .collect();
-            meanings = kept.iter().map(|&k| meanings[k].clone()).collect();
-            best = kept.iter().map(|&k| best[k]).collect();
-        }
-        if meanings.len() > 1 {
-            // A sentence that speaks of persons and one that says nothing say the same.
-            let kept: Vec<usize> = (0..meanings.len())
-                .filter(|&k| {
-                    !meanings[k].is_empty()
-                        || !meanings.iter().any(|m| {
-                            let beside = flag::SPEAKS | flag::OPENS | flag::DENIES;
-                            !m.is_empty() && m.iter().all(|s| s.persons.flags & beside != 0)
-                        })
-                })
-                .collect();
-            meanings = kept.iter().map(|&k| meanings[k].clone()).collect();
-            best = kept.iter().map(|&k| best[k]).collect();
-        }
-        let differing = if meanings.len() > 1 {
-            meanings.clone()
-        } else {
-            Vec::new()
-        };
-        let (says, understood, roots) = match meanings.len() {
-            1 if !chart.overflow => (meanings.remove(0), Understood::Read, vec![best[0]]),
-            0 => self.partly(tokens, &sentence, &chart),
-            _ => {
-                let most = (0..meanings.len())
-                    .max_by_key(|&k| {
-                        meanings[k]
-                            .iter()
-                            .map(|s| s.persons.named.len())
-                            .sum::<usize>()
-                    })
-                    .unwrap_or(0);
-                (
-                    meanings.swap_remove(most),
-                    Understood::Doubt(vec![span]),
-                    vec![best[most]],
-                )
-            }
-        };
-        // Of analyses that differ, each is shown.
-        let mut shown = roots.clone();
-        if !differing.is_empty() {
-            shown.extend(best.iter().filter(|root| !roots.contains(root)));
-        }
-        let mut places = Vec::new();
-        for &root in &roots {
-            self.places(text, tokens, &sentence, &chart, root, None, &mut places);
-        }
-        SentenceReading {
-            span,
-            says,
-            understood,
-            inspections,
-            inspection_said,
-            places,
-            mentions: Vec::new(),
-            meanings: differing,
-            chart: Some((sentence, chart, shown)),
-        }
+        )
+    }
+
+    /// The analyses of a whole sentence of `n` words that differ in what they say.
+    fn analyses(&self, chart: &Chart, n: usize) -> Analyses {
+        let roots = chart.over(0, n, self.sentence);
+        let titles = chart.over(0, n, self.title);
+        Analyses::of(chart, roots.iter().chain(titles).copied())
     }
 
     /// The files of the rules of an analysis, by their place in the patterns.
@@ -484,17 +442,7 @@ impl Grammar {
             .iter()
             .filter_map(|r| u16::try_from(r.start).ok())
             .collect();
-        let open = self.lexemes.open(text, &sentence);
-        let terminals = std::mem::take(&mut sentence.terminals);
-        let chart = parse(
-            &self.rules,
-            &self.names,
-            Words {
-                words: &sentence.words,
-                terminals,
-                open: &open,
-            },
-        );
+        let chart = self.chart(text, &mut sentence);
         let persons = self.persons_of(&chart);
         // Somebody spoken of whom no phrase explains: then it is open to whom a pronoun points.
         let explained = |at: u16| {
@@ -507,23 +455,7 @@ impl Grammar {
         if spoken.iter().any(|&at| !explained(at)) {
             return Vec::new();
         }
-        // "The owner may call on A, B or C. Any of them may": a list stands together
-        let listed = persons
-            .iter()
-            .filter_map(|(place, _)| {
-                chart
-                    .edges
-                    .iter()
-                    .filter(|e| e.category == self.list)
-                    .map(|e| usize::from(e.start)..usize::from(e.end))
-                    .filter(|list| list.start <= place.start && place.end <= list.end)
-                    .max_by_key(ExactSizeIterator::len)
-            })
-            .rfind(|list| {
-                let within =
-                    |p: &std::ops::Range<usize>| list.start <= p.start && p.end <= list.end;
-                persons.iter().filter(|(place, _)| within(place)).count() > 1
-            });
+        let listed = self.listed_together(&chart, &persons);
         // "By a W, a mechanic or a repair station": its first one may not have been understood.
         let word = |at: usize| {
             let token = sentence.tokens.get(at).map(|(from, _)| tokens[*from]);
@@ -555,6 +487,39 @@ impl Grammar {
             }
         }
         out
+    }
+
+    /// The last list of a chart in which more than one of these persons stands: "The owner may call on
+    /// A, B or C. Any of them may".
+    fn listed_together(
+        &self,
+        chart: &Chart,
+        persons: &[(std::ops::Range<usize>, &value::Persons)],
+    ) -> Option<std::ops::Range<usize>> {
+        let lists = || {
+            chart
+                .edges
+                .iter()
+                .filter(|e| e.category == self.list)
+                .map(|e| usize::from(e.start)..usize::from(e.end))
+        };
+        let within = |place: &std::ops::Range<usize>, list: &std::ops::Range<usize>| {
+            list.start <= place.start && place.end <= list.end
+        };
+        persons
+            .iter()
+            .filter_map(|(place, _)| {
+                lists()
+                    .filter(|list| within(place, list))
+                    .max_by_key(ExactSizeIterator::len)
+            })
+            .rfind(|list| {
+                persons
+                    .iter()
+                    .filter(|(place, _)| within(place, list))
+                    .count()
+                    > 1
+            })
     }
 
     /// The persons of a chart by their place, the widest phrases.
@@ -805,6 +770,23 @@ impl Grammar {
     }
 }
 
+/// A sentence without the marks that end it.
+fn without_stops(
+    text: &str,
+    tokens: &[Token],
+    mut range: std::ops::Range<usize>,
+) -> std::ops::Range<usize> {
+    while range.end > range.start + 1
+        && matches!(
+            tokens[range.end - 1].span.of(text),
+            "." | "?" | "!" | ";" | ","
+        )
+    {
+        range.end -= 1;
+    }
+    range
+}
+
 /// Where words of these classes stand in a sentence.
 fn ranges_of(sentence: &Sentence, classes: &[Category]) -> Vec<std::ops::Range<usize>> {
     let mut out = Vec::new();
@@ -827,80 +809,6 @@ fn trimmed(text: &str, span: Span) -> Span {
         return span;
     }
     Span::new(span.start + start, span.start + end)
-}
-
-/// Statements in the one form in which they are compared.
-fn canonical(says: &[Says]) -> Vec<Says> {
-    let mut all = Vec::new();
-    for s in says {
-        let mut s = s.clone();
-        s.persons.flags &= !(flag::ONE | flag::ALL);
-        if !s.persons.named.is_empty() && s.form == crate::model::Form::Open {
-            s.persons.flags &= !flag::AND;
-        }
-        all.push(s);
-    }
-    all
-}
-
-/// Whether `a` says what `b` says and knows more: which inspection "it" is; that a phrase is a known
-/// one that says nothing, where `b` takes it for a condition; what is asked of a person.
-fn knows_more(a: &[Says], b: &[Says]) -> bool {
-    let coarse = |s: &Says| {
-        // "the owner, if he holds a certificate": the owner, and more is known of him
-        let owner = value::ask(crate::model::InspectorConditionKind::OwnedByHolder);
-        let named: std::collections::BTreeSet<_> = s
-            .persons
-            .named
-            .iter()
-            .map(|n| {
-                if n.asks & owner == 0 {
-                    n.kind
-                } else {
-                    crate::model::Kind::Owner
-                }
-            })
-            .collect();
-        (
-            s.form,
-            named,
-            s.persons.excluded.clone(),
-            s.persons.flags & !(flag::CONDITION | flag::ALSO),
-        )
-    };
-    let rank = |all: &[Says]| {
-        let known = all
-            .iter()
-            .filter(|s| s.inspections != value::insp::BACK)
-            .count();
-        let conditions = all
-            .iter()
-            .filter(|s| s.persons.flags & flag::CONDITION != 0)
-            .count();
-        // a condition whose kind is known says more than one of which only the words are known
-        let other = value::ask(crate::model::InspectorConditionKind::Other);
-        let asked: u32 = all
-            .iter()
-            .flat_map(|s| &s.persons.named)
-            .map(|n| 2 * n.asks.count_ones() - u32::from(n.asks & other != 0))
-            .sum();
-        // "likewise" says something; a reading that takes it for an aside says less
-        let also = all
-            .iter()
-            .filter(|s| s.persons.flags & flag::ALSO != 0)
-            .count();
-        (known, std::cmp::Reverse(conditions), asked, also)
-    };
-    let compatible = |x: &Says, y: &Says| {
-        coarse(x) == coarse(y)
-            && (x.inspections == y.inspections
-                || x.inspections == value::insp::BACK
-                || y.inspections == value::insp::BACK)
-    };
-    a.len() == b.len()
-        && a != b
-        && a.iter().zip(b).all(|(x, y)| compatible(x, y))
-        && rank(a) > rank(b)
 }
 
 /// What stands around a sentence.

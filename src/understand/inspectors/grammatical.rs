@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::Unit;
 use crate::grammar::{
-    Around, Before, ClauseReading, Grammar, Persons, Understood, What, asks_of, flag, read_clause,
-    tree,
+    Around, Before, ClauseReading, Grammar, Persons, Place, SentenceReading, Statement, Understood,
+    What, asks_of, flag, read_clause, tree,
 };
 use crate::model::{
     Citation, Clause, Form, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
@@ -308,6 +308,7 @@ impl Quoted {
     }
 }
 
+/// The statements of a clause as rules.
 fn rules_of(tokens: &[Token], clause: usize, reading: &ClauseReading, patterns: &Patterns) -> Read {
     let mut rules = Vec::new();
     let mut first_doubt = None;
@@ -315,115 +316,11 @@ fn rules_of(tokens: &[Token], clause: usize, reading: &ClauseReading, patterns: 
         let doubt = (!statement.doubt.is_empty())
             .then(|| RuleDoubt::NotUnderstood(statement.doubt.clone()));
         first_doubt = first_doubt.or_else(|| doubt.clone());
-        let places = || reading.sentences.iter().flat_map(|s| &s.places);
-        let span_of = |kind: Kind| {
-            places()
-                .find(|p| matches!(&p.what, What::Person(ps) if ps.named.iter().any(|n| n.kind == kind)))
-                .map_or(statement.span, |p| p.span)
+        let stated = Stated {
+            statement,
+            sentences: &reading.sentences,
         };
-        let named = |kinds: &mut dyn Iterator<Item = Kind>| -> Vec<NamedKind> {
-            let mut all: Vec<NamedKind> = kinds
-                .map(|kind| {
-                    let span = span_of(kind);
-                    NamedKind {
-                        kind,
-                        span,
-                        pattern: pattern_at(tokens, span, patterns),
-                    }
-                })
-                .collect();
-            all.sort_by_key(|n| n.span);
-            all
-        };
-        let mut kinds = named(&mut statement.persons.named.iter().map(|n| n.kind));
-        kinds.dedup_by_key(|n| n.kind);
-        let excluded = named(&mut statement.persons.excluded.iter().copied());
-        let mut conditions = Vec::new();
-        for place in places() {
-            match &place.what {
-                What::Asks(persons, asks) => {
-                    for n in &persons.named {
-                        let asked = statement
-                            .persons
-                            .named
-                            .iter()
-                            .find(|m| m.kind == n.kind)
-                            .map_or(0, |m| m.asks);
-                        for kind in asks_of(asked & asks) {
-                            let own = kind == InspectorConditionKind::ThisAircraft
-                                && n.kind == Kind::BuilderRepairman;
-                            let condition = InspectorCondition {
-                                kind,
-                                span: place.span,
-                                on: Some(n.kind),
-                            };
-                            if !own && !conditions.contains(&condition) {
-                                conditions.push(condition);
-                            }
-                        }
-                    }
-                }
-                What::Condition if statement.persons.flags & flag::CONDITION != 0 => {
-                    conditions.push(InspectorCondition {
-                        kind: InspectorConditionKind::Other,
-                        span: place.span,
-                        on: None,
-                    });
-                }
-                _ => {}
-            }
-        }
-        // "An owner certificated as a repairman": the noun itself asks something.
-        for n in &statement.persons.named {
-            for kind in asks_of(n.asks) {
-                let told = conditions
-                    .iter()
-                    .any(|c: &InspectorCondition| c.kind == kind && c.on == Some(n.kind));
-                let own = kind == InspectorConditionKind::ThisAircraft
-                    && n.kind == Kind::BuilderRepairman;
-                if !told && !own {
-                    conditions.push(InspectorCondition {
-                        kind,
-                        span: span_of(n.kind),
-                        on: Some(n.kind),
-                    });
-                }
-            }
-        }
-        conditions.sort_by_key(|c| c.span);
-        if statement.persons.flags & flag::WIDER != 0 {
-            kinds.push(NamedKind {
-                kind: Kind::Other,
-                span: statement.span,
-                pattern: "grammar/lists".to_owned(),
-            });
-        }
-        let mut evidence: Vec<Span> = kinds.iter().chain(&excluded).map(|k| k.span).collect();
-        evidence.extend(statement.doubt.iter().copied());
-        if evidence.is_empty() {
-            evidence.push(statement.span);
-        }
-        evidence.sort_unstable();
-        evidence.dedup();
-        if statement.form == Form::None
-            && statement.persons.flags & flag::DENIES == 0
-            && kinds.is_empty()
-            && excluded.is_empty()
-            && doubt.is_none()
-        {
-            continue;
-        }
-        rules.push(InspectorRule {
-            clause,
-            span: statement.span,
-            form: statement.form,
-            inspection: statement.inspection,
-            named: kinds,
-            excluded,
-            conditions,
-            evidence,
-            doubt,
-        });
+        rules.extend(stated.rule(tokens, clause, doubt, patterns));
     }
     Read {
         rules,
@@ -436,6 +333,146 @@ fn rules_of(tokens: &[Token], clause: usize, reading: &ClauseReading, patterns: 
             .map(|s| s.span)
             .collect(),
     }
+}
+
+/// A statement of a clause, with the sentences that its words stand in.
+struct Stated<'a> {
+    statement: &'a Statement,
+    sentences: &'a [SentenceReading],
+}
+
+impl Stated<'_> {
+    /// The rule that it is; none where it neither names nor shuts out anybody, nor is in doubt.
+    fn rule(
+        &self,
+        tokens: &[Token],
+        clause: usize,
+        doubt: Option<RuleDoubt>,
+        patterns: &Patterns,
+    ) -> Option<InspectorRule> {
+        let statement = self.statement;
+        let persons = &statement.persons;
+        let named = |kinds: &mut dyn Iterator<Item = Kind>| -> Vec<NamedKind> {
+            let mut all: Vec<NamedKind> = kinds
+                .map(|kind| {
+                    let span = self.span_of(kind);
+                    NamedKind {
+                        kind,
+                        span,
+                        pattern: pattern_at(tokens, span, patterns),
+                    }
+                })
+                .collect();
+            all.sort_by_key(|n| n.span);
+            all
+        };
+        let mut kinds = named(&mut persons.named.iter().map(|n| n.kind));
+        kinds.dedup_by_key(|n| n.kind);
+        let excluded = named(&mut persons.excluded.iter().copied());
+        if persons.flags & flag::WIDER != 0 {
+            kinds.push(NamedKind {
+                kind: Kind::Other,
+                span: statement.span,
+                pattern: "grammar/lists".to_owned(),
+            });
+        }
+        if statement.form == Form::None
+            && persons.flags & flag::DENIES == 0
+            && kinds.is_empty()
+            && excluded.is_empty()
+            && doubt.is_none()
+        {
+            return None;
+        }
+        let mut evidence: Vec<Span> = kinds.iter().chain(&excluded).map(|k| k.span).collect();
+        evidence.extend(statement.doubt.iter().copied());
+        if evidence.is_empty() {
+            evidence.push(statement.span);
+        }
+        evidence.sort_unstable();
+        evidence.dedup();
+        Some(InspectorRule {
+            clause,
+            span: statement.span,
+            form: statement.form,
+            inspection: statement.inspection,
+            named: kinds,
+            excluded,
+            conditions: self.conditions(),
+            evidence,
+            doubt,
+        })
+    }
+
+    /// What its sentences are made of.
+    fn places(&self) -> impl Iterator<Item = &Place> {
+        self.sentences.iter().flat_map(|s| &s.places)
+    }
+
+    /// The words for a kind of person; the whole statement where none are for it alone.
+    fn span_of(&self, kind: Kind) -> Span {
+        self.places()
+            .find(
+                |p| matches!(&p.what, What::Person(ps) if ps.named.iter().any(|n| n.kind == kind)),
+            )
+            .map_or(self.statement.span, |p| p.span)
+    }
+
+    /// What it asks of the persons that it names, and of the whole, in order of the text.
+    fn conditions(&self) -> Vec<InspectorCondition> {
+        let persons = &self.statement.persons;
+        let mut conditions = Vec::new();
+        for place in self.places() {
+            match &place.what {
+                What::Asks(of, asks) => {
+                    for n in &of.named {
+                        let same = persons.named.iter().find(|m| m.kind == n.kind);
+                        for kind in asks_of(same.map_or(0, |m| m.asks) & asks) {
+                            let condition = InspectorCondition {
+                                kind,
+                                span: place.span,
+                                on: Some(n.kind),
+                            };
+                            if !is_own(kind, n.kind) && !conditions.contains(&condition) {
+                                conditions.push(condition);
+                            }
+                        }
+                    }
+                }
+                What::Condition if persons.flags & flag::CONDITION != 0 => {
+                    conditions.push(InspectorCondition {
+                        kind: InspectorConditionKind::Other,
+                        span: place.span,
+                        on: None,
+                    });
+                }
+                _ => {}
+            }
+        }
+        // "An owner certificated as a repairman": the noun itself asks something.
+        for n in &persons.named {
+            for kind in asks_of(n.asks) {
+                let told = conditions
+                    .iter()
+                    .any(|c: &InspectorCondition| c.kind == kind && c.on == Some(n.kind));
+                if !told && !is_own(kind, n.kind) {
+                    conditions.push(InspectorCondition {
+                        kind,
+                        span: self.span_of(n.kind),
+                        on: Some(n.kind),
+                    });
+                }
+            }
+        }
+        conditions.sort_by_key(|c| c.span);
+        conditions
+    }
+}
+
+/// A condition that the kind itself says: a builder's certificate is for this aircraft alone.
+const fn is_own(condition: InspectorConditionKind, kind: Kind) -> bool {
+    matches!(condition, InspectorConditionKind::ThisAircraft)
+        && matches!(kind, Kind::BuilderRepairman)
 }
 
 /// The file of words that knows the words at a place.

@@ -1,0 +1,144 @@
+//! The analyses of one sentence that differ in what they say, and which of them are worth keeping.
+
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
+use super::chart::Chart;
+use super::value::{Says, Value, ask, flag, insp};
+use crate::model::{Form, InspectorConditionKind, Kind};
+
+/// What the whole sentence may say: each meaning with the first phrase that gives it.
+pub(super) struct Analyses(Vec<(Vec<Says>, u32)>);
+
+impl Analyses {
+    /// The meanings of these phrases of a chart, without those that another one makes idle.
+    pub(super) fn of(chart: &Chart, roots: impl Iterator<Item = u32>) -> Self {
+        let mut found = Self(Vec::new());
+        for root in roots {
+            if let Value::Says(says) = &chart.edges[root as usize].value {
+                let says = canonical(says);
+                if !found.0.iter().any(|(other, _)| *other == says) {
+                    found.0.push((says, root));
+                }
+            }
+        }
+        // Two analyses that differ only in how much they know: the one that knows more.
+        found.keep(|says, all| !all.iter().any(|(other, _)| knows_more(other, says)));
+        // A sentence that speaks of persons and one that says nothing say the same.
+        found
+            .keep(|says, all| !says.is_empty() || !all.iter().any(|(other, _)| only_speaks(other)));
+        found
+    }
+
+    /// Keeps the meanings that hold their own beside all of them.
+    fn keep(&mut self, holds: impl Fn(&[Says], &[(Vec<Says>, u32)]) -> bool) {
+        let all = std::mem::take(&mut self.0);
+        let kept: Vec<bool> = all.iter().map(|(says, _)| holds(says, &all)).collect();
+        let kept = all.into_iter().zip(kept).filter(|(_, kept)| *kept);
+        self.0 = kept.map(|(analysis, _)| analysis).collect();
+    }
+
+    /// The meaning of the sentence, where it has one.
+    pub(super) fn one(&self) -> Option<(Vec<Says>, u32)> {
+        let [one] = self.0.as_slice() else {
+            return None;
+        };
+        Some(one.clone())
+    }
+
+    /// The meaning that names the most persons, where there is any.
+    pub(super) fn fullest(&self) -> Option<(Vec<Says>, u32)> {
+        let named = |says: &[Says]| says.iter().map(|s| s.persons.named.len()).sum::<usize>();
+        self.0.iter().max_by_key(|(says, _)| named(says)).cloned()
+    }
+
+    /// The meanings, where there is more than one.
+    pub(super) fn differing(&self) -> Vec<Vec<Says>> {
+        if self.0.len() < 2 {
+            return Vec::new();
+        }
+        self.0.iter().map(|(says, _)| says.clone()).collect()
+    }
+
+    /// The phrases that give them.
+    pub(super) fn roots(&self) -> impl Iterator<Item = u32> {
+        self.0.iter().map(|(_, root)| *root)
+    }
+}
+
+/// Whether statements speak of persons, and say nothing of who inspects.
+fn only_speaks(says: &[Says]) -> bool {
+    let beside = flag::SPEAKS | flag::OPENS | flag::DENIES;
+    !says.is_empty() && says.iter().all(|s| s.persons.flags & beside != 0)
+}
+
+/// Statements in the one form in which they are compared.
+pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
+    let mut all = Vec::new();
+    for s in says {
+        let mut s = s.clone();
+        s.persons.flags &= !(flag::ONE | flag::ALL);
+        if !s.persons.named.is_empty() && s.form == Form::Open {
+            s.persons.flags &= !flag::AND;
+        }
+        all.push(s);
+    }
+    all
+}
+
+/// Whether `a` says what `b` says and knows more: which inspection "it" is; that a phrase is a known
+/// one that says nothing, where `b` takes it for a condition; what is asked of a person.
+fn knows_more(a: &[Says], b: &[Says]) -> bool {
+    let coarse = |s: &Says| {
+        // "the owner, if he holds a certificate": the owner, and more is known of him
+        let owner = ask(InspectorConditionKind::OwnedByHolder);
+        let named: BTreeSet<_> = s
+            .persons
+            .named
+            .iter()
+            .map(|n| {
+                if n.asks & owner == 0 {
+                    n.kind
+                } else {
+                    Kind::Owner
+                }
+            })
+            .collect();
+        (
+            s.form,
+            named,
+            s.persons.excluded.clone(),
+            s.persons.flags & !(flag::CONDITION | flag::ALSO),
+        )
+    };
+    let rank = |all: &[Says]| {
+        let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
+        let conditions = all
+            .iter()
+            .filter(|s| s.persons.flags & flag::CONDITION != 0)
+            .count();
+        // a condition whose kind is known says more than one of which only the words are known
+        let other = ask(InspectorConditionKind::Other);
+        let asked: u32 = all
+            .iter()
+            .flat_map(|s| &s.persons.named)
+            .map(|n| 2 * n.asks.count_ones() - u32::from(n.asks & other != 0))
+            .sum();
+        // "likewise" says something; a reading that takes it for an aside says less
+        let also = all
+            .iter()
+            .filter(|s| s.persons.flags & flag::ALSO != 0)
+            .count();
+        (known, Reverse(conditions), asked, also)
+    };
+    let compatible = |x: &Says, y: &Says| {
+        coarse(x) == coarse(y)
+            && (x.inspections == y.inspections
+                || x.inspections == insp::BACK
+                || y.inspections == insp::BACK)
+    };
+    a.len() == b.len()
+        && a != b
+        && a.iter().zip(b).all(|(x, y)| compatible(x, y))
+        && rank(a) > rank(b)
+}
