@@ -42,10 +42,6 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
         return Err(error(nothing(&first, limits)));
     }
     let total = first.total.max(second.total);
-    let mut notes = Vec::new();
-    let mut pages = Vec::new();
-    let mut unread = Vec::new();
-    let mut scans = 0_u32;
     let wanted: Vec<(u32, f32)> = first
         .pages
         .iter()
@@ -60,93 +56,94 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     if by_ocr.end == End::Failed(Failure::NoEngine) {
         return Err(error(no_engine(limits)));
     }
-    let mut ocr = false;
-    let second_works = second.pages.iter().any(|p| !p.lines.is_empty());
-    let mut unchecked = Vec::new();
+    let readings = Readings {
+        first,
+        second,
+        by_ocr,
+        limits,
+    };
+    let mut chosen = Chosen::default();
     for number in 1..=total.min(limits.pages) {
-        let other = second.pages.iter().find(|p| p.number == number);
-        let Some(page) = first.pages.iter().find(|p| p.number == number) else {
-            match other.filter(|p| !p.lines.is_empty()) {
-                Some(other) => pages.push(replaced(other, None, &mut notes)),
-                None => unread.push(number),
-            }
-            continue;
-        };
-        if page.fault == Some(Fault::Cut) {
-            notes.push(breaks_off(number, "what it shows"));
+        chosen.page(number, &readings);
+    }
+    let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
+    if chosen.pages.iter().all(wordless) {
+        return Err(error(
+            readings.without_words(chosen.scans, chosen.pages.len()),
+        ));
+    }
+    let Readings { first, second, .. } = readings;
+    let mut notes = chosen.notes;
+    endings(&first, &second, total, &chosen.unread, limits, &mut notes);
+    if !chosen.unchecked.is_empty() && second.end != End::NotTried {
+        notes.push(Note {
+            id: "one-reading".into(),
+            message: format!(
+                "The second, independent reading could not follow {}; the words there rest on one reading.",
+                listed(&chosen.unchecked)
+            ),
+            page: None,
+        });
+    }
+    Ok(Pdf {
+        pages: chosen.pages,
+        total,
+        notes,
+        ocr: chosen.ocr,
+    })
+}
+
+/// What each of the readers made of a file.
+struct Readings<'a> {
+    first: Outcome,
+    second: Outcome,
+    by_ocr: Outcome,
+    limits: &'a Limits,
+}
+
+impl Readings<'_> {
+    /// The page as the second engine reads it, where that one copes with what the first does not: a
+    /// damaged table of characters or a broken page.
+    fn better(&self, page: &Page) -> Option<&Page> {
+        let usable =
+            matches!(judge::kind(page), Kind::Text | Kind::HiddenLayer) && !page.lines.is_empty();
+        if usable || self.seen(page.number).is_some() {
+            return None;
         }
-        let kind = judge::kind(page);
-        let usable = matches!(kind, Kind::Text | Kind::HiddenLayer) && !page.lines.is_empty();
-        let seen = by_ocr
-            .pages
-            .iter()
-            .find(|p| p.number == number && is_read(p));
-        // A damaged table of characters or a broken page: perhaps the other engine copes.
-        let better = other.filter(|other| {
-            seen.is_none()
-                && !usable
-                && !other.lines.is_empty()
+        page_of(&self.second, page.number).filter(|other| {
+            !other.lines.is_empty()
                 && !judge::garbled(&Page {
                     census: super::page::Census::default(),
                     ..(*other).clone()
                 })
                 && other.words().len() > 40
-        });
-        if let Some(other) = better {
-            pages.push(replaced(other, Some(page), &mut notes));
-            continue;
-        }
-        if let Some(seen) = seen {
-            ocr = true;
-            notes.push(by_ocr_note(number));
-            if page.census.picture_cut {
-                notes.push(breaks_off(number, "its picture"));
-            }
-            pages.push(Page {
-                aside: page.aside.clone(),
-                ..seen.clone()
-            });
-            continue;
-        }
-        let mut page = page.clone();
-        match by_ocr.pages.iter().find(|p| p.number == number) {
-            // OCR looked at the picture: what it says holds
-            Some(tried) if matches!(kind, Kind::Scan | Kind::Drawn) => {
-                notes.push(match tried.fault {
-                    Some(fault) => given_up(number, fault, limits),
-                    None => wordless_picture(number),
-                });
-            }
-            tried => {
-                describe(&page, kind, &mut notes);
-                notes.extend(tried.and_then(|p| Some(given_up(number, p.fault?, limits))));
-            }
-        }
-        match kind {
-            Kind::Scan | Kind::Drawn => {
-                scans += 1;
-                page.lines.clear();
-            }
-            Kind::Text | Kind::HiddenLayer | Kind::Garbled => {
-                if second_works || second.end == End::Done {
-                    compare(&page, other, &mut unchecked, &mut notes);
-                }
-            }
-            Kind::Empty => {}
-        }
-        pages.push(page);
+        })
     }
-    let wordless = |p: &Page| !p.words().chars().any(char::is_alphanumeric);
-    if pages.iter().all(wordless) {
-        let count = pages.len();
+
+    /// The page as OCR reads it, where it read words.
+    fn seen(&self, number: u32) -> Option<&Page> {
+        self.by_ocr
+            .pages
+            .iter()
+            .find(|p| p.number == number && is_read(p))
+    }
+
+    /// Whether the second reading can be held against the first.
+    fn second_works(&self) -> bool {
+        self.second.end == End::Done || self.second.pages.iter().any(|p| !p.lines.is_empty())
+    }
+
+    /// Why no page has a word: `scans` of `count` pages are pictures.
+    fn without_words(&self, scans: u32, count: usize) -> String {
+        let by_ocr = &self.by_ocr;
         let gave_up = by_ocr.pages.iter().find_map(|p| Some((p.number, p.fault?)));
-        return Err(error(match scans {
-            0 => nothing(&first, limits),
+        match scans {
+            0 => nothing(&self.first, self.limits),
             _ if by_ocr.end == End::Broken && by_ocr.pages.is_empty() => {
                 format!("its pages are scans, and the reader of scans broke down on them; {OCR}")
             }
             _ if gave_up.is_some() => gave_up.map_or_else(String::new, |(number, fault)| {
-                given_up(number, fault, limits).message
+                given_up(number, fault, self.limits).message
             }),
             _ if by_ocr.end == End::Done => {
                 format!(
@@ -159,25 +156,99 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
             _ => format!(
                 "{scans} of {count} pages are scans, pictures of paper without words in them, and the others hold no text; {OCR}"
             ),
-        }));
+        }
     }
-    endings(&first, &second, total, &unread, limits, &mut notes);
-    if !unchecked.is_empty() && second.end != End::NotTried {
-        notes.push(Note {
-            id: "one-reading".into(),
-            message: format!(
-                "The second, independent reading could not follow {}; the words there rest on one reading.",
-                listed(&unchecked)
-            ),
-            page: None,
+}
+
+/// The page of this number.
+fn page_of(reading: &Outcome, number: u32) -> Option<&Page> {
+    reading.pages.iter().find(|p| p.number == number)
+}
+
+/// The reading chosen for each page, and what has to be said of it.
+#[derive(Default)]
+struct Chosen {
+    pages: Vec<Page>,
+    notes: Vec<Note>,
+    /// Pages that no engine read.
+    unread: Vec<u32>,
+    /// Pages that the second engine could not follow.
+    unchecked: Vec<u32>,
+    /// How many are pictures without words.
+    scans: u32,
+    /// Whether words of some page were read by OCR.
+    ocr: bool,
+}
+
+impl Chosen {
+    /// Chooses the reading of a page.
+    fn page(&mut self, number: u32, readings: &Readings<'_>) {
+        let Some(page) = page_of(&readings.first, number) else {
+            match page_of(&readings.second, number).filter(|p| !p.lines.is_empty()) {
+                Some(other) => self.pages.push(replaced(other, None, &mut self.notes)),
+                None => self.unread.push(number),
+            }
+            return;
+        };
+        if page.fault == Some(Fault::Cut) {
+            self.notes.push(breaks_off(number, "what it shows"));
+        }
+        if let Some(other) = readings.better(page) {
+            self.pages
+                .push(replaced(other, Some(page), &mut self.notes));
+        } else if let Some(seen) = readings.seen(number) {
+            self.by_ocr(page, seen);
+        } else {
+            self.first(page.clone(), readings);
+        }
+    }
+
+    /// Takes a page as OCR read it.
+    fn by_ocr(&mut self, page: &Page, seen: &Page) {
+        self.ocr = true;
+        self.notes.push(by_ocr_note(page.number));
+        if page.census.picture_cut {
+            self.notes.push(breaks_off(page.number, "its picture"));
+        }
+        self.pages.push(Page {
+            aside: page.aside.clone(),
+            ..seen.clone()
         });
     }
-    Ok(Pdf {
-        pages,
-        total,
-        notes,
-        ocr,
-    })
+
+    /// Takes a page as the first engine read it, held against the second.
+    fn first(&mut self, mut page: Page, readings: &Readings<'_>) {
+        let number = page.number;
+        let kind = judge::kind(&page);
+        match page_of(&readings.by_ocr, number) {
+            // OCR looked at the picture: what it says holds
+            Some(tried) if matches!(kind, Kind::Scan | Kind::Drawn) => {
+                self.notes.push(match tried.fault {
+                    Some(fault) => given_up(number, fault, readings.limits),
+                    None => wordless_picture(number),
+                });
+            }
+            tried => {
+                describe(&page, kind, &mut self.notes);
+                self.notes
+                    .extend(tried.and_then(|p| Some(given_up(number, p.fault?, readings.limits))));
+            }
+        }
+        match kind {
+            Kind::Scan | Kind::Drawn => {
+                self.scans += 1;
+                page.lines.clear();
+            }
+            Kind::Text | Kind::HiddenLayer | Kind::Garbled => {
+                if readings.second_works() {
+                    let other = page_of(&readings.second, number);
+                    compare(&page, other, &mut self.unchecked, &mut self.notes);
+                }
+            }
+            Kind::Empty => {}
+        }
+        self.pages.push(page);
+    }
 }
 
 /// The engine that was asked for is not there.
@@ -364,13 +435,7 @@ fn replaced(other: &Page, first: Option<&Page>, notes: &mut Vec<Note>) -> Page {
 /// What the reader has to be told about one page.
 fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
     let number = page.number;
-    let mut say = |id: &str, message: String| {
-        notes.push(Note {
-            id: id.into(),
-            message,
-            page: Some(number),
-        });
-    };
+    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
     match kind {
         Kind::Text => {}
         Kind::HiddenLayer => say(
@@ -399,6 +464,23 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
         ),
         Kind::Empty => say("page-empty", format!("Page {number} holds no text.")),
     }
+    cut_short(page, notes);
+    left_out(page, kind, notes);
+}
+
+/// A note on one page.
+fn of_page(number: u32, id: &str, message: String) -> Note {
+    Note {
+        id: id.into(),
+        message,
+        page: Some(number),
+    }
+}
+
+/// That a page may hold more than was read.
+fn cut_short(page: &Page, notes: &mut Vec<Note>) {
+    let number = page.number;
+    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
     match page.fault {
         // a page that breaks off is told of whatever is read of it
         None | Some(Fault::Cut) => {}
@@ -419,6 +501,12 @@ fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
             ),
         ),
     }
+}
+
+/// Which characters of a page were left out, or cannot be told.
+fn left_out(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
+    let number = page.number;
+    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
     let census = page.census;
     let hidden = match kind {
         Kind::Text => census.invisible.saturating_add(census.unseen),
