@@ -53,117 +53,96 @@ struct Group {
     similarity: f64,
 }
 
-fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns) -> Vec<Group> {
-    let texts = |passages: &'t [Passage<'t>]| passages.iter().map(|p| p.body);
-    let pool = Pool::of_texts(texts(is), texts(was), patterns);
-    let back = Pool::of_texts(texts(was), texts(is), patterns);
-    // In order of their words, so that the order of the clauses decides nothing.
-    let mut order: Vec<usize> = (0..was.len()).collect();
-    order.sort_by_key(|n| was.get(*n).map(|p| (p.body, *n)));
-    let candidates = |text: &str, pool: &Pool| -> Vec<Candidate> {
-        let probe = pool.probe(text);
-        pool.candidates(&probe)
-    };
-    // From both sides, so that swapping the letters changes nothing.
-    let mut from_new: Vec<Vec<(usize, f64)>> = vec![Vec::new(); was.len()];
-    for (n, passage) in is.iter().enumerate() {
-        for c in candidates(passage.body, &back) {
-            if let Some(row) = from_new.get_mut(c.entry) {
-                row.push((n, c.similarity));
-            }
+/// One of the two letters while its passages are put into groups.
+struct Side<'t> {
+    passages: &'t [Passage<'t>],
+    /// The passages of the other letter, in which those of this one are looked for.
+    others: Pool,
+    /// The group of each passage.
+    homes: Vec<Option<usize>>,
+}
+
+impl<'t> Side<'t> {
+    fn new(passages: &'t [Passage<'t>], other: &'t [Passage<'t>], patterns: &Patterns) -> Self {
+        let texts = |passages: &'t [Passage<'t>]| passages.iter().map(|p| p.body);
+        Self {
+            passages,
+            others: Pool::of_texts(texts(other), texts(passages), patterns),
+            homes: vec![None; passages.len()],
         }
     }
-    let edges: Edges = order
+
+    /// The passages of the other letter that are near to a text.
+    fn candidates(&self, text: &str) -> Vec<Candidate> {
+        self.others.candidates(&self.others.probe(text))
+    }
+
+    /// The group that a passage without a partner is a piece of: one whose other side is a single
+    /// passage, to which the parts on this side are nearer with the piece than without. `parts` tells
+    /// those of this side from those of the other. With the group come its parts and their likeness.
+    fn home_of_piece(
+        &self,
+        piece: usize,
+        other: &Self,
+        groups: &[Group],
+        parts: impl Fn(&Group) -> (&[usize], &[usize]),
+    ) -> Option<(usize, Vec<usize>, f64)> {
+        self.candidates(self.passages.get(piece)?.body)
+            .into_iter()
+            .filter(|c| c.of_probe >= PIECE)
+            .find_map(|c| {
+                let group = other.homes.get(c.entry).copied().flatten()?;
+                let known = groups.get(group)?;
+                let (mine, theirs) = parts(known);
+                let mut parts = mine.to_vec();
+                parts.push(piece);
+                parts.sort_unstable();
+                let probe = self.others.probe(&words(&parts, self.passages));
+                let whole = self.others.look(&probe, c.entry)?;
+                (theirs.len() == 1 && whole.similarity >= known.similarity + GAIN).then_some((
+                    group,
+                    parts,
+                    whole.similarity,
+                ))
+            })
+    }
+}
+
+/// The words of passages, one below the other.
+fn words(parts: &[usize], passages: &[Passage<'_>]) -> String {
+    parts
         .iter()
-        .filter_map(|n| Some((was.get(*n)?, from_new.get(*n)?)))
-        .map(|(p, from_new)| {
-            let mut row: Vec<(usize, f64)> = candidates(p.body, &pool)
-                .into_iter()
-                .map(|c| (c.entry, c.similarity))
-                .chain(from_new.iter().copied())
-                .filter(|(_, s)| *s >= NEAR)
-                .collect();
-            row.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
-            row.dedup_by_key(|(c, _)| *c);
-            row
-        })
-        .collect();
-    let assigned = assign(&edges, is.len());
-    let mut to_new: Vec<Option<usize>> = vec![None; was.len()];
-    let mut to_old: Vec<Option<usize>> = vec![None; is.len()];
-    let mut out: Vec<Group> = Vec::new();
-    let mut home_of_old: Vec<Option<usize>> = vec![None; was.len()];
-    let mut home_of_new: Vec<Option<usize>> = vec![None; is.len()];
-    for ((n, column), row) in order.iter().zip(assigned).zip(&edges) {
-        let Some(column) = column else { continue };
-        let similarity = row
-            .iter()
-            .find(|(c, _)| *c == column)
-            .map_or(0.0, |(_, s)| *s);
-        to_new[*n] = Some(column);
-        to_old[column] = Some(*n);
-        home_of_old[*n] = Some(out.len());
-        home_of_new[column] = Some(out.len());
-        out.push(Group {
-            old: vec![*n],
-            new: vec![column],
-            similarity,
-        });
-    }
+        .filter_map(|n| passages.get(*n))
+        .map(|p| p.body)
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+/// Puts the passages of two letters into groups that belong together; one without a partner is a
+/// group of its own.
+fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns) -> Vec<Group> {
+    let mut old = Side::new(was, is, patterns);
+    let mut new = Side::new(is, was, patterns);
+    let mut out = couples(&mut old, &mut new);
     // A clause without a partner may be a piece of one that has another partner.
-    let joined = |parts: &[usize], passages: &[Passage<'_>]| -> String {
-        parts
-            .iter()
-            .filter_map(|n| passages.get(*n))
-            .map(|p| p.body)
-            .collect::<Vec<_>>()
-            .join("\n")
+    let alone = |side: &Side<'_>| -> Vec<usize> {
+        let homes = side.homes.iter().enumerate();
+        homes
+            .filter_map(|(n, home)| home.is_none().then_some(n))
+            .collect()
     };
-    for (n, passage) in is.iter().enumerate() {
-        if to_old[n].is_some() {
-            continue;
-        }
-        let home =
-            candidates(passage.body, &back)
-                .into_iter()
-                .filter(|c| c.of_probe >= PIECE)
-                .find_map(|c| {
-                    let group = home_of_old.get(c.entry).copied().flatten()?;
-                    let known = out.get(group)?;
-                    let mut parts = known.new.clone();
-                    parts.push(n);
-                    parts.sort_unstable();
-                    let whole = back.look(&back.probe(&joined(&parts, is)), c.entry)?;
-                    (known.old.len() == 1 && whole.similarity >= known.similarity + GAIN)
-                        .then_some((group, parts, whole.similarity))
-                });
+    for n in alone(&new) {
+        let home = new.home_of_piece(n, &old, &out, |g| (&g.new, &g.old));
         if let Some((group, parts, similarity)) = home {
-            home_of_new[n] = Some(group);
+            new.homes[n] = Some(group);
             if let Some(group) = out.get_mut(group) {
                 group.new = parts;
                 group.similarity = similarity;
             }
         }
     }
-    for (n, passage) in was.iter().enumerate() {
-        if to_new[n].is_some() {
-            continue;
-        }
-        let home =
-            candidates(passage.body, &pool)
-                .into_iter()
-                .filter(|c| c.of_probe >= PIECE)
-                .find_map(|c| {
-                    let group = home_of_new.get(c.entry).copied().flatten()?;
-                    let known = out.get(group)?;
-                    let mut parts = known.old.clone();
-                    parts.push(n);
-                    parts.sort_unstable();
-                    let whole = pool.look(&pool.probe(&joined(&parts, was)), c.entry)?;
-                    (known.new.len() == 1 && whole.similarity >= known.similarity + GAIN)
-                        .then_some((group, parts, whole.similarity))
-                });
-        match home {
+    for n in alone(&old) {
+        match old.home_of_piece(n, &new, &out, |g| (&g.old, &g.new)) {
             Some((group, parts, similarity)) => {
                 if let Some(group) = out.get_mut(group) {
                     group.old = parts;
@@ -177,16 +156,66 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             }),
         }
     }
-    for (n, home) in home_of_new.iter().enumerate() {
-        if home.is_none() {
-            out.push(Group {
-                old: Vec::new(),
-                new: vec![n],
-                similarity: 0.0,
-            });
-        }
+    out.extend(alone(&new).into_iter().map(|n| Group {
+        old: Vec::new(),
+        new: vec![n],
+        similarity: 0.0,
+    }));
+    out
+}
+
+/// The pairs of passages that are nearest to each other, all taken together.
+fn couples(old: &mut Side<'_>, new: &mut Side<'_>) -> Vec<Group> {
+    // In order of their words, so that the order of the clauses decides nothing.
+    let mut order: Vec<usize> = (0..old.passages.len()).collect();
+    order.sort_by_key(|n| old.passages.get(*n).map(|p| (p.body, *n)));
+    let edges = edges(old, new, &order);
+    let assigned = assign(&edges, new.passages.len());
+    let mut out: Vec<Group> = Vec::new();
+    for ((n, column), row) in order.iter().zip(assigned).zip(&edges) {
+        let Some(column) = column else { continue };
+        let similarity = row
+            .iter()
+            .find(|(c, _)| *c == column)
+            .map_or(0.0, |(_, s)| *s);
+        old.homes[*n] = Some(out.len());
+        new.homes[column] = Some(out.len());
+        out.push(Group {
+            old: vec![*n],
+            new: vec![column],
+            similarity,
+        });
     }
     out
+}
+
+/// For each passage of the old letter, in this order, those of the new one that are near to it.
+fn edges(old: &Side<'_>, new: &Side<'_>, order: &[usize]) -> Edges {
+    // From both sides, so that swapping the letters changes nothing.
+    let mut from_new: Vec<Vec<(usize, f64)>> = vec![Vec::new(); old.passages.len()];
+    for (n, passage) in new.passages.iter().enumerate() {
+        for c in new.candidates(passage.body) {
+            if let Some(row) = from_new.get_mut(c.entry) {
+                row.push((n, c.similarity));
+            }
+        }
+    }
+    order
+        .iter()
+        .filter_map(|n| Some((old.passages.get(*n)?, from_new.get(*n)?)))
+        .map(|(p, from_new)| {
+            let mut row: Vec<(usize, f64)> = old
+                .candidates(p.body)
+                .into_iter()
+                .map(|c| (c.entry, c.similarity))
+                .chain(from_new.iter().copied())
+                .filter(|(_, s)| *s >= NEAR)
+                .collect();
+            row.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
+            row.dedup_by_key(|(c, _)| *c);
+            row
+        })
+        .collect()
 }
 
 /// For groups in the order of the new letter: whether each stands outside the longest row of
@@ -239,14 +268,6 @@ fn pair(
             .filter_map(|n| passages.get(*n))
             .map(|p| p.clause)
             .collect()
-    };
-    let words = |parts: &[usize], passages: &[Passage<'_>]| -> String {
-        parts
-            .iter()
-            .filter_map(|n| passages.get(*n))
-            .map(|p| p.body)
-            .collect::<Vec<_>>()
-            .join("\n")
     };
     let label = |clause: Option<&usize>, letter: &Letter| -> Option<String> {
         letter
