@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use super::marks::Marked;
+use super::marks::{Mark, Marked};
 use super::zones::Zone;
 use crate::model::{InspectorCondition, InspectorConditionKind, NamedKind, Span};
 use crate::patterns::inspector::{Head, Meaning, Qualifier, Role, kinds_of};
@@ -23,6 +23,35 @@ pub(super) struct Person {
 impl Person {
     fn is_empty(&self) -> bool {
         self.head.is_none() && self.said.is_empty()
+    }
+
+    /// Takes a further noun of the phrase: the head of it, or what the person holds.
+    fn take_head(&mut self, head: Head, marked: &Marked<'_>, mark: &Mark) {
+        match (self.head, head) {
+            (None | Some(Head::Person), _) => {
+                self.head = Some(head);
+                self.file = mark.file;
+                if head == Head::Owner {
+                    self.owner = Some(marked.span(&mark.tokens));
+                }
+            }
+            (Some(_), Head::Person) => {}
+            (Some(Head::Owner), Head::Mechanic) => {
+                self.said.push(Qualifier::MechanicCertificate);
+            }
+            (Some(_), Head::Repairman) => {
+                self.said.push(Qualifier::RepairmanCertificate);
+            }
+            // "a repairman certificated as its builder"
+            (Some(Head::Repairman), Head::Builder) => {
+                self.said.push(Qualifier::BuilderCertificate);
+            }
+            // "a repairman employed with a repair station": the first noun heads.
+            (Some(Head::Repairman | Head::Mechanic | Head::RepairStation), _) => {}
+            // "the owner's mechanic", "builder's mechanic": the last noun heads.
+            (Some(_), Head::Owner) => {}
+            (Some(_), other) => self.head = Some(other),
+        }
     }
 
     /// Only an inspection authorization is spoken of, nobody who holds it.
@@ -68,11 +97,7 @@ impl Person {
 
 /// The persons named in a range of tokens; zones belong to the person before them.
 pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -> Vec<Person> {
-    let mut people: Vec<Person> = Vec::new();
-    let mut current = Person::default();
-    let mut separated = false;
-    // "an appropriately rated person": somebody certificated, though not said as what.
-    let mut rated = false;
+    let mut found = Found::default();
     let mut at = range.start;
     while at < range.end {
         let zone = zones.iter().find(|z| z.range.contains(&at));
@@ -84,74 +109,60 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
             .filter(|m| m.tokens.end <= range.end);
         let Some(mark) = mark else {
             if zone.is_none() && separates(marked, at) {
-                separated = true;
+                found.separated = true;
             }
             at += 1;
             continue;
         };
         at = mark.tokens.end;
-        let quals_of = |m: Meaning| match m {
+        match zone {
+            Some(zone) => found.in_zone(zone, mark.meaning),
+            None => found.take(marked, mark),
+        }
+    }
+    if !found.current.is_empty() {
+        found.people.push(found.current);
+    }
+    found.people
+}
+
+/// The persons found so far, and the one whose words go on.
+#[derive(Default)]
+struct Found {
+    people: Vec<Person>,
+    current: Person,
+    /// A word between persons was met: the next noun is another one.
+    separated: bool,
+    /// "An appropriately rated person": somebody certificated, though not said as what.
+    rated: bool,
+}
+
+impl Found {
+    /// Takes a mark within a zone: it says more of the person before it, or nothing.
+    fn in_zone(&mut self, zone: &Zone, meaning: Meaning) {
+        let said = match meaning {
             Meaning::Qualifier(q) => Some(q),
             Meaning::Head(Head::Repairman) => Some(Qualifier::RepairmanCertificate),
             _ => None,
         };
-        if let Some(zone) = zone {
-            if zone.qualifies
-                && let Some(q) = quals_of(mark.meaning)
-                && !(q == Qualifier::InspectionAuthorization || q == Qualifier::MechanicCertificate)
-                && !current.is_empty()
-            {
-                current.said.push(q);
-            }
-            continue;
+        if zone.qualifies
+            && let Some(q) = said
+            && !(q == Qualifier::InspectionAuthorization || q == Qualifier::MechanicCertificate)
+            && !self.current.is_empty()
+        {
+            self.current.said.push(q);
         }
-        let starts_new = |current: &Person| !current.is_empty() && separated;
+    }
+
+    fn take(&mut self, marked: &Marked<'_>, mark: &Mark) {
         match mark.meaning {
             Meaning::Head(head) => {
-                if starts_new(&current) {
-                    people.push(std::mem::take(&mut current));
+                self.begin(mark, true);
+                if head == Head::Person && self.rated {
+                    self.current.said.push(Qualifier::Certificated);
                 }
-                separated = false;
-                if current.is_empty() {
-                    current.tokens = mark.tokens.clone();
-                    current.file = mark.file;
-                }
-                current.tokens.end = mark.tokens.end;
-                if head == Head::Person && rated {
-                    current.said.push(Qualifier::Certificated);
-                }
-                rated = false;
-                match (current.head, head) {
-                    (None | Some(Head::Person), _) => {
-                        current.head = Some(head);
-                        current.file = mark.file;
-                        if head == Head::Owner {
-                            current.owner = Some(marked.span(&mark.tokens));
-                        }
-                    }
-                    (Some(_), Head::Person) => {}
-                    (Some(Head::Owner), Head::Repairman) => {
-                        current.said.push(Qualifier::RepairmanCertificate);
-                    }
-                    (Some(Head::Owner), Head::Mechanic) => {
-                        current.said.push(Qualifier::MechanicCertificate);
-                    }
-                    (Some(Head::Builder), Head::Repairman) => {
-                        current.said.push(Qualifier::RepairmanCertificate);
-                    }
-                    (Some(_), Head::Repairman) => {
-                        current.said.push(Qualifier::RepairmanCertificate);
-                    }
-                    // "a repairman certificated as its builder"
-                    (Some(Head::Repairman), Head::Builder) => {
-                        current.said.push(Qualifier::BuilderCertificate);
-                    }
-                    // "a repairman employed with a repair station": the first noun heads.
-                    (Some(Head::Repairman | Head::Mechanic | Head::RepairStation), _) => {}
-                    // "the owner's mechanic", "builder's mechanic": the last noun heads.
-                    (Some(_), Head::Owner) => {}
-                    (Some(_), other) => current.head = Some(other),
-                }
+                self.rated = false;
+                self.current.take_head(head, marked, mark);
             }
             Meaning::Qualifier(qualifier) => {
                 let rating = matches!(
@@ -160,29 +171,31 @@ pub(super) fn people(marked: &Marked<'_>, range: Range<usize>, zones: &[Zone]) -
                         | Qualifier::MaintenanceRating
                         | Qualifier::InspectionAuthorization
                 );
-                if !rating && starts_new(&current) {
-                    people.push(std::mem::take(&mut current));
-                }
-                if !rating {
-                    separated = false;
-                }
-                if current.is_empty() {
-                    current.tokens = mark.tokens.clone();
-                    current.file = mark.file;
-                }
-                current.tokens.end = mark.tokens.end;
-                current.said.push(qualifier);
+                self.begin(mark, !rating);
+                self.current.said.push(qualifier);
             }
-            Meaning::Condition(InspectorConditionKind::AppropriatelyRated) => rated = true,
+            Meaning::Condition(InspectorConditionKind::AppropriatelyRated) => self.rated = true,
             // "not only the builder but also a mechanic"
-            Meaning::Plain(Role::Ignore | Role::But) => separated = true,
+            Meaning::Plain(Role::Ignore | Role::But) => self.separated = true,
             _ => {}
         }
     }
-    if !current.is_empty() {
-        people.push(current);
+
+    /// Goes on with the person of before, or, where the mark may begin one and a word stands
+    /// between, with the next.
+    fn begin(&mut self, mark: &Mark, may_begin: bool) {
+        if may_begin {
+            if self.separated && !self.current.is_empty() {
+                self.people.push(std::mem::take(&mut self.current));
+            }
+            self.separated = false;
+        }
+        if self.current.is_empty() {
+            self.current.tokens = mark.tokens.clone();
+            self.current.file = mark.file;
+        }
+        self.current.tokens.end = mark.tokens.end;
     }
-    people
 }
 
 /// Whether the token at `at` ends one person and lets another begin.

@@ -40,6 +40,45 @@ struct Front {
     phrase: Range<usize>,
 }
 
+/// What a clause does, and the words that do it.
+struct Force {
+    modality: Modality,
+    /// What it does where it is denied.
+    negated: Modality,
+    /// Index of the file that knows the words.
+    file: usize,
+    trigger: Range<usize>,
+    /// The token of the verb.
+    verb: usize,
+    /// A frame behind the modal says it: "is required to".
+    framed: bool,
+}
+
+impl Force {
+    /// What words in front of the subject make of it: "no person may", a disclaimer.
+    const fn put_in_front(&mut self, front: &Front) {
+        if let Some((bar, at)) = front.barred {
+            if !matches!(
+                (self.modality, self.negated),
+                (Modality::Statement, Modality::Statement)
+            ) {
+                self.modality = self.negated;
+            }
+            if let Some(bar) = bar {
+                self.file = bar;
+            }
+            if self.trigger.end - at <= LONGEST_TRIGGER {
+                self.trigger.start = at;
+            }
+        }
+        if let Some((disclaimer, at)) = front.disclaimer {
+            self.modality = Modality::Statement;
+            self.file = disclaimer;
+            self.trigger.start = at;
+        }
+    }
+}
+
 /// Words and marks among which the subject of a ban says who is left out of it.
 const LONGEST_SUBJECT: usize = 200;
 
@@ -49,7 +88,7 @@ impl Reading<'_> {
         let view = &self.view;
         let group = &self.group;
         let end = self.range.end;
-        let front = self.front();
+        let mut front = self.front();
         let mut agent = front.disclaimer.is_none() && is_agent(view, &front.phrase);
         // "Nor may any person operate": the verb stands behind the subject.
         let behind = group.range.end.max(self.subject.phrase.end);
@@ -62,54 +101,16 @@ impl Reading<'_> {
         if !self.subject_fits(agent, participle.is_some()) {
             return None;
         }
-        let frame = self.frame(verb, agent, &front);
-        let mut file = group.file;
-        let mut trigger = group.range.clone();
-        let mut modality = group.modality;
-        let mut negated = group.negated;
-        let mut keeps = false;
-        let mut verb = verb;
-        if let Some((frame_file, frame_end)) = frame
-            && let Some(compiled) = view.known.trigger_of(frame_file)
-        {
-            let own = compiled.negated.unwrap_or(Modality::Statement);
-            modality = if group.not { own } else { compiled.modality };
-            negated = own;
-            file = frame_file;
-            trigger.end = frame_end;
-            keeps = true;
-            if view.is_any(frame_end - 1, &["to", "from", "for"]) {
-                verb = verb_at(view, frame_end, end);
-            }
-        } else if modality != Modality::Statement
-            && let Some(possible) = self.possibility(verb, participle.is_some(), agent, &front)
-        {
-            modality = Modality::Statement;
-            file = possible;
-        }
-        if let Some((bar, at)) = front.barred {
-            if modality != Modality::Statement || negated != Modality::Statement {
-                modality = negated;
-            }
-            file = bar.unwrap_or(file);
-            if trigger.end - at <= LONGEST_TRIGGER {
-                trigger.start = at;
-            }
-        }
-        if let Some((disclaimer, at)) = front.disclaimer {
-            modality = Modality::Statement;
-            file = disclaimer;
-            trigger.start = at;
-        }
-        let barred = modality == Modality::Prohibition;
-        let core_start = front.phrase.start.min(trigger.start);
+        let mut force = self.force(verb, participle.is_some(), agent, &front);
+        force.put_in_front(&front);
+        let barred = force.modality == Modality::Prohibition;
+        let core_start = front.phrase.start.min(force.trigger.start);
         let core = if front.phrase.is_empty() {
-            trigger.clone()
+            force.trigger.clone()
         } else {
-            core_start..trigger.end.max(front.phrase.end)
+            core_start..force.trigger.end.max(front.phrase.end)
         };
         let mut bounds = adjuncts(view, &self.range, &core, barred, self.quoted);
-        let mut front = front;
         if barred && let Some(at) = self.exempt(&front.phrase) {
             let until = trim(view, at, group.range.start);
             bounds.exceptions.insert(0, view.span(&(at..until)));
@@ -117,70 +118,119 @@ impl Reading<'_> {
             agent = is_agent(view, &front.phrase);
         }
         if barred && !bounds.exceptions.is_empty() {
-            modality = Modality::Restriction;
+            force.modality = Modality::Restriction;
         }
+        self.restrict(&mut force, &front);
+        let bearer = self.bearer(
+            &front,
+            agent,
+            participle.filter(|_| !force.framed),
+            force.verb,
+            force.framed,
+            force.trigger.end,
+        );
+        let action = self.action(force.verb, force.trigger.end, bounds.first, &front, agent);
+        Some(Norm {
+            clause,
+            modality: force.modality,
+            span: view.span(&(self.range.start..trim(view, self.range.start, end))),
+            trigger: view.phrase(&force.trigger),
+            bearer: bearer.and_then(|b| view.phrase(&b)),
+            action: action.and_then(|a| view.phrase(&a)),
+            conditions: bounds.conditions,
+            exceptions: bounds.exceptions,
+            limiter: self.limiter(force.modality, &front),
+            pattern: view.known.id(force.file).map(str::to_owned),
+            quoted: self.quoted.get(group.range.start).copied().unwrap_or(false),
+        })
+    }
+
+    /// What the trigger says by itself, and with the frame behind it.
+    fn force(&self, verb: usize, passive: bool, agent: bool, front: &Front) -> Force {
+        let view = &self.view;
+        let group = &self.group;
+        let mut force = Force {
+            modality: group.modality,
+            negated: group.negated,
+            file: group.file,
+            trigger: group.range.clone(),
+            verb,
+            framed: false,
+        };
+        if let Some((frame_file, frame_end)) = self.frame(verb, agent, front)
+            && let Some(compiled) = view.known.trigger_of(frame_file)
+        {
+            let own = compiled.negated.unwrap_or(Modality::Statement);
+            force.modality = if group.not { own } else { compiled.modality };
+            force.negated = own;
+            force.file = frame_file;
+            force.trigger.end = frame_end;
+            force.framed = true;
+            if view.is_any(frame_end - 1, &["to", "from", "for"]) {
+                force.verb = verb_at(view, frame_end, self.range.end);
+            }
+        } else if force.modality != Modality::Statement
+            && let Some(possible) = self.possibility(verb, passive, agent, front)
+        {
+            force.modality = Modality::Statement;
+            force.file = possible;
+        }
+        force
+    }
+
+    /// What "only" or "no more than" makes of it, before the trigger or behind it.
+    fn restrict(&self, force: &mut Force, front: &Front) {
+        let Force {
+            modality,
+            file,
+            trigger,
+            verb,
+            ..
+        } = force;
         if let Some((only, at)) = front.only
             && matches!(modality, Modality::Permission | Modality::Obligation)
         {
-            modality = Modality::Restriction;
-            file = only;
+            *modality = Modality::Restriction;
+            *file = only;
             if trigger.end.saturating_sub(at) <= LONGEST_TRIGGER {
                 trigger.start = trigger.start.min(at);
                 trigger.end = trigger.end.max(at + 1);
             }
-        } else if modality == Modality::Permission
+        } else if *modality == Modality::Permission
             && let Some((cap, at)) = front.cap
         {
-            modality = Modality::Restriction;
-            file = cap;
+            *modality = Modality::Restriction;
+            *file = cap;
             if trigger.end.saturating_sub(at) <= LONGEST_TRIGGER {
                 trigger.start = at;
             }
-        } else if modality == Modality::Permission
+        } else if *modality == Modality::Permission
             && let Some((only, at)) = self.only_behind(trigger.end)
         {
-            modality = Modality::Restriction;
-            file = only;
+            *modality = Modality::Restriction;
+            *file = only;
             if at <= trigger.end + 4 {
                 trigger.end = at + 1;
-                if verb == at {
-                    verb = verb_at(view, at + 1, end);
+                if *verb == at {
+                    *verb = verb_at(&self.view, at + 1, self.range.end);
                 }
             }
         }
-        let trigger_end = trigger.end;
-        let limiter = match front.only {
+    }
+
+    /// "Only", and what it binds.
+    fn limiter(&self, modality: Modality, front: &Front) -> Option<Limiter> {
+        let view = &self.view;
+        match front.only {
             _ if modality == Modality::Statement => None,
             Some((_, at)) => Some(Limiter {
                 span: view.span(&(at..at + 1)),
                 binds: Binds::Subject,
             }),
             None => self
-                .only_behind(group.range.end)
+                .only_behind(self.group.range.end)
                 .map(|(_, at)| limiter::of(view, at, &self.range, false)),
-        };
-        let bearer = self.bearer(
-            &front,
-            agent,
-            participle.filter(|_| !keeps),
-            verb,
-            keeps,
-            trigger_end,
-        );
-        let action = self.action(verb, trigger.end, bounds.first, &front, agent);
-        Some(Norm {
-            clause,
-            modality,
-            span: view.span(&(self.range.start..trim(view, self.range.start, end))),
-            trigger: view.phrase(&trigger),
-            bearer: bearer.and_then(|b| view.phrase(&b)),
-            action: action.and_then(|a| view.phrase(&a)),
-            conditions: bounds.conditions,
-            exceptions: bounds.exceptions,
-            limiter,
-            pattern: view.known.id(file).map(str::to_owned),
-            quoted: self.quoted.get(group.range.start).copied().unwrap_or(false),
-        })
+        }
     }
 
     /// Whether the trigger is one here, with this subject.

@@ -15,6 +15,8 @@ mod terse;
 mod units;
 mod view;
 
+use std::ops::Range;
+
 use super::Context;
 use crate::model::{Clause, Modality, Norm, Phrase, Span};
 use crate::patterns::{Patterns, Token, TokenKind, classes};
@@ -223,36 +225,46 @@ fn qualifies(view: &View<'_>, unit: &Unit, first: &Norm) -> bool {
 /// The norms of one sentence.
 fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) {
     let range = &unit.range;
+    let found = clauses(view, range, quoted);
+    for n in 0..found.len() {
+        let Some((group, subject)) = found.get(n).cloned() else {
+            break;
+        };
+        let start = if n == 0 && !matches!(subject.place, Place::Relative(_)) {
+            range.start
+        } else {
+            subject.start
+        };
+        let end = found.get(n + 1).map_or(range.end, |(next, s)| {
+            s.start
+                .clamp(group.range.end, next.range.start.max(group.range.end))
+        });
+        let reading = Reading {
+            view: *view,
+            range: start.min(group.range.start)..end,
+            group,
+            subject,
+            quoted,
+        };
+        out.extend(reading.norm(unit.clause));
+    }
+    if found.is_empty() {
+        out.extend(terse::norm(view, unit, quoted));
+    }
+}
+
+/// The triggers of a sentence that make norms, with their subjects, in order of the text. A duty in
+/// a relative clause or in the content of "that" counts where no main clause has one.
+fn clauses(view: &View<'_>, range: &Range<usize>, quoted: &[bool]) -> Vec<(Group, Subject)> {
     let mut found: Vec<(Group, Subject)> = Vec::new();
     let mut weak: Vec<(Group, Subject)> = Vec::new();
     let mut low = range.start;
     for group in group::groups(view, range) {
         let main = |place: Place| !matches!(place, Place::Relative(_));
         let opening = !found.iter().any(|(_, s)| main(s.place));
-        let mut subject = subject::subject(
-            view,
-            low,
-            group.range.start,
-            group.range.end,
-            range.end,
-            opening,
-        );
-        // "Who may inspect": a heading or a question.
-        if subject.phrase.len() == 1
-            && matches!(
-                view.word(subject.phrase.start),
-                "Who" | "What" | "Which" | "How"
-            )
-            && subject.place == Place::Main
-        {
+        let Some(mut subject) = subject_of(view, &group, low, range.end, opening) else {
             continue;
-        }
-        if let Some(phrase) = &group.subject {
-            subject.phrase = phrase.clone();
-            if subject.place == Place::Shared || (subject.place == Place::Embedded && opening) {
-                subject.place = Place::Main;
-            }
-        }
+        };
         match subject.place {
             // "if the owner lands and is authorized": a present tense goes on with the condition.
             Place::Shared
@@ -294,29 +306,33 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
         found.append(&mut weak);
         found.sort_by_key(|(g, _)| g.range.start);
     }
-    for n in 0..found.len() {
-        let Some((group, subject)) = found.get(n).cloned() else {
-            break;
-        };
-        let start = if n == 0 && !matches!(subject.place, Place::Relative(_)) {
-            range.start
-        } else {
-            subject.start
-        };
-        let end = found.get(n + 1).map_or(range.end, |(next, s)| {
-            s.start
-                .clamp(group.range.end, next.range.start.max(group.range.end))
-        });
-        let reading = Reading {
-            view: *view,
-            range: start.min(group.range.start)..end,
-            group,
-            subject,
-            quoted,
-        };
-        out.extend(reading.norm(unit.clause));
+    found
+}
+
+/// The subject of a trigger; none in a heading or a question: "who may inspect".
+fn subject_of(
+    view: &View<'_>,
+    group: &Group,
+    low: usize,
+    high: usize,
+    opening: bool,
+) -> Option<Subject> {
+    let mut subject =
+        subject::subject(view, low, group.range.start, group.range.end, high, opening);
+    if subject.phrase.len() == 1
+        && matches!(
+            view.word(subject.phrase.start),
+            "Who" | "What" | "Which" | "How"
+        )
+        && subject.place == Place::Main
+    {
+        return None;
     }
-    if found.is_empty() {
-        out.extend(terse::norm(view, unit, quoted));
+    if let Some(phrase) = &group.subject {
+        subject.phrase = phrase.clone();
+        if subject.place == Place::Shared || (subject.place == Place::Embedded && opening) {
+            subject.place = Place::Main;
+        }
     }
+    Some(subject)
 }

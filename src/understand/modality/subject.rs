@@ -294,8 +294,71 @@ fn clause(
     after: usize,
     high: usize,
 ) -> Subject {
+    let Opening {
+        mut from,
+        place,
+        mut commas,
+    } = opening(view, low, end);
+    while from < end
+        && (view.has(from, COORDINATOR)
+            || view.is_comma(from)
+            || matches!(view.word(from), "*" | "•" | "\"" | "“" | "." | "…"))
+    {
+        from += 1;
+    }
+    from = skip_label(view, from, end);
+    if from >= end {
+        let mut found = inverted(view, low, modal, after, high, true);
+        if place != Place::Main {
+            found.place = place;
+        }
+        return found;
+    }
+    commas.retain(|c| *c > from && *c + 1 < end);
+    let parts: Vec<Range<usize>> = std::iter::once(from)
+        .chain(commas.iter().map(|c| c + 1))
+        .zip(commas.iter().copied().chain(std::iter::once(end)))
+        .map(|(a, b)| a..b)
+        .collect();
+    let start = pick(view, &parts);
+    let fronted = |p: usize| {
+        view.has(p, PREPOSITION | SUBORDINATOR | BE)
+            || (ends(view.word(p), "ing") && view.class(p) == 0)
+            || is_span_of_time(view, p)
+    };
+    let mut found = match start {
+        Some(start) => {
+            let inner = within(view, start, end, start == from);
+            match inner {
+                Some(s) => Subject::new(s..end, hanging(view, s), s),
+                None => Subject::new(start..end, place, low),
+            }
+        }
+        None if fronted(from) || view.is(from, "to") => match leftmost(view, from, end) {
+            Some((s, true)) => Subject::new(s..end, hanging(view, s), s),
+            Some((s, false)) if !view.has(s, DETERMINER) || !view.is(s, "no") || s > from + 1 => {
+                Subject::new(s..end, place, low)
+            }
+            _ => bare(view, from, end, place, low, modal, after, high),
+        },
+        None => Subject::new(from..end, place, low),
+    };
+    narrow(view, &mut found.phrase);
+    found
+}
+
+/// Where the words of a clause begin.
+struct Opening {
+    /// The first token.
+    from: usize,
+    place: Place,
+    /// Its commas, from the left.
+    commas: Vec<usize>,
+}
+
+/// The hard stops to the left of `end`: semicolon, colon, dash, "that" with a clause behind it.
+fn opening(view: &View<'_>, low: usize, end: usize) -> Opening {
     let mut place = Place::Main;
-    // Hard stops to the left: semicolon, colon, dash, "that" with a clause behind it.
     let mut from = low;
     let mut commas = Vec::new();
     let mut i = end;
@@ -331,53 +394,17 @@ fn clause(
             commas.push(i);
         }
     }
-    while from < end
-        && (view.has(from, COORDINATOR)
-            || view.is_comma(from)
-            || matches!(view.word(from), "*" | "•" | "\"" | "“" | "." | "…"))
-    {
-        from += 1;
-    }
-    from = skip_label(view, from, end);
-    if from >= end {
-        let mut found = inverted(view, low, modal, after, high, true);
-        if place != Place::Main {
-            found.place = place;
-        }
-        return found;
-    }
     commas.reverse();
-    commas.retain(|c| *c > from && *c + 1 < end);
-    let parts: Vec<Range<usize>> = std::iter::once(from)
-        .chain(commas.iter().map(|c| c + 1))
-        .zip(commas.iter().copied().chain(std::iter::once(end)))
-        .map(|(a, b)| a..b)
-        .collect();
-    let start = pick(view, &parts);
-    let fronted = |p: usize| {
-        view.has(p, PREPOSITION | SUBORDINATOR | BE)
-            || (ends(view.word(p), "ing") && view.class(p) == 0)
-            || is_span_of_time(view, p)
-    };
-    let mut found = match start {
-        Some(start) => {
-            let inner = within(view, start, end, start == from);
-            match inner {
-                Some(s) => Subject::new(s..end, hanging(view, s), s),
-                None => Subject::new(start..end, place, low),
-            }
-        }
-        None if fronted(from) || view.is(from, "to") => match leftmost(view, from, end) {
-            Some((s, true)) => Subject::new(s..end, hanging(view, s), s),
-            Some((s, false)) if !view.has(s, DETERMINER) || !view.is(s, "no") || s > from + 1 => {
-                Subject::new(s..end, place, low)
-            }
-            _ => bare(view, from, end, place, low, modal, after, high),
-        },
-        None => Subject::new(from..end, place, low),
-    };
-    // "however the county", "and the pilot", "that the governor", "Article 42 A member".
-    let phrase = &mut found.phrase;
+    Opening {
+        from,
+        place,
+        commas,
+    }
+}
+
+/// Takes off what stands before the noun phrase: "however the county", "and the pilot", "that the
+/// governor", "Article 42 A member".
+fn narrow(view: &View<'_>, phrase: &mut Range<usize>) {
     while phrase.len() > 1 {
         let at = phrase.start;
         let class = view.class(at);
@@ -405,7 +432,6 @@ fn clause(
     {
         phrase.start = inner;
     }
-    found
 }
 
 /// A clause behind a subordinator: a reason or a contrast says what holds, a condition does not.
@@ -677,14 +703,78 @@ pub(super) fn agent_word(view: &View<'_>, i: usize) -> bool {
         .any(|e| ends(letters, e))
 }
 
-/// Whether a noun phrase names a person or body: one of its heads does.
-pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
-    let mut i = phrase.start;
-    let end = phrase.end.min(phrase.start + 80);
-    if phrase.len() == 1 && view.has(i, PRONOUN) {
-        return !view.is_any(i, &["there", "nothing", "it"]);
+/// Pronouns that stand for a person whatever follows them.
+const ANYBODY: [&str; 7] = [
+    "anyone",
+    "everyone",
+    "anybody",
+    "everybody",
+    "nobody",
+    "whoever",
+    "who",
+];
+
+/// Adjectives that stand behind their noun: "the competent authority responsible".
+const BEHIND_NOUN: [&str; 16] = [
+    "responsible",
+    "general",
+    "concerned",
+    "competent",
+    "liable",
+    "present",
+    "able",
+    "available",
+    "eligible",
+    "essential",
+    "necessary",
+    "elect",
+    "designate",
+    "emeritus",
+    "involved",
+    "interested",
+];
+
+/// What is known of a noun phrase up to a token.
+#[derive(Default)]
+struct Heads {
+    /// The last noun, where the phrase has one yet.
+    head: Option<usize>,
+    /// That noun names a person or body.
+    agent_seen: bool,
+    /// A number of them was named: "two of".
+    quantity: bool,
+}
+
+impl Heads {
+    /// Takes the word at `i`; true where it stands for a person whatever follows it.
+    fn take(&mut self, view: &View<'_>, i: usize) -> bool {
+        let class = view.class(i);
+        if class & PRONOUN != 0 && self.head.is_none() {
+            self.quantity = true;
+            self.head = Some(i);
+            return view.is_any(i, &ANYBODY);
+        }
+        if view.kind(i) == Some(TokenKind::Word) && class & (DETERMINER | NOT) == 0 {
+            self.quantity = class & QUANTIFIER != 0;
+            let adjective = self.agent_seen && view.is_any(i, &BEHIND_NOUN);
+            if !adjective {
+                self.head = Some(i);
+                self.agent_seen = agent_word(view, i);
+            }
+        } else if class & QUANTIFIER != 0 {
+            self.quantity = true;
+        }
+        false
     }
-    // "four shall serve": members counted before.
+
+    /// Whether the last noun names a person or body.
+    fn name_agent(&self, view: &View<'_>) -> bool {
+        self.head.is_some_and(|h| agent_word(view, h))
+    }
+}
+
+/// "Four shall serve": members counted before.
+fn is_count(view: &View<'_>, phrase: &Range<usize>) -> bool {
     let counted = |i: usize| {
         view.kind(i) == Some(TokenKind::Number)
             || view.is_any(
@@ -694,16 +784,23 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
                 ],
             )
     };
-    if !phrase.is_empty()
+    !phrase.is_empty()
         && phrase.len() <= 3
         && phrase.clone().all(counted)
-        && view.kind(i) == Some(TokenKind::Word)
-    {
+        && view.kind(phrase.start) == Some(TokenKind::Word)
+}
+
+/// Whether a noun phrase names a person or body: one of its heads does.
+pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
+    let mut i = phrase.start;
+    let end = phrase.end.min(phrase.start + 80);
+    if phrase.len() == 1 && view.has(i, PRONOUN) {
+        return !view.is_any(i, &["there", "nothing", "it"]);
+    }
+    if is_count(view, phrase) {
         return true;
     }
-    let mut head: Option<usize> = None;
-    let mut agent_seen = false;
-    let mut quantity = false;
+    let mut heads = Heads::default();
     if view.is(i, "that") {
         i += 1;
     }
@@ -714,93 +811,42 @@ pub(super) fn is_agent(view: &View<'_>, phrase: &Range<usize>) -> bool {
             i = view.closer(i, end).max(i) + 1;
             continue;
         }
-        if view.is(i, "of") && (quantity || head.is_none()) {
-            head = None;
-            agent_seen = false;
-            quantity = false;
+        if view.is(i, "of") && (heads.quantity || heads.head.is_none()) {
+            heads = Heads::default();
             i += 1;
             continue;
         }
         let joint = class & COORDINATOR != 0 || view.is_comma(i);
         let stop = class & (PREPOSITION | RELATIVE | SUBORDINATOR | MODAL | BE) != 0
             || view.is(i, "to")
-            || (agent_seen && (ends(word, "ing") || (view.is_participle(i) && class & AGENT == 0)));
+            || (heads.agent_seen
+                && (ends(word, "ing") || (view.is_participle(i) && class & AGENT == 0)));
         if joint || stop {
-            if head.is_some_and(|h| agent_word(view, h))
-                || (stop && agent_seen && head.is_some_and(|h| !view.has(h, THING)))
+            if heads.name_agent(view)
+                || (stop && heads.agent_seen && heads.head.is_some_and(|h| !view.has(h, THING)))
             {
                 return true;
             }
+            heads.head = None;
             if stop && !joint {
                 // A second noun phrase behind "and" may name a person still.
                 let next = (i..end).find(|j| {
                     view.has(*j, COORDINATOR)
                         && view.is_any(j + 1, &["the", "a", "an", "any", "each", "every"])
                 });
-                match next {
-                    Some(j) => {
-                        i = j + 1;
-                        head = None;
-                        agent_seen = false;
-                        continue;
-                    }
-                    None => return false,
-                }
+                let Some(next) = next else {
+                    return false;
+                };
+                i = next;
+                heads.agent_seen = false;
             }
-            head = None;
             i += 1;
             continue;
         }
-        if class & PRONOUN != 0 && head.is_none() {
-            quantity = true;
-            head = Some(i);
-            if view.is_any(
-                i,
-                &[
-                    "anyone",
-                    "everyone",
-                    "anybody",
-                    "everybody",
-                    "nobody",
-                    "whoever",
-                    "who",
-                ],
-            ) {
-                return true;
-            }
-        } else if view.kind(i) == Some(TokenKind::Word) && class & (DETERMINER | NOT) == 0 {
-            quantity = class & QUANTIFIER != 0;
-            // "the competent authority responsible": an adjective behind the noun.
-            let adjective = agent_seen
-                && view.is_any(
-                    i,
-                    &[
-                        "responsible",
-                        "general",
-                        "concerned",
-                        "competent",
-                        "liable",
-                        "present",
-                        "able",
-                        "available",
-                        "eligible",
-                        "essential",
-                        "necessary",
-                        "elect",
-                        "designate",
-                        "emeritus",
-                        "involved",
-                        "interested",
-                    ],
-                );
-            if !adjective {
-                head = Some(i);
-                agent_seen = agent_word(view, i);
-            }
-        } else if class & QUANTIFIER != 0 {
-            quantity = true;
+        if heads.take(view, i) {
+            return true;
         }
         i += 1;
     }
-    head.is_some_and(|h| agent_word(view, h))
+    heads.name_agent(view)
 }

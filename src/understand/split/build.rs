@@ -169,129 +169,190 @@ fn looks_like_heading(words: &str) -> bool {
 
 /// Gives the pieces their levels, parents and ids.
 fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
-    let by_items = by_items(pieces);
-    let sections = sections(scene, pieces);
-    let mut clauses: Vec<Clause> = Vec::with_capacity(pieces.len());
-    // The open clause of each level, and the column where its words start.
-    let mut open: Vec<usize> = Vec::new();
-    let mut columns: HashMap<usize, usize> = HashMap::new();
-    // The paragraph that an item number at the end of a later one will name.
-    let mut waiting: Option<usize> = None;
-    let mut lead: Option<usize> = None;
-    // Behind a heading a paragraph does not belong to the clause above it.
-    let mut headed = false;
-    let mut item_seen = false;
-    let mut unfinished = false;
+    let mut nest = Nest {
+        scene,
+        marks,
+        by_items: by_items(pieces),
+        sections: sections(scene, pieces),
+        clauses: Vec::with_capacity(pieces.len()),
+        open: Vec::new(),
+        columns: HashMap::new(),
+        waiting: None,
+        lead: None,
+        headed: false,
+        item_seen: false,
+        unfinished: false,
+    };
     for (n, piece) in pieces.iter().enumerate() {
-        let at = clauses.len();
-        let is_section = sections.contains(&n);
-        let (parent, level) = if let Some(c) = piece.chosen {
-            let shift = usize::from(!sections.is_empty() && !is_section);
-            let mut depth = c.level.saturating_sub(1 + shift);
-            let lettered = c.value.kind != Kind::Arabic && !c.value.kind.has_parts();
-            if depth == 0
-                && lettered
-                && !is_section
-                && let Some(lead) = lead
-            {
-                // A lettered list under an unnumbered paragraph that leads in.
-                if open.first() != Some(&lead) {
-                    open.clear();
-                    open.push(lead);
-                }
-                depth = 1;
-            } else if lead.is_some() && open.first() == lead.as_ref() && lettered {
-                depth += 1;
-            }
-            open.truncate(depth);
-            let parent = if depth == 0 {
-                None
-            } else {
-                open.last().copied()
-            };
-            if !is_section {
-                open.push(at);
-            }
-            waiting = None;
-            headed = false;
-            (parent, depth + 1)
-        } else if piece.heading && !(waiting.is_some() && unfinished) {
-            waiting = None;
-            headed = true;
-            (None, 1)
-        } else if piece.item.is_some() || by_items {
-            open.clear();
-            let parent = waiting;
-            (parent, usize::from(parent.is_some()) + 1)
-        } else {
-            let parent = if headed {
-                None
-            } else {
-                owner(&open, &columns, &clauses, piece)
-            };
-            let level = parent.map_or(1, |p| usize::from(clauses[p].level) + 1);
-            (parent, level)
+        nest.piece(n, piece);
+    }
+    name(&mut nest.clauses, pieces);
+    nest.clauses
+}
+
+/// The clauses made so far, and what the next piece depends on.
+struct Nest<'a> {
+    scene: &'a Scene<'a>,
+    marks: &'a [Mark],
+    /// The letter names its clauses by item numbers at their ends and by nothing else.
+    by_items: bool,
+    /// The pieces that are numbered headings of sections.
+    sections: HashSet<usize>,
+    clauses: Vec<Clause>,
+    /// The open clause of each level.
+    open: Vec<usize>,
+    /// The column where the words of a clause start.
+    columns: HashMap<usize, usize>,
+    /// The paragraph that an item number at the end of a later one will name.
+    waiting: Option<usize>,
+    /// The unnumbered paragraph that leads in to a list.
+    lead: Option<usize>,
+    /// Behind a heading a paragraph does not belong to the clause above it.
+    headed: bool,
+    item_seen: bool,
+    /// The last paragraph leads in to what follows it.
+    unfinished: bool,
+}
+
+impl Nest<'_> {
+    fn piece(&mut self, n: usize, piece: &Piece) {
+        let at = self.clauses.len();
+        let (parent, level) = match piece.chosen {
+            Some(chosen) => self.below_numbers(chosen, self.sections.contains(&n)),
+            None => self.below_paragraphs(piece),
         };
-        let mut item = piece.item.clone();
-        if piece.number.is_none() && !piece.heading {
-            if let (Some(first), Some(label)) = (waiting, item.as_ref()) {
-                // The number stands at the end of the last paragraph, and names the first.
-                if let Some(clause) = clauses.get_mut(first) {
-                    clause.item = Some(label.clone());
-                    item = None;
-                }
-                waiting = None;
-            } else if by_items && item.is_none() && waiting.is_none() {
-                waiting = Some(at);
-            }
-            item_seen |= piece.item.is_some();
-            // What stands before the first item belongs to it only where it leads in.
-            unfinished = {
-                let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
-                words.trim_end().ends_with([':', ';', ',', '—'])
-            };
-            if !item_seen && !unfinished {
-                waiting = None;
-            }
-        }
-        // The same where the last member of a list under a paragraph closes the clause.
-        if piece.number.is_some()
-            && by_items
-            && level > 1
-            && let Some(first) = open.first().and_then(|f| clauses.get_mut(*f))
-            && first.number.is_none()
-            && first.item.is_none()
-        {
-            first.item = item.take();
-        }
-        if piece.number.is_some() {
-            let line = scene.lines.at(piece.body);
-            columns.insert(at, column(scene, line, piece.body));
-            if let Some(c) = piece.chosen
-                && !(lead.is_some() && open.first() == lead.as_ref())
-                && marks[c.mark].head
-            {
-                lead = None;
-            }
-        } else {
-            let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
-            let leads = words.trim_end().ends_with([':', '—']);
-            lead = leads.then_some(at);
-        }
-        let span = Span::new(piece.span.start, piece.span.end).trimmed(scene.text);
-        clauses.push(Clause {
+        let item = self.item(piece, level);
+        self.look_at(piece);
+        let span = Span::new(piece.span.start, piece.span.end).trimmed(self.scene.text);
+        self.clauses.push(Clause {
             id: String::new(),
             number: piece.number.clone(),
             item,
             level: u8::try_from(level).unwrap_or(u8::MAX),
             parent: parent.filter(|p| *p < at),
             span,
-            body: Span::new(piece.body, piece.words_end).trimmed(scene.text),
+            body: Span::new(piece.body, piece.words_end).trimmed(self.scene.text),
             phase: None,
         });
     }
-    name(&mut clauses, pieces);
-    clauses
+
+    /// Parent and level of a piece with a number.
+    fn below_numbers(&mut self, chosen: Chosen, is_section: bool) -> (Option<usize>, usize) {
+        let at = self.clauses.len();
+        let shift = usize::from(!self.sections.is_empty() && !is_section);
+        let mut depth = chosen.level.saturating_sub(1 + shift);
+        let lettered = chosen.value.kind != Kind::Arabic && !chosen.value.kind.has_parts();
+        if depth == 0
+            && lettered
+            && !is_section
+            && let Some(lead) = self.lead
+        {
+            // A lettered list under an unnumbered paragraph that leads in.
+            if self.open.first() != Some(&lead) {
+                self.open.clear();
+                self.open.push(lead);
+            }
+            depth = 1;
+        } else if self.under_lead() && lettered {
+            depth += 1;
+        }
+        self.open.truncate(depth);
+        let parent = if depth == 0 {
+            None
+        } else {
+            self.open.last().copied()
+        };
+        if !is_section {
+            self.open.push(at);
+        }
+        self.waiting = None;
+        self.headed = false;
+        (parent, depth + 1)
+    }
+
+    /// Parent and level of a piece without a number.
+    fn below_paragraphs(&mut self, piece: &Piece) -> (Option<usize>, usize) {
+        if piece.heading && !(self.waiting.is_some() && self.unfinished) {
+            self.waiting = None;
+            self.headed = true;
+            return (None, 1);
+        }
+        if piece.item.is_some() || self.by_items {
+            self.open.clear();
+            let parent = self.waiting;
+            return (parent, usize::from(parent.is_some()) + 1);
+        }
+        let parent = if self.headed {
+            None
+        } else {
+            owner(&self.open, &self.columns, &self.clauses, piece)
+        };
+        let level = parent.map_or(1, |p| usize::from(self.clauses[p].level) + 1);
+        (parent, level)
+    }
+
+    /// Whether the open clauses stand under the paragraph that leads in.
+    fn under_lead(&self) -> bool {
+        self.lead.is_some() && self.open.first() == self.lead.as_ref()
+    }
+
+    /// The item number of a piece, unless it names a clause before it.
+    fn item(&mut self, piece: &Piece, level: usize) -> Option<Label> {
+        let mut item = piece.item.clone();
+        if piece.number.is_none() && !piece.heading {
+            if let (Some(first), Some(label)) = (self.waiting, item.as_ref()) {
+                // The number stands at the end of the last paragraph, and names the first.
+                if let Some(clause) = self.clauses.get_mut(first) {
+                    clause.item = Some(label.clone());
+                    item = None;
+                }
+                self.waiting = None;
+            } else if self.by_items && item.is_none() && self.waiting.is_none() {
+                self.waiting = Some(self.clauses.len());
+            }
+            self.item_seen |= piece.item.is_some();
+            // What stands before the first item belongs to it only where it leads in.
+            self.unfinished = self.ends_with(piece, &[':', ';', ',', '—']);
+            if !self.item_seen && !self.unfinished {
+                self.waiting = None;
+            }
+        }
+        // The same where the last member of a list under a paragraph closes the clause.
+        if piece.number.is_some()
+            && self.by_items
+            && level > 1
+            && let Some(first) = self.open.first().and_then(|f| self.clauses.get_mut(*f))
+            && first.number.is_none()
+            && first.item.is_none()
+        {
+            first.item = item.take();
+        }
+        item
+    }
+
+    /// Notes where the words of a numbered piece start, and whether another one leads in to a list.
+    fn look_at(&mut self, piece: &Piece) {
+        let at = self.clauses.len();
+        if piece.number.is_none() {
+            self.lead = self.ends_with(piece, &[':', '—']).then_some(at);
+            return;
+        }
+        let line = self.scene.lines.at(piece.body);
+        self.columns
+            .insert(at, column(self.scene, line, piece.body));
+        if let Some(chosen) = piece.chosen
+            && !self.under_lead()
+            && self.marks[chosen.mark].head
+        {
+            self.lead = None;
+        }
+    }
+
+    /// Whether the words of a piece, without its item number, end with one of these marks.
+    fn ends_with(&self, piece: &Piece, marks: &[char]) -> bool {
+        let words = Span::new(piece.span.start, piece.words_end).of(self.scene.text);
+        words.trim_end().ends_with(marks)
+    }
 }
 
 /// Gives the clauses their ids.

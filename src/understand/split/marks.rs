@@ -235,78 +235,97 @@ impl Scene<'_> {
         Some((span, next))
     }
 
+    /// The number that is printed at token `at`; `head` where a line starts there.
     fn printed(&self, at: usize, head: bool) -> Option<Printed> {
         let first = self.tokens.get(at)?;
-        let open = first.span.of(self.text);
-        let made = |label: Span, style, end| {
-            let mut values = readings(label.of(self.text));
-            // Within a line "B.4" and "B4" refer to something.
-            if !head {
-                values = values.map(|v| v.filter(|v| v.kind != Kind::Lettered));
-            }
-            (values[0].is_some() || values[1].is_some()).then_some(Printed {
-                label,
-                style,
-                values,
-                end,
-            })
-        };
-        if let "(" | "[" = open {
-            let (label, close) = self.label(at + 1)?;
-            let (want, style) = if open == "(" {
-                (")", Style::Round)
-            } else {
-                ("]", Style::Square)
-            };
-            if self.word(close) != want || !(head || (self.glued(at + 1) && self.glued(close))) {
-                return None;
-            }
-            let dot = head && self.word(close + 1) == "." && self.glued(close + 1);
-            return made(label, style, close + 1 + usize::from(dot));
+        if let "(" | "[" = first.span.of(self.text) {
+            return self.bracketed(at, head);
         }
         if first.kind == TokenKind::Mark {
             return None;
         }
-        if head && first.kind == TokenKind::Word && first.word != 0 {
-            let word = self.patterns.numbering.heads.longest_at(self.tokens, at);
-            if let Some((mut end, _)) = word {
-                end += usize::from(self.word(end) == "." && self.glued(end));
-                if let Some((label, close)) = self.label(end)
-                    && self.tokens[end].kind == TokenKind::Number
-                {
-                    // "Section 4 - Upkeep" is a heading over 4.1 and 4.2.
-                    let heads = self.tokens[at].is(self.text, "section")
-                        || self.tokens[at].is(self.text, "sec");
-                    if !heads && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
-                        return made(label, Style::Worded, close + 1);
-                    }
-                    // "Section 4.3 The pilot"; from 21 on it would be a section of the rules.
-                    let parted = label.of(self.text).split_once('.');
-                    let low = parted.is_some_and(|(a, _)| a.parse().is_ok_and(|n: u8| n <= 20));
-                    if low && self.word(close).starts_with(char::is_uppercase) {
-                        return made(label, Style::Worded, close);
-                    }
-                }
-            }
+        if head
+            && first.kind == TokenKind::Word
+            && first.word != 0
+            && let Some((label, end)) = self.worded(at)
+        {
+            return self.made(label, Style::Worded, end, head);
         }
         if first.span.len() > 7 {
             return None;
         }
         let (label, next) = self.label(at)?;
+        let (style, end) = self.closed(at, label, next, head)?;
+        self.made(label, style, end, head)
+    }
+
+    /// A label as a printed number; none where it is no number.
+    fn made(&self, label: Span, style: Style, end: usize, head: bool) -> Option<Printed> {
+        let mut values = readings(label.of(self.text));
+        // Within a line "B.4" and "B4" refer to something.
+        if !head {
+            values = values.map(|v| v.filter(|v| v.kind != Kind::Lettered));
+        }
+        (values[0].is_some() || values[1].is_some()).then_some(Printed {
+            label,
+            style,
+            values,
+            end,
+        })
+    }
+
+    /// "(1)", "[1]".
+    fn bracketed(&self, at: usize, head: bool) -> Option<Printed> {
+        let (label, close) = self.label(at + 1)?;
+        let (want, style) = if self.word(at) == "(" {
+            (")", Style::Round)
+        } else {
+            ("]", Style::Square)
+        };
+        if self.word(close) != want || !(head || (self.glued(at + 1) && self.glued(close))) {
+            return None;
+        }
+        let dot = head && self.word(close + 1) == "." && self.glued(close + 1);
+        self.made(label, style, close + 1 + usize::from(dot), head)
+    }
+
+    /// "Limitation 4:", "Section 4.3 The pilot": the label, and one past the last token.
+    fn worded(&self, at: usize) -> Option<(Span, usize)> {
+        let (mut end, _) = self.patterns.numbering.heads.longest_at(self.tokens, at)?;
+        end += usize::from(self.word(end) == "." && self.glued(end));
+        let (label, close) = self.label(end)?;
+        if self.tokens[end].kind != TokenKind::Number {
+            return None;
+        }
+        // "Section 4 - Upkeep" is a heading over 4.1 and 4.2.
+        let heads =
+            self.tokens[at].is(self.text, "section") || self.tokens[at].is(self.text, "sec");
+        if !heads && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
+            return Some((label, close + 1));
+        }
+        // "Section 4.3 The pilot"; from 21 on it would be a section of the rules.
+        let parted = label.of(self.text).split_once('.');
+        let low = parted.is_some_and(|(a, _)| a.parse().is_ok_and(|n: u8| n <= 20));
+        (low && self.word(close).starts_with(char::is_uppercase)).then_some((label, close))
+    }
+
+    /// How a number without a bracket before it ends, which stands at token `at` and has `next`
+    /// behind it: "1)", "1.", "1", and one past its last token.
+    fn closed(&self, at: usize, label: Span, next: usize, head: bool) -> Option<(Style, usize)> {
         let counts = label.of(self.text).ends_with(|c: char| c.is_ascii_digit())
-            || first.kind == TokenKind::Number;
+            || self.tokens[at].kind == TokenKind::Number;
         match self.word(next) {
-            ")" if self.glued(next) => made(label, Style::RightRound, next + 1),
+            ")" if self.glued(next) => Some((Style::RightRound, next + 1)),
             "/" if head && self.glued(next) && !self.glued(next + 1) => {
-                made(label, Style::RightRound, next + 1)
+                Some((Style::RightRound, next + 1))
             }
             // At the head of a line "V." is a number, not a versus.
             "." if self.glued(next)
                 && (role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber)
-                    || head && open == "V") =>
+                    || head && self.word(at) == "V") =>
             {
                 if self.word(next + 1) == ")" && self.glued(next + 1) {
-                    return made(label, Style::DotRound, next + 2);
+                    return Some((Style::DotRound, next + 2));
                 }
                 // "1.No person" at the head of a line; else a blank has to follow.
                 let tight = self.glued(next + 1)
@@ -315,11 +334,7 @@ impl Scene<'_> {
                         && self.word(next + 1).starts_with(|c: char| {
                             c.is_uppercase() || matches!(c, '"' | '“' | '(' | '[')
                         }));
-                if tight {
-                    None
-                } else {
-                    made(label, Style::Dot, next + 1)
-                }
+                (!tight).then_some((Style::Dot, next + 1))
             }
             // "3 . The pilot": a blank got in before the dot
             "." if head
@@ -328,7 +343,7 @@ impl Scene<'_> {
                 && !self.glued(next + 1)
                 && self.word(next + 1).starts_with(char::is_uppercase) =>
             {
-                made(label, Style::Dot, next + 1)
+                Some((Style::Dot, next + 1))
             }
             follower if counts && head && !self.glued(next) => {
                 let gap = self
@@ -337,11 +352,11 @@ impl Scene<'_> {
                     .map_or("", |t| Span::new(label.end, t.span.start).of(self.text));
                 let apart = gap.len() > 1 || gap.contains(['\t', '\n']) || follower == "|";
                 if apart {
-                    made(label, Style::Table, next)
+                    Some((Style::Table, next))
                 } else if follower.starts_with(char::is_uppercase)
                     || label.of(self.text).matches('.').count() == 2
                 {
-                    made(label, Style::Bare, next)
+                    Some((Style::Bare, next))
                 } else {
                     None
                 }
@@ -496,6 +511,7 @@ impl Scene<'_> {
         super::paragraphs::item_alone(self.text, self.lines, line)
     }
 
+    /// The mark that a printed number is; none where it refers to something, or belongs to a word.
     fn judge(
         &self,
         at: usize,
@@ -531,45 +547,24 @@ impl Scene<'_> {
                 return None;
             }
         }
-        // What stands behind the whole chain "(a)(1)(i)".
-        let mut next = printed.end;
-        for _ in 0..CHAIN {
-            if self.word(next) != "(" || !self.glued(next) || !self.closes_label(next + 2) {
-                break;
-            }
-            next += 3;
-        }
+        let next = self.behind_chain(printed.end);
         let follower = self.word(next);
         let same_line = self
             .tokens
             .get(next)
             .is_some_and(|t| t.span.start < self.lines.all[line].span.end);
-        let stands_alone = !same_line;
         if matches!(follower, "," | ";" | ")" | "." | "]") && same_line {
             return None;
         }
         let joins = ["of", "through", "thru", "and", "or", "above", "below"].contains(&follower);
-        if joins && !(paragraph && !stands_alone && follower != "of") {
+        if joins && !(paragraph && same_line && follower != "of") {
             return None;
         }
         let (mut before, led) = self.before(at);
         if capitals {
             before = Before::Stop;
         }
-        if !head && matches!(printed.style, Style::Round | Style::Square) && before == Before::Stop
-        {
-            // "(15)" behind the last sentence of a paragraph is an item at the end.
-            let tag = follower == "(" && !self.closes_label(next + 2);
-            let other_number = self
-                .printed(next, false)
-                .is_some_and(|p| p.style != printed.style && !self.glued(next));
-            if stands_alone
-                || (printed.values[0].and_then(Value::number).is_some() && (tag || other_number))
-            {
-                return None;
-            }
-        }
-        if !head && stands_alone {
+        if !head && (!same_line || before == Before::Stop && self.is_item_number(printed, next)) {
             return None;
         }
         Some(Mark {
@@ -591,5 +586,28 @@ impl Scene<'_> {
             token: at,
             run: false,
         })
+    }
+
+    /// What stands behind the whole chain "(a)(1)(i)" of which the first ends before `next`.
+    fn behind_chain(&self, mut next: usize) -> usize {
+        for _ in 0..CHAIN {
+            if self.word(next) != "(" || !self.glued(next) || !self.closes_label(next + 2) {
+                break;
+            }
+            next += 3;
+        }
+        next
+    }
+
+    /// Whether a number in brackets behind a full sentence is the item at the end of a paragraph:
+    /// "(15)" before a tag in brackets or before another number.
+    fn is_item_number(&self, printed: &Printed, next: usize) -> bool {
+        let tag = self.word(next) == "(" && !self.closes_label(next + 2);
+        let other_number = self
+            .printed(next, false)
+            .is_some_and(|p| p.style != printed.style && !self.glued(next));
+        matches!(printed.style, Style::Round | Style::Square)
+            && printed.values[0].and_then(Value::number).is_some()
+            && (tag || other_number)
     }
 }

@@ -28,37 +28,54 @@ const FEWEST: usize = 2;
 /// All lists of clause numbers by phase.
 pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<List> {
     let mut found: Vec<List> = Vec::new();
-    let word = |at: usize| tokens.get(at).map_or("", |t| t.span.of(text));
     for (range, role) in patterns.numbering.phases.find(tokens) {
         let phase = match role {
             Role::PhaseOne => Phase::One,
             Role::PhaseTwo => Phase::Two,
             _ => continue,
         };
-        if found
-            .last()
-            .is_some_and(|l| tokens[range.start].span.start < l.span.end)
-        {
+        let start = tokens[range.start].span.start;
+        if found.last().is_some_and(|l| start < l.span.end) {
             continue;
         }
-        // Up to five words, then the colon or dash, or the number at once.
-        let mut at = range.end;
-        let mut words = 0;
-        while tokens.get(at).is_some_and(|t| t.kind == TokenKind::Word) && words < 5 {
-            at += 1;
-            words += 1;
-        }
-        let marked = matches!(word(at), ":" | "-" | "–" | "—" | "=");
-        if marked {
-            at += 1;
-        } else if words == 0 {
+        let Some(first) = first_number(text, tokens, range.end) else {
             continue;
+        };
+        let list = List::read(text, tokens, first, phase, start);
+        let named: usize = list.holds.iter().map(|(a, b)| (b - a) as usize + 1).sum();
+        if named >= FEWEST && list.span.end > list.span.start {
+            found.push(list);
         }
-        if word(at) == "#" {
-            at += 1;
-        }
-        let mut list = List {
-            span: Span::new(tokens[range.start].span.start, 0),
+    }
+    found
+}
+
+/// Where the numbers of a list start behind the name of its phase: behind up to five words and a
+/// colon or a dash, or at once.
+fn first_number(text: &str, tokens: &[Token], mut at: usize) -> Option<usize> {
+    let word = |at: usize| tokens.get(at).map_or("", |t| t.span.of(text));
+    let mut words = 0;
+    while tokens.get(at).is_some_and(|t| t.kind == TokenKind::Word) && words < 5 {
+        at += 1;
+        words += 1;
+    }
+    let marked = matches!(word(at), ":" | "-" | "–" | "—" | "=");
+    if marked {
+        at += 1;
+    } else if words == 0 {
+        return None;
+    }
+    if word(at) == "#" {
+        at += 1;
+    }
+    Some(at)
+}
+
+impl List {
+    /// Reads the numbers from token `at` on; `start` is where the name of the phase stands.
+    fn read(text: &str, tokens: &[Token], mut at: usize, phase: Phase, start: usize) -> Self {
+        let mut list = Self {
+            span: Span::new(start, 0),
             phase,
             holds: Vec::new(),
             without: Vec::new(),
@@ -66,20 +83,10 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
         let mut without = false;
         let mut ranged = false;
         while let Some(token) = tokens.get(at) {
-            let w = token.span.of(text);
-            // A number with a dot behind it at the head of a line is the next clause.
             if token.kind == TokenKind::Number {
-                let numbers = numbers(w);
-                if numbers.is_empty() || (matches!(word(at + 1), ")") && !without) {
+                let Some(numbers) = numbers_at(text, tokens, at, without) else {
                     break;
-                }
-                if word(at + 1) == "."
-                    && tokens
-                        .get(at + 2)
-                        .is_some_and(|t| t.kind == TokenKind::Word)
-                {
-                    break;
-                }
+                };
                 let to = if without {
                     &mut list.without
                 } else {
@@ -103,7 +110,7 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
                 at += 1;
                 continue;
             }
-            let lower = w.to_ascii_lowercase();
+            let lower = token.span.of(text).to_ascii_lowercase();
             match lower.as_str() {
                 "thru" | "through" | "to" | "-" | "–" | "—" => ranged = true,
                 "not" | "except" | "excluding" | "but" => without = true,
@@ -120,12 +127,23 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
             }
             at += 1;
         }
-        let named: usize = list.holds.iter().map(|(a, b)| (b - a) as usize + 1).sum();
-        if named >= FEWEST && list.span.end > list.span.start {
-            found.push(list);
-        }
+        list
     }
-    found
+}
+
+/// The clause numbers of a list at token `at`; none where the number there is that of the next
+/// clause: one with a dot behind it at the head of a line.
+fn numbers_at(text: &str, tokens: &[Token], at: usize, without: bool) -> Option<Vec<u32>> {
+    let word = |at: usize| tokens.get(at).map_or("", |t| t.span.of(text));
+    let numbers = numbers(word(at));
+    if numbers.is_empty() || (matches!(word(at + 1), ")") && !without) {
+        return None;
+    }
+    let sentence = word(at + 1) == "."
+        && tokens
+            .get(at + 2)
+            .is_some_and(|t| t.kind == TokenKind::Word);
+    (!sentence).then_some(numbers)
 }
 
 /// The clause numbers of a token: "3,4,5" without blanks is one.

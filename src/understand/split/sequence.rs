@@ -186,6 +186,8 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
     (take + lower + dot + inside, leave)
 }
 
+/// What a mark may be where these rows are open: none, the next number of a row, or the first of one
+/// below.
 fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<State>) {
     let (take, leave) = local(mark, shape);
     let stack = &state.stack;
@@ -219,87 +221,19 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
                 continue;
             };
             known |= other_style == 0;
-            let cost = match value.steps_from(open.place) {
-                Some(1) => {
-                    continues |= mark.before != Before::Words || mark.capital;
-                    // Within a line and without a stop, a row that goes on is believed.
-                    let run = if !mark.head
-                        && mark.before == Before::Words
-                        && mark.capital
-                        && shape != Shape::Listed
-                    {
-                        6
-                    } else {
-                        0
-                    };
-                    // At the head of a line a number that goes on needs no full stop before it.
-                    let head = if mark.head && mark.before == Before::Words && mark.capital {
-                        18
-                    } else {
-                        0
-                    };
-                    // "… prohibited. 7. After": the next number of the letter behind a full stop
-                    let inside = if !mark.head
-                        && mark.before == Before::Stop
-                        && mark.capital
-                        && level == 0
-                        && shape == Shape::Lines
-                    {
-                        14
-                    } else {
-                        0
-                    };
-                    push(
-                        stack.with(level, row),
-                        (take + other_style + run).saturating_sub(head + inside),
-                        Some((level, *value)),
-                    );
-                    continue;
-                }
-                Some(gap) if mark.paragraph => other_style + 8 + gap.min(12),
-                Some(gap) => other_style + 18 + 2 * gap.min(12),
-                None if value.is_first() && level == 0 => {
-                    if mark.headed {
-                        3
-                    } else {
-                        14
-                    }
-                }
-                None if value.is_first() => 22,
-                None => 22,
+            let next = value.steps_from(open.place) == Some(1);
+            continues |= next && (mark.before != Before::Words || mark.capital);
+            let cost = if next {
+                let (more, less) = going_on(mark, level, shape);
+                (take + other_style + more).saturating_sub(less)
+            } else {
+                take + leap(mark, value, level, open.place, other_style)
             };
-            push(stack.with(level, row), take + cost, Some((level, *value)));
+            push(stack.with(level, row), cost, Some((level, *value)));
         }
-        // A row below the one that is open.
-        if stack.depth < DEPTH {
+        if let Some(cost) = below(stack, mark, row, value, known) {
             let level = stack.depth;
-            let again = if known { 12 } else { 0 };
-            let within = stack.rows().next_back().is_some_and(|(_, r)| {
-                r.kind == row.kind && r.style == row.style && value.same_depth(r.place)
-            });
-            if !within {
-                let cost = if value.is_first() {
-                    let led = if level == 0 || mark.led || mark.chained || mark.titled {
-                        0
-                    } else {
-                        4
-                    };
-                    led + again
-                } else if level == 0 {
-                    // A letter that begins in the middle.
-                    let there = u32::from(!mark.paragraph && !mark.run) * 10;
-                    let letter = match (value.kind, mark.style) {
-                        (Kind::Arabic | Kind::Pair | Kind::Lettered, _) => 0,
-                        _ if mark.token == 0 => 0,
-                        (_, Style::Dot) => 32,
-                        _ => 12,
-                    };
-                    8 + there + letter
-                } else {
-                    30 + again
-                };
-                push(stack.with(level, row), take + cost, Some((level, *value)));
-            }
+            push(stack.with(level, row), take + cost, Some((level, *value)));
         }
     }
     let leave = leave + if continues { 8 } else { 0 };
@@ -308,4 +242,83 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
         cost: state.cost + leave,
         step: Step { back, taken: None },
     });
+}
+
+/// The next number of a row: what it costs, and what it saves.
+fn going_on(mark: &Mark, level: usize, shape: Shape) -> (u32, u32) {
+    // Within a line and without a stop, a row that goes on is believed.
+    let run =
+        if !mark.head && mark.before == Before::Words && mark.capital && shape != Shape::Listed {
+            6
+        } else {
+            0
+        };
+    // At the head of a line a number that goes on needs no full stop before it.
+    let head = if mark.head && mark.before == Before::Words && mark.capital {
+        18
+    } else {
+        0
+    };
+    // "… prohibited. 7. After": the next number of the letter behind a full stop
+    let inside = if !mark.head
+        && mark.before == Before::Stop
+        && mark.capital
+        && level == 0
+        && shape == Shape::Lines
+    {
+        14
+    } else {
+        0
+    };
+    (run, head + inside)
+}
+
+/// What a number of a row costs that is not the next one: one that leaves some out, or starts the
+/// row again.
+fn leap(mark: &Mark, value: &Value, level: usize, last: u32, other_style: u32) -> u32 {
+    match value.steps_from(last) {
+        Some(gap) if mark.paragraph => other_style + 8 + gap.min(12),
+        Some(gap) => other_style + 18 + 2 * gap.min(12),
+        None if value.is_first() && level == 0 => {
+            if mark.headed {
+                3
+            } else {
+                14
+            }
+        }
+        None => 22,
+    }
+}
+
+/// What a row costs below the one that is open; none where there is no room for it, or it is the
+/// same as that one. `known`: a row like it is open further up.
+fn below(stack: &Stack, mark: &Mark, row: Row, value: &Value, known: bool) -> Option<u32> {
+    let level = stack.depth;
+    let within = stack.rows().next_back().is_some_and(|(_, r)| {
+        r.kind == row.kind && r.style == row.style && value.same_depth(r.place)
+    });
+    if level >= DEPTH || within {
+        return None;
+    }
+    let again = if known { 12 } else { 0 };
+    Some(if value.is_first() {
+        let led = if level == 0 || mark.led || mark.chained || mark.titled {
+            0
+        } else {
+            4
+        };
+        led + again
+    } else if level == 0 {
+        // A letter that begins in the middle.
+        let there = u32::from(!mark.paragraph && !mark.run) * 10;
+        let letter = match (value.kind, mark.style) {
+            (Kind::Arabic | Kind::Pair | Kind::Lettered, _) => 0,
+            _ if mark.token == 0 => 0,
+            (_, Style::Dot) => 32,
+            _ => 12,
+        };
+        8 + there + letter
+    } else {
+        30 + again
+    })
 }
