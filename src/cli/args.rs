@@ -87,14 +87,6 @@ impl Shared {
     }
 }
 
-fn jobs(words: &str) -> Result<usize, String> {
-    words
-        .parse()
-        .ok()
-        .filter(|n| (1..=256).contains(n))
-        .ok_or_else(|| "accepted: 1 to 256".to_owned())
-}
-
 /// The files of one letter.
 #[derive(Debug, Args)]
 pub(super) struct LetterFiles {
@@ -168,28 +160,7 @@ pub(super) enum Command {
         file: Option<PathBuf>,
     },
     /// Differences from the nearest standard wording, from another letter, or from what is said
-    Compare {
-        /// The letter; of two, the old one first
-        #[arg(required = true, value_name = "LETTER")]
-        letters: Vec<String>,
-        /// The files of the new letter, where one of the two has several files
-        #[arg(long, value_name = "FILE", num_args = 1.., conflicts_with_all = ["claim", "claim_file"])]
-        with: Vec<String>,
-        /// What somebody says about the letter: does it add, leave out or turn anything?
-        #[arg(long, value_name = "TEXT")]
-        claim: Option<String>,
-        /// The same from a file
-        #[arg(long, value_name = "FILE", conflicts_with = "claim")]
-        claim_file: Option<String>,
-        /// Only this reference wording or series, as `whomay wordings` prints it
-        #[arg(long, value_name = "ID", conflicts_with_all = ["with", "claim", "claim_file"])]
-        wording: Option<String>,
-        /// The texts side by side, old on the left
-        #[arg(long, conflicts_with_all = ["claim", "claim_file"])]
-        beside: bool,
-        #[command(flatten)]
-        facts: Facts,
-    },
+    Compare(super::compare::Against),
     /// When a condition inspection of that day runs out
     Due {
         /// The days of inspections, as in the log entries
@@ -271,35 +242,7 @@ pub(super) enum Command {
     /// somebody who knows the aircraft, cannot be found: look through a result before you pass it
     /// on. With --output, a survey that was broken off goes on where it stopped: give the same
     /// command again.
-    Survey {
-        /// Folders with everything below them, .zip archives, letters
-        #[arg(required_unless_present = "list", value_name = "PATH")]
-        paths: Vec<PathBuf>,
-        /// A file that names a path on each line
-        #[arg(long, value_name = "FILE")]
-        list: Vec<PathBuf>,
-        #[command(flatten)]
-        facts: Facts,
-        /// Exit code 2 where a letter could not be read
-        #[arg(long)]
-        strict: bool,
-        /// Keep names, marks, numbers and addresses
-        #[arg(long)]
-        identify: bool,
-        /// Numbers in the place of file names
-        #[arg(long)]
-        anonymous: bool,
-        /// Keep the text of scans in this folder, for your eyes only, and read it from there next
-        /// time
-        #[arg(long, value_name = "DIR")]
-        cache: Option<PathBuf>,
-        /// A drawing for a newsletter beside the result: one bar a person, as .svg
-        #[arg(long, value_name = "FILE", value_parser = values::drawing)]
-        chart: Option<PathBuf>,
-        /// How many letters are read at the same time; as many as there are cores unless given
-        #[arg(long, value_name = "NUMBER", value_parser = jobs)]
-        jobs: Option<usize>,
-    },
+    Survey(super::survey::Wishes),
     /// The JSON Schema of `read`, `who` and `survey` with --format json
     Schema {
         /// report or survey

@@ -68,18 +68,10 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             short,
             sheet,
             full,
-        } => {
-            if *sheet {
-                read::sheet(shared, letter, facts)
-            } else {
-                let length = match (short, full) {
-                    (true, _) => read::Length::Short,
-                    (_, true) => read::Length::Full,
-                    _ => read::Length::Usual,
-                };
-                read::run(shared, letter, facts, length)
-            }
-        }
+        } => match read::Length::of(*short, *full) {
+            _ if *sheet => read::sheet(shared, letter, facts),
+            length => read::run(shared, letter, facts, length),
+        },
         Command::Who {
             letter,
             facts,
@@ -96,25 +88,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         }
         Command::Show { stage, letter } => show::run(shared, *stage, letter),
         Command::Passages { file } => passages::run(shared, file.as_deref()),
-        Command::Compare {
-            letters,
-            with,
-            claim,
-            claim_file,
-            wording,
-            beside,
-            facts,
-        } => {
-            let against = compare::Against {
-                with,
-                claim: claim.as_deref(),
-                claim_file: claim_file.as_deref(),
-                wording: wording.as_deref(),
-                beside: *beside,
-                facts,
-            };
-            compare::run(shared, letters, &against)
-        }
+        Command::Compare(against) => compare::run(shared, against),
         Command::Due {
             dates,
             letter,
@@ -140,33 +114,10 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Completions { shell } => manual::completions(shared, *shell),
         Command::Manual => manual::manual(shared),
         Command::Schema { what } => held::schema(shared, *what),
-        Command::Survey {
-            paths,
-            list,
-            facts,
-            strict,
-            identify,
-            anonymous,
-            cache,
-            chart,
-            jobs,
-        } => {
-            let wishes = survey::Wishes {
-                paths,
-                lists: list,
-                strict: *strict,
-                identify: *identify,
-                anonymous: *anonymous,
-                cache: cache.as_deref(),
-                chart: chart.as_deref(),
-                jobs: *jobs,
-            };
-            survey::run(shared, facts, &wishes)
-        }
+        Command::Survey(wishes) => survey::run(shared, wishes),
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }
 }
-
 /// An image of the memory would hold the words of a letter, and lie about for others to read.
 fn no_core_dumps() {
     #[cfg(unix)]

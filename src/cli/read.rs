@@ -22,6 +22,17 @@ pub(super) enum Length {
     Full,
 }
 
+impl Length {
+    /// The length that the options ask for.
+    pub(super) const fn of(short: bool, full: bool) -> Self {
+        match (short, full) {
+            (true, _) => Self::Short,
+            (_, true) => Self::Full,
+            _ => Self::Usual,
+        }
+    }
+}
+
 /// The report.
 pub(super) fn run(
     shared: &Shared,

@@ -6,12 +6,13 @@ use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
 use anyhow::{Context, bail};
+use clap::Args;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
 use super::FAILED;
 use super::args::Shared;
 use super::facts::Facts;
-use super::values::Format;
+use super::values::{self, Format};
 use crate::model::{Kind, Question};
 use crate::patterns::Patterns;
 use crate::read::Limits;
@@ -23,45 +24,75 @@ use crate::survey::{
 /// Columns of the widest table.
 const WIDEST: usize = 200;
 
-/// What is wanted beside the facts.
-pub(super) struct Wishes<'a> {
-    pub(super) paths: &'a [PathBuf],
-    pub(super) lists: &'a [PathBuf],
+/// What is wanted.
+#[derive(Debug, Args)]
+pub(super) struct Wishes {
+    /// Folders with everything below them, .zip archives, letters
+    #[arg(required_unless_present = "list", value_name = "PATH")]
+    pub(super) paths: Vec<PathBuf>,
+    /// A file that names a path on each line
+    #[arg(long, value_name = "FILE")]
+    pub(super) list: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) facts: Facts,
+    /// Exit code 2 where a letter could not be read
+    #[arg(long)]
     pub(super) strict: bool,
+    /// Keep names, marks, numbers and addresses
+    #[arg(long)]
     pub(super) identify: bool,
+    /// Numbers in the place of file names
+    #[arg(long)]
     pub(super) anonymous: bool,
-    pub(super) cache: Option<&'a Path>,
-    pub(super) chart: Option<&'a Path>,
+    /// Keep the text of scans in this folder, for your eyes only, and read it from there next
+    /// time
+    #[arg(long, value_name = "DIR")]
+    pub(super) cache: Option<PathBuf>,
+    /// A drawing for a newsletter beside the result: one bar a person, as .svg
+    #[arg(long, value_name = "FILE", value_parser = values::drawing)]
+    pub(super) chart: Option<PathBuf>,
+    /// How many letters are read at the same time; as many as there are cores unless given
+    #[arg(long, value_name = "NUMBER", value_parser = jobs)]
     pub(super) jobs: Option<usize>,
 }
 
+/// The number of letters that are read at the same time.
+fn jobs(words: &str) -> Result<usize, String> {
+    words
+        .parse()
+        .ok()
+        .filter(|n| (1..=256).contains(n))
+        .ok_or_else(|| "accepted: 1 to 256".to_owned())
+}
+
 /// One row a letter, and a summary.
-pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow::Result<ExitCode> {
+pub(super) fn run(shared: &Shared, wishes: &Wishes) -> anyhow::Result<ExitCode> {
     shared.only(
         "survey",
         &[Format::Terminal, Format::Json, Format::Csv, Format::Html],
     )?;
-    let named = wishes.paths.iter().chain(wishes.lists);
+    let named = wishes.paths.iter().chain(&wishes.list);
     shared.guard(&named.map(|p| p.to_string_lossy()).collect::<Vec<_>>())?;
-    for path in wishes.paths {
+    for path in &wishes.paths {
         there(path)?;
     }
     let output = shared.lasting()?;
-    let mut aside: Vec<PathBuf> = wishes.cache.iter().map(|p| (*p).to_owned()).collect();
+    let mut aside: Vec<PathBuf> = wishes.cache.iter().cloned().collect();
     aside.extend(output.map(Path::to_owned));
     aside.extend(output.map(rows_beside));
-    if let Some(path) = wishes.chart {
+    if let Some(path) = &wishes.chart {
         super::output::can_be_made(path, shared.force)?;
-        aside.push(path.to_owned());
+        aside.push(path.clone());
     }
-    let entries = survey::find(wishes.paths, wishes.lists, &aside);
+    let entries = survey::find(&wishes.paths, &wishes.list, &aside);
     if entries.is_empty() {
         bail!("no letters there; name folders, archives (.zip) or files of letters");
     }
     let patterns = std::mem::ManuallyDrop::new(shared.load()?);
-    let question = facts.question();
+    let question = wishes.facts.question();
     let cache = wishes
         .cache
+        .as_deref()
         .map(|folder| cache(shared, folder))
         .transpose()?;
     let work = Work {
@@ -76,7 +107,7 @@ pub(super) fn run(shared: &Shared, facts: &Facts, wishes: &Wishes<'_>) -> anyhow
         Some(path) => work.to_file(path, wishes)?,
         None => work.stream()?,
     };
-    if let Some(path) = wishes.chart {
+    if let Some(path) = &wishes.chart {
         let drawing = html::chart(&summary, &work.question);
         super::output::to_file(path, shared.force, |out| {
             Ok(out.write_all(drawing.as_bytes())?)
@@ -109,7 +140,7 @@ fn there(path: &Path) -> anyhow::Result<()> {
     Ok(())
 }
 
-fn options(shared: &Shared, question: &Question, wishes: &Wishes<'_>) -> Options {
+fn options(shared: &Shared, question: &Question, wishes: &Wishes) -> Options {
     Options {
         question: question.clone(),
         identify: wishes.identify,
@@ -209,7 +240,7 @@ impl Work<'_> {
 
     /// Rows are kept beside the result as they are finished, so that a survey that was broken off
     /// goes on; the result is written as a whole.
-    fn to_file(&self, path: &Path, wishes: &Wishes<'_>) -> anyhow::Result<Summary> {
+    fn to_file(&self, path: &Path, wishes: &Wishes) -> anyhow::Result<Summary> {
         let beside = rows_beside(path);
         let arguments = format!(
             "{:?} {:?} {} {} {}",
