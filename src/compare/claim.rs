@@ -122,6 +122,7 @@ fn spoken_of(
     (best.0.max(nearest).min(1.0), best.1)
 }
 
+/// What a statement of the claim comes to, beside the clause that it speaks of.
 fn judge(
     statement: &Statement<'_>,
     of_claim: &[Kind],
@@ -159,41 +160,35 @@ fn judge(
         pool,
         patterns,
     };
-    if let Some(decided) = by_one_word(&held, &rules, &mut out.findings) {
+    weigh(&held, &rules, letter, of_claim, &mut out);
+    out
+}
+
+/// Holds a statement against the clause that it speaks of: what it turns, and the verdict.
+fn weigh(
+    held: &Held<'_>,
+    rules: &[&InspectorRule],
+    letter: &Letter,
+    of_claim: &[Kind],
+    out: &mut ClaimStatement,
+) {
+    let (statement, passage, patterns) = (held.statement, held.passage, held.patterns);
+    if let Some(decided) = by_one_word(held, rules, &mut out.findings) {
         out.verdict = decided;
-        return out;
+        return;
     }
-    let unread = statement.rules.is_empty() && statement.names_somebody() && !rules.is_empty();
-    let facts = Facts {
-        claim: &statement.rules,
-        letter: &rules,
-        text,
-        plain: statement.plain,
-        clause: passage.body,
-        pool,
-        spoken: &statement.spoken,
-        of_claim,
-        duty: statement
-            .norm
-            .is_some_and(|n| n.modality == Modality::Obligation),
-        no_need: statement.no_need,
-        out: &statement.out,
-        listed: statement.listed,
-        of_one: statement.of_one,
-        unread,
-        norms: &letter.norms,
-    };
+    let facts = facts(held, rules, letter, of_claim);
     if statement.not_listed && !rules.is_empty() {
         let mut who = Who::default();
         facts.not_listed(&mut who);
         out.findings = who.findings;
         out.verdict = verdict(&out.findings, false, false);
-        return out;
+        return;
     }
     let who = facts.compare();
     let beyond = !who.beyond.is_empty() && who.findings.is_empty();
-    let about_who =
-        unread || statement.names_somebody() && !statement.rules.is_empty() && !rules.is_empty();
+    let about_who = facts.unread
+        || statement.names_somebody() && !statement.rules.is_empty() && !rules.is_empty();
     let conditional = rules.iter().any(|r| !r.conditions.is_empty());
     out.findings.extend(who.findings.iter().cloned());
     let kinds = claim_by_words::kinds_said(&statement.spoken);
@@ -214,20 +209,13 @@ fn judge(
             patterns,
         ));
     } else {
-        if out.findings.is_empty() && of_manner_or_agent(&held) {
+        if out.findings.is_empty() && of_manner_or_agent(held) {
             out.verdict = ClaimVerdict::Beyond;
-            return out;
+            return;
         }
-        on_other_things(&held, &mut out.findings);
+        on_other_things(held, &mut out.findings);
     }
-    // A statement in which nothing bars cannot be told to fit what the letter bars.
-    let bars = norm.is_some_and(|n| n.modality == Modality::Prohibition);
-    let unread = !about_who && bars && statement.norm.is_none();
-    // Nor one that denies something to fit what the letter demands.
-    let demands = norm
-        .is_some_and(|n| n.modality == Modality::Obligation && !denies(n.span.of(&text.content)));
-    let denied = !about_who && demands && statement.norm.is_none() && denies(statement.plain);
-    let unclear = who.unclear || denied || unread && !negates(statement.plain);
+    let unclear = who.unclear || !about_who && is_open(held);
     out.doubt = unclear;
     let unclear = unclear && !same_words(statement.plain, passage.body);
     out.verdict = verdict(&out.findings, unclear, beyond);
@@ -235,7 +223,51 @@ fn judge(
         out.readings = claim_facts::readings(&who.beyond, patterns);
         out.beyond = who.beyond;
     }
-    out
+}
+
+/// What is compared where a statement and a clause say who inspects.
+fn facts<'f>(
+    held: &'f Held<'_>,
+    rules: &'f [&'f InspectorRule],
+    letter: &'f Letter,
+    of_claim: &'f [Kind],
+) -> Facts<'f> {
+    let statement = held.statement;
+    Facts {
+        claim: &statement.rules,
+        letter: rules,
+        text: held.text,
+        plain: statement.plain,
+        clause: held.passage.body,
+        pool: held.pool,
+        spoken: &statement.spoken,
+        of_claim,
+        duty: statement
+            .norm
+            .is_some_and(|n| n.modality == Modality::Obligation),
+        no_need: statement.no_need,
+        out: &statement.out,
+        listed: statement.listed,
+        of_one: statement.of_one,
+        unread: statement.rules.is_empty() && statement.names_somebody() && !rules.is_empty(),
+        norms: &letter.norms,
+    }
+}
+
+/// Whether a statement on something else than who inspects cannot be told to fit the norm of the
+/// clause: one in which nothing bars, where the letter bars; one that denies, where it demands.
+fn is_open(held: &Held<'_>) -> bool {
+    let statement = held.statement;
+    let Some(norm) = held.norm.filter(|_| statement.norm.is_none()) else {
+        return false;
+    };
+    match norm.modality {
+        Modality::Prohibition => !negates(statement.plain),
+        Modality::Obligation => {
+            !denies(norm.span.of(&held.text.content)) && denies(statement.plain)
+        }
+        _ => false,
+    }
 }
 
 /// The verdict on a statement that takes the need of an inspection authorization away, or names a

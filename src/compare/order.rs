@@ -97,27 +97,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
         missing: missing(&rows),
         ..OrderReading::default()
     };
-    for row in &mut rows {
-        // Where the number stands in front and at the end, once is enough.
-        if let Some((end, number)) = closing_number(&row.text)
-            && number == row.item
-        {
-            row.text.truncate(end);
-        }
-        if row.item.is_empty() {
-            row.item.push_str("none");
-        }
-    }
-    rows.retain(|row| {
-        let reserved = row
-            .text
-            .trim_matches(|c: char| !c.is_alphanumeric())
-            .eq_ignore_ascii_case("reserved");
-        if reserved || row.text.is_empty() {
-            reading.reserved.push(row.item.clone());
-        }
-        !(reserved || row.text.is_empty())
-    });
+    reading.reserved = tidy(&mut rows);
     let references = References::new(Within::AnyBasis, patterns);
     let bodies: Vec<String> = rows.iter().map(|r| body(&r.text).to_owned()).collect();
     let pool = Pool::of_texts(bodies.iter().map(String::as_str), [], patterns);
@@ -138,13 +118,10 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
             .map_or("other", |(w, _)| w.file.topic.as_str())
             .to_owned();
         let cut = !ends_a_sentence(&row.text);
-        let mut path = format!("wording/{}/{}", slug(&facts.series), slug(&row.item));
-        if !paths.insert(path.clone()) {
+        let path = format!("wording/{}/{}", slug(&facts.series), slug(&row.item));
+        let (path, again) = free(path, &mut paths);
+        if again {
             reading.repeated.push(row.item.clone());
-            let again = (2..).map(|n| format!("{path}-{n}"));
-            if let Some(free) = again.take(10_000).find(|p| paths.insert(p.clone())) {
-                path = free;
-            }
         }
         let pages = (
             text.place(row.span.start).page,
@@ -167,6 +144,45 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
         reading.wordings.push(wording);
     }
     reading
+}
+
+/// Leaves out the rows without words, and the numbers of the others where they stand twice; the items
+/// that the order leaves empty.
+fn tidy(rows: &mut Vec<Row>) -> Vec<String> {
+    for row in rows.iter_mut() {
+        // Where the number stands in front and at the end, once is enough.
+        if let Some((end, number)) = closing_number(&row.text)
+            && number == row.item
+        {
+            row.text.truncate(end);
+        }
+        if row.item.is_empty() {
+            row.item.push_str("none");
+        }
+    }
+    let mut reserved = Vec::new();
+    rows.retain(|row| {
+        let empty = row.text.is_empty()
+            || row
+                .text
+                .trim_matches(|c: char| !c.is_alphanumeric())
+                .eq_ignore_ascii_case("reserved");
+        if empty {
+            reserved.push(row.item.clone());
+        }
+        !empty
+    });
+    reserved
+}
+
+/// The path, with a suffix where it is taken; whether it was.
+fn free(path: String, taken: &mut BTreeSet<String>) -> (String, bool) {
+    if taken.insert(path.clone()) {
+        return (path, false);
+    }
+    let mut again = (2..).map(|n| format!("{path}-{n}")).take(10_000);
+    let found = again.find(|p| taken.insert(p.clone()));
+    (found.unwrap_or(path), true)
 }
 
 /// The text of the order that has least in common with item `n`: what it must miss.

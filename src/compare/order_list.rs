@@ -116,93 +116,131 @@ fn is_heading(words: &str) -> bool {
     letters > 0 && capitals * 10 >= letters * 7
 }
 
+/// The items of a list whose numbers stand in front.
 fn numbered(paragraphs: &[Paragraph], style: Style) -> Rows {
-    let mut out = Rows::default();
-    let mut last = 0;
-    // The basis that the headings above name.
-    let mut basis: Vec<char> = Vec::new();
-    // Set while sub-items and quoted statements may follow.
-    let mut inside = false;
-    // A heading stands between the last item and here.
-    let mut heading = true;
-    let later = |n: usize, number: u32| {
-        paragraphs
-            .get(n + 1..)
-            .into_iter()
-            .flatten()
-            .take_while(|p| p.number.is_some() || !is_heading(&p.words))
-            .any(|p| p.number == Some((style, number)))
+    let mut list = Numbered {
+        paragraphs,
+        style,
+        rows: Rows::default(),
+        last: 0,
+        basis: Vec::new(),
+        inside: false,
+        heading: true,
     };
     let mut n = 0;
     while let Some(paragraph) = paragraphs.get(n) {
-        let number = paragraph.number.filter(|p| p.0 == style).map(|p| p.1);
-        let nested = number.is_some_and(|k| k <= last && !heading && later(n, last + 1));
+        n += list.take(n, paragraph);
+    }
+    list.rows
+}
+
+/// A numbered list as far as it was read.
+struct Numbered<'p> {
+    paragraphs: &'p [Paragraph],
+    style: Style,
+    rows: Rows,
+    /// The number of the last item.
+    last: u32,
+    /// The basis that the headings above name.
+    basis: Vec<char>,
+    /// Sub-items and quoted statements may follow.
+    inside: bool,
+    /// A heading stands between the last item and here.
+    heading: bool,
+}
+
+impl Numbered<'_> {
+    /// Takes the paragraph at `n`, with those that go with it; how many that were.
+    fn take(&mut self, n: usize, paragraph: &Paragraph) -> usize {
+        let number = paragraph.number.filter(|p| p.0 == self.style).map(|p| p.1);
+        let nested =
+            number.is_some_and(|k| k <= self.last && !self.heading && self.later(n, self.last + 1));
         match number {
             Some(number) if !nested => {
-                last = number;
-                heading = false;
-                inside = true;
-                out.rows.push(Row {
+                self.last = number;
+                self.heading = false;
+                self.inside = true;
+                self.rows.rows.push(Row {
                     item: number.to_string(),
-                    basis: basis.clone(),
+                    basis: self.basis.clone(),
                     note: String::new(),
                     text: paragraph.words.clone(),
                     span: paragraph.span,
                 });
+                1
             }
-            _ if inside && (nested || item_letter(&paragraph.words)) => {
-                // Sub-items go with the item, unless one of them speaks to the inspector.
-                let group = paragraphs
-                    .get(n..)
-                    .into_iter()
-                    .flatten()
-                    .take_while(|p| p.number.is_none() && item_letter(&p.words) || nested)
-                    .take_while(|p| p.number.is_none_or(|k| k.1 != last + 1))
-                    .count()
-                    .max(1);
-                let members = paragraphs.get(n..n + group).unwrap_or_default();
-                let spoken = members.iter().any(|p| is_instruction(&p.words));
-                for member in members {
-                    match out.rows.last_mut().filter(|_| !spoken) {
-                        Some(row) => {
-                            let marked = member.number.map(|k| format!("({})", k.1));
-                            join(&mut row.text, &marked.unwrap_or_default());
-                            join(&mut row.text, &member.words);
-                            row.span.end = member.span.end;
-                        }
-                        None => out.skip(member.span, true),
-                    }
-                }
-                n += group;
-                continue;
+            _ if self.inside && (nested || item_letter(&paragraph.words)) => {
+                self.sub_items(n, nested)
             }
             _ => {
-                let quoted = paragraph.words.starts_with(['"', '“']);
-                let announced = out
-                    .rows
-                    .last()
-                    .is_some_and(|r| r.text.ends_with(':') || !ends_a_sentence(&r.text));
-                match out.rows.last_mut() {
-                    Some(row) if inside && announced && (quoted || goes_on(&paragraph.words)) => {
-                        join(&mut row.text, &paragraph.words);
-                        row.span.end = paragraph.span.end;
-                    }
-                    _ => {
-                        let of = of_heading(&paragraph.words);
-                        let leads = is_heading(&paragraph.words) || paragraph.words.ends_with(':');
-                        heading |= leads;
-                        if leads && !of.is_empty() {
-                            basis = of;
-                        }
-                        inside = false;
-                        out.skip(paragraph.span, true);
-                    }
-                }
+                self.unnumbered(paragraph);
+                1
             }
         }
-        n += 1;
     }
-    out
+
+    /// Whether the number comes further down, before the next heading.
+    fn later(&self, n: usize, number: u32) -> bool {
+        self.paragraphs
+            .get(n + 1..)
+            .into_iter()
+            .flatten()
+            .take_while(|p| p.number.is_some() || !is_heading(&p.words))
+            .any(|p| p.number == Some((self.style, number)))
+    }
+
+    /// Sub-items go with the item, unless one of them speaks to the inspector; how many they are.
+    fn sub_items(&mut self, n: usize, nested: bool) -> usize {
+        let group = self
+            .paragraphs
+            .get(n..)
+            .into_iter()
+            .flatten()
+            .take_while(|p| p.number.is_none() && item_letter(&p.words) || nested)
+            .take_while(|p| p.number.is_none_or(|k| k.1 != self.last + 1))
+            .count()
+            .max(1);
+        let members = self.paragraphs.get(n..n + group).unwrap_or_default();
+        let spoken = members.iter().any(|p| is_instruction(&p.words));
+        for member in members {
+            match self.rows.rows.last_mut().filter(|_| !spoken) {
+                Some(row) => {
+                    let marked = member.number.map(|k| format!("({})", k.1));
+                    join(&mut row.text, &marked.unwrap_or_default());
+                    join(&mut row.text, &member.words);
+                    row.span.end = member.span.end;
+                }
+                None => self.rows.skip(member.span, true),
+            }
+        }
+        group
+    }
+
+    /// A paragraph without a number: what the item announced, or a heading, or neither.
+    fn unnumbered(&mut self, paragraph: &Paragraph) {
+        let words = &paragraph.words;
+        let quoted = words.starts_with(['"', '“']);
+        match self.rows.rows.last_mut() {
+            Some(row)
+                if self.inside
+                    && (row.text.ends_with(':') || !ends_a_sentence(&row.text))
+                    && (quoted || goes_on(words)) =>
+            {
+                join(&mut row.text, words);
+                row.span.end = paragraph.span.end;
+            }
+            _ => {
+                let of = of_heading(words);
+                let leads = is_heading(words) || words.ends_with(':');
+                self.heading |= leads;
+                if leads && !of.is_empty() {
+                    self.basis = of;
+                }
+                self.inside = false;
+                self.rows.skip(paragraph.span, true);
+            }
+        }
+    }
 }
 
 /// Items that end with their number, or, where none does, every paragraph that is a sentence.
