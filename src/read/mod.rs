@@ -389,46 +389,49 @@ fn read_file(
         }
         source::Form::Other(what, remedy) => Err(error(format!("is {what}; {remedy}"))),
         source::Form::Maybe => {
-            let decoded = plain::decode(&file.bytes).ok_or_else(|| {
-                error(
-                    "is neither text nor PDF; hand over the letter as PDF or as plain text".into(),
-                )
-            })?;
-            if decoded.text.trim().is_empty() {
-                return Err(error(
-                    "holds nothing but blanks; copy or download it again".into(),
-                ));
-            }
-            let mut notes = Vec::new();
-            if decoded.guessed {
-                notes.push(Note {
-                    id: "windows-1252".into(),
-                    message: "The text is no UTF-8; it was read as Windows-1252. Where signs such as § look wrong, save it as UTF-8.".into(),
-                    page: None,
-                });
-            }
-            if decoded.damaged {
-                notes.push(Note {
-                    id: "bytes-lost".into(),
-                    message: "Some bytes of the text are no characters; words with one of them are doubtful.".into(),
-                    page: None,
-                });
-            }
-            let mut pages = plain::pages(&decoded.text);
-            let total = pages.last().map_or(1, |p| p.number);
-            if total > limits.pages {
-                pages.retain(|p| p.number <= limits.pages);
-                notes.push(Note {
-                    id: "pages-limit".into(),
-                    message: format!(
-                        "The text has {total} pages, the first {} were read: that is the limit.",
-                        limits.pages
-                    ),
-                    page: None,
-                });
-            }
+            let (pages, total, notes) = plain_text(&file.bytes, limits).map_err(error)?;
             source.pages = total;
             Ok((source, notes, pages))
         }
     }
+}
+
+/// The pages of a plain text within the limit, how many there are, and what has to be said.
+fn plain_text(bytes: &[u8], limits: &Limits) -> Result<(Vec<Page>, u32, Vec<Note>), String> {
+    let decoded = plain::decode(bytes)
+        .ok_or("is neither text nor PDF; hand over the letter as PDF or as plain text")?;
+    if decoded.text.trim().is_empty() {
+        return Err("holds nothing but blanks; copy or download it again".into());
+    }
+    let mut notes = Vec::new();
+    if decoded.guessed {
+        notes.push(Note {
+            id: "windows-1252".into(),
+            message: "The text is no UTF-8; it was read as Windows-1252. Where signs such as § look wrong, save it as UTF-8.".into(),
+            page: None,
+        });
+    }
+    if decoded.damaged {
+        notes.push(Note {
+            id: "bytes-lost".into(),
+            message:
+                "Some bytes of the text are no characters; words with one of them are doubtful."
+                    .into(),
+            page: None,
+        });
+    }
+    let mut pages = plain::pages(&decoded.text);
+    let total = pages.last().map_or(1, |p| p.number);
+    if total > limits.pages {
+        pages.retain(|p| p.number <= limits.pages);
+        notes.push(Note {
+            id: "pages-limit".into(),
+            message: format!(
+                "The text has {total} pages, the first {} were read: that is the limit.",
+                limits.pages
+            ),
+            page: None,
+        });
+    }
+    Ok((pages, total, notes))
 }

@@ -72,81 +72,21 @@ fn main_part(parts: &mut Parts<'_>) -> Option<String> {
 
 /// Reads the text of a file, no more than `most` characters of it.
 pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, Refusal> {
-    let archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| Refusal::Other)?;
-    let mut parts = Parts { archive, left: ALL };
-    let main = main_part(&mut parts).ok_or(Refusal::Other)?;
-    let document = parts.take(&main).map_err(Refusal::Says)?;
-    let (folder, file) = main.rsplit_once('/').unwrap_or(("", &main));
-    let beside = |target: &str| match target.strip_prefix('/') {
-        Some(absolute) => absolute.to_owned(),
-        None if folder.is_empty() => target.to_owned(),
-        None => format!("{folder}/{target}"),
-    };
-    let links = relations(
-        &parts
-            .take(&beside(&format!("_rels/{file}.rels")))
-            .unwrap_or_default(),
-    );
-    // a part is named once, however often links lead to it
-    let named = |kind: &str| -> BTreeSet<String> {
-        links
-            .iter()
-            .filter(|(k, _)| k == kind)
-            .map(|(_, target)| beside(target))
-            .collect()
-    };
-    let mut first = |kind: &str| {
-        let name = named(kind).into_iter().next()?;
-        parts.take(&name).ok()
-    };
-    let lists = first("numbering")
+    let mut package = Package::open(bytes)?;
+    let lists = package
+        .first("numbering")
         .map(|p| Lists::read(&p))
         .unwrap_or_default();
-    let styles = first("styles")
+    let styles = package
+        .first("styles")
         .map(|p| Styles::read(&p))
         .unwrap_or_default();
     let mut counter = Counter::new(&lists);
-    let (mut text, mut met) = body::write(&document, &styles, &lists, &mut counter, most);
-    drop(document);
-    let mut notes = Vec::new();
-    for kind in ["footnotes", "endnotes"] {
-        for name in named(kind) {
-            let Ok(part) = parts.take(&name) else {
-                met.damaged = true;
-                continue;
-            };
-            let left = most.saturating_sub(text.len());
-            let (words, more) = body::write(&part, &styles, &lists, &mut counter, left);
-            met.cut |= more.cut;
-            met.damaged |= more.damaged;
-            if !words.trim().is_empty() {
-                text.push_str("\n\n");
-                text.push_str(words.trim());
-                met.deleted += more.deleted;
-                met.inserted += more.inserted;
-                notes.push(note(
-                    "notes-at-end",
-                    "Footnotes of the file stand at the end of the text, without their marks."
-                        .to_owned(),
-                ));
-            }
-        }
-    }
-    let mut aside: Vec<String> = Vec::new();
-    let mut left = ASIDE;
-    for kind in ["header", "footer"] {
-        for name in named(kind) {
-            let Ok(part) = parts.take(&name) else {
-                continue;
-            };
-            let (words, _) = body::write(&part, &styles, &lists, &mut counter, left);
-            left = left.saturating_sub(words.len());
-            let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
-            if !line.is_empty() && !aside.contains(&line) {
-                aside.push(line);
-            }
-        }
-    }
+    let mut write =
+        |part: &str, most: usize| body::write(part, &styles, &lists, &mut counter, most);
+    let (mut text, mut met) = write(&std::mem::take(&mut package.document), most);
+    let mut notes = package.notes_at_end(&mut text, &mut met, most, &mut write);
+    let aside = package.aside(&mut write);
     notes.splice(0..0, told(&met));
     let mut pages = plain::pages(&text);
     if text.trim().is_empty() {
@@ -165,6 +105,121 @@ pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, Refusal> {
         pages,
         notes,
     })
+}
+
+/// The parts of a file, with the main one and those that it names.
+struct Package<'f> {
+    parts: Parts<'f>,
+    /// The name of the main part.
+    main: String,
+    /// The main part.
+    document: String,
+    /// Kind and target of what it names.
+    links: Vec<(String, String)>,
+}
+
+impl<'f> Package<'f> {
+    fn open(bytes: &'f [u8]) -> Result<Self, Refusal> {
+        let archive = ZipArchive::new(Cursor::new(bytes)).map_err(|_| Refusal::Other)?;
+        let mut parts = Parts { archive, left: ALL };
+        let main = main_part(&mut parts).ok_or(Refusal::Other)?;
+        let document = parts.take(&main).map_err(Refusal::Says)?;
+        let mut package = Self {
+            parts,
+            main,
+            document,
+            links: Vec::new(),
+        };
+        let (_, file) = package.place();
+        let links = package.beside(&format!("_rels/{file}.rels"));
+        package.links = relations(&package.parts.take(&links).unwrap_or_default());
+        Ok(package)
+    }
+
+    /// The folder of the main part, and its name there.
+    fn place(&self) -> (&str, &str) {
+        self.main.rsplit_once('/').unwrap_or(("", &self.main))
+    }
+
+    /// The part that the main one names so.
+    fn beside(&self, target: &str) -> String {
+        let (folder, _) = self.place();
+        match target.strip_prefix('/') {
+            Some(absolute) => absolute.to_owned(),
+            None if folder.is_empty() => target.to_owned(),
+            None => format!("{folder}/{target}"),
+        }
+    }
+
+    /// The parts of a kind; a part is named once, however often links lead to it.
+    fn named(&self, kind: &str) -> BTreeSet<String> {
+        self.links
+            .iter()
+            .filter(|(k, _)| k == kind)
+            .map(|(_, target)| self.beside(target))
+            .collect()
+    }
+
+    /// The first part of a kind.
+    fn first(&mut self, kind: &str) -> Option<String> {
+        let name = self.named(kind).into_iter().next()?;
+        self.parts.take(&name).ok()
+    }
+
+    /// Writes footnotes and endnotes behind the text, and says so.
+    fn notes_at_end(
+        &mut self,
+        text: &mut String,
+        met: &mut Met,
+        most: usize,
+        write: &mut impl FnMut(&str, usize) -> (String, Met),
+    ) -> Vec<Note> {
+        let mut notes = Vec::new();
+        for kind in ["footnotes", "endnotes"] {
+            for name in self.named(kind) {
+                let Ok(part) = self.parts.take(&name) else {
+                    met.damaged = true;
+                    continue;
+                };
+                let (words, more) = write(&part, most.saturating_sub(text.len()));
+                met.cut |= more.cut;
+                met.damaged |= more.damaged;
+                if words.trim().is_empty() {
+                    continue;
+                }
+                text.push_str("\n\n");
+                text.push_str(words.trim());
+                met.deleted += more.deleted;
+                met.inserted += more.inserted;
+                notes.push(note(
+                    "notes-at-end",
+                    "Footnotes of the file stand at the end of the text, without their marks."
+                        .to_owned(),
+                ));
+            }
+        }
+        notes
+    }
+
+    /// The heads and feet of the pages, each once.
+    fn aside(&mut self, write: &mut impl FnMut(&str, usize) -> (String, Met)) -> Vec<String> {
+        let mut aside: Vec<String> = Vec::new();
+        let mut left = ASIDE;
+        for kind in ["header", "footer"] {
+            for name in self.named(kind) {
+                let Ok(part) = self.parts.take(&name) else {
+                    continue;
+                };
+                let (words, _) = write(&part, left);
+                left = left.saturating_sub(words.len());
+                let line = words.split_whitespace().collect::<Vec<_>>().join(" ");
+                if !line.is_empty() && !aside.contains(&line) {
+                    aside.push(line);
+                }
+            }
+        }
+        aside
+    }
 }
 
 /// Lines of a page are counted as they stand on it, blank ones left out.
