@@ -347,34 +347,13 @@ impl<'a> Reader<'a> {
             } else {
                 title
             };
-            let target = target::part(title, number);
-            let span = Span::new(self.tokens[from].span.start, self.tokens[next - 1].span.end);
-            if range && let Some(citation) = self.found.last_mut() {
-                citation.target = format!("{}..{target}", citation.target);
-                citation.span.end = span.end;
-            } else {
-                self.found.push(Citation {
-                    span,
-                    target,
-                    title,
-                    part: number.to_owned(),
-                    section: String::new(),
-                });
-            }
+            self.push_part(from, next, (title, number), range);
             let next = self.inside(next);
             at = next;
             let Some((join, member)) = self.join(next) else {
                 break;
             };
-            let mut member = member;
-            let mut named = false;
-            while let Some((behind, CiteRole::Part | CiteRole::System)) = self.role(member) {
-                named |= true;
-                member = behind;
-                if self.role(member).is_none() {
-                    break;
-                }
-            }
+            let (member, named) = self.over_part_words(member);
             let Some((number, behind)) = self.part_number(member) else {
                 // "part 43 and 91.409"
                 if self
@@ -411,6 +390,37 @@ impl<'a> Reader<'a> {
             at = member;
         }
         Some(at)
+    }
+
+    /// A whole part of a title; the last one of a range goes with its first.
+    fn push_part(&mut self, from: usize, next: usize, (title, number): (u16, &str), range: bool) {
+        let target = target::part(title, number);
+        let span = Span::new(self.tokens[from].span.start, self.tokens[next - 1].span.end);
+        if range && let Some(citation) = self.found.last_mut() {
+            citation.target = format!("{}..{target}", citation.target);
+            citation.span.end = span.end;
+        } else {
+            self.found.push(Citation {
+                span,
+                target,
+                title,
+                part: number.to_owned(),
+                section: String::new(),
+            });
+        }
+    }
+
+    /// The token behind the words for a part, and whether there were any.
+    fn over_part_words(&self, mut at: usize) -> (usize, bool) {
+        let mut named = false;
+        while let Some((behind, CiteRole::Part | CiteRole::System)) = self.role(at) {
+            named = true;
+            at = behind;
+            if self.role(at).is_none() {
+                break;
+            }
+        }
+        (at, named)
     }
 
     /// The number of a part.
@@ -553,9 +563,9 @@ impl<'a> Reader<'a> {
         Some(behind)
     }
 
-    /// "paragraph (c) of § 91.319", "paragraphs (f) and (g) of this section".
-    fn paragraphs(&mut self, from: usize, at: usize) -> Option<usize> {
-        let mut members: Vec<(Join, usize, Vec<String>, usize)> = Vec::new();
+    /// "(f) and (g)": how each member is joined, where it begins, its labels, and the token behind it.
+    fn paragraph_list(&self, from: usize, at: usize) -> Vec<(Join, usize, Vec<String>, usize)> {
+        let mut members = Vec::new();
         let mut member = at;
         let mut first = from;
         let mut join = Join::List;
@@ -575,6 +585,12 @@ impl<'a> Reader<'a> {
             first = behind;
             member = behind;
         }
+        members
+    }
+
+    /// "paragraph (c) of § 91.319", "paragraphs (f) and (g) of this section".
+    fn paragraphs(&mut self, from: usize, at: usize) -> Option<usize> {
+        let members = self.paragraph_list(from, at);
         let end = members.last().map(|m| m.3)?;
         if !self.is(end, "of") && !self.is(end, "in") {
             return Some(end);

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::marks::Mark;
 use super::people::Person;
 use super::reading::{Found, Reading};
 use super::statement::{Carried, Statement};
@@ -93,8 +94,8 @@ impl Reading<'_, '_> {
         start.map_or_else(Vec::new, |i| self.people_in(i + 2..self.range.end))
     }
 
+    /// "X may perform", "X shall perform": the persons are the subject.
     pub(super) fn active(&self, carried: &Carried) -> Option<Found> {
-        let marked = self.marked;
         let modal = self.modal.as_ref()?;
         let subject = self.subject();
         let mut named = self.people_in(subject.clone());
@@ -106,61 +107,76 @@ impl Reading<'_, '_> {
             excluded.extend(self.excepted(&mut named));
         }
         if modal.is(Role::Grant) {
-            // "are the only persons who may perform"
-            let only_persons = marked.within(&subject).any(|m| {
-                m.is(Role::Only)
-                    && marked
-                        .within(&(m.tokens.end..subject.end.min(m.tokens.end + 3)))
-                        .any(|p| p.meaning == Meaning::Head(Head::Person))
-            }) && !named.is_empty()
-                && self.zones.iter().all(|z| z.range.start > subject.start);
-            if named.is_empty() || named.iter().all(Person::is_plain_owner) {
-                let chosen = self.people_chosen();
-                if !chosen.is_empty() {
-                    return Some(Found::new(Form::Open, chosen));
-                }
-            }
-            if named.is_empty() {
-                named = self.people_granted();
-            }
-            if named.is_empty() && self.has(Role::Act) {
-                // "Eligible to perform: X"
-                let colon = self.after_modal().find(|&i| marked.is(i, &[":"]));
-                named = colon.map_or_else(Vec::new, |c| self.people_in(c..self.range.end));
-                if !named.is_empty() {
-                    return Some(Found::new(Form::Open, named));
-                }
-            }
-            named.extend(self.also());
-            if named.is_empty() || !self.grants_inspection() {
-                return None;
-            }
-            let form = if only_persons || self.only_limits(&named) {
-                Form::Closed
-            } else {
-                Form::Open
-            };
-            return Some(Found {
-                form,
-                named,
-                excluded,
-                extra: None,
-                condition_is_statement: false,
-            });
+            return self.granted(&subject, named, excluded);
         }
         if !modal.is(Role::Duty) || named.is_empty() {
             return None;
         }
-        let acts_before = marked.within(&subject).any(|m| m.is(Role::Act));
-        let causes = marked
-            .marks
-            .iter()
-            .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
-        if acts_before {
-            // "A repair station that performs the inspection must hold …"
-            if self.does_something_else() {
-                return None;
+        self.obliged(modal, &subject, named, excluded, carried)
+    }
+
+    /// "X may perform": `named` and `excluded` are those of the subject.
+    fn granted(
+        &self,
+        subject: &Range<usize>,
+        mut named: Vec<Person>,
+        excluded: Vec<Person>,
+    ) -> Option<Found> {
+        let marked = self.marked;
+        // "are the only persons who may perform"
+        let only_persons = marked.within(subject).any(|m| {
+            m.is(Role::Only)
+                && marked
+                    .within(&(m.tokens.end..subject.end.min(m.tokens.end + 3)))
+                    .any(|p| p.meaning == Meaning::Head(Head::Person))
+        }) && !named.is_empty()
+            && self.zones.iter().all(|z| z.range.start > subject.start);
+        if named.is_empty() || named.iter().all(Person::is_plain_owner) {
+            let chosen = self.people_chosen();
+            if !chosen.is_empty() {
+                return Some(Found::new(Form::Open, chosen));
             }
+        }
+        if named.is_empty() {
+            named = self.people_granted();
+        }
+        if named.is_empty() && self.has(Role::Act) {
+            // "Eligible to perform: X"
+            let colon = self.after_modal().find(|&i| marked.is(i, &[":"]));
+            named = colon.map_or_else(Vec::new, |c| self.people_in(c..self.range.end));
+            if !named.is_empty() {
+                return Some(Found::new(Form::Open, named));
+            }
+        }
+        named.extend(self.also());
+        if named.is_empty() || !self.grants_inspection() {
+            return None;
+        }
+        let form = if only_persons || self.only_limits(&named) {
+            Form::Closed
+        } else {
+            Form::Open
+        };
+        Some(Found {
+            form,
+            named,
+            excluded,
+            extra: None,
+            condition_is_statement: false,
+        })
+    }
+
+    /// "X shall perform", or what X must have who performs it.
+    fn obliged(
+        &self,
+        modal: &Mark,
+        subject: &Range<usize>,
+        named: Vec<Person>,
+        excluded: Vec<Person>,
+        carried: &Carried,
+    ) -> Option<Found> {
+        let marked = self.marked;
+        let demand = |named: Vec<Person>| {
             let end = self.trimmed_end();
             let mut found = Found::new(Form::None, named);
             found.extra = Some(InspectorCondition {
@@ -168,28 +184,30 @@ impl Reading<'_, '_> {
                 span: marked.span(&(modal.tokens.start..end)),
                 on: None,
             });
-            return Some(found);
+            found
+        };
+        if marked.within(subject).any(|m| m.is(Role::Act)) {
+            // "A repair station that performs the inspection must hold …"
+            return (!self.does_something_else()).then(|| demand(named));
         }
         // "Note: The mechanic must also hold an inspection authorization."
         let holds = self
             .after_modal()
             .take(3)
             .any(|i| marked.is(i, &["hold", "possess", "have", "be"]));
-        let demand = self.demanded(modal.tokens.end..self.trimmed_end());
+        let demanded = self.demanded(modal.tokens.end..self.trimmed_end());
         if holds
-            && demand != InspectorConditionKind::Other
+            && demanded != InspectorConditionKind::Other
             && carried.inspection.is_some()
             && !self.has(Role::Act)
             && !named.iter().all(Person::is_plain_owner)
         {
-            let mut found = Found::new(Form::None, named);
-            found.extra = Some(InspectorCondition {
-                kind: demand,
-                span: marked.span(&(modal.tokens.start..self.trimmed_end())),
-                on: None,
-            });
-            return Some(found);
+            return Some(demand(named));
         }
+        let causes = marked
+            .marks
+            .iter()
+            .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
         let acts = marked
             .within(&self.after_modal())
             .find(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is(Role::Causative))

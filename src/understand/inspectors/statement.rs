@@ -147,6 +147,7 @@ fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
             .is_some_and(|close| marked.is(close + 1, &["is", "are", ":"]))
 }
 
+/// What a part of a segment says; `given` is its inspection where the segment speaks of several.
 fn one(
     marked: &Marked<'_>,
     whole: &Range<usize>,
@@ -207,33 +208,14 @@ fn one(
     {
         carried.inspection = Some(*i);
     }
-    carried.interval = reading.interval().or(carried.interval);
-    let mentioned: Vec<NamedKind> = reading
-        .all_people()
-        .iter()
-        .flat_map(|p| p.kinds(marked))
-        .collect();
-    if !mentioned.is_empty() {
-        carried.mentioned = mentioned;
-    }
+    reading.leave_mentions(carried);
     let Some(found) = found else {
-        if let Some(statement) = reading.by_pronoun(inspections.first().copied().flatten()) {
-            return vec![statement];
-        }
+        let inspection = inspections.first().copied().flatten();
         let talks = speaks || reading.has(Role::Act) || reading.has_word(&["list"]);
-        return if closes && talks {
-            vec![
-                reading.closing(
-                    inspections
-                        .first()
-                        .copied()
-                        .flatten()
-                        .filter(|_| named_here),
-                ),
-            ]
-        } else {
-            Vec::new()
-        };
+        let said = reading.by_pronoun(inspection).or_else(|| {
+            (closes && talks).then(|| reading.closing(inspection.filter(|_| named_here)))
+        });
+        return said.into_iter().collect();
     };
     inspections
         .into_iter()
@@ -297,6 +279,19 @@ impl Reading<'_, '_> {
             })
     }
 
+    /// Leaves to the segments after it the interval and the persons that it speaks of.
+    fn leave_mentions(&self, carried: &mut Carried) {
+        carried.interval = self.interval().or(carried.interval);
+        let mentioned: Vec<NamedKind> = self
+            .all_people()
+            .iter()
+            .flat_map(|p| p.kinds(self.marked))
+            .collect();
+        if !mentioned.is_empty() {
+            carried.mentioned = mentioned;
+        }
+    }
+
     /// "It may be done by": the subject is what the clause before spoke of.
     fn begins_with_pronoun(&self) -> bool {
         let subject = self.subject();
@@ -336,6 +331,7 @@ impl Reading<'_, '_> {
         ((speaks || term) && !named.is_empty()).then(|| Found::new(form, named))
     }
 
+    /// What it says of one inspection.
     fn state(
         &self,
         found: &Found,
@@ -360,6 +356,28 @@ impl Reading<'_, '_> {
         if barred_back {
             excluded.clone_from(&self.mentioned);
         }
+        let mut evidence = self.evidence(carried);
+        evidence.extend(named.iter().chain(&excluded).map(|k| k.span));
+        if !named.is_empty() {
+            carried.named.clone_from(&named);
+        }
+        Statement {
+            span: marked.span(&(self.range.start..self.trimmed_end())),
+            form: found.form,
+            inspection,
+            named,
+            excluded,
+            conditions: self.conditions(found),
+            evidence,
+            closes: closes && found.form == Form::Closed,
+            defines,
+            unread: self.unread(found),
+        }
+    }
+
+    /// What it asks of those whom it names.
+    fn conditions(&self, found: &Found) -> Vec<InspectorCondition> {
+        let marked = self.marked;
         let mut conditions = zones::conditions(marked, &self.range, &self.zones);
         // "When used for towing, … must be performed by": says when the inspection is due.
         let subject_end = marked.span(&self.subject()).end;
@@ -384,7 +402,12 @@ impl Reading<'_, '_> {
             conditions.push(extra.clone());
         }
         conditions.sort_by_key(|c| c.span);
-        let conditions = self.attached(conditions, &found.named);
+        self.attached(conditions, &found.named)
+    }
+
+    /// The words that it rests on, but for the persons: the modal, the limits, the lead-in.
+    fn evidence(&self, carried: &Carried) -> Vec<Span> {
+        let marked = self.marked;
         let mut evidence: Vec<Span> = Vec::new();
         if let Some(frame) = carried.frame.as_ref().filter(|_| self.modal.is_none()) {
             evidence.extend(&frame.evidence);
@@ -401,22 +424,7 @@ impl Reading<'_, '_> {
                 })
                 .map(|m| marked.span(&m.tokens)),
         );
-        evidence.extend(named.iter().chain(&excluded).map(|k| k.span));
-        if !named.is_empty() {
-            carried.named.clone_from(&named);
-        }
-        Statement {
-            span: marked.span(&(self.range.start..self.trimmed_end())),
-            form: found.form,
-            inspection,
-            named,
-            excluded,
-            conditions,
-            evidence,
-            closes: closes && found.form == Form::Closed,
-            defines,
-            unread: self.unread(found),
-        }
+        evidence
     }
 
     /// A mechanic, repairman or repair station whom a list passes over: then the list was not read
