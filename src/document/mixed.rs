@@ -15,6 +15,31 @@ pub(crate) fn mixed(
     patterns: &Patterns,
 ) -> Option<Mixed> {
     let units = units(letter, text, tokens, parts, patterns);
+    let groups = by_aircraft(&units);
+    // A running head with another mark than its own page: the page cannot be parted, but is not
+    // answered either.
+    let torn = units.iter().any(|unit| {
+        let (heads, own): (Vec<_>, Vec<_>) = unit.marks.iter().partition(|(_, s)| s.start == s.end);
+        !own.is_empty() && heads.iter().any(|(m, _)| own.iter().all(|(o, _)| o != m))
+    });
+    if groups.len() < 2 && !torn {
+        return None;
+    }
+    Some(Mixed {
+        letters: groups
+            .iter()
+            .map(|group| {
+                let mut spans: Vec<Span> = group.iter().map(|n| units[*n].span).collect();
+                spans.sort_by_key(|s| s.start);
+                spans
+            })
+            .collect(),
+        differences: differences(&units, &groups),
+    })
+}
+
+/// The papers that may be of one aircraft.
+fn by_aircraft(units: &[Unit]) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     let mut waiting: Vec<usize> = Vec::new();
     for (n, unit) in units.iter().enumerate() {
@@ -40,18 +65,13 @@ pub(crate) fn mixed(
         }
     }
     for n in waiting {
-        place(&units, &mut groups, n);
+        place(units, &mut groups, n);
     }
-    // A running head with another mark than its own page: the page cannot be parted, but is not
-    // answered either.
-    let torn = units.iter().any(|unit| {
-        let (heads, own): (Vec<_>, Vec<_>) = unit.marks.iter().partition(|(_, s)| s.start == s.end);
-        !own.is_empty() && heads.iter().any(|(m, _)| own.iter().all(|(o, _)| o != m))
-    });
-    if groups.len() < 2 && !torn {
-        return None;
-    }
-    let mut differences = Vec::new();
+    groups
+}
+
+/// What tells the aircraft of the groups apart, with its places in each group.
+fn differences(units: &[Unit], groups: &[Vec<usize>]) -> Vec<Differs> {
     let values = |of: &dyn Fn(&Unit) -> Vec<(String, Span)>| -> Vec<Vec<Span>> {
         groups
             .iter()
@@ -77,22 +97,10 @@ pub(crate) fn mixed(
             values(&|u| u.days.iter().map(|(d, s)| (d.to_string(), *s)).collect()),
         ),
     ];
-    for (whose, spans) in all {
-        if spans.iter().filter(|s| !s.is_empty()).count() > 1 {
-            differences.push(Differs { whose, spans });
-        }
-    }
-    Some(Mixed {
-        letters: groups
-            .iter()
-            .map(|group| {
-                let mut spans: Vec<Span> = group.iter().map(|n| units[*n].span).collect();
-                spans.sort_by_key(|s| s.start);
-                spans
-            })
-            .collect(),
-        differences,
-    })
+    all.into_iter()
+        .filter(|(_, spans)| spans.iter().filter(|s| !s.is_empty()).count() > 1)
+        .map(|(whose, spans)| Differs { whose, spans })
+        .collect()
 }
 
 /// Puts a paper that names no aircraft to the letter that it belongs to: the one whose numbers it

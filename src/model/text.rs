@@ -1,5 +1,6 @@
 //! What was read: one normalized text that knows where each piece of it came from.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::Span;
@@ -246,92 +247,92 @@ impl Text {
             notes: self.notes.clone(),
             ..Self::default()
         };
-        let mut places: Vec<(u16, u32)> = Vec::new();
-        let mut sources: Vec<u16> = Vec::new();
         for span in spans {
-            let base = out.content.len();
-            let moved = |s: Span| {
-                Span::new(
-                    s.start.max(span.start) - span.start + base,
-                    s.end.min(span.end) - span.start + base,
-                )
-            };
-            let first = self.place(span.start);
-            let inner = self
-                .anchors
-                .iter()
-                .filter(|a| span.start < a.at && a.at < span.end)
-                .map(|a| Anchor {
-                    at: a.at - span.start + base,
-                    ..*a
-                });
-            let head = Anchor {
-                at: base,
-                source: first.source,
-                page: first.page,
-                line: first.line,
-            };
-            for anchor in std::iter::once(head).chain(inner) {
-                if !sources.contains(&anchor.source) {
-                    sources.push(anchor.source);
-                }
-                if !places.contains(&(anchor.source, anchor.page)) {
-                    places.push((anchor.source, anchor.page));
-                }
-                out.anchors.push(anchor);
-            }
-            let here = |s: &Span| s.overlaps(*span);
-            out.doubts
-                .extend(self.doubts.iter().filter(|d| here(&d.span)).map(|d| Doubt {
-                    span: moved(d.span),
-                    ..d.clone()
-                }));
-            out.ocr
-                .extend(self.ocr.iter().copied().filter(here).map(moved));
-            out.seen
-                .extend(self.seen.iter().filter(|s| here(&s.span)).map(|s| Seen {
-                    span: moved(s.span),
-                    ..*s
-                }));
-            out.content.push_str(span.of(&self.content));
-            if !out.content.ends_with('\n') {
-                out.content.push('\n');
-            }
+            out.append(self, *span);
         }
-        sources.sort_unstable();
-        let renamed = |source: u16| {
-            let at = sources.iter().position(|s| *s == source).unwrap_or(0);
-            u16::try_from(at).unwrap_or(0)
-        };
-        out.sources = sources
-            .iter()
-            .filter_map(|s| self.sources.get(usize::from(*s)).cloned())
-            .collect();
+        let pages: BTreeSet<(u16, u32)> = out.anchors.iter().map(|a| (a.source, a.page)).collect();
         out.furniture = self
             .furniture
             .iter()
-            .filter(|f| places.contains(&(f.place.source, f.place.page)))
+            .filter(|f| pages.contains(&(f.place.source, f.place.page)))
             .cloned()
             .collect();
         out.pictures = self
             .pictures
             .iter()
-            .filter(|p| places.contains(&(p.source, p.page)))
+            .filter(|p| pages.contains(&(p.source, p.page)))
             .cloned()
             .collect();
-        for anchor in &mut out.anchors {
+        let sources: BTreeSet<u16> = pages.into_iter().map(|(source, _)| source).collect();
+        out.sources = sources
+            .iter()
+            .filter_map(|s| self.sources.get(usize::from(*s)).cloned())
+            .collect();
+        out.rename(&sources);
+        out
+    }
+
+    /// Takes a stretch of another text, with its places and doubts, behind the words of this one.
+    fn append(&mut self, from: &Self, span: Span) {
+        let base = self.content.len();
+        let moved = |s: Span| {
+            Span::new(
+                s.start.max(span.start) - span.start + base,
+                s.end.min(span.end) - span.start + base,
+            )
+        };
+        let first = from.place(span.start);
+        self.anchors.push(Anchor {
+            at: base,
+            source: first.source,
+            page: first.page,
+            line: first.line,
+        });
+        let inner = from
+            .anchors
+            .iter()
+            .filter(|a| span.start < a.at && a.at < span.end);
+        self.anchors.extend(inner.map(|a| Anchor {
+            at: a.at - span.start + base,
+            ..*a
+        }));
+        let here = |s: &Span| s.overlaps(span);
+        self.doubts
+            .extend(from.doubts.iter().filter(|d| here(&d.span)).map(|d| Doubt {
+                span: moved(d.span),
+                ..d.clone()
+            }));
+        self.ocr
+            .extend(from.ocr.iter().copied().filter(here).map(moved));
+        self.seen
+            .extend(from.seen.iter().filter(|s| here(&s.span)).map(|s| Seen {
+                span: moved(s.span),
+                ..*s
+            }));
+        self.content.push_str(span.of(&from.content));
+        if !self.content.ends_with('\n') {
+            self.content.push('\n');
+        }
+    }
+
+    /// Numbers the sources anew where only these are left.
+    fn rename(&mut self, left: &BTreeSet<u16>) {
+        let renamed = |source: u16| {
+            let at = left.iter().position(|s| *s == source).unwrap_or(0);
+            u16::try_from(at).unwrap_or(0)
+        };
+        for anchor in &mut self.anchors {
             anchor.source = renamed(anchor.source);
         }
-        for line in &mut out.furniture {
+        for line in &mut self.furniture {
             line.place.source = renamed(line.place.source);
         }
-        for picture in &mut out.pictures {
+        for picture in &mut self.pictures {
             picture.source = renamed(picture.source);
         }
-        for word in &mut out.seen {
+        for word in &mut self.seen {
             word.source = renamed(word.source);
         }
-        out
     }
 
     /// Number of pages over all sources; at least 1.
