@@ -98,6 +98,46 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
                 .to_owned(),
         );
     }
+    contradictions(letter, question, &mut note);
+    twice(
+        &letter.basis,
+        "basis",
+        "two purposes of § 21.191",
+        &mut note,
+    );
+    twice(&letter.issued, "issued", "two issue dates", &mut note);
+    let facts = Facts::resolve(letter, question);
+    if letter.paper == Paper::LightSportCategory && question.basis.is_some() {
+        note(
+            "basis-contradicts",
+            "The question names a paragraph of § 21.191, but the paper is that of a light-sport category aircraft, which has no experimental certificate. The answers follow the paper."
+                .to_owned(),
+        );
+    }
+    out_of_time(letter, &facts, patterns, &mut note);
+    let told = |name: &str| {
+        patterns
+            .statement
+            .get(name)
+            .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
+    };
+    let basis = facts.basis.map_or_else(String::new, |b| b.to_string());
+    let on = facts.on.to_string();
+    for (id, name) in [
+        ("certificate-expires", "note-expires"),
+        ("basis-younger-than-day", "note-young-basis"),
+        ("letter-before-1979", "note-before-1979"),
+    ] {
+        if told(name) {
+            let blanks = [("basis", basis.as_str()), ("on", on.as_str())];
+            note(id, patterns.statement.say(name, &blanks));
+        }
+    }
+    notes
+}
+
+/// What the question says otherwise than the letter.
+fn contradictions(letter: &Letter, question: &Question, note: &mut impl FnMut(&str, String)) {
     if let (Some(option), Some(own)) = (question.basis, letter.basis.value)
         && (option.letter != own.letter
             || (option.item.is_some() && own.item.is_some() && option.item != own.item))
@@ -130,21 +170,15 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
             ),
         );
     }
-    twice(
-        &letter.basis,
-        "basis",
-        "two purposes of § 21.191",
-        &mut note,
-    );
-    twice(&letter.issued, "issued", "two issue dates", &mut note);
-    let facts = Facts::resolve(letter, question);
-    if letter.paper == Paper::LightSportCategory && question.basis.is_some() {
-        note(
-            "basis-contradicts",
-            "The question names a paragraph of § 21.191, but the paper is that of a light-sport category aircraft, which has no experimental certificate. The answers follow the paper."
-                .to_owned(),
-        );
-    }
+}
+
+/// A letter, an amendment or a term of its own that does not reach the day asked about.
+fn out_of_time(
+    letter: &Letter,
+    facts: &Facts,
+    patterns: &Patterns,
+    note: &mut impl FnMut(&str, String),
+) {
     if let Some(issued) = facts.issued
         && issued > facts.on
     {
@@ -178,25 +212,6 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
             patterns.statement.say("note-term-run-out", &blanks),
         );
     }
-    let told = |name: &str| {
-        patterns
-            .statement
-            .get(name)
-            .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
-    };
-    let basis = facts.basis.map_or_else(String::new, |b| b.to_string());
-    let on = facts.on.to_string();
-    for (id, name) in [
-        ("certificate-expires", "note-expires"),
-        ("basis-younger-than-day", "note-young-basis"),
-        ("letter-before-1979", "note-before-1979"),
-    ] {
-        if told(name) {
-            let blanks = [("basis", basis.as_str()), ("on", on.as_str())];
-            note(id, patterns.statement.say(name, &blanks));
-        }
-    }
-    notes
 }
 
 fn twice<T>(found: &Found<T>, id: &str, what: &str, note: &mut impl FnMut(&str, String)) {

@@ -110,6 +110,19 @@ pub fn request(
     draft
 }
 
+/// Who writes, by who owns the aircraft.
+const fn sender(owner: Option<Ownership>) -> &'static str {
+    match owner {
+        Some(Ownership::Company) => {
+            "From: [name of the company], by [name], [title], with authority to sign for it"
+        }
+        Some(Ownership::Trust) => "From: [name of the trustee], as trustee of [name of the trust]",
+        Some(Ownership::CoOwner) => "From: [names and addresses of all co-owners]",
+        _ => "From: [name and address of the registered owner]",
+    }
+}
+
+/// The draft, part by part.
 fn letter_parts(
     letter: &Letter,
     text: &str,
@@ -124,20 +137,12 @@ fn letter_parts(
     let issued = facts
         .issued
         .map_or_else(|| "[date of issue]".to_owned(), |d| d.to_string());
-    let from = match facts.owner {
-        Some(Ownership::Company) => {
-            "From: [name of the company], by [name], [title], with authority to sign for it"
-        }
-        Some(Ownership::Trust) => "From: [name of the trustee], as trustee of [name of the trust]",
-        Some(Ownership::CoOwner) => "From: [names and addresses of all co-owners]",
-        _ => "From: [name and address of the registered owner]",
-    };
     let mut parts = vec![
         part(
             "",
             vec![
                 "To: [FAA Flight Standards District Office, or designee]".to_owned(),
-                from.to_owned(),
+                sender(facts.owner).to_owned(),
                 "Date: [date]".to_owned(),
                 "Aircraft: [make and model], serial number [serial number], registration [registration mark]".to_owned(),
             ],

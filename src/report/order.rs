@@ -23,33 +23,7 @@ pub fn terminal(reading: &OrderReading, folder: &str, width: usize) -> String {
             clean::line(folder)
         )),
     );
-    let mut hold = |says: &str, items: &[String]| {
-        if !items.is_empty() {
-            sheet.hanging(
-                0,
-                4,
-                &format!("{says}: {}.", clean::line(&items.join(", "))),
-            );
-        }
-    };
-    let gaps = ranges(&reading.missing);
-    hold("Numbers that no limitation has", &gaps);
-    hold("Reserved in the order", &reading.reserved);
-    hold(
-        "Numbers that came twice, the second with a suffix",
-        &reading.repeated,
-    );
-    hold(
-        "Left out, because no basis is named for them (state it with --basis)",
-        &reading.without_basis,
-    );
-    let cut: Vec<String> = reading
-        .wordings
-        .iter()
-        .filter(|w| w.cut)
-        .map(|w| w.item.clone())
-        .collect();
-    hold("Without the end of a sentence, marked as cut", &cut);
+    not_recognized(&mut sheet, reading);
     sheet.para(
         0,
         "Look through both lists: what is no limitation must not be among the wordings, and no \
@@ -92,6 +66,37 @@ pub fn terminal(reading: &OrderReading, folder: &str, width: usize) -> String {
         );
     }
     sheet.finish()
+}
+
+/// Gaps in the numbers, and items that are empty, twice there, without a basis or without an end.
+fn not_recognized(sheet: &mut Sheet, reading: &OrderReading) {
+    let mut hold = |says: &str, items: &[String]| {
+        if !items.is_empty() {
+            sheet.hanging(
+                0,
+                4,
+                &format!("{says}: {}.", clean::line(&items.join(", "))),
+            );
+        }
+    };
+    let gaps = ranges(&reading.missing);
+    hold("Numbers that no limitation has", &gaps);
+    hold("Reserved in the order", &reading.reserved);
+    hold(
+        "Numbers that came twice, the second with a suffix",
+        &reading.repeated,
+    );
+    hold(
+        "Left out, because no basis is named for them (state it with --basis)",
+        &reading.without_basis,
+    );
+    let cut: Vec<String> = reading
+        .wordings
+        .iter()
+        .filter(|w| w.cut)
+        .map(|w| w.item.clone())
+        .collect();
+    hold("Without the end of a sentence, marked as cut", &cut);
 }
 
 /// The same for programs.
