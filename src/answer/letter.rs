@@ -167,6 +167,7 @@ impl<'l> Level<'l> {
     }
 }
 
+/// What the clauses say, where the paper is a letter.
 fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     let specific = Level::of(letter, facts.inspection);
     let general = Level::of(letter, Inspection::Any);
@@ -214,13 +215,8 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
 
     key.answer = match excluded(&specific, &general, level, facts, kind, &mut key.notes) {
         Some(KeyTwo::Excluded) => {
-            let excluding: Vec<&InspectorRule> = [&specific, &general]
-                .into_iter()
-                .flat_map(|l| &l.rules)
-                .copied()
-                .filter(|r| clause::excludes(r, kind).is_some())
-                .collect();
-            certain_if_always(&excluding, KeyTwo::Excluded, &mut key.notes)
+            let rules = excluding([&specific, &general], kind);
+            certain_if_always(&rules, KeyTwo::Excluded, &mut key.notes)
         }
         Some(answer) => answer,
         None if list_found => in_lists(level, facts, kind, &mut state, &mut key),
@@ -235,14 +231,47 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         state = state.and(&demands);
     }
     key.evidence = evidence(level.rules.iter().copied(), kind);
-    if list_found && !other.rules.is_empty() {
-        let clauses = clauses_of(&other.rules);
-        key.notes.push(if specific.says_who() {
-            KeyNote::GeneralYields(clauses)
-        } else {
-            KeyNote::SaysNotWho(clauses)
-        });
+    if list_found {
+        other_clauses(&specific, other, &mut key.notes);
     }
+    other_inspections(letter, facts, &mut key.notes);
+    if list_found && let Some(missing) = missing(letter) {
+        key.notes.push(KeyNote::AnotherClauseLost(missing.clone()));
+    }
+    KeyTwoFound {
+        key,
+        state,
+        list_found,
+        closed: level.lists(Form::Closed).next().is_some(),
+        demands,
+    }
+}
+
+/// The rules that shut the kind out.
+fn excluding<'l>(levels: [&Level<'l>; 2], kind: Kind) -> Vec<&'l InspectorRule> {
+    levels
+        .into_iter()
+        .flat_map(|l| &l.rules)
+        .copied()
+        .filter(|r| clause::excludes(r, kind).is_some())
+        .collect()
+}
+
+/// What the clauses say that the list goes before, or that stand beside it.
+fn other_clauses(specific: &Level<'_>, other: &Level<'_>, notes: &mut Vec<KeyNote>) {
+    if other.rules.is_empty() {
+        return;
+    }
+    let clauses = clauses_of(&other.rules);
+    notes.push(if specific.says_who() {
+        KeyNote::GeneralYields(clauses)
+    } else {
+        KeyNote::SaysNotWho(clauses)
+    });
+}
+
+/// Clauses on who may do another inspection than the one asked about.
+fn other_inspections(letter: &Letter, facts: &Facts, notes: &mut Vec<KeyNote>) {
     for inspection in [
         Inspection::Yearly,
         Inspection::HundredHour,
@@ -255,21 +284,11 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
             .filter(|r| r.form != Form::None)
             .collect();
         if !rules.is_empty() {
-            key.notes.push(KeyNote::AnotherInspection {
+            notes.push(KeyNote::AnotherInspection {
                 clauses: clauses_of(&rules),
                 inspection,
             });
         }
-    }
-    if list_found && let Some(missing) = missing(letter) {
-        key.notes.push(KeyNote::AnotherClauseLost(missing.clone()));
-    }
-    KeyTwoFound {
-        key,
-        state,
-        list_found,
-        closed: level.lists(Form::Closed).next().is_some(),
-        demands,
     }
 }
 

@@ -36,6 +36,35 @@ pub fn long(report: &Report<'_>) -> String {
         escape(&words::sentence(&first.title)),
     );
     quotes(&mut out, report, &first);
+    answers(&mut out, &first);
+    clauses(&mut out, report);
+    out.push_str("\n## Why\n");
+    for answer in report.answers {
+        why(&mut out, report, answer);
+    }
+    readings(&mut out, report);
+    list(&mut out, "Next steps", next_steps(report));
+    for (title, steps) in super::situations::of(report) {
+        list(&mut out, &title, steps);
+    }
+    let mut beware = report.hazards();
+    beware.extend(
+        hazards(report)
+            .iter()
+            .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
+    );
+    list(&mut out, "Beware in any case", beware);
+    list(
+        &mut out,
+        "Replaced, and counted nowhere",
+        super::replaced::lines(&report.view(), report.letter),
+    );
+    of_the_paper(&mut out, report);
+    out
+}
+
+/// The answers of the first screen, what to do, the positions, and the cautions.
+fn answers(out: &mut String, first: &FirstScreen) {
     out.push_str("\n| who | answer | clause |\n|---|---|---|\n");
     for row in &first.rows {
         let because = if row.because.is_empty() {
@@ -64,7 +93,10 @@ pub fn long(report: &Report<'_>) -> String {
             out.push_str(&format!("* {}\n", escape(caution)));
         }
     }
+}
 
+/// What the letter says about who inspects, clause by clause.
+fn clauses(out: &mut String, report: &Report<'_>) {
     let view = report.view();
     if !report.letter.inspectors.is_empty() {
         out.push_str("\n## What the letter says about who inspects\n");
@@ -79,48 +111,37 @@ pub fn long(report: &Report<'_>) -> String {
             ));
         }
     }
-    out.push_str("\n## Why\n");
-    for answer in report.answers {
-        why(&mut out, report, answer);
-    }
-    readings(&mut out, report);
-    let list = |out: &mut String, heading: &str, items: Vec<String>| {
-        if !items.is_empty() {
-            out.push_str(&format!("\n## {heading}\n\n"));
-            for item in items {
-                out.push_str(&format!("* {}\n", escape(&item)));
-            }
+}
+
+/// Items under a heading, where there are any.
+fn list(out: &mut String, heading: &str, items: Vec<String>) {
+    if !items.is_empty() {
+        out.push_str(&format!("\n## {heading}\n\n"));
+        for item in items {
+            out.push_str(&format!("* {}\n", escape(&item)));
         }
-    };
+    }
+}
+
+/// What to do next: for everybody, then for some.
+fn next_steps(report: &Report<'_>) -> Vec<String> {
     let general = report.steps();
     let own = steps(report);
     let own = own
         .iter()
         .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(report, s));
-    let next = general
+    general
         .iter()
         .cloned()
         .chain(own.map(|(step, kinds)| for_kinds(report, step, kinds)))
-        .collect();
-    list(&mut out, "Next steps", next);
-    let mut beware = report.hazards();
-    beware.extend(
-        hazards(report)
-            .iter()
-            .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
-    );
-    for (title, steps) in super::situations::of(report) {
-        list(&mut out, &title, steps);
-    }
-    list(&mut out, "Beware in any case", beware);
-    list(
-        &mut out,
-        "Replaced, and counted nowhere",
-        super::replaced::lines(&report.view(), report.letter),
-    );
+        .collect()
+}
+
+/// Flaws of the letter, its age, the notes, and what of the law was not verified.
+fn of_the_paper(out: &mut String, report: &Report<'_>) {
     let condition = &report.letter.condition;
     list(
-        &mut out,
+        out,
         "Condition of the letter",
         condition
             .iter()
@@ -133,20 +154,16 @@ pub fn long(report: &Report<'_>) -> String {
             .collect(),
     );
     if let Some(age) = report.age.filter(|a| age::known(a)) {
-        list(
-            &mut out,
-            "Where the wording comes from",
-            age::with_notes(age),
-        );
+        list(out, "Where the wording comes from", age::with_notes(age));
     }
     list(
-        &mut out,
+        out,
         "Notes",
         report.notes.iter().map(|n| n.message.clone()).collect(),
     );
     let unverified = report.unverified();
     list(
-        &mut out,
+        out,
         "Relied on, but not verified",
         unverified
             .iter()
@@ -160,7 +177,6 @@ pub fn long(report: &Report<'_>) -> String {
             })
             .collect(),
     );
-    out
 }
 
 /// The sentence, with the kinds that it is meant for where it is not for all.

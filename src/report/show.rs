@@ -5,7 +5,7 @@ use serde_json::{Map, Value};
 
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{View, clean, findings, json};
-use crate::model::{Comparison, Letter, NamedKind, Op, Phase, Phrase, Span, Text};
+use crate::model::{Clause, Comparison, Letter, NamedKind, Op, Phase, Phrase, Span, Text};
 use crate::patterns::Patterns;
 
 /// A stage that can be shown.
@@ -121,31 +121,7 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
             .iter()
             .map(|s| row(&view, *s, Map::new()))
             .collect(),
-        Stage::Clauses => letter
-            .clauses
-            .iter()
-            .map(|c| {
-                let mut fields = Map::new();
-                put(
-                    &mut fields,
-                    "printed",
-                    c.number.as_ref().map(|n| clean::line(&n.printed)),
-                );
-                put(
-                    &mut fields,
-                    "item",
-                    c.item.as_ref().map(|n| clean::line(&n.printed)),
-                );
-                put(&mut fields, "level", Some(c.level));
-                put(&mut fields, "parent", c.parent.map(|p| view.id(p)));
-                put(
-                    &mut fields,
-                    "phase",
-                    c.phase.map(|p| if p == Phase::One { 1 } else { 2 }),
-                );
-                row(&view, c.span, fields)
-            })
-            .collect(),
+        Stage::Clauses => letter.clauses.iter().map(|c| clause(&view, c)).collect(),
         Stage::Norms => {
             let fired = fired(seen.text, seen.patterns);
             letter
@@ -180,28 +156,55 @@ pub fn rows(stage: Stage, seen: Seen<'_>) -> Vec<Row> {
             .iter()
             .map(|r| inspectors(&view, r))
             .collect(),
-        Stage::Alignment => seen
-            .comparison
-            .clauses
-            .iter()
-            .filter_map(|c| {
-                let clause = letter.clauses.get(c.clause)?;
-                let mut fields = Map::new();
-                put(&mut fields, "reference", Some(c.reference.clone()));
-                put(
-                    &mut fields,
-                    "similarity",
-                    Some((c.similarity * 1000.0).round() / 1000.0),
-                );
-                put(
-                    &mut fields,
-                    "words",
-                    c.diff.as_ref().map(|d| marked(&d.ops)),
-                );
-                Some(row(&view, clause.span, fields))
-            })
-            .collect(),
+        Stage::Alignment => alignment(&view, letter, seen.comparison),
     }
+}
+
+/// A clause, as it is numbered and where it stands.
+fn clause(view: &View<'_>, c: &Clause) -> Row {
+    let mut fields = Map::new();
+    put(
+        &mut fields,
+        "printed",
+        c.number.as_ref().map(|n| clean::line(&n.printed)),
+    );
+    put(
+        &mut fields,
+        "item",
+        c.item.as_ref().map(|n| clean::line(&n.printed)),
+    );
+    put(&mut fields, "level", Some(c.level));
+    put(&mut fields, "parent", c.parent.map(|p| view.id(p)));
+    put(
+        &mut fields,
+        "phase",
+        c.phase.map(|p| if p == Phase::One { 1 } else { 2 }),
+    );
+    row(view, c.span, fields)
+}
+
+/// The clauses that were held against a reference wording.
+fn alignment(view: &View<'_>, letter: &Letter, comparison: &Comparison) -> Vec<Row> {
+    comparison
+        .clauses
+        .iter()
+        .filter_map(|c| {
+            let clause = letter.clauses.get(c.clause)?;
+            let mut fields = Map::new();
+            put(&mut fields, "reference", Some(c.reference.clone()));
+            put(
+                &mut fields,
+                "similarity",
+                Some((c.similarity * 1000.0).round() / 1000.0),
+            );
+            put(
+                &mut fields,
+                "words",
+                c.diff.as_ref().map(|d| marked(&d.ops)),
+            );
+            Some(row(view, clause.span, fields))
+        })
+        .collect()
 }
 
 /// The sentences of the letter as the grammar reads them; what has no bearing on who inspects is

@@ -1,7 +1,7 @@
 //! Flaws of the letter.
 
 use super::{doubtful_word, of_file, one_line};
-use crate::model::{Defect, Detail, Edge, Paper, Span, Text};
+use crate::model::{Defect, Detail, Edge, Paper, Place, Span, Text};
 use crate::patterns::{Patterns, cited};
 use crate::report::View;
 
@@ -43,30 +43,16 @@ pub fn defect(view: &View<'_>, patterns: &Patterns, defect: &Defect) -> String {
             strip_lost(&of_file(text, *source), *page, *edge)
         }
         Detail::ClauseCut { at_page_end } => {
-            let at = if *at_page_end {
-                end_of_page(text, defect.span)
-            } else {
-                String::new()
-            };
-            format!(
-                "limitation {} stops in the middle of a sentence{at} («… {}»)",
-                clause(0),
-                words()
-            )
+            let end = defect.span.filter(|_| *at_page_end);
+            let at = end.map_or_else(String::new, |span| end_of_page(text, span));
+            let (clause, words) = (clause(0), words());
+            format!("limitation {clause} stops in the middle of a sentence{at} («… {words}»)")
         }
         Detail::Insert => format!(
             "a blank of the template was not filled: {}",
             one_line(words())
         ),
-        Detail::Blank => {
-            let place = text.place(defect.span.map_or(0, |s| s.start));
-            format!(
-                "a blank in limitation {} (page {}, line {}) was not filled",
-                clause(0),
-                place.page,
-                place.line
-            )
-        }
+        Detail::Blank => blank(clause(0), text.place(defect.span.map_or(0, |s| s.start))),
         Detail::Instruction => format!(
             "an instruction to the issuing office was left in: {}",
             one_line(words())
@@ -89,11 +75,7 @@ pub fn defect(view: &View<'_>, patterns: &Patterns, defect: &Defect) -> String {
             of,
             basis,
             revision,
-        } => format!(
-            "This clause is worded as one for § 21.191({}), and the letter is one for ({basis}): \
-             {revision}.",
-            of.join("), (")
-        ),
+        } => worded_for(of, *basis, revision),
         Detail::MovedCitation { pattern } | Detail::DroppedTerm { pattern } => {
             outdated(pattern, patterns)
         }
@@ -101,6 +83,21 @@ pub fn defect(view: &View<'_>, patterns: &Patterns, defect: &Defect) -> String {
             doubtful_word(text, defect.span.unwrap_or_default(), meant.as_deref())
         }
     }
+}
+
+fn blank(clause: &str, place: Place) -> String {
+    format!(
+        "a blank in limitation {clause} (page {}, line {}) was not filled",
+        place.page, place.line
+    )
+}
+
+fn worded_for(of: &[String], basis: char, revision: &str) -> String {
+    format!(
+        "This clause is worded as one for § 21.191({}), and the letter is one for ({basis}): \
+         {revision}.",
+        of.join("), (")
+    )
 }
 
 /// What counts its pages otherwise than the others.
@@ -112,11 +109,11 @@ fn other_count(file: &str, page: u32, (number, of): (u32, u32), usual: u32) -> S
 }
 
 /// " at the end of page 2", where there are several.
-fn end_of_page(text: &Text, span: Option<Span>) -> String {
+fn end_of_page(text: &Text, span: Span) -> String {
     if text.pages() < 2 {
         return String::new();
     }
-    let place = text.place(span.map_or(0, |s| s.end.saturating_sub(1)));
+    let place = text.place(span.end.saturating_sub(1));
     let file = of_file(text, place.source);
     format!(" at the end of page {}{file}", place.page)
 }

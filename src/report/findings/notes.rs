@@ -17,12 +17,7 @@ pub fn key_notes(view: &View<'_>, patterns: &Patterns, key: &LetterKey) -> Vec<S
 pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> String {
     let clauses = |all: &[usize]| clauses(view, all);
     match note {
-        KeyNote::Unread(what) => {
-            format!(
-                "{} A clause on inspectors could stand there.",
-                unread(*what)
-            )
-        }
+        KeyNote::Unread(what) => could_stand("A", &unread(*what)),
         KeyNote::NoLetter(paper) => format!(
             "This is no letter of operating limitations. It looks like {}.",
             crate::answer::paper_looks_like(*paper).unwrap_or("something else")
@@ -62,10 +57,7 @@ pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> 
             clauses(all),
             inspection.name()
         ),
-        KeyNote::AnotherClauseLost(flaw) => format!(
-            "{} Another clause on inspectors could stand there.",
-            defect(view, patterns, flaw)
-        ),
+        KeyNote::AnotherClauseLost(flaw) => could_stand("Another", &defect(view, patterns, flaw)),
         KeyNote::InOneCase(all) => format!(
             "{} shuts the kind out in one case only, and the facts do not say whether it is this \
              one; see the condition in its words.",
@@ -116,6 +108,10 @@ const PERHAPS_REPLACED: &str = "No clause in force that was understood says who 
     words that did may have been replaced.";
 const DIFFERENT_AIRCRAFT: &str =
     "The papers are of different aircraft; each of them is answered apart.";
+
+fn could_stand(which: &str, lost: &str) -> String {
+    format!("{lost} {which} clause on inspectors could stand there.")
+}
 
 fn silent_beside(lost: &str) -> String {
     format!("No clause that was read says who may inspect. {lost} The clause could stand there.")
