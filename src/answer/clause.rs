@@ -2,8 +2,7 @@
 
 use super::facts::Facts;
 use super::law;
-use super::letter::result;
-use super::state::{Fact, State};
+use super::state::{Fact, State, result};
 use crate::model::{
     CertificateFor, ConditionResult, InspectorCondition, InspectorConditionKind, InspectorRule,
     KeyNote, Kind,

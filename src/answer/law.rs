@@ -5,8 +5,8 @@
 //! § 21.191 is tried, and the basis is an open fact only where it makes a difference.
 
 use super::facts::Facts;
-use super::state::{Fact, State};
-use super::{letter, rule_answer};
+use super::letter;
+use super::state::{Fact, State, rule_answer};
 use crate::model::{
     Basis, CategoryClass, CertificateFor, ConditionResult, Kind, OpenBecause, Ownership, Ratings,
     RuleCitation, RuleKey,

@@ -9,7 +9,6 @@ use std::collections::BTreeSet;
 
 use super::clause::{self, Strength};
 use super::facts::Facts;
-use super::rule_answer;
 use super::state::State;
 use crate::model::{
     ConditionResult, Defect, DefectKind, Form, Inspection, InspectorRule, KeyNote, KeyTwo, Kind,
@@ -598,15 +597,4 @@ fn evidence<'l>(rules: impl Iterator<Item = &'l InspectorRule> + Clone, kind: Ki
         }
     }
     spans
-}
-
-/// A condition as the report shows it.
-pub(super) fn result(name: &str, words: &str, state: &State) -> ConditionResult {
-    ConditionResult {
-        name: name.to_owned(),
-        met: state.as_met(),
-        open_because: rule_answer(state).1,
-        words: words.to_owned(),
-        citation: String::new(),
-    }
 }

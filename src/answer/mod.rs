@@ -23,16 +23,13 @@ mod state;
 mod table;
 mod year;
 
-use crate::model::{
-    Answer, KeyNote, KeyTwo, Kind, Letter, Note, OpenBecause, Question, RuleAnswer, RuleKey,
-};
+use crate::model::{Answer, KeyNote, KeyTwo, Kind, Letter, Note, Question, RuleKey};
 use crate::patterns::Patterns;
 
 use facts::Facts;
 use law::KeyOneFound;
 use letter::KeyTwoFound;
 use readings::Case;
-use state::State;
 
 pub use amend::{Amend, AmendRow};
 pub use ask::{Ask, ask, set};
@@ -201,18 +198,5 @@ fn assemble(
         readings: Vec::new(),
         next: Vec::new(),
         hazards: Vec::new(),
-    }
-}
-
-/// What key 1 says in the words of the contract.
-fn rule_answer(state: &State) -> (RuleAnswer, Option<OpenBecause>) {
-    if state.no {
-        (RuleAnswer::No, None)
-    } else if !state.facts.is_empty() {
-        (RuleAnswer::Open, Some(OpenBecause::Fact))
-    } else if state.law {
-        (RuleAnswer::Open, Some(OpenBecause::Law))
-    } else {
-        (RuleAnswer::Yes, None)
     }
 }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::model::{ConditionResult, OpenBecause, RuleAnswer};
+
 /// A fact that only the user knows.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Fact {
@@ -172,5 +174,29 @@ impl State {
         } else {
             None
         }
+    }
+}
+
+/// What key 1 says in the words of the contract.
+pub(super) fn rule_answer(state: &State) -> (RuleAnswer, Option<OpenBecause>) {
+    if state.no {
+        (RuleAnswer::No, None)
+    } else if !state.facts.is_empty() {
+        (RuleAnswer::Open, Some(OpenBecause::Fact))
+    } else if state.law {
+        (RuleAnswer::Open, Some(OpenBecause::Law))
+    } else {
+        (RuleAnswer::Yes, None)
+    }
+}
+
+/// A condition as the report shows it.
+pub(super) fn result(name: &str, words: &str, state: &State) -> ConditionResult {
+    ConditionResult {
+        name: name.to_owned(),
+        met: state.as_met(),
+        open_because: rule_answer(state).1,
+        words: words.to_owned(),
+        citation: String::new(),
     }
 }

@@ -5,9 +5,9 @@ use std::process::ExitCode;
 use anyhow::{Context, bail};
 use clap::Args;
 
-use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter::{self, Read};
+use super::shared::{LetterFiles, Shared};
 use super::values::Format;
 use crate::answer::Answered;
 use crate::model::Question;

@@ -7,8 +7,8 @@ use anyhow::bail;
 use clap::Args;
 use jiff::civil::Date;
 
-use super::args::{LetterFiles, Shared};
 use super::letter;
+use super::shared::{LetterFiles, Shared};
 use super::values::{self, Format};
 use crate::answer::{self, Flight, YearFacts};
 use crate::model::{Basis, CategoryClass};

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 
 use anyhow::bail;
 
-use super::args::Shared;
+use super::shared::Shared;
 use super::values::{Format, Schema};
 use crate::report::held::{self, Held};
 use crate::report::{clean, explain, json};

@@ -10,7 +10,7 @@ use crate::patterns::Patterns;
 use crate::read::Limits;
 use crate::report::{Report, html, mixed};
 
-use super::args::{LetterFiles, Shared};
+use super::shared::{LetterFiles, Shared};
 
 /// A letter that was read, with the knowledge it was read with.
 pub(super) struct Read {

@@ -6,7 +6,8 @@ use std::process::ExitCode;
 use anyhow::Context;
 use clap::CommandFactory;
 
-use super::args::{Arguments, Shared};
+use super::args::Arguments;
+use super::shared::Shared;
 
 /// A completion script.
 pub(super) fn completions(

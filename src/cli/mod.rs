@@ -17,6 +17,7 @@ mod read;
 mod request;
 #[cfg(feature = "serve")]
 mod serve;
+mod shared;
 mod show;
 mod survey;
 mod values;
@@ -31,9 +32,7 @@ use clap::Parser;
 use crate::report::clean;
 use crate::report::held::Held;
 use args::{Arguments, Command};
-
-/// Exit code for work that could not be done.
-const FAILED: u8 = 2;
+use shared::FAILED;
 
 /// Runs the program on the arguments of the process.
 #[must_use]

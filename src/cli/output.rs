@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use anstream::{AutoStream, ColorChoice};
 use anyhow::{Context, bail};
 
-use super::args::Shared;
+use super::shared::Shared;
 use super::values::{Color, Format};
 use crate::report::{clean, terminal};
 

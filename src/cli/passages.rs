@@ -6,7 +6,7 @@ use std::process::ExitCode;
 
 use anyhow::Context;
 
-use super::args::Shared;
+use super::shared::Shared;
 use crate::report::passages::answer_line;
 
 /// Answers every line of the file, or of standard input.

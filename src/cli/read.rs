@@ -2,9 +2,9 @@
 
 use std::process::ExitCode;
 
-use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
 use super::letter;
+use super::shared::{LetterFiles, Shared};
 use super::values::Format;
 use crate::report::{html, json, markdown, sheet, short, terminal};
 

@@ -3,7 +3,7 @@
 use std::io::Write;
 use std::process::ExitCode;
 
-use super::args::Shared;
+use super::shared::Shared;
 use super::values::Format;
 use crate::serve::{self, Options, Told};
 

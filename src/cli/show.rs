@@ -2,8 +2,8 @@
 
 use std::process::ExitCode;
 
-use super::args::{LetterFiles, Shared};
 use super::letter;
+use super::shared::{LetterFiles, Shared};
 use super::values::Format;
 use crate::model::Comparison;
 use crate::report::show::{self, Seen, Stage};

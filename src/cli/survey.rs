@@ -9,9 +9,8 @@ use anyhow::{Context, bail};
 use clap::Args;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 
-use super::FAILED;
-use super::args::Shared;
 use super::facts::Facts;
+use super::shared::{FAILED, Shared};
 use super::values::{self, Format};
 use crate::model::{Kind, Question};
 use crate::patterns::Patterns;

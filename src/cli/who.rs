@@ -2,8 +2,8 @@
 
 use std::process::ExitCode;
 
-use super::args::{LetterFiles, Shared};
 use super::facts::Facts;
+use super::shared::{LetterFiles, Shared};
 use super::values::Format;
 use super::{ask, letter};
 use crate::model::Verdict;

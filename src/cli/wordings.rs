@@ -7,9 +7,9 @@ use anyhow::{Context, bail};
 use clap::{Args, Subcommand};
 use jiff::civil::Date;
 
-use super::args::Shared;
 use super::letter;
 use super::output::to_file;
+use super::shared::Shared;
 use super::values::{self, Format};
 use crate::compare::{OrderFacts, order};
 use crate::model::Basis;

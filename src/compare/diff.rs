@@ -4,57 +4,11 @@ use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 
-use super::atoms::{Atom, Keys, Unit, atoms};
-use super::cite::{self, Cited};
+use super::atoms::{Keys, Unit};
+use super::side::{Hunk, Side};
 use super::{kinds, tidy};
 use crate::model::{Diff, Op};
 use crate::patterns::Patterns;
-
-/// A text cut into atoms, with its citations.
-#[derive(Debug)]
-pub(super) struct Side<'a> {
-    pub(super) text: &'a str,
-    pub(super) atoms: Vec<Atom>,
-    pub(super) cited: Vec<Cited>,
-}
-
-impl<'a> Side<'a> {
-    pub(super) fn new(text: &'a str) -> Self {
-        let atoms = atoms(text);
-        let cited = cite::citations(&atoms);
-        Self { text, atoms, cited }
-    }
-
-    /// The words from the first to the last atom of the range.
-    pub(super) fn words(&self, range: &Range<usize>) -> &'a str {
-        match self.atoms.get(range.clone()) {
-            Some([first, .., last]) => self.between(first.span.start, last.span.end),
-            Some([one]) => one.span.of(self.text),
-            _ => "",
-        }
-    }
-
-    fn between(&self, start: usize, end: usize) -> &'a str {
-        self.text.get(start..end).unwrap_or("")
-    }
-
-    /// What stands before the atom: blanks, as a rule.
-    pub(super) fn gap(&self, at: usize) -> &'a str {
-        let start = at
-            .checked_sub(1)
-            .and_then(|n| self.atoms.get(n))
-            .map_or(0, |a| a.span.end);
-        let end = self.atoms.get(at).map_or(self.text.len(), |a| a.span.start);
-        self.between(start, end)
-    }
-}
-
-/// A change: ranges of atoms of the old and of the new text.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Hunk {
-    pub(super) old: Range<usize>,
-    pub(super) new: Range<usize>,
-}
 
 /// Compares two wordings word by word.
 ///

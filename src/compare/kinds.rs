@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::atoms::AtomKind;
 use super::cite::moved_to;
-use super::diff::{Hunk, Side};
 use super::named::{named, rules};
+use super::side::{Hunk, Side};
 use super::words::{self, Role, role};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
 use crate::patterns::Patterns;

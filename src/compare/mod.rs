@@ -29,6 +29,7 @@ mod order_list;
 mod order_rows;
 mod pool;
 mod reference;
+mod side;
 mod tidy;
 mod words;
 

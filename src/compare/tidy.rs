@@ -2,7 +2,7 @@
 //! reader would put them.
 
 use super::atoms::AtomKind;
-use super::diff::{Hunk, Side};
+use super::side::{Hunk, Side};
 use super::words;
 
 /// Tidies the changes of a script, which come in order and do not touch each other.

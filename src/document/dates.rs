@@ -2,8 +2,9 @@
 
 use jiff::civil::Date;
 
-use super::paper::{Heads, Sign, signs};
+use super::heads::Heads;
 use super::papers::{Part, What};
+use super::signs::{Sign, signs};
 use crate::model::{Found, Letter, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
 

@@ -4,7 +4,7 @@
 //! clauses; a person's certificate or a registration is no part of the letter at all.
 
 use super::evidence::{Judged, Tally};
-use super::paper::Sign;
+use super::signs::Sign;
 use crate::model::{Defect, Detail, Genre, Letter, Note, Paper, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token};
 use crate::read::capital;

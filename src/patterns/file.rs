@@ -1,10 +1,23 @@
 //! The form that every pattern file has: what it is about, since when, on which source it rests,
 //! what it must hit and what it must miss.
 
+use std::collections::BTreeMap;
+
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
-use super::{FileText, Files, PatternError};
+use super::PatternError;
+
+/// A pattern file as it is held.
+#[derive(Clone, Debug)]
+pub(super) enum FileText {
+    /// Turned into JSON by the build.
+    Json(&'static str),
+    /// As it stands in a folder.
+    Toml(String),
+}
+
+pub(super) type Files = BTreeMap<String, FileText>;
 
 /// A file with its id.
 #[derive(Clone, Debug)]

@@ -5,6 +5,7 @@
 //! adds patterns or replaces them by id. Unknown keys, missing sources, missing hits or misses are
 //! refused with file, line and column.
 
+mod error;
 mod evidence;
 mod file;
 pub mod phrase;
@@ -38,10 +39,13 @@ use std::sync::OnceLock;
 use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
+use file::{FileText, Files};
+
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
 pub use citation::CitationFile;
 pub use claim::{ClaimExample, ClaimFile, ClaimMiss, ClaimRole, ClaimWords, Claims};
 pub use entry::{Entries, EntryFile, EntryMark, EntryRole};
+pub use error::PatternError;
 pub use evidence::{EvidenceFile, EvidenceOf, EvidencePlace, Evidences, Weight};
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
@@ -66,28 +70,6 @@ static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
 
 /// The words and rules of the grammar, compiled by the build.
 static BUILT_GRAMMAR: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/grammar.bin"));
-
-/// A pattern file that cannot be used.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum PatternError {
-    /// The file cannot be read.
-    #[error("{file}: cannot be read: {cause}")]
-    Unreadable {
-        /// Path as given.
-        file: String,
-        /// The system's message.
-        cause: std::io::Error,
-    },
-    /// The file breaks the form of pattern files.
-    #[error("{file}: {message}")]
-    Form {
-        /// Path as given.
-        file: String,
-        /// What is wrong, with line and column, and what is expected.
-        message: String,
-    },
-}
 
 /// All knowledge, compiled.
 #[derive(Debug)]
@@ -277,17 +259,6 @@ const ROOMS: [&str; 19] = [
     "situation",
     "slip",
 ];
-
-/// A pattern file as it is held.
-#[derive(Clone, Debug)]
-enum FileText {
-    /// Turned into JSON by the build.
-    Json(&'static str),
-    /// As it stands in a folder.
-    Toml(String),
-}
-
-type Files = BTreeMap<String, FileText>;
 
 /// The embedded files and their digest.
 fn embedded() -> Result<(Files, String), PatternError> {

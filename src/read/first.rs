@@ -19,8 +19,8 @@ use kurbo::{BezPath, Point, Rect, Shape as _};
 use super::ink::{Ground, Ink};
 use super::layout::{self, Mark};
 use super::page::{Census, Fault, Page};
+use super::stint::{Failure, Message, Stint};
 use super::streams::{self, Whole};
-use super::worker::{Failure, Message, Stint};
 
 /// A page side longer than this, in points, is taken to be this long: nothing is printed on it.
 const SIDE: f64 = 20_000.0;

@@ -8,7 +8,8 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 use super::page::{Fault, Page};
-use super::worker::{self, COMMAND, Failure, Message, Reading, Stint};
+use super::stint::{Failure, Message, Reading, Stint};
+use super::worker::{self, COMMAND};
 use super::{Limits, Ocr};
 use crate::model::Note;
 

@@ -7,7 +7,7 @@ use super::judge::{self, Kind};
 use super::letters::capital;
 use super::page::{Fault, Page};
 use super::source::{File, shown};
-use super::worker::Failure;
+use super::stint::Failure;
 use super::{Limits, Ocr, ReadError};
 use crate::model::Note;
 

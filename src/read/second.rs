@@ -13,7 +13,7 @@ use pdf_extract::{
 };
 
 use super::page::{Fault, Joint, Line, Page};
-use super::worker::{Failure, Message, Stint};
+use super::stint::{Failure, Message, Stint};
 
 /// Characters of one page.
 const PAGE_CHARACTERS: usize = 200_000;

@@ -10,6 +10,7 @@ pub mod days;
 mod diff;
 pub mod due;
 pub mod entry;
+mod escape;
 pub mod explain;
 pub mod findings;
 pub mod first;

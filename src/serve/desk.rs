@@ -4,8 +4,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use tokio::sync::OwnedSemaphorePermit;
 
-use super::House;
 use super::held::Held;
+use super::house::{House, blocking, shelf};
 use super::shelf::{Job, Outcome, State};
 use super::surveyed::Surveyed;
 use super::upload::{Given, Upload};
@@ -38,7 +38,7 @@ pub(super) async fn work(
     };
     job.set(State::Reading(0, 0));
     let (here, this) = (Arc::clone(&house), Arc::clone(&job));
-    let read = super::blocking(move || read(&here, &this, upload)).await;
+    let read = blocking(move || read(&here, &this, upload)).await;
     drop(turn);
     drop(room);
     job.set(match read {
@@ -51,7 +51,7 @@ pub(super) async fn work(
                 .to_owned(),
         ),
     });
-    super::shelf(&house).tidy();
+    shelf(&house).tidy();
 }
 
 fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {

@@ -5,69 +5,26 @@
 //! in `Host`; neither knows the token.
 
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
-use super::{House, pages};
+use super::house::House;
+use super::keys::{is_key, same};
+use super::pages;
 
 /// Nothing from outside, no script or style in the page itself.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
                       img-src 'self' data:; connect-src 'self'; form-action 'self'; \
                       base-uri 'none'; frame-ancestors 'none'";
 
-/// 128 random bits in hexadecimal digits.
-pub(super) fn token() -> Option<String> {
-    let mut bits = [0_u8; 16];
-    getrandom::fill(&mut bits).ok()?;
-    Some(bits.iter().map(|b| format!("{b:02x}")).collect())
-}
-
 /// How long a request may take until its answer begins.
 const REQUEST: Duration = Duration::from_secs(120);
 /// The same for an upload, which may have to wait for its place in memory.
 const UPLOAD: Duration = Duration::from_secs(600);
-
-/// How long a key may be used: a browser comes at once.
-const KEY: Duration = Duration::from_secs(120);
-/// Keys that are out at once.
-const KEYS: usize = 16;
-
-/// Keys that let one request in, each once.
-#[derive(Debug, Default)]
-pub(super) struct Keys(Vec<(String, Instant)>);
-
-impl Keys {
-    /// A new key; `None` where the system has no random numbers. The oldest goes where many are out.
-    pub(super) fn make(&mut self) -> Option<String> {
-        let key = token()?;
-        if self.0.len() >= KEYS {
-            self.0.remove(0);
-        }
-        self.0.push((key.clone(), Instant::now()));
-        Some(key)
-    }
-
-    /// Whether the key lets in; then it does so no more.
-    pub(super) fn take(&mut self, key: &str) -> bool {
-        self.0.retain(|(_, made)| made.elapsed() < KEY);
-        let before = self.0.len();
-        self.0.retain(|(held, _)| !same(held, key));
-        self.0.len() < before
-    }
-}
-
-/// Whether two tokens are the same, in a time that does not tell where they differ.
-pub(super) fn same(one: &str, other: &str) -> bool {
-    let differ = one
-        .bytes()
-        .zip(other.bytes())
-        .fold(0, |differ, (a, b)| std::hint::black_box(differ | (a ^ b)));
-    one.len() == other.len() && differ == 0
-}
 
 /// Whether a path may go on to the routes: below the token, or to a key and nothing behind it.
 fn leads_in(path: &str, token: &str) -> bool {
@@ -78,11 +35,6 @@ fn leads_in(path: &str, token: &str) -> bool {
         return false;
     };
     same(first, token) || first == "open" && is_key(rest)
-}
-
-/// Whether these are 32 hexadecimal digits, as [`token`] makes them.
-pub(super) fn is_key(word: &str) -> bool {
-    word.len() == 32 && word.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
 }
 
 /// Lets a request pass or turns it away, and puts the policy on every answer.
@@ -220,31 +172,6 @@ mod tests {
         assert!(!with("sec-fetch-site", "same-site"));
         assert!(!with("sec-fetch-site", "cross-site"));
         assert!(!asked(&Method::PUT, &[("host", "127.0.0.1:4711")]));
-    }
-
-    #[test]
-    fn tokens_differ_and_are_compared_as_a_whole() {
-        let (one, other) = (token().expect("random"), token().expect("random"));
-        assert_eq!(one.len(), 32);
-        assert!(!same(&one, &other));
-        assert!(same(&one, &one.clone()));
-        assert!(!same(&one, &one[..31]));
-        assert!(!same(&one, &format!("{one}0")));
-    }
-
-    #[test]
-    fn a_key_is_good_for_one_use() {
-        let mut keys = Keys::default();
-        let (one, other) = (keys.make().expect("random"), keys.make().expect("random"));
-        assert!(!keys.take(&one[..31]));
-        assert!(keys.take(&one));
-        assert!(!keys.take(&one));
-        assert!(keys.take(&other));
-        let first = keys.make().expect("random");
-        for _ in 0..KEYS {
-            keys.make().expect("random");
-        }
-        assert!(!keys.take(&first));
     }
 
     #[test]

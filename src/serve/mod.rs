@@ -14,6 +14,8 @@ mod desk;
 mod door;
 mod facts;
 mod held;
+mod house;
+mod keys;
 mod listen;
 mod lock;
 mod pages;
@@ -24,7 +26,7 @@ mod surveyed;
 mod upload;
 
 use std::net::{Ipv4Addr, SocketAddr};
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
 use jiff::civil::Date;
@@ -33,7 +35,7 @@ use tokio::sync::Semaphore;
 
 use crate::patterns::Patterns;
 use crate::read::Limits;
-use shelf::Shelf;
+use house::{House, shelf};
 
 /// Columns of the pictures of scanned pages.
 const COLUMNS: u32 = crate::report::html::COLUMNS;
@@ -82,46 +84,6 @@ pub enum Told<'a> {
     NoBrowser,
 }
 
-/// What all requests share.
-#[derive(Debug)]
-struct House {
-    patterns: Arc<Patterns>,
-    limits: Limits,
-    today: fn() -> Date,
-    /// First part of every address.
-    token: String,
-    /// Others, good for one use: for the command line of the browser, which others may see.
-    keys: Mutex<door::Keys>,
-    port: u16,
-    shelf: Mutex<Shelf>,
-    /// KiB of letters that are being received or wait to be read.
-    room: Arc<Semaphore>,
-    /// The same for small ones, which wait for no large one.
-    small_room: Arc<Semaphore>,
-    /// Letters that take a worker process are read one after the other.
-    slow: Semaphore,
-    /// So are long texts, and surveys.
-    large: Semaphore,
-    quick: Semaphore,
-    /// Pages made at once.
-    making: Arc<Semaphore>,
-    /// The same of long letters.
-    making_large: Arc<Semaphore>,
-}
-
-/// Does work on a thread that may take its time; `None` where it panics, or no thread is to be had.
-async fn blocking<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Option<T> {
-    // The call itself panics where the system gives no thread.
-    let spawn = std::panic::AssertUnwindSafe(|| tokio::task::spawn_blocking(work));
-    let spawned = std::panic::catch_unwind(spawn).ok()?;
-    spawned.await.ok()
-}
-
-/// The shelf, for a moment.
-fn shelf(house: &House) -> MutexGuard<'_, Shelf> {
-    house.shelf.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
 /// Serves the page until the program is told to stop (Ctrl-C), or says where it is served already.
 ///
 /// # Errors
@@ -162,8 +124,8 @@ async fn serve(
         .await
         .map_err(|e| ServeError::Port(options.port, e))?;
     let port = listener.local_addr()?.port();
-    let token = door::token().ok_or(ServeError::Random)?;
-    let mut keys = door::Keys::default();
+    let token = keys::token().ok_or(ServeError::Random)?;
+    let mut keys = keys::Keys::default();
     let key = keys.make().ok_or(ServeError::Random)?;
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let house = Arc::new(House {

@@ -16,9 +16,11 @@ use futures_util::stream;
 
 use super::facts::Facts;
 use super::held::Held;
+use super::house::{House, blocking, shelf};
+use super::keys::Keys;
 use super::shelf::{Found, Job, Outcome, State as Stage};
 use super::upload::{self, Refusal};
-use super::{House, desk, door, pages};
+use super::{desk, door, pages};
 use crate::report::{html, json, letters, markdown, request};
 
 type Here = State<Arc<House>>;
@@ -68,7 +70,7 @@ async fn open(State(house): Here, Path(key): Path<String>) -> Response {
     (StatusCode::NOT_FOUND, pages::html(page)).into_response()
 }
 
-fn keys(house: &House) -> MutexGuard<'_, door::Keys> {
+fn keys(house: &House) -> MutexGuard<'_, Keys> {
     house.keys.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
@@ -187,7 +189,7 @@ async fn taken(
                 "The upload took too long and was stopped. Drop the files again.".to_owned(),
             )
         })??;
-    let job = super::shelf(house).add(upload.names()).ok_or_else(busy)?;
+    let job = shelf(house).add(upload.names()).ok_or_else(busy)?;
     tokio::spawn(desk::work(
         Arc::clone(house),
         Arc::clone(&job),
@@ -199,9 +201,7 @@ async fn taken(
 
 /// The job of an address, or a page that says why there is none.
 fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
-    let found = id
-        .parse()
-        .map_or(Found::Never, |id| super::shelf(house).find(id));
+    let found = id.parse().map_or(Found::Never, |id| shelf(house).find(id));
     match found {
         Found::Here(job) => Ok(job),
         Found::Gone => Err(problem(
@@ -268,7 +268,7 @@ async fn made(
     // never closed
     let turn = Arc::clone(lane).acquire_owned().await;
     let here = Arc::clone(house);
-    let made = super::blocking(move || {
+    let made = blocking(move || {
         let made = make(&here);
         // kept while the work goes on, whether anybody waits for it or not
         drop(turn);
@@ -291,7 +291,7 @@ async fn letter(State(house): Here, Path(id): Path<String>, RawQuery(query): Raw
         Stage::Done(outcome) => outcome,
         Stage::Failed(why) => return Err(failed(&house, &why)),
         state => {
-            let before = super::shelf(&house).before(job.id);
+            let before = shelf(&house).before(job.id);
             let page = pages::wait::wait(&house.token, job.id, &job.names, &state, before);
             return Ok(pages::html(page));
         }
@@ -346,7 +346,7 @@ async fn events(State(house): Here, Path(id): Path<String>) -> Answer {
                 return None;
             }
             let state = watch.borrow_and_update().clone();
-            let before = super::shelf(&house).before(number);
+            let before = shelf(&house).before(number);
             let said = pages::wait::said(&state, before);
             let (done, all) = match state {
                 Stage::Reading(done, all) => (done, all),
@@ -413,7 +413,7 @@ fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
 
 async fn forget(State(house): Here, Path(id): Path<String>) -> Response {
     if let Ok(job) = find(&house, &id) {
-        super::shelf(&house).forget(job.id);
+        shelf(&house).forget(job.id);
     }
     Redirect::to(&format!("/{}/", house.token)).into_response()
 }

@@ -37,7 +37,7 @@ pub(super) fn key(address: &str) -> Result<String> {
         .strip_prefix("HTTP/1.1 200 ")
         .and_then(|rest| rest.split_once("\r\n\r\n"))
         .map(|(_, key)| key.trim())
-        .filter(|key| super::door::is_key(key))
+        .filter(|key| super::keys::is_key(key))
         .ok_or_else(|| Error::other("no key was given"))?;
     Ok(format!("http://{host}/open/{key}"))
 }

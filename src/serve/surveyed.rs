@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use super::House;
+use super::house::House;
 use super::upload::Given;
 use crate::model::{Kind, Question};
 use crate::read::{Limits, Stop};

@@ -3,6 +3,7 @@
 mod budget;
 pub mod citations;
 mod condition;
+mod context;
 pub mod inspectors;
 pub mod modality;
 pub mod sentences;
@@ -14,17 +15,7 @@ use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, S
 use crate::patterns::{PatternError, Patterns, Token};
 
 pub use condition::deciding_doubts;
-
-/// What is known of a passage before it is read, for texts that are handed over in pieces.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Context<'a> {
-    /// A lead-in that governs the text: "The operator shall:".
-    pub stem: Option<&'a str>,
-    /// Part of the CFR in which the text stands, for "this part".
-    pub part: Option<&'a str>,
-    /// Section in which the text stands, for "this section".
-    pub section: Option<&'a str>,
-}
+pub use context::Context;
 
 /// Everything that the stages find in a text; see the machine contract of `whomay passages`.
 #[derive(Clone, Debug, Default)]

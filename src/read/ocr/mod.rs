@@ -36,7 +36,7 @@ use image::GrayImage;
 
 use super::Ocr;
 use super::page::{Fault, Page};
-use super::worker::{Failure, Message, Stint};
+use super::stint::{Failure, Message, Stint};
 use folder::Engine;
 use page::Eye;
 use reader::Reader;

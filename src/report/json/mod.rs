@@ -6,6 +6,8 @@ mod types;
 
 use super::Report;
 
+pub(crate) use parts::rounded;
+
 /// The JSON Schema of the report.
 pub const SCHEMA: &str = include_str!("schema.json");
 
@@ -41,9 +43,4 @@ pub(crate) fn differences(diff: Option<&crate::model::Diff>) -> Vec<impl serde::
         .flat_map(|d| &d.differences)
         .map(parts::difference)
         .collect()
-}
-
-/// Three decimals, so that the same input gives the same bytes on every machine.
-pub(crate) fn rounded(value: f64) -> f64 {
-    (value * 1000.0).round() / 1000.0
 }

@@ -1,6 +1,5 @@
 //! From the model to the shapes of the JSON report.
 
-use super::rounded;
 use super::types::{
     Age, AgeEvidence, Answer, Candidate, Citation, Clause, ClauseComparison, Compared, Comparison,
     Condition, Defect, Difference, Evidence, Inspectors, Letter, LetterKey, Norm, Note, Question,
@@ -425,4 +424,9 @@ fn condition(condition: &ConditionResult) -> Condition {
         words: clean::line(&condition.words),
         citation: (!condition.citation.is_empty()).then(|| clean::line(&condition.citation)),
     }
+}
+
+/// Three decimals, so that the same input gives the same bytes on every machine.
+pub(crate) fn rounded(value: f64) -> f64 {
+    (value * 1000.0).round() / 1000.0
 }

@@ -1,8 +1,8 @@
 //! Forms that shut out: nobody but, no person unless, may not, need not, should.
 
+use super::carried::Statement;
 use super::people::{Person, people};
 use super::reading::{Found, Reading};
-use super::statement::Statement;
 use super::zones;
 use crate::model::{Form, Inspection, InspectorConditionKind};
 use crate::patterns::inspector::{Meaning, Qualifier, Role};

@@ -1,8 +1,8 @@
 //! Lead-ins and heads of tables: what they leave to the items after them.
 
+use super::carried::{Carried, Frame};
 use super::reading::{Found, Reading};
 use super::segment::Segment;
-use super::statement::{Carried, Frame};
 use crate::model::{Form, Inspection};
 use crate::patterns::inspector::{Meaning, Role};
 

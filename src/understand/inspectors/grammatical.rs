@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::Unit;
+use super::unit::Unit;
 use crate::grammar::{
     Around, Before, ClauseReading, Grammar, Persons, Place, SentenceReading, Statement, Understood,
     What, asks_of, flag, read_clause, tree,

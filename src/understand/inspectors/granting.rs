@@ -2,10 +2,10 @@
 
 use std::ops::Range;
 
+use super::carried::{Carried, Statement};
 use super::marks::Mark;
 use super::people::Person;
 use super::reading::{Found, Reading};
-use super::statement::{Carried, Statement};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind};
 use crate::patterns::inspector::{Head, Meaning, Role};

@@ -5,6 +5,7 @@
 //! lead-in that governs items, the inspection last spoken of, the persons last named. What the
 //! segments say about the same inspection is then put together.
 
+mod carried;
 mod closing;
 mod frame;
 mod grammatical;
@@ -14,6 +15,7 @@ mod people;
 mod reading;
 mod segment;
 mod statement;
+mod unit;
 mod zones;
 
 use std::ops::Range;
@@ -24,8 +26,9 @@ use crate::model::{
 };
 use crate::patterns::{Patterns, Token};
 
+use carried::{Carried, Statement};
 use marks::Marked;
-use statement::{Carried, Statement};
+use unit::Unit;
 
 /// What a text says of who may inspect.
 #[derive(Clone, Debug, Default)]
@@ -195,14 +198,6 @@ impl Known {
         let begun = self.0.partition_point(|(start, _)| *start <= span.start);
         begun > 0 && self.0[begun - 1].1 >= span.end
     }
-}
-
-/// A clause with everything that belongs to it.
-struct Unit {
-    clause: usize,
-    body: Span,
-    leads_in: bool,
-    numbered: bool,
 }
 
 fn units(text: &str, tokens: &[Token], clauses: &[Clause], left_out: &[Span]) -> Vec<Unit> {

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
+use super::carried::Carried;
 use super::marks::{Mark, Marked};
 use super::people::{Person, people};
-use super::statement::Carried;
 use super::zones::Zone;
 use crate::model::{Form, Inspection, InspectorCondition, NamedKind};
 use crate::patterns::inspector::{Meaning, Role};

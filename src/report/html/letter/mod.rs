@@ -5,6 +5,7 @@ mod about;
 mod answer;
 mod dispute;
 mod marks;
+mod page;
 mod picture;
 mod sheet;
 mod why;
@@ -14,15 +15,8 @@ use crate::model::{Answer, Verdict};
 use crate::report::first::FirstScreen;
 use crate::report::{Report, words};
 use marks::Marks;
+use page::{Page, clause_anchor, file_name, prose};
 pub use picture::{COLUMNS, PageImage, WordBox, pictures};
-
-/// What the parts of the page share.
-struct Page<'a> {
-    report: &'a Report<'a>,
-    marks: Marks,
-    /// Whether the letter stands at the end of the page, so that places in it can be linked to.
-    has_letter: bool,
-}
 
 /// The whole report. Pictures of scanned pages, where the reader kept them, stand beside the text.
 #[must_use]
@@ -225,53 +219,4 @@ impl Page<'_> {
             None => quoted,
         }
     }
-}
-
-fn without_options(said: &str) -> String {
-    let mut out = String::new();
-    let mut rest = said;
-    while let Some((before, after)) = rest.split_once(" (--") {
-        out.push_str(before);
-        match after.split_once(')') {
-            Some((name, after)) if name.chars().all(|c| c.is_ascii_lowercase() || c == '-') => {
-                rest = after;
-            }
-            _ => {
-                out.push_str(" (--");
-                rest = after;
-            }
-        }
-    }
-    out.push_str(rest);
-    out
-}
-
-/// Anchor of a clause in the letter.
-fn clause_anchor(index: usize) -> String {
-    format!("c-{index}")
-}
-
-/// The file without its folders: a page is passed on, and they are nobody else's business.
-fn file_name(name: &str) -> &str {
-    name.rsplit(['/', '\\']).next().unwrap_or(name)
-}
-
-/// Words of this program in which `…` sets commands apart. Options of the command line, such as
-/// " (--owner)", are left out: a page has no use for them.
-fn prose(said: &str) -> Html {
-    let marked = &without_options(said);
-    let mut out = Html::new();
-    let odd = marked.matches('`').count() % 2 == 1;
-    if odd {
-        return text(marked);
-    }
-    for (n, piece) in marked.split('`').enumerate() {
-        let words = super::inert::piece(piece);
-        if n % 2 == 1 {
-            out.push(&Html::own(format!("<code>{}</code>", words.as_str())));
-        } else {
-            out.push(&words);
-        }
-    }
-    out
 }
