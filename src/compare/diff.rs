@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use similar::{Algorithm, DiffOp, capture_diff_slices};
 
-use super::atoms::{Keys, Unit};
 use super::side::{Hunk, Side};
+use super::units::{Keys, Unit};
 use super::{kinds, tidy};
 use crate::model::{Diff, Op};
 use crate::patterns::Patterns;

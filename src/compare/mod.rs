@@ -31,6 +31,7 @@ mod pool;
 mod reference;
 mod side;
 mod tidy;
+mod units;
 mod words;
 
 pub use age::age;

@@ -1,6 +1,6 @@
 //! Rows → blocks: the parts of a page whose lines follow one another.
 
-use super::layout::Row;
+use super::segment::Row;
 
 /// Rows that stand under one another.
 #[derive(Debug)]

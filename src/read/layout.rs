@@ -6,6 +6,7 @@
 
 use super::columns::{self, Block};
 use super::page::{Frame, Joint, Line};
+use super::segment::{Row, Segment};
 
 /// A character (or a word) on the page; y grows downwards, units are points.
 #[derive(Clone, Debug)]
@@ -30,23 +31,6 @@ pub(super) struct Mark {
     /// Where it stands on the picture of the page, for an engine that hands over whole words.
     pub(super) frame: Option<Frame>,
 }
-
-/// Part of a line without a wide gap.
-#[derive(Clone, Debug)]
-pub(super) struct Segment {
-    pub(super) left: f64,
-    pub(super) right: f64,
-    pub(super) base: f64,
-    pub(super) size: f64,
-    pub(super) text: String,
-    /// Words by rank in the segment.
-    pub(super) weak: Vec<(u32, f32)>,
-    /// Frames of its words, where the engine tells them.
-    pub(super) frames: Vec<Frame>,
-}
-
-/// A line before columns are told apart.
-pub(super) type Row = Vec<Segment>;
 
 /// Lines in reading order, and the lines that run in another direction.
 pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<String>) {

@@ -30,6 +30,7 @@ mod pdf;
 mod plain;
 mod program;
 mod second;
+mod segment;
 mod slips;
 mod source;
 mod stint;

@@ -24,6 +24,7 @@ mod scans;
 mod sentences;
 #[cfg(feature = "serve")]
 mod serve;
+mod shape;
 mod split;
 mod stray;
 mod survey;

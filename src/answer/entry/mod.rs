@@ -8,6 +8,7 @@
 mod asks;
 mod cards;
 mod dates;
+mod facets;
 mod figures;
 mod finding;
 mod items;
@@ -22,6 +23,7 @@ use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
 use crate::patterns::{EntryRole, Patterns};
 use asks::Asks;
 use dates::Day;
+use facets::{Days, Facets};
 use jiff::civil::Date;
 use words::Words;
 
@@ -102,19 +104,6 @@ pub(super) fn labelled_day(
         let between = crate::model::Span::new(end, day.span.start).of(text);
         (between.len() <= 8 && !between.contains('.')).then_some(day.date)
     })
-}
-
-/// Everything that the verdict is made of.
-struct Facets<'a> {
-    question: &'a Question,
-    facts: Facts,
-    asks: Asks,
-    words: Words<'a>,
-    found: finding::Found,
-    people: people::People,
-    days: Days,
-    letter_marks: Vec<String>,
-    letter_serials: Vec<String>,
 }
 
 /// Holds the entry against the letter.
@@ -229,93 +218,6 @@ fn report(
         due,
         remarks,
         checked,
-    }
-}
-
-impl Facets<'_> {
-    /// Whether the name of the signer stands behind a word for a signature.
-    fn signed(&self, signer: &Signer) -> bool {
-        self.people
-            .names
-            .iter()
-            .any(|(name, signed)| *signed && signer.name.as_deref() == Some(&name.words))
-    }
-
-    /// Marks of aircraft in the entry that are not said of a card.
-    fn marks(&self) -> Vec<String> {
-        figures::marks(&self.words)
-            .into_iter()
-            .filter(|mark| !self.of_card(mark.from))
-            .map(|m| m.words)
-            .collect()
-    }
-
-    /// Whether the letter's serial number stands anywhere in the entry.
-    fn same_serial(&self) -> bool {
-        let mut at = 0;
-        while at < self.words.tokens.len() {
-            let to = figures::run(&self.words, at);
-            let bare = figures::bare(&self.words.between(at, to));
-            if bare.len() > 3 && self.letter_serials.contains(&bare) {
-                return true;
-            }
-            at = to;
-        }
-        false
-    }
-
-    fn of_card(&self, at: usize) -> bool {
-        self.people.signers.iter().any(|s| {
-            s.certificate_for.is_some() && s.from.saturating_sub(2) <= at && at <= s.to + 9
-        })
-    }
-}
-
-/// The days of an entry by what they are.
-struct Days {
-    /// The first day that is labelled as no other.
-    entry: Option<Date>,
-    /// The day of "inspected on".
-    statement: Option<Date>,
-}
-
-impl Days {
-    fn of(words: &Words<'_>, days: &[Day]) -> Self {
-        let mut found = Self {
-            entry: None,
-            statement: None,
-        };
-        for day in days {
-            let at = words
-                .tokens
-                .iter()
-                .position(|t| t.span.end > day.span.start)
-                .unwrap_or_default();
-            let label = |role: EntryRole, reach: usize| {
-                words.all(role).any(|m| {
-                    m.to <= at
-                        && at <= m.to + reach
-                        && words.segment_of(m.from) == words.segment_of(at)
-                })
-            };
-            let stated = words.all(EntryRole::Inspected).any(|m| {
-                m.to <= at
-                    && at <= m.to + 3
-                    && words.of(m).eq_ignore_ascii_case("inspected")
-                    && words.segment_of(m.from) == words.segment_of(at)
-            });
-            if stated && !label(EntryRole::OtherDay, 0) {
-                found.statement.get_or_insert(day.date);
-            } else if !label(EntryRole::OtherDay, 2) {
-                found.entry.get_or_insert(day.date);
-            }
-        }
-        found
-    }
-
-    /// The clock runs from the day that the statement certifies.
-    fn inspected(&self) -> Option<Date> {
-        self.statement.or(self.entry)
     }
 }
 

@@ -1,6 +1,6 @@
 //! Blanks between the characters of a line: which are there, and which are not.
 
-use super::ctc::Glyph;
+use super::glyph::Glyph;
 
 /// A blank behind a figure and a stop, and before a figure, is as sure as this, or none: numbers of
 /// rules and clauses ("91.319", "1.1") have a dot with room around it, and a new number or sentence

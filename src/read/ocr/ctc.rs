@@ -2,6 +2,7 @@
 //! the likeliest class of each step).
 
 use super::blanks;
+use super::glyph::Glyph;
 use super::patch::Word;
 
 /// The class of writing by hand: a character that is in no text.
@@ -21,15 +22,6 @@ const ALIKE: [&[char]; 2] = [
     &['"', '\u{201c}', '\u{201d}'],
     &['\'', '\u{2018}', '\u{2019}'],
 ];
-
-/// A character, the steps over which it was seen, and how likely it was where it was likeliest.
-pub(super) struct Glyph {
-    pub(super) class: usize,
-    pub(super) sign: char,
-    pub(super) from: usize,
-    pub(super) to: usize,
-    pub(super) likely: f32,
-}
 
 /// What was read in a line.
 pub(super) struct Read {

@@ -8,10 +8,8 @@ use image::{DynamicImage, GrayImage, ImageDecoder, ImageReader, Limits};
 
 use super::super::page::Fault;
 use super::super::whole;
+use super::size::{PIXELS, check};
 use super::tif;
-
-/// Pixels of one picture; a page at 600 dpi has 35 million.
-pub(super) const PIXELS: u64 = 100_000_000;
 
 /// How many pages a picture file has, up to `most`: one, or as many as a TIFF holds.
 pub(super) fn count(bytes: &[u8], most: u32) -> u32 {
@@ -33,13 +31,6 @@ pub(super) fn page(bytes: &[u8], number: u32) -> Result<(GrayImage, bool), Fault
 
 fn is_tiff(bytes: &[u8]) -> bool {
     bytes.starts_with(b"II*\0") || bytes.starts_with(b"MM\0*")
-}
-
-pub(super) fn check((w, h): (u32, u32)) -> Result<(), Fault> {
-    if u64::from(w) * u64::from(h) > PIXELS {
-        return Err(Fault::TooLarge);
-    }
-    Ok(())
 }
 
 /// A picture set upright as its maker says.

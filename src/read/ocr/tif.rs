@@ -16,7 +16,7 @@ use tiff::tags::Tag;
 
 use super::super::page::Fault;
 use super::super::whole;
-use super::picture::{PIXELS, check};
+use super::size::{PIXELS, check};
 
 type Tiff<'a> = Decoder<Cursor<&'a [u8]>>;
 

@@ -6,6 +6,7 @@
 //! it, the word is doubted, and the doubt names what it may be.
 
 mod citations;
+mod edit;
 mod numbers;
 mod said;
 mod vocabulary;
@@ -15,6 +16,7 @@ mod words;
 use crate::model::{Doubt, Note, Span, Text};
 use crate::patterns::Patterns;
 
+use edit::{Around, Edit};
 pub use said::{Said, said};
 use vocabulary::Vocabulary;
 
@@ -22,15 +24,6 @@ use vocabulary::Vocabulary;
 const MENDED: f32 = 0.9;
 /// Confidence of a word that may be one that decides.
 const PERHAPS: f32 = 0.5;
-
-/// A piece to be put in place of another.
-#[derive(Clone, Debug, PartialEq)]
-struct Edit {
-    span: Span,
-    new: String,
-    /// Only a blank is put in: no letter changes.
-    blank: bool,
-}
 
 /// Mends the slips of OCR; a text that was not read by OCR stays as it is.
 #[must_use]
@@ -174,38 +167,6 @@ impl Mender<'_> {
                     && citations::follows(slip.before, around, self.patterns)
             })
             .map(|slip| slip.meant.clone())
-    }
-}
-
-/// The pieces beside a piece.
-#[derive(Clone, Copy)]
-struct Around<'t> {
-    content: &'t str,
-    before: Option<Span>,
-    after: Option<Span>,
-}
-
-impl<'t> Around<'t> {
-    /// The word before, in lower case, without marks around it; empty where it ends a clause.
-    fn word_before(&self) -> String {
-        let words = self.before.map_or("", |c| c.of(self.content));
-        if words.ends_with(['.', ';', ':']) {
-            return String::new();
-        }
-        words
-            .trim_matches(|c: char| !c.is_alphanumeric())
-            .to_lowercase()
-    }
-
-    fn piece_after(&self) -> &'t str {
-        self.after.map_or("", |c| c.of(self.content))
-    }
-
-    /// The word after, in lower case, without marks around it.
-    fn word_after(&self) -> String {
-        self.piece_after()
-            .trim_matches(|c: char| !c.is_alphanumeric())
-            .to_lowercase()
     }
 }
 

@@ -1,7 +1,8 @@
 //! The answer in a sentence or two.
 
+use super::because::because;
 use crate::model::{Answer, Kind, OpenBecause, Verdict};
-use crate::report::{Report, days, first, words};
+use crate::report::{Report, days, words};
 
 /// The answer for everybody, or for the kind that was asked about.
 pub(super) fn lead(report: &Report<'_>) -> String {
@@ -24,7 +25,7 @@ fn one(report: &Report<'_>, answer: &Answer) -> String {
     let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
     let name = words::kind_brief(answer.holder);
-    let because = first::because(report, answer);
+    let because = because(report, answer);
     let behind = if because.is_empty() {
         String::new()
     } else {
