@@ -1,18 +1,18 @@
 //! The page on this machine: drop a letter, read the answer.
 //!
 //! ```text
-//! browser ─door─▶ routes ┬─upload─▶ shelf ─desk─▶ read, understand, compare (two lanes)
-//!  (loopback, token)     └─pages ◀── shelf ◀─ facts of the question in the address
+//! browser ─guard─▶ routes ┬─upload─▶ shelf ─desk─▶ read, understand, compare (two lanes)
+//!  (loopback, token)      └─pages ◀── shelf ◀─ facts of the question in the address
 //! ```
 //!
 //! Everything is held in memory until the program stops or the shelf is full; nothing of a letter
 //! becomes a file, nothing is logged, nothing leaves the machine.
-//! Each address starts with a token that only this run knows (`door`); what the reader says stands in
+//! Each address starts with a token that only this run knows (`guard`); what the reader says stands in
 //! the query of the address (`facts`), so a page is a pure function of a letter and its address.
 
 mod desk;
-mod door;
 mod facts;
+mod guard;
 mod held;
 mod house;
 mod keys;

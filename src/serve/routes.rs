@@ -20,7 +20,7 @@ use super::house::{House, blocking, shelf};
 use super::keys::Keys;
 use super::shelf::{Found, Job, Outcome, State as Stage};
 use super::upload::{self, Refusal};
-use super::{desk, door, pages};
+use super::{desk, guard, pages};
 use crate::report::{html, json, letters, markdown, request};
 
 type Here = State<Arc<House>>;
@@ -54,7 +54,7 @@ pub(super) fn router(house: Arc<House>) -> Router {
         .layer(DefaultBodyLimit::max(upload::BODY))
         .layer(middleware::from_fn_with_state(
             Arc::clone(&house),
-            door::keep,
+            guard::keep,
         ))
         .with_state(house)
 }

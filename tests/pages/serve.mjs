@@ -520,7 +520,7 @@ const flows = {
     await page.context().close();
   },
 
-  async door() {
+  async guard() {
     const own = new URL(address).origin;
     for (const [what, status, path, more] of [
       ["the page", 200, base, {}],
@@ -543,15 +543,15 @@ const flows = {
       ["a letter that never was", 404, `${base}letters/9999`, {}],
     ]) {
       const answer = await raw(path, more);
-      check("door", answer.status === status, `${what}: ${answer.status} instead of ${status}`);
-      check("door", !answer.text?.includes(base) || answer.status === 200 || path.startsWith(base), `${what} tells the token`);
-      check("door", /default-src 'none'/.test(answer.headers?.["content-security-policy"] ?? ""), `${what}: no policy`);
+      check("guard", answer.status === status, `${what}: ${answer.status} instead of ${status}`);
+      check("guard", !answer.text?.includes(base) || answer.status === 200 || path.startsWith(base), `${what} tells the token`);
+      check("guard", /default-src 'none'/.test(answer.headers?.["content-security-policy"] ?? ""), `${what}: no policy`);
     }
     const plain = form([["file", "a.txt", readFileSync(sample("closed-list.txt"))]]);
     const ours = await raw(`${base}letters`, { method: "POST", ...plain, headers: { ...plain.headers, origin: own } });
-    check("door", ours.status === 303, `an upload of our own: ${ours.status}`);
+    check("guard", ours.status === 303, `an upload of our own: ${ours.status}`);
     const other = await raw(`${base}letters`, { method: "POST", ...plain, headers: { ...plain.headers, origin: "http://127.0.0.1:1" } });
-    check("door", other.status === 403, `an upload from another port: ${other.status}`);
+    check("guard", other.status === 403, `an upload from another port: ${other.status}`);
 
     // A page of somebody else, in the same browser.
     const foreign = http.createServer((request, response) => {
@@ -563,9 +563,9 @@ const flows = {
     const page = await context.newPage();
     await page.goto(`http://127.0.0.1:${foreign.address().port}/`);
     const framed = page.frames().find((frame) => frame !== page.mainFrame());
-    check("door", !(await framed?.content().catch(() => ""))?.includes("Read the letter"), "a foreign page frames ours");
+    check("guard", !(await framed?.content().catch(() => ""))?.includes("Read the letter"), "a foreign page frames ours");
     const [answer] = await Promise.all([page.waitForResponse((r) => r.request().method() === "POST"), page.click("button")]);
-    check("door", answer.status() === 403, `a foreign form: ${answer.status()}`);
+    check("guard", answer.status() === 403, `a foreign form: ${answer.status()}`);
     await context.close();
     foreign.close();
   },
