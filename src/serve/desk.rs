@@ -5,14 +5,14 @@ use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedSemaphorePermit;
 
 use super::held::Held;
-use super::house::{House, blocking, shelf};
-use super::shelf::{Job, Outcome, State};
+use super::house::{House, blocking, jobs};
+use super::jobs::{Job, Outcome, Status};
 use super::surveyed::Surveyed;
 use super::upload::{Given, Upload};
 use crate::read::{Limits, Progress};
 use crate::report::words;
 
-/// Waits for its turn, reads, and puts the outcome on the shelf. The room that the bytes took is
+/// Waits for its turn, reads, and keeps the outcome. The room that the bytes took is
 /// given back when they are gone.
 pub(super) async fn work(
     house: Arc<House>,
@@ -34,24 +34,24 @@ pub(super) async fn work(
         // never closed
         turn = lane.acquire() => turn,
         // forgotten before its turn
-        _ = watch.wait_for(State::is_over) => return,
+        _ = watch.wait_for(Status::is_over) => return,
     };
-    job.set(State::Reading(0, 0));
+    job.set(Status::Reading(0, 0));
     let (here, this) = (Arc::clone(&house), Arc::clone(&job));
     let read = blocking(move || read(&here, &this, upload)).await;
     drop(turn);
     drop(room);
     job.set(match read {
-        Some(Ok(outcome)) => State::Done(Arc::new(outcome)),
-        Some(Err(why)) => State::Failed(why),
+        Some(Ok(outcome)) => Status::Done(Arc::new(outcome)),
+        Some(Err(why)) => Status::Failed(why),
         // It panicked, or no thread was to be had; nothing of the letter is said.
-        None => State::Failed(
+        None => Status::Failed(
             "The reader broke down on this letter. Try it again, as plain text, or as a PDF made \
              anew."
                 .to_owned(),
         ),
     });
-    shelf(&house).tidy();
+    jobs(&house).clean_up();
 }
 
 fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {
@@ -59,7 +59,7 @@ fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String
         Upload::Letter(files) => Ok(Outcome::Letter(Box::new(letter(house, job, files)?))),
         Upload::Many(files) => {
             let this = Arc::clone(job);
-            let tell = move |done, all| this.set(State::Reading(done, all));
+            let tell = move |done, all| this.set(Status::Reading(done, all));
             let survey = Surveyed::of(files, house, &job.stop, &tell)?;
             Ok(Outcome::Many(Box::new(survey)))
         }
@@ -78,7 +78,7 @@ fn letter(house: &House, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, Stri
         progress: Some(Progress::new(move |done, all| {
             let mut count = count.lock().unwrap_or_else(PoisonError::into_inner);
             let (done, all) = count.told(done, all);
-            this.set(State::Reading(done, all));
+            this.set(Status::Reading(done, all));
         })),
         stop: Some(job.stop.clone()),
         ..house.limits.clone()

@@ -5,8 +5,8 @@ use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use jiff::civil::Date;
 use tokio::sync::Semaphore;
 
+use super::jobs::Jobs;
 use super::keys::Keys;
-use super::shelf::Shelf;
 use crate::patterns::Patterns;
 use crate::read::Limits;
 
@@ -21,7 +21,7 @@ pub(super) struct House {
     /// Others, good for one use: for the command line of the browser, which others may see.
     pub(super) keys: Mutex<Keys>,
     pub(super) port: u16,
-    pub(super) shelf: Mutex<Shelf>,
+    pub(super) jobs: Mutex<Jobs>,
     /// KiB of letters that are being received or wait to be read.
     pub(super) room: Arc<Semaphore>,
     /// The same for small ones, which wait for no large one.
@@ -47,7 +47,7 @@ pub(super) async fn blocking<T: Send + 'static>(
     spawned.await.ok()
 }
 
-/// The shelf, for a moment.
-pub(super) fn shelf(house: &House) -> MutexGuard<'_, Shelf> {
-    house.shelf.lock().unwrap_or_else(PoisonError::into_inner)
+/// The jobs, for a moment.
+pub(super) fn jobs(house: &House) -> MutexGuard<'_, Jobs> {
+    house.jobs.lock().unwrap_or_else(PoisonError::into_inner)
 }

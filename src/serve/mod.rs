@@ -1,11 +1,11 @@
 //! The page on this machine: drop a letter, read the answer.
 //!
 //! ```text
-//! browser ─guard─▶ routes ┬─upload─▶ shelf ─desk─▶ read, understand, compare (two lanes)
-//!  (loopback, token)      └─pages ◀── shelf ◀─ facts of the question in the address
+//! browser ─guard─▶ routes ┬─upload─▶ jobs ─desk─▶ read, understand, compare (two lanes)
+//!  (loopback, token)      └─pages ◀── jobs ◀─ facts of the question in the address
 //! ```
 //!
-//! Everything is held in memory until the program stops or the shelf is full; nothing of a letter
+//! Everything is held in memory until the program stops or too much is held; nothing of a letter
 //! becomes a file, nothing is logged, nothing leaves the machine.
 //! Each address starts with a token that only this run knows (`guard`); what the reader says stands in
 //! the query of the address (`facts`), so a page is a pure function of a letter and its address.
@@ -15,13 +15,13 @@ mod facts;
 mod guard;
 mod held;
 mod house;
+mod jobs;
 mod keys;
 mod listen;
 mod lock;
 mod pages;
 mod routes;
 mod second;
-mod shelf;
 mod surveyed;
 mod upload;
 
@@ -35,14 +35,14 @@ use tokio::sync::Semaphore;
 
 use crate::patterns::Patterns;
 use crate::read::Limits;
-use house::{House, shelf};
+use house::{House, jobs};
 
 /// Columns of the pictures of scanned pages.
 const COLUMNS: u32 = crate::report::html::COLUMNS;
 /// How long open connections are waited for at the end.
 const FAREWELL: Duration = Duration::from_millis(300);
-/// How often the shelf is looked through.
-const TIDY: Duration = Duration::from_secs(300);
+/// How often the jobs are looked through.
+const CLEAN_UP: Duration = Duration::from_secs(300);
 
 /// How the page is served.
 #[derive(Debug)]
@@ -139,7 +139,7 @@ async fn serve(
         token: token.clone(),
         keys: Mutex::new(keys),
         port,
-        shelf: Mutex::default(),
+        jobs: Mutex::default(),
         room: Arc::new(Semaphore::new(upload::ROOM)),
         small_room: Arc::new(Semaphore::new(upload::SMALL_ROOM)),
         slow: Semaphore::new(1),
@@ -156,7 +156,7 @@ async fn serve(
     if options.open && open::that_detached(format!("http://127.0.0.1:{port}/open/{key}")).is_err() {
         tell(Told::NoBrowser);
     }
-    let ages = tidied(Arc::clone(&house));
+    let ages = cleaned_up(Arc::clone(&house));
     let server = listen::serve(listener, routes::router(house));
     // Streams of progress never end by themselves, so the end is not a graceful one.
     tokio::select! {
@@ -168,10 +168,10 @@ async fn serve(
 }
 
 /// Lets go of letters that nobody has looked at for long.
-async fn tidied(house: Arc<House>) {
+async fn cleaned_up(house: Arc<House>) {
     loop {
-        tokio::time::sleep(TIDY).await;
-        shelf(&house).tidy();
+        tokio::time::sleep(CLEAN_UP).await;
+        jobs(&house).clean_up();
     }
 }
 

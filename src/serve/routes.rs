@@ -16,9 +16,9 @@ use futures_util::stream;
 
 use super::facts::Facts;
 use super::held::Held;
-use super::house::{House, blocking, shelf};
+use super::house::{House, blocking, jobs};
+use super::jobs::{Found, Job, Outcome, Status};
 use super::keys::Keys;
-use super::shelf::{Found, Job, Outcome, State as Stage};
 use super::upload::{self, Refusal};
 use super::{desk, guard, pages};
 use crate::report::{html, json, letters, markdown, request};
@@ -140,7 +140,7 @@ async fn hand_over(State(house): Here, headers: HeaderMap, form: Multipart) -> A
     match taken(&house, &headers, form).await {
         Ok(job) => {
             let mut watch = job.watch();
-            let over = watch.wait_for(Stage::is_over);
+            let over = watch.wait_for(Status::is_over);
             // Whether it is done or not, the page of the letter knows what to show.
             let _ = tokio::time::timeout(MOMENT, over).await;
             Ok(Redirect::to(&format!("/{}/letters/{}", house.token, job.id)).into_response())
@@ -189,7 +189,7 @@ async fn taken(
                 "The upload took too long and was stopped. Drop the files again.".to_owned(),
             )
         })??;
-    let job = shelf(house).add(upload.names()).ok_or_else(busy)?;
+    let job = jobs(house).add(upload.names()).ok_or_else(busy)?;
     tokio::spawn(desk::work(
         Arc::clone(house),
         Arc::clone(&job),
@@ -201,7 +201,7 @@ async fn taken(
 
 /// The job of an address, or a page that says why there is none.
 fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
-    let found = id.parse().map_or(Found::Never, |id| shelf(house).find(id));
+    let found = id.parse().map_or(Found::Never, |id| jobs(house).find(id));
     match found {
         Found::Here(job) => Ok(job),
         Found::Gone => Err(problem(
@@ -222,10 +222,10 @@ fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
 /// A letter that was read, or why there is none yet.
 fn done(house: &House, id: &str) -> Result<Arc<Outcome>, Problem> {
     let job = find(house, id)?;
-    match job.state() {
-        Stage::Done(outcome) => Ok(outcome),
-        Stage::Failed(why) => Err(failed(house, &why)),
-        Stage::Waiting | Stage::Reading(..) => Err(problem(
+    match job.status() {
+        Status::Done(outcome) => Ok(outcome),
+        Status::Failed(why) => Err(failed(house, &why)),
+        Status::Waiting | Status::Reading(..) => Err(problem(
             house,
             StatusCode::CONFLICT,
             "Not read yet",
@@ -287,11 +287,11 @@ async fn made(
 /// The page of a letter, whatever its state.
 async fn letter(State(house): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
     let job = find(&house, &id)?;
-    let outcome = match job.state() {
-        Stage::Done(outcome) => outcome,
-        Stage::Failed(why) => return Err(failed(&house, &why)),
+    let outcome = match job.status() {
+        Status::Done(outcome) => outcome,
+        Status::Failed(why) => return Err(failed(&house, &why)),
         state => {
-            let before = shelf(&house).before(job.id);
+            let before = jobs(&house).before(job.id);
             let page = pages::wait::wait(&house.token, job.id, &job.names, &state, before);
             return Ok(pages::html(page));
         }
@@ -346,10 +346,10 @@ async fn events(State(house): Here, Path(id): Path<String>) -> Answer {
                 return None;
             }
             let state = watch.borrow_and_update().clone();
-            let before = shelf(&house).before(number);
+            let before = jobs(&house).before(number);
             let said = pages::wait::said(&state, before);
             let (done, all) = match state {
-                Stage::Reading(done, all) => (done, all),
+                Status::Reading(done, all) => (done, all),
                 _ => (0, 0),
             };
             let over = state.is_over();
@@ -413,7 +413,7 @@ fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
 
 async fn forget(State(house): Here, Path(id): Path<String>) -> Response {
     if let Ok(job) = find(&house, &id) {
-        shelf(&house).forget(job.id);
+        jobs(&house).forget(job.id);
     }
     Redirect::to(&format!("/{}/", house.token)).into_response()
 }

@@ -2,13 +2,13 @@
 
 use super::{Shell, count, page};
 use crate::report::html::{Html, heading, list, text};
-use crate::serve::shelf::State;
+use crate::serve::jobs::Status;
 
 pub(in crate::serve) fn wait(
     token: &str,
     id: u64,
     names: &[String],
-    state: &State,
+    status: &Status,
     before: usize,
 ) -> String {
     let mut body = heading(1, "Reading your letter");
@@ -24,7 +24,7 @@ pub(in crate::serve) fn wait(
          <p role=\"status\">{}</p>\n</div>\n\
          <p class=\"quiet\">Pages that are pictures take a few seconds each. This page goes on by \
          itself; you can leave it open.</p>\n",
-        text(&said(state, before)).as_str()
+        text(&said(status, before)).as_str()
     )));
     page(
         &Shell {
@@ -39,16 +39,16 @@ pub(in crate::serve) fn wait(
 }
 
 /// How far it is, in words.
-pub(in crate::serve) fn said(state: &State, before: usize) -> String {
-    match state {
-        State::Waiting if before > 0 => {
+pub(in crate::serve) fn said(status: &Status, before: usize) -> String {
+    match status {
+        Status::Waiting if before > 0 => {
             format!("Waiting: {} before it.", count(before, "letter", "letters"))
         }
-        State::Waiting | State::Reading(_, 0) => "Reading.".to_owned(),
-        State::Reading(done, all) if done < all => {
+        Status::Waiting | Status::Reading(_, 0) => "Reading.".to_owned(),
+        Status::Reading(done, all) if done < all => {
             format!("{done} of {all} pages read.")
         }
-        State::Reading(..) => "All pages read; working out the answer.".to_owned(),
-        State::Done(_) | State::Failed(_) => "Done.".to_owned(),
+        Status::Reading(..) => "All pages read; working out the answer.".to_owned(),
+        Status::Done(_) | Status::Failed(_) => "Done.".to_owned(),
     }
 }

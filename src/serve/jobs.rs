@@ -1,6 +1,6 @@
 //! What was handed over: jobs that wait, are read, or are done.
 //!
-//! Jobs that are done are kept until the shelf is full; then the one that nobody has looked at for
+//! Jobs that are done are kept until they are too many; then the one that nobody has looked at for
 //! the longest time goes. Jobs that wait or are read never go.
 
 use std::collections::BTreeMap;
@@ -32,15 +32,15 @@ pub(super) struct Job {
     pub(super) names: Vec<String>,
     /// Ends the reading.
     pub(super) stop: Stop,
-    state: watch::Sender<State>,
+    status: watch::Sender<Status>,
     looked: AtomicU64,
-    /// When somebody looked last, in seconds since the shelf was made.
+    /// When somebody looked last, in seconds since the first could come.
     second: AtomicU64,
 }
 
 /// How far it is.
 #[derive(Clone, Debug)]
-pub(super) enum State {
+pub(super) enum Status {
     /// Others are before it.
     Waiting,
     /// Pictures read, pictures to read; 0 of 0 while nobody knows.
@@ -50,7 +50,7 @@ pub(super) enum State {
     Failed(String),
 }
 
-impl State {
+impl Status {
     pub(super) const fn is_over(&self) -> bool {
         matches!(self, Self::Done(_) | Self::Failed(_))
     }
@@ -88,20 +88,20 @@ impl Outcome {
 }
 
 impl Job {
-    pub(super) fn state(&self) -> State {
-        self.state.borrow().clone()
+    pub(super) fn status(&self) -> Status {
+        self.status.borrow().clone()
     }
 
-    pub(super) fn watch(&self) -> watch::Receiver<State> {
-        self.state.subscribe()
+    pub(super) fn watch(&self) -> watch::Receiver<Status> {
+        self.status.subscribe()
     }
 
     /// What is over stays as it is: a job that was forgotten does not come back.
-    pub(super) fn set(&self, state: State) {
-        self.state.send_if_modified(|now| {
+    pub(super) fn set(&self, status: Status) {
+        self.status.send_if_modified(|now| {
             let goes_on = !now.is_over();
             if goes_on {
-                *now = state;
+                *now = status;
             }
             goes_on
         });
@@ -110,12 +110,12 @@ impl Job {
     /// Nobody wants it any more.
     fn end(&self) {
         self.stop.stop();
-        self.state
-            .send_replace(State::Failed("It was forgotten.".to_owned()));
+        self.status
+            .send_replace(Status::Failed("It was forgotten.".to_owned()));
     }
 }
 
-/// What the shelf knows of a number.
+/// What is known of a number.
 #[derive(Debug)]
 pub(super) enum Found {
     Here(Arc<Job>),
@@ -127,14 +127,14 @@ pub(super) enum Found {
 
 /// All jobs by number.
 #[derive(Debug)]
-pub(super) struct Shelf {
+pub(super) struct Jobs {
     jobs: BTreeMap<u64, Arc<Job>>,
     last: u64,
     clock: AtomicU64,
     begun: Instant,
 }
 
-impl Default for Shelf {
+impl Default for Jobs {
     fn default() -> Self {
         Self {
             jobs: BTreeMap::new(),
@@ -145,10 +145,10 @@ impl Default for Shelf {
     }
 }
 
-impl Shelf {
+impl Jobs {
     /// A new job; `None` where too many wait.
     pub(super) fn add(&mut self, names: Vec<String>) -> Option<Arc<Job>> {
-        let open = self.jobs.values().filter(|j| !j.state().is_over()).count();
+        let open = self.jobs.values().filter(|j| !j.status().is_over()).count();
         if open >= QUEUE {
             return None;
         }
@@ -157,7 +157,7 @@ impl Shelf {
             id: self.last,
             names,
             stop: Stop::default(),
-            state: watch::Sender::new(State::Waiting),
+            status: watch::Sender::new(Status::Waiting),
             looked: AtomicU64::new(self.tick()),
             second: AtomicU64::new(self.seconds()),
         });
@@ -188,21 +188,21 @@ impl Shelf {
     pub(super) fn before(&self, id: u64) -> usize {
         self.jobs
             .range(..id)
-            .filter(|(_, j)| !j.state().is_over())
+            .filter(|(_, j)| !j.status().is_over())
             .count()
     }
 
     /// Makes room: called when a job is done, and now and then.
-    pub(super) fn tidy(&mut self) {
+    pub(super) fn clean_up(&mut self) {
         self.age(self.seconds());
         let mut done: Vec<(u64, u64, usize)> = self
             .jobs
             .values()
             .filter_map(|job| {
-                let size = match job.state() {
-                    State::Done(outcome) => outcome.size(),
-                    State::Failed(_) => 1024,
-                    State::Waiting | State::Reading(..) => return None,
+                let size = match job.status() {
+                    Status::Done(outcome) => outcome.size(),
+                    Status::Failed(_) => 1024,
+                    Status::Waiting | Status::Reading(..) => return None,
                 };
                 Some((job.looked.load(Ordering::Relaxed), job.id, size))
             })
@@ -225,7 +225,7 @@ impl Shelf {
     fn age(&mut self, now: u64) {
         self.jobs.retain(|_, job| {
             let since = now.saturating_sub(job.second.load(Ordering::Relaxed));
-            since < AGE || !job.state().is_over()
+            since < AGE || !job.status().is_over()
         });
     }
 
@@ -244,36 +244,36 @@ mod tests {
 
     #[test]
     fn the_one_not_looked_at_for_longest_goes() {
-        let mut shelf = Shelf::default();
+        let mut jobs = Jobs::default();
         for _ in 0..MOST + 2 {
-            let job = shelf.add(Vec::new()).expect("room");
-            job.set(State::Failed(String::new()));
+            let job = jobs.add(Vec::new()).expect("room");
+            job.set(Status::Failed(String::new()));
         }
-        let waits = shelf.add(Vec::new()).expect("room");
-        assert!(matches!(shelf.find(1), Found::Here(_)));
-        shelf.tidy();
-        assert!(matches!(shelf.find(1), Found::Here(_)));
-        assert!(matches!(shelf.find(2), Found::Gone));
-        assert!(matches!(shelf.find(3), Found::Gone));
-        assert!(matches!(shelf.find(4), Found::Here(_)));
-        assert!(matches!(shelf.find(waits.id), Found::Here(_)));
-        assert!(matches!(shelf.find(99_999), Found::Never));
+        let waits = jobs.add(Vec::new()).expect("room");
+        assert!(matches!(jobs.find(1), Found::Here(_)));
+        jobs.clean_up();
+        assert!(matches!(jobs.find(1), Found::Here(_)));
+        assert!(matches!(jobs.find(2), Found::Gone));
+        assert!(matches!(jobs.find(3), Found::Gone));
+        assert!(matches!(jobs.find(4), Found::Here(_)));
+        assert!(matches!(jobs.find(waits.id), Found::Here(_)));
+        assert!(matches!(jobs.find(99_999), Found::Never));
     }
 
     #[test]
     fn what_is_done_goes_with_age_and_what_is_forgotten_is_stopped() {
-        let mut shelf = Shelf::default();
-        let done = shelf.add(Vec::new()).expect("room");
-        done.set(State::Failed(String::new()));
-        let read = shelf.add(Vec::new()).expect("room");
-        shelf.age(AGE - 1);
-        assert!(matches!(shelf.find(done.id), Found::Here(_)));
-        shelf.age(AGE);
-        assert!(matches!(shelf.find(done.id), Found::Gone));
-        assert!(matches!(shelf.find(read.id), Found::Here(_)));
-        shelf.forget(read.id);
+        let mut jobs = Jobs::default();
+        let done = jobs.add(Vec::new()).expect("room");
+        done.set(Status::Failed(String::new()));
+        let read = jobs.add(Vec::new()).expect("room");
+        jobs.age(AGE - 1);
+        assert!(matches!(jobs.find(done.id), Found::Here(_)));
+        jobs.age(AGE);
+        assert!(matches!(jobs.find(done.id), Found::Gone));
+        assert!(matches!(jobs.find(read.id), Found::Here(_)));
+        jobs.forget(read.id);
         assert!(read.stop.is_set());
-        read.set(State::Reading(1, 2));
-        assert!(read.state().is_over());
+        read.set(Status::Reading(1, 2));
+        assert!(read.status().is_over());
     }
 }
