@@ -1,7 +1,7 @@
 //! The page on this machine: drop a letter, read the answer.
 //!
 //! ```text
-//! browser ─guard─▶ routes ┬─upload─▶ jobs ─desk─▶ read, understand, compare (two lanes)
+//! browser ─guard─▶ routes ┬─upload─▶ jobs ─worker─▶ read, understand, compare (two lanes)
 //!  (loopback, token)      └─pages ◀── jobs ◀─ facts of the question in the address
 //! ```
 //!
@@ -10,7 +10,6 @@
 //! Each address starts with a token that only this run knows (`guard`); what the reader says stands in
 //! the query of the address (`facts`), so a page is a pure function of a letter and its address.
 
-mod desk;
 mod facts;
 mod guard;
 mod held;
@@ -24,6 +23,7 @@ mod routes;
 mod second;
 mod surveyed;
 mod upload;
+mod worker;
 
 use std::net::{Ipv4Addr, SocketAddr};
 use std::sync::{Arc, Mutex};

@@ -20,7 +20,7 @@ use super::house::{House, blocking, jobs};
 use super::jobs::{Found, Job, Outcome, Status};
 use super::keys::Keys;
 use super::upload::{self, Refusal};
-use super::{desk, guard, pages};
+use super::{guard, pages, worker};
 use crate::report::{html, json, letters, markdown, request};
 
 type Here = State<Arc<House>>;
@@ -190,7 +190,7 @@ async fn taken(
             )
         })??;
     let job = jobs(house).add(upload.names()).ok_or_else(busy)?;
-    tokio::spawn(desk::work(
+    tokio::spawn(worker::work(
         Arc::clone(house),
         Arc::clone(&job),
         upload,
