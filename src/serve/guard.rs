@@ -12,9 +12,9 @@ use axum::http::{HeaderMap, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
-use super::house::House;
 use super::keys::{is_key, same};
 use super::pages;
+use super::state::AppState;
 
 /// Nothing from outside, no script or style in the page itself.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
@@ -39,20 +39,20 @@ fn leads_in(path: &str, token: &str) -> bool {
 
 /// Lets a request pass or turns it away, and puts the policy on every answer.
 pub(super) async fn keep(
-    State(house): State<Arc<House>>,
+    State(app): State<Arc<AppState>>,
     request: Request,
     next: Next,
 ) -> Response {
     let path = request.uri().path();
     let refused = from_elsewhere(
-        house.port,
+        app.port,
         request.method(),
         request.uri().authority().map(|a| a.as_str()),
         request.headers(),
     )
     .map(|why| (StatusCode::FORBIDDEN, why))
     .or_else(|| {
-        let known = leads_in(path, &house.token);
+        let known = leads_in(path, &app.token);
         (!known).then_some((
             StatusCode::NOT_FOUND,
             "This address is not complete. Copy the whole address from the terminal where \

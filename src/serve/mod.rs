@@ -13,7 +13,6 @@
 mod facts;
 mod guard;
 mod held;
-mod house;
 mod jobs;
 mod keys;
 mod listen;
@@ -21,6 +20,7 @@ mod lock;
 mod pages;
 mod routes;
 mod second;
+mod state;
 mod surveyed;
 mod upload;
 mod worker;
@@ -35,7 +35,7 @@ use tokio::sync::Semaphore;
 
 use crate::patterns::Patterns;
 use crate::read::Limits;
-use house::{House, jobs};
+use state::{AppState, jobs};
 
 /// Columns of the pictures of scanned pages.
 const COLUMNS: u32 = crate::report::html::COLUMNS;
@@ -128,7 +128,7 @@ async fn serve(
     let mut keys = keys::Keys::default();
     let key = keys.make().ok_or(ServeError::Random)?;
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
-    let house = Arc::new(House {
+    let app = Arc::new(AppState {
         patterns: Arc::new(options.patterns),
         limits: Limits {
             pictures: COLUMNS,
@@ -156,8 +156,8 @@ async fn serve(
     if options.open && open::that_detached(format!("http://127.0.0.1:{port}/open/{key}")).is_err() {
         tell(Told::NoBrowser);
     }
-    let ages = cleaned_up(Arc::clone(&house));
-    let server = listen::serve(listener, routes::router(house));
+    let ages = cleaned_up(Arc::clone(&app));
+    let server = listen::serve(listener, routes::router(app));
     // Streams of progress never end by themselves, so the end is not a graceful one.
     tokio::select! {
         () = server => {}
@@ -168,10 +168,10 @@ async fn serve(
 }
 
 /// Lets go of letters that nobody has looked at for long.
-async fn cleaned_up(house: Arc<House>) {
+async fn cleaned_up(app: Arc<AppState>) {
     loop {
         tokio::time::sleep(CLEAN_UP).await;
-        jobs(&house).clean_up();
+        jobs(&app).clean_up();
     }
 }
 

@@ -16,21 +16,21 @@ use futures_util::stream;
 
 use super::facts::Facts;
 use super::held::Held;
-use super::house::{House, blocking, jobs};
 use super::jobs::{Found, Job, Outcome, Status};
 use super::keys::Keys;
+use super::state::{AppState, blocking, jobs};
 use super::upload::{self, Refusal};
 use super::{guard, pages, worker};
 use crate::report::{html, json, letters, markdown, request};
 
-type Here = State<Arc<House>>;
+type Here = State<Arc<AppState>>;
 
 /// A letter of text is done within this, and then no page that waits is shown.
 const MOMENT: Duration = Duration::from_millis(400);
 /// Bytes of a small form.
 const FORM: usize = 64 << 10;
 
-pub(super) fn router(house: Arc<House>) -> Router {
+pub(super) fn router(app: Arc<AppState>) -> Router {
     let letters = Router::new()
         .route("/", get(letter))
         .route("/events", get(events))
@@ -39,7 +39,7 @@ pub(super) fn router(house: Arc<House>) -> Router {
         .route("/pages/{source}/{page}", get(picture))
         .route("/{file}", get(file));
     // The secret is a literal of every route: no wildcard could be taken for it.
-    let base = format!("/{}", house.token);
+    let base = format!("/{}", app.token);
     let at = |rest: &str| format!("{base}{rest}");
     Router::new()
         .route("/open/{key}", get(open))
@@ -53,16 +53,16 @@ pub(super) fn router(house: Arc<House>) -> Router {
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(upload::BODY))
         .layer(middleware::from_fn_with_state(
-            Arc::clone(&house),
+            Arc::clone(&app),
             guard::keep,
         ))
-        .with_state(house)
+        .with_state(app)
 }
 
 /// The address that the browser is opened with: good for one use.
-async fn open(State(house): Here, Path(key): Path<String>) -> Response {
-    if keys(&house).take(&key) {
-        return Redirect::to(&format!("/{}/", house.token)).into_response();
+async fn open(State(app): Here, Path(key): Path<String>) -> Response {
+    if keys(&app).take(&key) {
+        return Redirect::to(&format!("/{}/", app.token)).into_response();
     }
     let said = "This address was good for one use. Copy the address from the terminal where whomay \
                 serve runs.";
@@ -70,21 +70,21 @@ async fn open(State(house): Here, Path(key): Path<String>) -> Response {
     (StatusCode::NOT_FOUND, pages::html(page)).into_response()
 }
 
-fn keys(house: &House) -> MutexGuard<'_, Keys> {
-    house.keys.lock().unwrap_or_else(PoisonError::into_inner)
+fn keys(app: &AppState) -> MutexGuard<'_, Keys> {
+    app.keys.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 /// A fresh key, for a second start that opens a browser.
-async fn key(State(house): Here) -> Response {
-    let key = keys(&house).make();
+async fn key(State(app): Here) -> Response {
+    let key = keys(&app).make();
     match key {
         Some(key) => of_kind("text/plain; charset=utf-8", key),
         None => StatusCode::SERVICE_UNAVAILABLE.into_response(),
     }
 }
 
-async fn start(State(house): Here) -> Response {
-    pages::html(pages::start::start(&house.token))
+async fn start(State(app): Here) -> Response {
+    pages::html(pages::start::start(&app.token))
 }
 
 async fn style() -> Response {
@@ -100,8 +100,8 @@ fn of_kind(kind: &'static str, body: impl IntoResponse) -> Response {
     ([(header::CONTENT_TYPE, kind)], body).into_response()
 }
 
-async fn nowhere(State(house): Here) -> Problem {
-    nothing(&house)
+async fn nowhere(State(app): Here) -> Problem {
+    nothing(&app)
 }
 
 /// What went wrong and what to do: a page of its own.
@@ -122,13 +122,13 @@ impl IntoResponse for Problem {
 type Answer = Result<Response, Problem>;
 
 fn problem(
-    house: &House,
+    app: &AppState,
     status: StatusCode,
     heading: &'static str,
     said: impl Into<String>,
 ) -> Problem {
     Problem {
-        token: house.token.clone(),
+        token: app.token.clone(),
         status,
         heading,
         said: said.into(),
@@ -136,21 +136,21 @@ fn problem(
 }
 
 /// Takes an upload.
-async fn hand_over(State(house): Here, headers: HeaderMap, form: Multipart) -> Answer {
-    match taken(&house, &headers, form).await {
+async fn hand_over(State(app): Here, headers: HeaderMap, form: Multipart) -> Answer {
+    match taken(&app, &headers, form).await {
         Ok(job) => {
             let mut watch = job.watch();
             let over = watch.wait_for(Status::is_over);
             // Whether it is done or not, the page of the letter knows what to show.
             let _ = tokio::time::timeout(MOMENT, over).await;
-            Ok(Redirect::to(&format!("/{}/letters/{}", house.token, job.id)).into_response())
+            Ok(Redirect::to(&format!("/{}/letters/{}", app.token, job.id)).into_response())
         }
-        Err((status, said)) => Err(problem(&house, status, "That did not work", said)),
+        Err((status, said)) => Err(problem(&app, status, "That did not work", said)),
     }
 }
 
 async fn taken(
-    house: &Arc<House>,
+    app: &Arc<AppState>,
     headers: &HeaderMap,
     form: Multipart,
 ) -> Result<Arc<Job>, Refusal> {
@@ -170,11 +170,7 @@ async fn taken(
     // The bytes of an upload have their place in memory before the first of them is received.
     let kib = length.div_ceil(1024).max(1);
     let small = kib <= upload::SMALL;
-    let room = if small {
-        &house.small_room
-    } else {
-        &house.room
-    };
+    let room = if small { &app.small_room } else { &app.room };
     let kib = u32::try_from(kib).unwrap_or(u32::MAX);
     let room = Arc::clone(room)
         .acquire_many_owned(kib)
@@ -189,9 +185,9 @@ async fn taken(
                 "The upload took too long and was stopped. Drop the files again.".to_owned(),
             )
         })??;
-    let job = jobs(house).add(upload.names()).ok_or_else(busy)?;
+    let job = jobs(app).add(upload.names()).ok_or_else(busy)?;
     tokio::spawn(worker::work(
-        Arc::clone(house),
+        Arc::clone(app),
         Arc::clone(&job),
         upload,
         room,
@@ -200,18 +196,18 @@ async fn taken(
 }
 
 /// The job of an address, or a page that says why there is none.
-fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
-    let found = id.parse().map_or(Found::Never, |id| jobs(house).find(id));
+fn find(app: &AppState, id: &str) -> Result<Arc<Job>, Problem> {
+    let found = id.parse().map_or(Found::Never, |id| jobs(app).find(id));
     match found {
         Found::Here(job) => Ok(job),
         Found::Gone => Err(problem(
-            house,
+            app,
             StatusCode::GONE,
             "This letter is no longer held",
             "It was forgotten, or others took its place in memory. Hand it over again.",
         )),
         Found::Never => Err(problem(
-            house,
+            app,
             StatusCode::NOT_FOUND,
             "There is no such letter",
             "Nothing was handed over under this number. Start again from the first page.",
@@ -220,13 +216,13 @@ fn find(house: &House, id: &str) -> Result<Arc<Job>, Problem> {
 }
 
 /// A letter that was read, or why there is none yet.
-fn done(house: &House, id: &str) -> Result<Arc<Outcome>, Problem> {
-    let job = find(house, id)?;
+fn done(app: &AppState, id: &str) -> Result<Arc<Outcome>, Problem> {
+    let job = find(app, id)?;
     match job.status() {
         Status::Done(outcome) => Ok(outcome),
-        Status::Failed(why) => Err(failed(house, &why)),
+        Status::Failed(why) => Err(failed(app, &why)),
         Status::Waiting | Status::Reading(..) => Err(problem(
-            house,
+            app,
             StatusCode::CONFLICT,
             "Not read yet",
             "The letter is still being read. Try again in a moment.",
@@ -234,40 +230,34 @@ fn done(house: &House, id: &str) -> Result<Arc<Outcome>, Problem> {
     }
 }
 
-fn failed(house: &House, why: &str) -> Problem {
+fn failed(app: &AppState, why: &str) -> Problem {
     problem(
-        house,
+        app,
         StatusCode::UNPROCESSABLE_ENTITY,
         "This could not be read",
         why,
     )
 }
 
-fn facts(house: &House, query: Option<&str>) -> Result<Facts, Problem> {
-    Facts::of(query, (house.today)()).map_err(|why| {
-        problem(
-            house,
-            StatusCode::BAD_REQUEST,
-            "That was not understood",
-            why,
-        )
-    })
+fn facts(app: &AppState, query: Option<&str>) -> Result<Facts, Problem> {
+    Facts::of(query, (app.today)())
+        .map_err(|why| problem(app, StatusCode::BAD_REQUEST, "That was not understood", why))
 }
 
 /// Makes a page off the threads that wait for the network, a few at a time.
 async fn made(
-    house: &Arc<House>,
+    app: &Arc<AppState>,
     outcome: &Outcome,
-    make: impl FnOnce(&House) -> Answer + Send + 'static,
+    make: impl FnOnce(&AppState) -> Answer + Send + 'static,
 ) -> Answer {
     let lane = if outcome.is_large() {
-        &house.making_large
+        &app.making_large
     } else {
-        &house.making
+        &app.making
     };
     // never closed
     let turn = Arc::clone(lane).acquire_owned().await;
-    let here = Arc::clone(house);
+    let here = Arc::clone(app);
     let made = blocking(move || {
         let made = make(&here);
         // kept while the work goes on, whether anybody waits for it or not
@@ -276,7 +266,7 @@ async fn made(
     });
     made.await.unwrap_or_else(|| {
         Err(problem(
-            house,
+            app,
             StatusCode::INTERNAL_SERVER_ERROR,
             "The page broke down",
             "The report of this letter could not be made. Try the letter as plain text.",
@@ -285,47 +275,41 @@ async fn made(
 }
 
 /// The page of a letter, whatever its state.
-async fn letter(State(house): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
-    let job = find(&house, &id)?;
+async fn letter(State(app): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
+    let job = find(&app, &id)?;
     let outcome = match job.status() {
         Status::Done(outcome) => outcome,
-        Status::Failed(why) => return Err(failed(&house, &why)),
+        Status::Failed(why) => return Err(failed(&app, &why)),
         state => {
-            let before = jobs(&house).before(job.id);
-            let page = pages::wait::wait(&house.token, job.id, &job.names, &state, before);
+            let before = jobs(&app).before(job.id);
+            let page = pages::wait::wait(&app.token, job.id, &job.names, &state, before);
             return Ok(pages::html(page));
         }
     };
-    let facts = facts(&house, query.as_deref())?;
-    made(
-        &house,
-        &Arc::clone(&outcome),
-        move |house| match &*outcome {
-            Outcome::Letter(held) => Ok(pages::html(pages::letter::letter(
-                &house.token,
-                job.id,
-                held,
-                &facts,
-                &house.patterns,
-            ))),
-            Outcome::Many(survey) => {
-                Ok(pages::html(pages::many::many(&house.token, job.id, survey)))
-            }
-            Outcome::Two(both) => Ok(pages::html(pages::two::two(
-                &house.token,
-                job.id,
-                both,
-                &facts,
-                &house.patterns,
-            ))),
-        },
-    )
+    let facts = facts(&app, query.as_deref())?;
+    made(&app, &Arc::clone(&outcome), move |app| match &*outcome {
+        Outcome::Letter(held) => Ok(pages::html(pages::letter::letter(
+            &app.token,
+            job.id,
+            held,
+            &facts,
+            &app.patterns,
+        ))),
+        Outcome::Many(survey) => Ok(pages::html(pages::many::many(&app.token, job.id, survey))),
+        Outcome::Two(both) => Ok(pages::html(pages::two::two(
+            &app.token,
+            job.id,
+            both,
+            &facts,
+            &app.patterns,
+        ))),
+    })
     .await
 }
 
-fn nothing(house: &House) -> Problem {
+fn nothing(app: &AppState) -> Problem {
     problem(
-        house,
+        app,
         StatusCode::NOT_FOUND,
         "There is no such page",
         "Nothing is here. Start again from the first page.",
@@ -333,20 +317,20 @@ fn nothing(house: &House) -> Problem {
 }
 
 /// How far the reading is, as it goes.
-async fn events(State(house): Here, Path(id): Path<String>) -> Answer {
-    let job = find(&house, &id)?;
+async fn events(State(app): Here, Path(id): Path<String>) -> Answer {
+    let job = find(&app, &id)?;
     let number = job.id;
     let watch = job.watch();
     drop(job);
     let told = stream::unfold(Some((watch, true)), move |next| {
-        let house = Arc::clone(&house);
+        let app = Arc::clone(&app);
         async move {
             let (mut watch, first) = next?;
             if !first && watch.changed().await.is_err() {
                 return None;
             }
             let state = watch.borrow_and_update().clone();
-            let before = jobs(&house).before(number);
+            let before = jobs(&app).before(number);
             let said = pages::wait::said(&state, before);
             let (done, all) = match state {
                 Status::Reading(done, all) => (done, all),
@@ -369,17 +353,17 @@ async fn events(State(house): Here, Path(id): Path<String>) -> Answer {
 
 /// Takes down what a person read in the scan.
 async fn words(
-    State(house): Here,
+    State(app): Here,
     Path(id): Path<String>,
     RawQuery(query): RawQuery,
     body: Bytes,
 ) -> Answer {
-    let outcome = done(&house, &id)?;
-    let facts = facts(&house, query.as_deref())?;
-    let to = format!("/{}/letters/{id}{}", house.token, facts.query());
-    made(&house, &Arc::clone(&outcome), move |house| {
+    let outcome = done(&app, &id)?;
+    let facts = facts(&app, query.as_deref())?;
+    let to = format!("/{}/letters/{id}{}", app.token, facts.query());
+    made(&app, &Arc::clone(&outcome), move |app| {
         if let Outcome::Letter(held) = &*outcome {
-            held.say(said(&body), &house.patterns);
+            held.say(said(&body), &app.patterns);
         }
         Ok(Redirect::to(&to).into_response())
     })
@@ -411,19 +395,16 @@ fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
         .collect()
 }
 
-async fn forget(State(house): Here, Path(id): Path<String>) -> Response {
-    if let Ok(job) = find(&house, &id) {
-        jobs(&house).forget(job.id);
+async fn forget(State(app): Here, Path(id): Path<String>) -> Response {
+    if let Ok(job) = find(&app, &id) {
+        jobs(&app).forget(job.id);
     }
-    Redirect::to(&format!("/{}/", house.token)).into_response()
+    Redirect::to(&format!("/{}/", app.token)).into_response()
 }
 
 /// The picture of a page.
-async fn picture(
-    State(house): Here,
-    Path((id, source, number)): Path<(String, u16, u32)>,
-) -> Answer {
-    let outcome = done(&house, &id)?;
+async fn picture(State(app): Here, Path((id, source, number)): Path<(String, u16, u32)>) -> Answer {
+    let outcome = done(&app, &id)?;
     let of = |held: &Held| {
         let mut all = held.base().pictures.iter();
         all.find(|p| (p.source, p.page) == (source, number))
@@ -433,22 +414,22 @@ async fn picture(
         Outcome::Letter(held) => of(held),
         Outcome::Two(_) | Outcome::Many(_) => None,
     };
-    let bytes = bytes.ok_or_else(|| nothing(&house))?;
+    let bytes = bytes.ok_or_else(|| nothing(&app))?;
     Ok(of_kind("image/jpeg", bytes))
 }
 
 /// What can be taken along.
 async fn file(
-    State(house): Here,
+    State(app): Here,
     Path((id, name)): Path<(String, String)>,
     RawQuery(query): RawQuery,
 ) -> Answer {
-    let outcome = done(&house, &id)?;
-    let facts = facts(&house, query.as_deref())?;
-    made(&house, &Arc::clone(&outcome), move |house| {
+    let outcome = done(&app, &id)?;
+    let facts = facts(&app, query.as_deref())?;
+    made(&app, &Arc::clone(&outcome), move |app| {
         let made = match &*outcome {
-            Outcome::Letter(held) => letter_file(house, held, &facts, &name),
-            Outcome::Two(both) => two_file(house, both, &facts, &name),
+            Outcome::Letter(held) => letter_file(app, held, &facts, &name),
+            Outcome::Two(both) => two_file(app, both, &facts, &name),
             Outcome::Many(survey) => match name.as_str() {
                 "survey.html" => Some((
                     "text/html; charset=utf-8",
@@ -463,7 +444,7 @@ async fn file(
                 _ => None,
             },
         };
-        let (kind, file, content) = made.ok_or_else(|| nothing(house))?;
+        let (kind, file, content) = made.ok_or_else(|| nothing(app))?;
         let mut response = of_kind(kind, content);
         let file = HeaderValue::from_static(file);
         response
@@ -476,14 +457,14 @@ async fn file(
 
 /// Kind, disposition and content of a file of one letter.
 fn letter_file(
-    house: &House,
+    app: &AppState,
     held: &Held,
     facts: &Facts,
     name: &str,
 ) -> Option<(&'static str, &'static str, String)> {
-    let view = held.view_of(facts.letter, &house.patterns);
-    let answered = view.answer(facts.question.clone(), &house.patterns);
-    let report = view.report(&answered, &house.patterns);
+    let view = held.view_of(facts.letter, &app.patterns);
+    let answered = view.answer(facts.question.clone(), &app.patterns);
+    let report = view.report(&answered, &app.patterns);
     Some(match name {
         "report.html" => (
             "text/html; charset=utf-8",
@@ -506,7 +487,7 @@ fn letter_file(
                 &view.text.content,
                 &answered.question,
                 &answered.answers,
-                &house.patterns,
+                &app.patterns,
             );
             if name == "request.html" {
                 (
@@ -537,7 +518,7 @@ fn letter_file(
                 crate::answer::calendar(
                     &dues,
                     &[],
-                    &crate::report::due::notes(&dues, &interval, &house.patterns),
+                    &crate::report::due::notes(&dues, &interval, &app.patterns),
                     stamp,
                 ),
             )
@@ -548,12 +529,12 @@ fn letter_file(
 
 /// The same of two letters.
 fn two_file(
-    house: &House,
+    app: &AppState,
     both: &(Held, Held),
     facts: &Facts,
     name: &str,
 ) -> Option<(&'static str, &'static str, String)> {
-    pages::two::with(both, facts, &house.patterns, |both| match name {
+    pages::two::with(both, facts, &app.patterns, |both| match name {
         "changes.html" => Some((
             "text/html; charset=utf-8",
             "attachment; filename=\"changes.html\"",

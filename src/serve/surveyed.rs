@@ -4,7 +4,7 @@
 
 use std::sync::Arc;
 
-use super::house::House;
+use super::state::AppState;
 use super::upload::Given;
 use crate::model::{Kind, Question};
 use crate::read::{Limits, Stop};
@@ -26,7 +26,7 @@ pub(super) struct Surveyed {
 impl Surveyed {
     pub(super) fn of(
         files: Vec<Given>,
-        house: &House,
+        app: &AppState,
         stop: &Stop,
         tell: &dyn Fn(u32, u32),
     ) -> Result<Self, String> {
@@ -37,7 +37,7 @@ impl Surveyed {
                 at: At::Held(Arc::new(bytes)),
             })
             .collect();
-        let question = Question::on((house.today)());
+        let question = Question::on((app.today)());
         let options = Options {
             question: question.clone(),
             identify: false,
@@ -46,7 +46,7 @@ impl Surveyed {
             limits: Limits {
                 pictures: 0,
                 stop: Some(stop.clone()),
-                ..house.limits.clone()
+                ..app.limits.clone()
             },
         };
         let all = u32::try_from(entries.len()).unwrap_or(u32::MAX);
@@ -56,7 +56,7 @@ impl Surveyed {
         let broken = |e: ::csv::Error| e.to_string();
         let mut rows = csv::head(&Kind::HOLDERS).map_err(broken)?;
         tell(0, all);
-        Survey::new(options, None, &house.patterns)
+        Survey::new(options, None, &app.patterns)
             .run(&entries, 0, |row| {
                 if stop.is_set() {
                     return Err(std::io::Error::other("it was forgotten").into());

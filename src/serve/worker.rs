@@ -5,8 +5,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedSemaphorePermit;
 
 use super::held::Held;
-use super::house::{House, blocking, jobs};
 use super::jobs::{Job, Outcome, Status};
+use super::state::{AppState, blocking, jobs};
 use super::surveyed::Surveyed;
 use super::upload::{Given, Upload};
 use crate::read::{Limits, Progress};
@@ -15,19 +15,19 @@ use crate::report::words;
 /// Waits for its turn, reads, and keeps the outcome. The room that the bytes took is
 /// given back when they are gone.
 pub(super) async fn work(
-    house: Arc<House>,
+    app: Arc<AppState>,
     job: Arc<Job>,
     upload: Upload,
     room: OwnedSemaphorePermit,
 ) {
     let lane = if matches!(upload, Upload::Many(_)) {
-        &house.large
+        &app.large
     } else if upload.is_slow() {
-        &house.slow
+        &app.slow
     } else if upload.is_large() {
-        &house.large
+        &app.large
     } else {
-        &house.quick
+        &app.quick
     };
     let mut watch = job.watch();
     let turn = tokio::select! {
@@ -37,7 +37,7 @@ pub(super) async fn work(
         _ = watch.wait_for(Status::is_over) => return,
     };
     job.set(Status::Reading(0, 0));
-    let (here, this) = (Arc::clone(&house), Arc::clone(&job));
+    let (here, this) = (Arc::clone(&app), Arc::clone(&job));
     let read = blocking(move || read(&here, &this, upload)).await;
     drop(turn);
     drop(room);
@@ -51,27 +51,27 @@ pub(super) async fn work(
                 .to_owned(),
         ),
     });
-    jobs(&house).clean_up();
+    jobs(&app).clean_up();
 }
 
-fn read(house: &House, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {
+fn read(app: &AppState, job: &Arc<Job>, upload: Upload) -> Result<Outcome, String> {
     match upload {
-        Upload::Letter(files) => Ok(Outcome::Letter(Box::new(letter(house, job, files)?))),
+        Upload::Letter(files) => Ok(Outcome::Letter(Box::new(letter(app, job, files)?))),
         Upload::Many(files) => {
             let this = Arc::clone(job);
             let tell = move |done, all| this.set(Status::Reading(done, all));
-            let survey = Surveyed::of(files, house, &job.stop, &tell)?;
+            let survey = Surveyed::of(files, app, &job.stop, &tell)?;
             Ok(Outcome::Many(Box::new(survey)))
         }
         Upload::Two(old, new) => Ok(Outcome::Two(Box::new((
-            letter(house, job, old)?,
-            letter(house, job, new)?,
+            letter(app, job, old)?,
+            letter(app, job, new)?,
         )))),
     }
 }
 
 /// Reads one letter.
-fn letter(house: &House, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, String> {
+fn letter(app: &AppState, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, String> {
     let this = Arc::clone(job);
     let count = Mutex::new(Count::new(files.len()));
     let limits = Limits {
@@ -81,12 +81,12 @@ fn letter(house: &House, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, Stri
             this.set(Status::Reading(done, all));
         })),
         stop: Some(job.stop.clone()),
-        ..house.limits.clone()
+        ..app.limits.clone()
     };
     let text =
         crate::read::read_held(files, &limits).map_err(|e| words::sentence(&e.to_string()))?;
-    let text = crate::read::mend(text, &house.patterns);
-    Ok(Held::new(text, &house.patterns))
+    let text = crate::read::mend(text, &app.patterns);
+    Ok(Held::new(text, &app.patterns))
 }
 
 /// Pages of all files, from what is told file by file.

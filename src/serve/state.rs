@@ -12,7 +12,7 @@ use crate::read::Limits;
 
 /// What all requests share.
 #[derive(Debug)]
-pub(super) struct House {
+pub(super) struct AppState {
     pub(super) patterns: Arc<Patterns>,
     pub(super) limits: Limits,
     pub(super) today: fn() -> Date,
@@ -48,6 +48,6 @@ pub(super) async fn blocking<T: Send + 'static>(
 }
 
 /// The jobs, for a moment.
-pub(super) fn jobs(house: &House) -> MutexGuard<'_, Jobs> {
-    house.jobs.lock().unwrap_or_else(PoisonError::into_inner)
+pub(super) fn jobs(app: &AppState) -> MutexGuard<'_, Jobs> {
+    app.jobs.lock().unwrap_or_else(PoisonError::into_inner)
 }
