@@ -10,7 +10,7 @@ use crate::patterns::Patterns;
 /// the papers and those that only the reference wordings show.
 #[derive(Clone, Debug)]
 pub struct Case {
-    /// What was read, with plain slips of OCR mended.
+    /// What was read, with plain slips of OCR corrected.
     pub text: Text,
     /// What its words say.
     pub letter: Letter,
@@ -20,19 +20,19 @@ impl Case {
     /// Understands a text that was read, as it comes from the reader.
     #[must_use]
     pub fn of(read: Text, patterns: &Patterns) -> Self {
-        Self::of_mended(crate::read::mend(read, patterns), patterns)
+        Self::of_corrected(crate::read::correct(read, patterns), patterns)
     }
 
-    /// Understands a text whose slips are mended, or in which a person said what a word is.
+    /// Understands a text whose slips are corrected, or in which a person said what a word is.
     #[must_use]
-    pub fn of_mended(text: Text, patterns: &Patterns) -> Self {
+    pub fn of_corrected(text: Text, patterns: &Patterns) -> Self {
         Self::with(text, patterns, crate::compare::condition)
     }
 
     /// The same for one of many letters, with the reference wordings made ready.
     #[must_use]
     pub fn of_many(read: Text, flaws: &Flaws<'_>, patterns: &Patterns) -> Self {
-        let text = crate::read::mend(read, patterns);
+        let text = crate::read::correct(read, patterns);
         Self::with(text, patterns, |letter, text, _| flaws.of(letter, text))
     }
 
@@ -58,7 +58,7 @@ impl Case {
             Some(mixed) => mixed
                 .letters
                 .iter()
-                .map(|spans| Self::of_mended(self.text.part(spans), patterns))
+                .map(|spans| Self::of_corrected(self.text.part(spans), patterns))
                 .collect(),
         }
     }

@@ -78,10 +78,10 @@ pub(super) fn read_each(
         .collect())
 }
 
-/// The text of files, with the slips of OCR mended.
+/// The text of files, with the slips of OCR corrected.
 pub(super) fn text(shared: &Shared, files: &[String], patterns: &Patterns) -> anyhow::Result<Text> {
     let text = crate::read(files, &shared.limits())?;
-    Ok(crate::read::mend(text, patterns))
+    Ok(crate::read::correct(text, patterns))
 }
 
 impl Read {

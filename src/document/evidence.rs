@@ -97,8 +97,8 @@ impl Tally {
         let tokens = tokens.get(first..end).unwrap_or_default();
         let mut tally = Self::default();
         let titles = titles(text, within);
-        let mended = mended(text, tokens, patterns);
-        tally.words_of(text, &mended, &titles, patterns);
+        let corrected = corrected(text, tokens, patterns);
+        tally.words_of(text, &corrected, &titles, patterns);
         tally.shape_of(text, within, clauses, topics);
         // No letter asks.
         let questions = within.of(text).matches('?').take(3).count();
@@ -212,7 +212,7 @@ impl Tally {
 
 /// The tokens, with words that a scan spoilt taken for those that they plainly are: only what they
 /// weigh rests on that.
-fn mended(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Token> {
+fn corrected(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Token> {
     tokens
         .iter()
         .map(|token| {

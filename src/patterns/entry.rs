@@ -1,7 +1,7 @@
 //! The words of a log entry, and the words with which a letter asks for one.
 //!
 //! Mechanics write in abbreviations of their own ("TTAF", "A&P/IA", "app. D"), so these words have
-//! a lexicon apart from that of the letters: a slip of OCR in a letter is not mended into one.
+//! a lexicon apart from that of the letters: a slip of OCR in a letter is not corrected into one.
 
 use serde::Deserialize;
 

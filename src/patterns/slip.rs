@@ -1,4 +1,4 @@
-//! Slips of OCR: what is taken for what, which words are known, and which must never be mended.
+//! Slips of OCR: what is taken for what, which words are known, and which must never be corrected.
 
 use rustc_hash::FxHashSet;
 use serde::Deserialize;
@@ -77,7 +77,7 @@ pub enum Follows {
 pub struct SlipExample {
     /// The text as read.
     pub text: String,
-    /// The text as mended; the same where this is empty.
+    /// The text as corrected; the same where this is empty.
     #[serde(default)]
     pub becomes: String,
     /// The word that has to be doubted.

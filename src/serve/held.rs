@@ -127,7 +127,7 @@ impl View {
         } else {
             crate::read::said(base.clone(), &words)
         };
-        let Case { text, letter } = Case::of_mended(text, patterns);
+        let Case { text, letter } = Case::of_corrected(text, patterns);
         // The doubts that are left stand in the same order in both texts.
         let left: Vec<usize> = (0..base.doubts.len())
             .filter(|n| !words.iter().any(|w| w.span.overlaps(base.doubts[*n].span)))

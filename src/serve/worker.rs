@@ -85,7 +85,7 @@ fn letter(app: &AppState, job: &Arc<Job>, files: Vec<Given>) -> Result<Held, Str
     };
     let text =
         crate::read::read_held(files, &limits).map_err(|e| words::sentence(&e.to_string()))?;
-    let text = crate::read::mend(text, &app.patterns);
+    let text = crate::read::correct(text, &app.patterns);
     Ok(Held::new(text, &app.patterns))
 }
 

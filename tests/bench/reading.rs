@@ -33,7 +33,7 @@ fn main() {
 fn show(files: &[String], limits: &Limits) {
     match read(files, limits) {
         Ok(text) => {
-            let text = whomay::read::mend(text, &Patterns::embedded().expect("well formed"));
+            let text = whomay::read::correct(text, &Patterns::embedded().expect("well formed"));
             for note in &text.notes {
                 eprintln!("note {}: {}", note.id, note.message);
             }

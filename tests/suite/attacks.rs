@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 
 use whomay::model::{Kind, Question, Span, Text, Verdict};
 use whomay::patterns::Patterns;
-use whomay::read::{Limits, mend, read_bytes};
+use whomay::read::{Limits, correct, read_bytes};
 
 use crate::read_damage::{Dice, damaged};
 
@@ -39,7 +39,7 @@ fn samples(ending: &str) -> Vec<(String, Vec<u8>)> {
 type Answers = BTreeMap<(Kind, String), Verdict>;
 
 fn answers(text: Text, patterns: &Patterns) -> Answers {
-    let letter = whomay::understand(&mend(text, patterns), patterns);
+    let letter = whomay::understand(&correct(text, patterns), patterns);
     let question = Question::on("2026-11-25".parse().unwrap());
     whomay::answer(&letter, &question, patterns)
         .iter()

@@ -29,7 +29,7 @@ fn letter(files: &[&str], patterns: &Patterns, limits: &Limits) -> (Text, Letter
         .map(|f| samples().join(f).display().to_string())
         .collect();
     let text = whomay::read(&files, limits).unwrap();
-    let text = whomay::read::mend(text, patterns);
+    let text = whomay::read::correct(text, patterns);
     let letter = whomay::understand(&text, patterns);
     (text, letter)
 }

@@ -6,7 +6,7 @@ use std::io::Write;
 use proptest::prelude::*;
 use whomay::model::{Answer, Kind, Question, Verdict};
 use whomay::patterns::Patterns;
-use whomay::read::{Limits, mend, read};
+use whomay::read::{Limits, correct, read};
 
 const BEFORE: &str = "Operating limitations, amateur-built, 14 CFR 21.191(g), issued May 14, 2008\n\n(1) No person may operate this aircraft unless within the preceding 12 calendar months it has had a condition inspection.\n\n(2) ";
 const CLAUSE: &str = "An experimental aircraft builder certificated as a repairman for this aircraft under § 65.104 or an appropriately rated FAA-certificated mechanic may perform the condition inspection required by these operating limitations.";
@@ -42,7 +42,7 @@ fn answers(clause: &str, patterns: &Patterns) -> Vec<Answer> {
     let mut file = tempfile::NamedTempFile::new().unwrap();
     write!(file, "{BEFORE}{clause}{AFTER}").unwrap();
     let text = read(&[file.path().display().to_string()], &Limits::default()).unwrap();
-    let letter = whomay::understand(&mend(text, patterns), patterns);
+    let letter = whomay::understand(&correct(text, patterns), patterns);
     whomay::answer(
         &letter,
         &Question::on("2026-11-25".parse().unwrap()),

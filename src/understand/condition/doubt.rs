@@ -230,7 +230,7 @@ mod tests {
                 meant: None,
             });
         }
-        crate::understand(&crate::read::mend(text, &patterns), &patterns)
+        crate::understand(&crate::read::correct(text, &patterns), &patterns)
     }
 
     /// The doubtful words, with what they may be.

@@ -14,11 +14,11 @@ fn patterns() -> Patterns {
 }
 
 #[test]
-fn every_slip_file_mends_its_hits_and_leaves_its_misses() {
+fn every_slip_file_corrects_its_hits_and_leaves_its_misses() {
     let patterns = patterns();
     for loaded in &patterns.slip.files {
         for hit in &loaded.file.hit {
-            let text = mend(by_ocr(&hit.text), &patterns);
+            let text = correct(by_ocr(&hit.text), &patterns);
             let becomes = if hit.becomes.is_empty() {
                 &hit.text
             } else {
@@ -37,7 +37,7 @@ fn every_slip_file_mends_its_hits_and_leaves_its_misses() {
             }
         }
         for miss in &loaded.file.miss {
-            let text = mend(by_ocr(&miss.text), &patterns);
+            let text = correct(by_ocr(&miss.text), &patterns);
             assert_eq!(text.content, miss.text, "{}: {}", loaded.id, miss.why);
             assert!(text.doubts.is_empty(), "{}: {:?}", loaded.id, text.doubts);
         }
@@ -45,12 +45,12 @@ fn every_slip_file_mends_its_hits_and_leaves_its_misses() {
 }
 
 #[test]
-fn only_text_read_by_ocr_is_mended() {
+fn only_text_read_by_ocr_is_corrected() {
     let patterns = patterns();
     let words = "(1) appendix D to pan 43\n(2) appendix D to pan 43";
     let mut text = Text::verbatim(words);
     text.ocr = vec![Span::new(0, 24)];
-    let text = mend(text, &patterns);
+    let text = correct(text, &patterns);
     assert_eq!(
         text.content,
         "(1) appendix D to part 43\n(2) appendix D to pan 43"
@@ -96,7 +96,7 @@ fn slips_in_running_text() {
         ),
         ("(@) a student", "(a) a student"),
     ] {
-        assert_eq!(mend(by_ocr(read), &patterns).content, printed);
+        assert_eq!(correct(by_ocr(read), &patterns).content, printed);
     }
 }
 
@@ -126,7 +126,7 @@ fn clause_numbers_by_sequence() {
             "I. GENERAL\n1. One.\n2. Two.",
         ),
     ] {
-        assert_eq!(mend(by_ocr(read), &patterns).content, printed);
+        assert_eq!(correct(by_ocr(read), &patterns).content, printed);
     }
 }
 
@@ -138,12 +138,12 @@ fn names_and_registrations_stay() {
         "at the flight office of Marrow Field",
         "built by R. Tolliver of Ashcombe",
     ] {
-        assert_eq!(mend(by_ocr(words), &patterns).content, words);
+        assert_eq!(correct(by_ocr(words), &patterns).content, words);
     }
 }
 
 #[test]
-fn words_that_decide_are_doubted_and_never_mended() {
+fn words_that_decide_are_doubted_and_never_corrected() {
     let patterns = patterns();
     for (read, meant) in [
         ("An FAA-certificated mechanlc", "mechanic"),
@@ -155,7 +155,7 @@ fn words_that_decide_are_doubted_and_never_mended() {
         ("un1ess he", "unless"),
         ("on1y by", "only"),
     ] {
-        let text = mend(by_ocr(read), &patterns);
+        let text = correct(by_ocr(read), &patterns);
         assert_eq!(text.content, read);
         let doubt = text
             .doubts
@@ -180,7 +180,7 @@ fn a_weak_word_that_decides_is_marked_as_such() {
         meant: None,
     };
     text.doubts = vec![weak(Span::new(11, 14)), weak(Span::new(27, 30))];
-    let text = mend(text, &patterns);
+    let text = correct(text, &patterns);
     let meant: Vec<&str> = text
         .doubts
         .iter()
@@ -201,7 +201,7 @@ fn places_and_doubts_move_along_and_the_original_is_told() {
         reason: String::new(),
         meant: None,
     });
-    let text = mend(text, &patterns);
+    let text = correct(text, &patterns);
     assert_eq!(text.content, "as in part 43\nunder § 65.104 by the\nowner");
     let owner = text
         .doubts
@@ -243,7 +243,7 @@ fn hostile_runs_end_soon() {
         "aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa ".repeat(500)
     );
     let begun = std::time::Instant::now();
-    let _ = mend(by_ocr(&words), &patterns);
+    let _ = correct(by_ocr(&words), &patterns);
     assert!(begun.elapsed().as_secs() < 20, "{:?}", begun.elapsed());
 }
 
@@ -259,7 +259,7 @@ fn letters_without_slips_stay_as_they_are() {
                 continue;
             }
             let words = std::fs::read_to_string(&path).expect("it is text");
-            let text = mend(by_ocr(&words), &patterns);
+            let text = correct(by_ocr(&words), &patterns);
             let told: Vec<&str> = text.notes.iter().map(|n| n.message.as_str()).collect();
             assert!(told.is_empty(), "{}: {told:#?}", path.display());
             let doubts: Vec<&str> = text.doubts.iter().map(|d| d.span.of(&words)).collect();

@@ -1,4 +1,4 @@
-//! A piece that is mended, and what stands beside it.
+//! A piece that is corrected, and what stands beside it.
 
 use crate::model::Span;
 

@@ -1,6 +1,6 @@
-//! Slips of OCR: a text read by OCR → the same with its plain slips mended.
+//! Post-correction: a text read by OCR → the same with its plain slips corrected.
 //!
-//! A piece is mended only where the mended form is a known term, a citation or a number of the
+//! A piece is corrected only where the corrected form is a known term, a citation or a number of the
 //! list, and the read form is not; what was read is told in a note with its place. A word that
 //! decides the answer is never put in place of another one: where a slip may have made or unmade
 //! it, the word is doubted, and the doubt names what it may be.
@@ -20,14 +20,14 @@ use edit::{Around, Edit};
 pub use said::{Said, said};
 use vocabulary::Vocabulary;
 
-/// Confidence of a word that was mended: certain enough to rest on, and told.
-const MENDED: f32 = 0.9;
+/// Confidence of a word that was corrected: certain enough to rest on, and told.
+const CORRECTED: f32 = 0.9;
 /// Confidence of a word that may be one that decides.
 const PERHAPS: f32 = 0.5;
 
-/// Mends the slips of OCR; a text that was not read by OCR stays as it is.
+/// Corrects the slips of OCR; a text that was not read by OCR stays as it is.
 #[must_use]
-pub fn mend(mut text: Text, patterns: &Patterns) -> Text {
+pub fn correct(mut text: Text, patterns: &Patterns) -> Text {
     super::strange::doubt_marked(&mut text, patterns);
     if text.ocr.is_empty() {
         return text;
@@ -211,7 +211,7 @@ fn rewritten(text: Text, edits: &[Edit], doubts: Vec<Doubt>) -> Text {
     for (edit, now) in done.iter().filter(|(edit, _)| !edit.blank) {
         text.doubts.push(Doubt {
             span: *now,
-            confidence: MENDED,
+            confidence: CORRECTED,
             reason: format!("read as «{}» and mended", shown(edit.span.of(&old))),
             meant: None,
         });
@@ -297,7 +297,7 @@ fn shown(words: &str) -> String {
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// A note for each mended piece, and one a page for the blanks that were put in.
+/// A note for each corrected piece, and one a page for the blanks that were put in.
 fn notes(text: &Text, old: &str, edits: &[(&Edit, Span)]) -> Vec<Note> {
     let mut out: Vec<Note> = Vec::new();
     let mut blanks: Vec<(u16, u32, Vec<String>)> = Vec::new();

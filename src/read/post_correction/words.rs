@@ -119,7 +119,7 @@ impl Mender<'_> {
         }
         if let [(meant, plain)] = candidates.as_slice() {
             let meant_lower = meant.to_lowercase();
-            // Letters that look like letters of other words are mended only with a second reason.
+            // Letters that look like letters of other words are corrected only with a second reason.
             let reason = *plain
                 || weak.is_some()
                 || self.vocabulary.pair(before, &meant_lower)

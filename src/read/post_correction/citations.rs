@@ -22,7 +22,7 @@ pub(super) fn edit(
         return None;
     }
     let mut changed = false;
-    let mended: String = core
+    let corrected: String = core
         .chars()
         .map(|c| {
             if c.is_ascii_digit() || c == '.' {
@@ -33,7 +33,7 @@ pub(super) fn edit(
         })
         .collect::<Option<String>>()?;
     // "$91.319", which has no blank
-    let dollar = words.get(..lead)?.ends_with('$') && is_section(&mended, patterns);
+    let dollar = words.get(..lead)?.ends_with('$') && is_section(&corrected, patterns);
     if !changed && !dollar {
         return None;
     }
@@ -43,28 +43,28 @@ pub(super) fn edit(
             .to_lowercase()
     });
     let measure = || {
-        mended.bytes().all(|b| b.is_ascii_digit())
+        corrected.bytes().all(|b| b.is_ascii_digit())
             && match &after_hyphen {
                 Some(next) => {
-                    vocabulary.pair(&mended, next)
-                        || vocabulary.pair(&before, &format!("{mended}-{next}"))
+                    vocabulary.pair(&corrected, next)
+                        || vocabulary.pair(&before, &format!("{corrected}-{next}"))
                         || matches!(next.as_str(), "hour" | "hours" | "month" | "months" | "day")
                 }
-                None => vocabulary.pair(&mended, &around.word_after()),
+                None => vocabulary.pair(&corrected, &around.word_after()),
             }
     };
-    let known = is_section(&mended, patterns)
-        || (["part", "parts"].contains(&before.as_str()) && is_part(&mended, patterns))
-        || (mended == "14" && ["cfr", "c.f.r"].contains(&around.word_after().as_str()))
+    let known = is_section(&corrected, patterns)
+        || (["part", "parts"].contains(&before.as_str()) && is_part(&corrected, patterns))
+        || (corrected == "14" && ["cfr", "c.f.r"].contains(&around.word_after().as_str()))
         || measure();
     let at = chunk.start + lead;
     if !known {
         return None;
     }
     let (start, new) = if dollar {
-        (at - 1, format!("§ {mended}"))
+        (at - 1, format!("§ {corrected}"))
     } else {
-        (at, mended)
+        (at, corrected)
     };
     Some(Edit {
         span: Span::new(start, at + core.len()),

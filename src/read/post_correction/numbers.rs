@@ -16,10 +16,10 @@ struct Head {
     /// The value, where it is a plain number.
     value: Option<u32>,
     /// The value with letters taken for figures.
-    mended: Option<u32>,
+    corrected: Option<u32>,
 }
 
-/// Mended numbers and blanks behind numbers.
+/// Corrected numbers and blanks behind numbers.
 pub(super) fn edits(text: &Text, patterns: &Patterns) -> Vec<Edit> {
     let content = &text.content;
     let mut heads = Vec::new();
@@ -75,7 +75,7 @@ fn head(content: &str, at: usize, line: &str, patterns: &Patterns) -> Option<Hea
         .all(|b| b.is_ascii_digit())
         .then(|| label.parse().ok())
         .flatten();
-    let mended = label
+    let corrected = label
         .chars()
         .map(|c| {
             if c.is_ascii_digit() {
@@ -94,7 +94,7 @@ fn head(content: &str, at: usize, line: &str, patterns: &Patterns) -> Option<Hea
         end: start + end + 1,
         style: (open, close),
         value,
-        mended,
+        corrected,
     })
 }
 
@@ -106,7 +106,7 @@ fn by_sequence(heads: &[Head], n: usize, content: &str, patterns: &Patterns) -> 
     let next = heads[n + 1..].iter().filter(same).find_map(|h| h.value);
     let direct_before = heads[..n].iter().rev().find(same);
     let direct_next = heads[n + 1..].iter().find(same);
-    if let Some(mended) = head.mended {
+    if let Some(corrected) = head.corrected {
         let label = head.span.of(content);
         // (k), (l), (m) and (h), (i), (j) are letters, i. ii. iii. are roman
         let beside = |h: Option<&Head>, words: &[&str]| {
@@ -120,18 +120,18 @@ fn by_sequence(heads: &[Head], n: usize, content: &str, patterns: &Patterns) -> 
             return None;
         }
         let follows = match before {
-            Some(b) => b + 1 == mended,
-            None => mended == 1,
+            Some(b) => b + 1 == corrected,
+            None => corrected == 1,
         };
-        let leads = next == mended.checked_add(1);
+        let leads = next == corrected.checked_add(1);
         let has_figure = label.bytes().any(|b| b.is_ascii_digit());
-        let between = before.is_some_and(|b| b < mended && mended <= b + 4)
-            && next.is_none_or(|x| mended < x);
+        let between = before.is_some_and(|b| b < corrected && corrected <= b + 4)
+            && next.is_none_or(|x| corrected < x);
         return (follows && leads
             || (has_figure || label.len() > 1) && (follows || leads)
             || has_figure && between
-            || follows && next.is_none() && mended > 1)
-            .then_some(mended);
+            || follows && next.is_none() && corrected > 1)
+            .then_some(corrected);
     }
     // (10), (17), (12): both neighbors ask for 11, and 1 is read as 7
     let (value, before, next) = (head.value?, before?, next?);
@@ -153,7 +153,7 @@ fn by_sequence(heads: &[Head], n: usize, content: &str, patterns: &Patterns) -> 
 
 /// "(26)An", "7.No": OCR loses the blank behind a number.
 fn lacks_blank(content: &str, head: &Head) -> bool {
-    if head.value.is_none() && head.mended.is_none() && head.span.len() > 1 {
+    if head.value.is_none() && head.corrected.is_none() && head.span.len() > 1 {
         return false;
     }
     let mut rest = content.get(head.end..).unwrap_or_default().chars();

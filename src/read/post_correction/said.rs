@@ -97,7 +97,7 @@ mod tests {
             width: 9,
             height: 9,
         });
-        let mended = said(
+        let corrected = said(
             text,
             &[Said {
                 span: span("mechanlc"),
@@ -105,13 +105,13 @@ mod tests {
             }],
         );
         assert_eq!(
-            mended.content,
+            corrected.content,
             "A certificated head mechanic may perform it, or a repairman."
         );
-        assert_eq!(mended.doubts.len(), 1);
-        assert_eq!(mended.doubts[0].span.of(&mended.content), "repairman");
-        assert_eq!(mended.seen[0].span.of(&mended.content), "repairman");
-        assert_eq!(mended.notes[0].id, "read-by-person");
-        assert!(mended.notes[0].message.contains("«mechanlc»"));
+        assert_eq!(corrected.doubts.len(), 1);
+        assert_eq!(corrected.doubts[0].span.of(&corrected.content), "repairman");
+        assert_eq!(corrected.seen[0].span.of(&corrected.content), "repairman");
+        assert_eq!(corrected.notes[0].id, "read-by-person");
+        assert!(corrected.notes[0].message.contains("«mechanlc»"));
     }
 }
