@@ -203,7 +203,7 @@ pub(super) fn comparable(first: &str, second: &str) -> bool {
 }
 
 fn squeezed(text: &str) -> String {
-    super::letters::clean(text)
+    super::chars::clean(text)
         .chars()
         .filter(|c| c.is_alphabetic())
         .flat_map(char::to_lowercase)
@@ -211,7 +211,7 @@ fn squeezed(text: &str) -> String {
 }
 
 fn tokens(text: &str) -> Vec<String> {
-    super::letters::clean(text)
+    super::chars::clean(text)
         .split(|c: char| !c.is_alphabetic())
         .filter(|w| !w.is_empty())
         .map(str::to_lowercase)

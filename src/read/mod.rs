@@ -10,6 +10,7 @@
 //! A PDF is read twice, by two independent engines, each in a process of its own under limits of
 //! time and memory; see [`worker`]. A word processor's file is read there, too. Text is only decoded.
 
+mod chars;
 mod columns;
 mod docx;
 mod error;
@@ -19,7 +20,6 @@ mod ink;
 mod isolate;
 mod judge;
 mod layout;
-mod letters;
 mod limits;
 mod normalize;
 #[cfg(feature = "ocr")]
@@ -44,8 +44,8 @@ use std::sync::Arc;
 
 use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
 
+pub(crate) use chars::capital;
 pub use error::ReadError;
-pub(crate) use letters::capital;
 pub use limits::{Limits, Ocr, Progress, Stop};
 pub use post_correction::{Said, correct, said};
 
@@ -151,7 +151,7 @@ fn read_all(
             }));
             text.furniture
                 .extend(page.aside.iter().map(|words| Furniture {
-                    text: letters::clean(words),
+                    text: chars::clean(words),
                     place: Place {
                         source: index,
                         page: page.number,

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use super::chars::{SOFT_HYPHEN, clean};
 use super::furniture::starts_clause;
-use super::letters::{SOFT_HYPHEN, clean};
 use super::page::{Joint, Line};
 use super::strange;
 use crate::model::{Anchor, Doubt, Furniture, Note, Place, Seen, Span, Text};

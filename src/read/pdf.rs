@@ -2,9 +2,9 @@
 
 use std::sync::Arc;
 
+use super::chars::capital;
 use super::isolate::{self, End, Outcome};
 use super::judge::{self, Kind};
-use super::letters::capital;
 use super::page::{Fault, Page};
 use super::source::{File, shown};
 use super::stint::Failure;

@@ -1,6 +1,6 @@
 //! What a person read on the picture or on the paper, in place of what OCR read.
 
-use super::super::letters;
+use super::super::chars;
 use super::{Edit, Moved, file_words, moved, shown};
 use crate::model::{Note, Span, Text};
 
@@ -23,7 +23,7 @@ pub fn said(mut text: Text, said: &[Said]) -> Text {
         .iter()
         .filter_map(|s| {
             let words: String = s.words.chars().take(MOST).collect();
-            let new = letters::clean(&words.replace(['\n', '\r', '\u{c}'], " "));
+            let new = chars::clean(&words.replace(['\n', '\r', '\u{c}'], " "));
             let within = text.content.get(s.span.start..s.span.end).is_some();
             (within && !new.is_empty()).then_some(Edit {
                 span: s.span,
