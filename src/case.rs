@@ -26,7 +26,7 @@ impl Case {
     /// Understands a text whose slips are corrected, or in which a person said what a word is.
     #[must_use]
     pub fn of_corrected(text: Text, patterns: &Patterns) -> Self {
-        Self::with(text, patterns, crate::compare::condition)
+        Self::with(text, patterns, crate::compare::findings)
     }
 
     /// The same for one of many letters, with the reference wordings made ready.
@@ -44,7 +44,7 @@ impl Case {
         let mut letter = crate::understand(&text, patterns);
         if letter.paper.is_limitations() {
             let found = flaws(&letter, &text, patterns);
-            letter.condition.extend(found);
+            letter.findings.extend(found);
         }
         Self { text, letter }
     }

@@ -303,7 +303,7 @@ fn clauses_of(rules: &[&InspectorRule]) -> Vec<usize> {
 /// The defects that can take the words of a clause away.
 fn deciding_defects(letter: &Letter) -> Vec<&Defect> {
     letter
-        .condition
+        .findings
         .iter()
         .filter(|d| {
             matches!(
@@ -567,7 +567,7 @@ fn silent(letter: &Letter, notes: &mut Vec<KeyNote>) -> KeyTwo {
 }
 
 fn missing(letter: &Letter) -> Option<&Defect> {
-    letter.condition.iter().find(|d| {
+    letter.findings.iter().find(|d| {
         matches!(
             d.kind(),
             DefectKind::MissingPage | DefectKind::MissingNumber | DefectKind::Cut

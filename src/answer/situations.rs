@@ -43,7 +43,7 @@ fn sees(
 ) -> bool {
     let is_letter = letter.paper.is_limitations();
     match circumstance {
-        Circumstance::LetterLost => letter.condition.iter().any(|d| {
+        Circumstance::LetterLost => letter.findings.iter().any(|d| {
             matches!(
                 d.kind(),
                 DefectKind::MissingPage | DefectKind::MissingNumber

@@ -219,7 +219,7 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
         let What::Other(paper) = part.what else {
             continue;
         };
-        letter.condition.push(Defect {
+        letter.findings.push(Defect {
             detail: Detail::OtherPaper {
                 source: part.source,
                 page: part.page,

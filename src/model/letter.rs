@@ -40,7 +40,7 @@ pub struct Letter {
     /// What was not read.
     pub unread: Vec<Unread>,
     /// What is missing, doubtful or contradictory.
-    pub condition: Vec<Defect>,
+    pub findings: Vec<Defect>,
     /// What the reader has to be told.
     pub notes: Vec<Note>,
 }

@@ -332,6 +332,6 @@ fn warning(report: &Report<'_>) -> Option<String> {
     weighty
         .iter()
         .filter(|kind| unclear || **kind == DefectKind::MissingPage)
-        .find_map(|kind| report.letter.condition.iter().find(|d| d.kind() == *kind))
+        .find_map(|kind| report.letter.findings.iter().find(|d| d.kind() == *kind))
         .map(|defect| words::sentence(&super::clean::line(&report.defect(defect))))
 }

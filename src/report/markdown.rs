@@ -141,7 +141,7 @@ fn next_steps(report: &Report<'_>) -> Vec<String> {
 
 /// Flaws of the letter, its age, the notes, and what of the law was not verified.
 fn of_the_paper(out: &mut String, report: &Report<'_>) {
-    let condition = &report.letter.condition;
+    let condition = &report.letter.findings;
     list(
         out,
         "Condition of the letter",

@@ -304,7 +304,7 @@ const FOLLOWS: f64 = 0.8;
 /// Kinds of defects, each once, in their order.
 fn defects(letter: &Letter) -> Vec<String> {
     let mut kinds: Vec<_> = letter
-        .condition
+        .findings
         .iter()
         .map(crate::model::Defect::kind)
         .collect();

@@ -210,7 +210,7 @@ pub(super) fn standing(letter: &Letter, rules: &[&InspectorRule], answers: &[Ans
         // Each of them would have a row of its own.
         return Standing::NoLetter;
     }
-    let conflict = letter.condition.iter().any(|d| {
+    let conflict = letter.findings.iter().any(|d| {
         d.kind() == DefectKind::Contradiction
             && d.clauses
                 .iter()

@@ -2,8 +2,8 @@
 
 mod budget;
 pub mod citations;
-mod condition;
 mod context;
+mod findings;
 pub mod inspectors;
 pub mod modality;
 pub mod sentences;
@@ -14,8 +14,8 @@ use crate::document;
 use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, Span, Text};
 use crate::patterns::{PatternError, Patterns, Token};
 
-pub use condition::deciding_doubts;
 pub use context::Context;
+pub use findings::deciding_doubts;
 
 /// Everything that the stages find in a text; see the machine contract of `whomay passages`.
 #[derive(Clone, Debug, Default)]
@@ -163,6 +163,6 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         // A paper that is no letter says nothing of who inspects; its words are in no doubt.
         letter.inspectors.retain(|r| r.doubt.is_none());
     }
-    condition::check(&mut letter, text, tokens, &laid.parts, patterns);
+    findings::check(&mut letter, text, tokens, &laid.parts, patterns);
     letter
 }

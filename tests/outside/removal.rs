@@ -96,7 +96,7 @@ fn less_of_a_letter_is_never_more_certain() {
             let (less, found) = answers(&less, &patterns);
             // A clause that is still there names the person; that another one could stand in the gap
             // is told beside the answer.
-            let told = less.letter.condition.iter().any(|d| {
+            let told = less.letter.findings.iter().any(|d| {
                 matches!(
                     d.kind(),
                     DefectKind::MissingNumber | DefectKind::MissingPage

@@ -223,7 +223,7 @@ fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
         let text = whomay::read(&[file], &whomay::read::Limits::default()).unwrap();
         let letter = whomay::understand(&text, &patterns);
         let view = View::new(&text, &letter);
-        let told = letter.condition.iter();
+        let told = letter.findings.iter();
         told.map(|d| {
             let words = d.span.map_or("", |s| s.of(&text.content));
             (findings::defect(&view, &patterns, d), words.to_owned())

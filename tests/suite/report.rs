@@ -316,7 +316,7 @@ fn a_hostile_letter_cannot_steer_a_terminal() {
     let swap = |text: &str| text.replace("INVENTED", hostile);
     made.text.content = LETTER.replace("appropriately", "\u{1b}[2Jppropria");
     made.text.sources[0].name = swap("INVENTED.txt");
-    made.letter.condition.push(Defect {
+    made.letter.findings.push(Defect {
         detail: Detail::OrderWords {
             revision: swap("INVENTED revision"),
         },

@@ -31,7 +31,7 @@ pub(super) fn report(report: &Report<'_>) -> Root {
             .collect(),
         condition: report
             .letter
-            .condition
+            .findings
             .iter()
             .map(|d| defect(report, d))
             .collect(),

@@ -239,11 +239,11 @@ pub(super) fn condition(sheet: &mut Sheet, report: &Report<'_>) {
             sheet.hanging(2, 4, &format!("- {line}"));
         }
     }
-    if report.letter.condition.is_empty() {
+    if report.letter.findings.is_empty() {
         return;
     }
     sheet.heading("Condition of the letter");
-    for defect in &report.letter.condition {
+    for defect in &report.letter.findings {
         let place = defect.span.map_or_else(String::new, |s| {
             format!(" ({})", report.view().place_words(s))
         });

@@ -70,7 +70,7 @@ pub fn question(report: &Report<'_>, width: usize) -> String {
     next_shortly(&mut sheet, report);
     letter::notes(&mut sheet, report);
     sheet.blank();
-    let flaws = match report.letter.condition.len() {
+    let flaws = match report.letter.findings.len() {
         0 => String::new(),
         1 => ", and a flaw of the paper".to_owned(),
         n => format!(", and {n} flaws of the paper"),

@@ -119,7 +119,7 @@ impl Dice {
             .maybe(|d| d.of(&["1975-01-01", "2008-05-14", "2025-11-12", "2026-02-20"]))
             .map(|d| d.parse().expect("a day"));
         if self.roll(10) == 0 {
-            letter.condition.push(Defect {
+            letter.findings.push(Defect {
                 detail: self.of(&[
                     Detail::PageMissing {
                         page: 2,
@@ -752,7 +752,7 @@ mod oracle {
             Own::Conflict | Own::Lacks(_) | Own::Loose(_) => Sure::Open,
             Own::Conditions(s) => s,
             Own::Silent(s) => {
-                let lost = letter.condition.iter().any(|d| {
+                let lost = letter.findings.iter().any(|d| {
                     matches!(
                         d.kind(),
                         DefectKind::MissingPage | DefectKind::MissingNumber | DefectKind::Cut

@@ -271,7 +271,7 @@ fn defect(detail: Detail, clauses: Vec<usize>, span: Option<Span>) -> Defect {
 fn what_is_lost_or_doubtful_makes_the_letter_unclear() {
     let mut silent = letter(Some("g"), &[]);
     assert_eq!(key(&silent, Mechanic), KeyTwo::Silent);
-    silent.condition = vec![defect(
+    silent.findings = vec![defect(
         Detail::PageMissing {
             page: 2,
             of: 3,
@@ -289,21 +289,21 @@ fn what_is_lost_or_doubtful_makes_the_letter_unclear() {
     assert_eq!(ask(&silent, Owner, |_| ()).answer, Verdict::Undetermined);
     // With a list at hand a missing page is a note.
     let mut listed = letter(Some("g"), &[Says::open(&[Mechanic])]);
-    listed.condition = silent.condition.clone();
+    listed.findings = silent.findings.clone();
     let answer = ask(&listed, Mechanic, |_| ());
     assert_eq!(answer.answer, Verdict::Yes);
     assert_eq!(
         answer.letter.notes,
-        [KeyNote::AnotherClauseLost(listed.condition[0].clone())]
+        [KeyNote::AnotherClauseLost(listed.findings[0].clone())]
     );
     // A doubtful word, or a cut, in the clause itself.
-    listed.condition = vec![defect(
+    listed.findings = vec![defect(
         Detail::DoubtfulWord { meant: None },
         vec![0],
         Some(Span::new(5, 9)),
     )];
     assert_eq!(key(&listed, Mechanic), KeyTwo::Unclear);
-    listed.condition = vec![defect(
+    listed.findings = vec![defect(
         Detail::ClauseCut { at_page_end: false },
         vec![0],
         None,

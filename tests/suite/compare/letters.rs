@@ -1,6 +1,6 @@
 //! Two letters, clause by clause.
 
-use whomay::compare::{condition, letters};
+use whomay::compare::{findings, letters};
 use whomay::model::{ClausePair, DefectKind, LetterComparison, Relation, Text};
 use whomay::patterns::Patterns;
 
@@ -159,7 +159,7 @@ fn flaws_that_show_beside_the_wordings() {
     let kinds = |bodies: &[&str]| -> Vec<(DefectKind, Vec<usize>)> {
         let bodies: Vec<String> = bodies.iter().map(|b| (*b).to_owned()).collect();
         let (text, letter): (Text, _) = letter(&bodies, 'g');
-        condition(&letter, &text, &patterns)
+        findings(&letter, &text, &patterns)
             .into_iter()
             .map(|d| (d.kind(), d.clauses))
             .collect()

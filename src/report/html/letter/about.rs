@@ -9,7 +9,7 @@ use crate::report::{age, days, replaced, words};
 pub(super) fn gaps(page: &Page<'_>) -> Html {
     let view = page.report.view();
     let mut items: Vec<Html> = Vec::new();
-    for defect in &page.report.letter.condition {
+    for defect in &page.report.letter.findings {
         let mut item = text(&words::capital(&words::sentence(
             &page.report.defect(defect),
         )));

@@ -483,7 +483,7 @@ mod tests {
 
     fn found(words: &str, kind: DefectKind) -> Vec<Detail> {
         understood(words)
-            .condition
+            .findings
             .into_iter()
             .filter(|d| d.kind() == kind)
             .map(|d| d.detail)
@@ -516,7 +516,7 @@ mod tests {
             }
             let patterns = Patterns::embedded().expect("the embedded patterns");
             crate::understand(&text, &patterns)
-                .condition
+                .findings
                 .into_iter()
                 .filter(|d| d.kind() == DefectKind::Cut)
                 .count()

@@ -12,7 +12,7 @@ use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 
 pub use doubt::deciding_doubts;
 
-/// Fills `condition` and the doubts of inspector clauses.
+/// Fills [`Letter::findings`] and the doubts of inspector clauses.
 pub(super) fn check(
     letter: &mut Letter,
     text: &Text,
@@ -30,9 +30,9 @@ pub(super) fn check(
     found.extend(blanks(letter, &text.content));
     found.extend(contradictions(letter));
     found.extend(outdated(letter, tokens, patterns));
-    letter.condition.extend(found);
+    letter.findings.extend(found);
     letter
-        .condition
+        .findings
         .sort_by_key(|d| (d.span.map_or(usize::MAX, |s| s.start), d.kind()));
 }
 
@@ -211,7 +211,7 @@ mod tests {
     fn unfilled_of(words: &str) -> usize {
         let patterns = Patterns::embedded().expect("the embedded patterns");
         crate::understand(&Text::verbatim(words), &patterns)
-            .condition
+            .findings
             .iter()
             .filter(|d| d.kind() == crate::model::DefectKind::Unfilled)
             .count()

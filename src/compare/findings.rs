@@ -21,12 +21,12 @@ const INSTRUCTION: f64 = 0.5;
 /// Both alternatives of a template left in, clauses of another basis, instructions to the issuing
 /// inspector left in; in the order of the letter.
 #[must_use]
-pub fn condition(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defect> {
+pub fn findings(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defect> {
     let basis = letter.basis.value.map(|b| b.letter);
     Flaws::within(basis, patterns, References::new).of(letter, text)
 }
 
-/// The reference wordings made ready for [`condition`], for many letters.
+/// The reference wordings made ready for [`findings`], for many letters.
 #[derive(Debug)]
 pub struct Flaws<'p> {
     all: References<'p>,
@@ -54,7 +54,7 @@ impl<'p> Flaws<'p> {
         }
     }
 
-    /// The flaws of a letter, as [`condition`] finds them.
+    /// The flaws of a letter, as [`findings`] finds them.
     #[must_use]
     pub fn of(&self, letter: &Letter, text: &Text) -> Vec<Defect> {
         if letter.paper == Paper::LightSportCategory {

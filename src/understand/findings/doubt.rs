@@ -73,7 +73,7 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
     }
     letter.inspectors.extend(overlooked);
     letter.inspectors.sort_by_key(|r| r.clause);
-    letter.condition.extend(defects);
+    letter.findings.extend(defects);
 }
 
 /// The doubtful words on which some statement about inspectors rests, in the order of the text.
@@ -236,7 +236,7 @@ mod tests {
     /// The doubtful words, with what they may be.
     fn doubted(letter: &crate::model::Letter) -> Vec<(Span, Option<&str>)> {
         letter
-            .condition
+            .findings
             .iter()
             .filter_map(|d| match &d.detail {
                 Detail::DoubtfulWord { meant } => Some((d.span?, meant.as_deref())),
