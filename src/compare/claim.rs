@@ -11,7 +11,7 @@ use super::claim_said::{Statement, sentences};
 use super::claim_things::{Held, denies, negates, of_manner_or_agent, on_other_things};
 use super::claim_words;
 use super::clauses::{Passage, level_one};
-use super::pool::Pool;
+use super::index::Index;
 use crate::model::{
     ClaimFinding, ClaimStatement, ClaimVerdict, Form, InspectorRule, Kind, Letter, Modality, Norm,
     Text,
@@ -45,7 +45,7 @@ pub fn claim(
             said.on_inspection_of(&rules_of(letter, passage), patterns);
         }
     }
-    let pool = Pool::of_texts(
+    let index = Index::of_texts(
         passages.iter().map(|p| p.body),
         said.iter().map(|s| s.plain.words.as_str()),
         patterns,
@@ -56,7 +56,7 @@ pub fn claim(
     statements
         .iter()
         .map(|s| {
-            let mut out = judge(s, &of_claim, letter, text, &passages, &pool, patterns);
+            let mut out = judge(s, &of_claim, letter, text, &passages, &index, patterns);
             out.marks = marks(&out.text, &out.findings, patterns);
             out
         })
@@ -77,9 +77,9 @@ fn spoken_of(
     statement: &Statement<'_>,
     letter: &Letter,
     passages: &[Passage<'_>],
-    pool: &Pool,
+    index: &Index,
 ) -> (f64, Option<usize>) {
-    let probe = pool.probe(statement.plain);
+    let probe = index.probe(statement.plain);
     let says_who = |passage: &Passage<'_>| {
         let rules = rules_of(letter, passage);
         ((statement.waives || statement.not_listed) && !rules.is_empty())
@@ -105,7 +105,7 @@ fn spoken_of(
             .topics
             .iter()
             .any(|t| t != "other" && statement.topics.contains(t));
-        let likeness = pool
+        let likeness = index
             .look(&probe, n)
             .map_or(0.0, |found| 0.65 * found.of_probe + 0.35 * found.similarity);
         let (who, named) = (says_who(passage), names(passage));
@@ -129,10 +129,10 @@ fn judge(
     letter: &Letter,
     text: &Text,
     passages: &[Passage<'_>],
-    pool: &Pool,
+    index: &Index,
     patterns: &Patterns,
 ) -> ClaimStatement {
-    let (similarity, best) = spoken_of(statement, letter, passages, pool);
+    let (similarity, best) = spoken_of(statement, letter, passages, index);
     let mut out = ClaimStatement {
         text: statement.words.to_owned(),
         marks: Vec::new(),
@@ -157,7 +157,7 @@ fn judge(
         passage,
         norm,
         text,
-        pool,
+        index,
         patterns,
     };
     weigh(&held, &rules, letter, of_claim, &mut out);
@@ -239,7 +239,7 @@ fn facts<'f>(
         text: held.text,
         plain: statement.plain,
         clause: held.passage.body,
-        pool: held.pool,
+        index: held.index,
         spoken: &statement.spoken,
         of_claim,
         duty: statement
@@ -324,15 +324,15 @@ fn nearest_norm<'l>(
     if norms.len() < 2 {
         return norms.into_iter().next();
     }
-    let pool = Pool::of_texts(
+    let index = Index::of_texts(
         norms.iter().map(|n| n.span.of(&text.content)),
         [statement.plain],
         patterns,
     );
-    let probe = pool.probe(statement.plain);
+    let probe = index.probe(statement.plain);
     let mut best: Option<(f64, &Norm)> = None;
     for (n, norm) in norms.into_iter().enumerate() {
-        let score = pool.look(&probe, n).map_or(0.0, |c| c.of_probe);
+        let score = index.look(&probe, n).map_or(0.0, |c| c.of_probe);
         if best.is_none_or(|(most, _)| score > most) {
             best = Some((score, norm));
         }

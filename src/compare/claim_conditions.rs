@@ -19,13 +19,13 @@ impl Facts<'_> {
     ) {
         // Where words were not understood, a condition may stand there in them.
         let elsewhere =
-            |words: &str, other: &str| in_doubt && self.pool.share(words, other) >= THERE;
+            |words: &str, other: &str| in_doubt && self.index.share(words, other) >= THERE;
         let named =
             |on: Option<Kind>| on.is_none_or(|k| claim.named.iter().any(|n| covers(n.kind, k)));
         for condition in rules.iter().flat_map(|r| &r.conditions) {
             let words = one_line(condition.span.of(&self.text.content));
             let there = there(condition, &claim.conditions, || {
-                self.pool.share(&words, self.plain)
+                self.index.share(&words, self.plain)
             });
             if there || !named(condition.on) || elsewhere(&words, self.plain) {
                 continue;
@@ -48,7 +48,7 @@ impl Facts<'_> {
         for condition in claim.conditions.iter().filter(certain) {
             let words = one_line(condition.span.of(self.plain));
             let theirs = rules.iter().flat_map(|r| &r.conditions);
-            if there(condition, theirs, || self.pool.share(&words, self.clause))
+            if there(condition, theirs, || self.index.share(&words, self.clause))
                 || elsewhere(&words, self.clause)
             {
                 continue;

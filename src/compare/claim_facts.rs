@@ -1,7 +1,7 @@
 //! What a statement about who may inspect says otherwise than the letter.
 
 use super::claim_by_words::Listed;
-use super::pool::Pool;
+use super::index::Index;
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorConditionKind,
     InspectorRule, Kind, Modality, NamedKind, Norm, Span, Text, Turn,
@@ -17,7 +17,7 @@ pub(super) struct Facts<'f> {
     /// The claim, as a clause would say it, and the clause.
     pub(super) plain: &'f str,
     pub(super) clause: &'f str,
-    pub(super) pool: &'f Pool,
+    pub(super) index: &'f Index,
     /// The kinds that words of the claim name, understood or not.
     pub(super) spoken: &'f [Kind],
     /// The same of all its sentences.

@@ -6,7 +6,7 @@ use super::claim_counts::same_measure;
 use super::claim_said::Statement;
 use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
-use super::pool::Pool;
+use super::index::Index;
 use super::words::{Role, role};
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, ForceTurned, Modality, Norm, Span, Text,
@@ -122,7 +122,7 @@ pub(super) fn conditions(
     norm: Option<&Norm>,
     passage: &Passage<'_>,
     text: &Text,
-    pool: &Pool,
+    index: &Index,
     patterns: &Patterns,
 ) -> Vec<ClaimFinding> {
     let mut out = Vec::new();
@@ -136,8 +136,8 @@ pub(super) fn conditions(
                 continue;
             }
             let plain = in_words_of_letters(&words, patterns);
-            if pool.share(&plain, statement.plain) < THERE
-                && pool.share(statement.plain, &words) < SPEAKS_OF_IT
+            if index.share(&plain, statement.plain) < THERE
+                && index.share(statement.plain, &words) < SPEAKS_OF_IT
                 && !same_measure(statement.plain, &words)
             {
                 out.push(ClaimFinding {
@@ -156,7 +156,7 @@ pub(super) fn conditions(
         for (span, kind) in exceptions.chain(conditions) {
             let words = one_line(span.of(statement.plain));
             let body = in_words_of_letters(passage.body, patterns);
-            if pool.share(&words, &body) < THERE {
+            if index.share(&words, &body) < THERE {
                 out.push(ClaimFinding {
                     turn: Turn::Condition,
                     departure: Departure::Adds,

@@ -6,7 +6,7 @@ use super::claim_norms::{Stance, conditions, force, unlimited};
 use super::claim_said::Statement;
 use super::claim_words;
 use super::clauses::Passage;
-use super::pool::Pool;
+use super::index::Index;
 use super::words::{Role, role, stem};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
 use crate::patterns::{ClaimRole, Patterns};
@@ -26,7 +26,7 @@ pub(super) struct Held<'h> {
     /// The letter's text.
     pub(super) text: &'h Text,
     /// The clauses of the letter.
-    pub(super) pool: &'h Pool,
+    pub(super) index: &'h Index,
     /// The pattern files.
     pub(super) patterns: &'h Patterns,
 }
@@ -38,7 +38,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
         passage,
         norm,
         text,
-        pool,
+        index,
         patterns,
     } = *held;
     let plain = statement.plain;
@@ -51,7 +51,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
         stance => stance,
     };
     let stands = Stance::of(modality(norm), waived);
-    let speaks_of = |span: Span| pool.share(span.of(&text.content), plain) >= SPEAKS_OF_WAY_OUT;
+    let speaks_of = |span: Span| index.share(span.of(&text.content), plain) >= SPEAKS_OF_WAY_OUT;
     out.extend(force(claimed, stands, norm, speaks_of));
     if let Some(dropped) = unlimited(claimed, stands, norm, plain) {
         // Leave without the limit is what its loss makes of a limited duty.
@@ -67,7 +67,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
         ));
     }
     if claimed == Stance::States {
-        out.extend(denied(plain, passage.body, pool));
+        out.extend(denied(plain, passage.body, index));
     }
     out.extend(rivals(plain, passage.body, patterns));
     let conditional = norm.is_some_and(|n| !(n.conditions.is_empty() && n.exceptions.is_empty()));
@@ -82,7 +82,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
     let norm = norm.filter(|_| !denied);
     // Beside another turn a statement need not repeat every condition.
     if out.iter().all(|f| f.turn == Turn::Negation) {
-        out.extend(conditions(statement, norm, passage, text, pool, patterns));
+        out.extend(conditions(statement, norm, passage, text, index, patterns));
     }
 }
 
@@ -128,7 +128,7 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
 }
 
 /// A statement that the letter makes, denied, or the other way round.
-fn denied(claim: &str, clause: &str, pool: &Pool) -> Option<ClaimFinding> {
+fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
     let odd = |text: &str| {
         let words = atoms::atoms(text);
         words
@@ -140,10 +140,10 @@ fn denied(claim: &str, clause: &str, pool: &Pool) -> Option<ClaimFinding> {
     };
     let nearest = clause
         .split_inclusive(". ")
-        .max_by(|a, b| pool.share(claim, a).total_cmp(&pool.share(claim, b)))?;
+        .max_by(|a, b| index.share(claim, a).total_cmp(&index.share(claim, b)))?;
     // A duty or a leave is no statement.
     let norm = |a: &atoms::Atom| matches!(role(&a.word), Role::Leave | Role::Duty);
-    if atoms::atoms(nearest).iter().any(norm) || pool.share(claim, nearest) < 0.4 {
+    if atoms::atoms(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
         return None;
     }
     (odd(claim) != odd(nearest)).then(|| {

@@ -3,7 +3,7 @@
 use super::assign::{Edges, assign};
 use super::clauses::{Passage, of_substance};
 use super::diff::diff;
-use super::pool::{Candidate, Pool};
+use super::index::{Candidate, Index};
 use super::reference::NEAR;
 use crate::model::{ClausePair, Diff, Letter, LetterComparison, Op, Relation, Text};
 use crate::patterns::Patterns;
@@ -57,7 +57,7 @@ struct Group {
 struct Side<'t> {
     passages: &'t [Passage<'t>],
     /// The passages of the other letter, in which those of this one are looked for.
-    others: Pool,
+    others: Index,
     /// The group of each passage.
     homes: Vec<Option<usize>>,
 }
@@ -67,7 +67,7 @@ impl<'t> Side<'t> {
         let texts = |passages: &'t [Passage<'t>]| passages.iter().map(|p| p.body);
         Self {
             passages,
-            others: Pool::of_texts(texts(other), texts(passages), patterns),
+            others: Index::of_texts(texts(other), texts(passages), patterns),
             homes: vec![None; passages.len()],
         }
     }

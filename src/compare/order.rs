@@ -10,9 +10,9 @@ use std::fmt::Write as _;
 use jiff::civil::Date;
 
 use super::content::body;
+use super::index::Index;
 use super::order_list::list;
 use super::order_rows::{Row, Rows, closing_number, ends_a_sentence, table};
-use super::pool::Pool;
 use super::reference::{References, Within};
 use crate::model::Text;
 use crate::patterns::Patterns;
@@ -100,7 +100,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
     reading.reserved = tidy(&mut rows);
     let references = References::new(Within::AnyBasis, patterns);
     let bodies: Vec<String> = rows.iter().map(|r| body(&r.text).to_owned()).collect();
-    let pool = Pool::of_texts(bodies.iter().map(String::as_str), [], patterns);
+    let index = Index::of_texts(bodies.iter().map(String::as_str), [], patterns);
     let mut paths = BTreeSet::new();
     for (n, row) in rows.iter().enumerate() {
         let basis = if row.basis.is_empty() {
@@ -139,7 +139,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
             path: format!("{path}.toml"),
             toml: String::new(),
         };
-        let miss = farthest(&pool, n, &bodies);
+        let miss = farthest(&index, n, &bodies);
         wording.toml = file(&wording, facts, text, miss);
         reading.wordings.push(wording);
     }
@@ -186,10 +186,10 @@ fn free(path: String, taken: &mut BTreeSet<String>) -> (String, bool) {
 }
 
 /// The text of the order that has least in common with item `n`: what it must miss.
-fn farthest<'b>(pool: &Pool, n: usize, bodies: &'b [String]) -> &'b str {
+fn farthest<'b>(index: &Index, n: usize, bodies: &'b [String]) -> &'b str {
     let mut best: Option<(f64, &str)> = None;
     for (m, other) in bodies.iter().enumerate() {
-        let similarity = pool.between(n, m);
+        let similarity = index.between(n, m);
         if m != n && best.is_none_or(|(least, _)| similarity < least) {
             best = Some((similarity, other));
         }

@@ -9,7 +9,7 @@ use super::assign::{Edges, assign};
 use super::clauses::{Passage, of_substance};
 use super::content::{body, without_tail};
 use super::diff::diff;
-use super::pool::{Candidate, Pool};
+use super::index::{Candidate, Index};
 use crate::model::{
     ClauseComparison, Comparison, Diff, DifferenceKind, Kind, Letter, Op, Paper, Text,
 };
@@ -190,12 +190,12 @@ fn basis_of_words(
         .iter()
         .filter(|w| !w.file.basis.is_empty())
         .collect();
-    let pool = Pool::of_wordings(&held, patterns);
+    let index = Index::of_wordings(&held, patterns);
     let mut of: BTreeMap<char, usize> = BTreeMap::new();
     let mut told = 0;
     for passage in passages {
-        let probe = pool.probe(passage.body);
-        let near: Vec<&Loaded<WordingFile>> = pool
+        let probe = index.probe(passage.body);
+        let near: Vec<&Loaded<WordingFile>> = index
             .candidates(&probe)
             .into_iter()
             .filter(|c| c.similarity >= SURE)
@@ -249,13 +249,13 @@ pub(super) fn against(
     held: &[&Loaded<WordingFile>],
     patterns: &Patterns,
 ) -> Comparison {
-    let pool = Pool::of_wordings(held, patterns);
-    let limitation = limitations(&pool, held);
+    let index = Index::of_wordings(held, patterns);
+    let limitation = limitations(&index, held);
     let found: Vec<Vec<Candidate>> = passages
         .iter()
         .map(|p| {
-            let probe = pool.probe(p.body);
-            let all = pool.candidates(&probe);
+            let probe = index.probe(p.body);
+            let all = index.candidates(&probe);
             let of = |c: &Candidate| held.get(c.entry).map_or("", |w| w.file.topic.as_str());
             let topic = all.first().map_or("", of);
             let second = all
@@ -372,7 +372,7 @@ fn near_enough(candidate: &Candidate, topic: &str, second: f64, passage: &Passag
 }
 
 /// For each wording the limitation of which it is a revision.
-fn limitations(pool: &Pool, held: &[&Loaded<WordingFile>]) -> Vec<usize> {
+fn limitations(index: &Index, held: &[&Loaded<WordingFile>]) -> Vec<usize> {
     let mut leaders: Vec<usize> = Vec::new();
     held.iter()
         .enumerate()
@@ -384,7 +384,7 @@ fn limitations(pool: &Pool, held: &[&Loaded<WordingFile>]) -> Vec<usize> {
                     held.get(*l)
                         .is_some_and(|w| w.file.topic == wording.file.topic)
                 })
-                .map(|l| (pool.between(l, n), l))
+                .map(|l| (index.between(l, n), l))
                 .filter(|(s, _)| *s >= ONE_LIMITATION)
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             near.map_or_else(
@@ -514,7 +514,7 @@ type Known = HashMap<String, Arc<[(usize, f64)]>>;
 #[derive(Debug)]
 pub struct References<'p> {
     held: Vec<&'p Loaded<WordingFile>>,
-    pool: Pool,
+    index: Index,
     /// What was looked up, for many letters: they repeat their clauses.
     known: Option<Mutex<Known>>,
 }
@@ -528,10 +528,10 @@ impl<'p> References<'p> {
     #[must_use]
     pub fn new(within: Within, patterns: &'p Patterns) -> Self {
         let held = wordings(within, patterns);
-        let pool = Pool::of_wordings(&held, patterns);
+        let index = Index::of_wordings(&held, patterns);
         Self {
             held,
-            pool,
+            index,
             known: None,
         }
     }
@@ -586,8 +586,8 @@ impl<'p> References<'p> {
     }
 
     fn look_up(&self, text: &str) -> Vec<(usize, f64)> {
-        self.pool
-            .candidates(&self.pool.probe(body(text)))
+        self.index
+            .candidates(&self.index.probe(body(text)))
             .into_iter()
             .filter(|c| c.similarity >= NEAR)
             .map(|c| (c.entry, c.similarity))

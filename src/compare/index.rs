@@ -1,4 +1,4 @@
-//! A pool of texts that clauses are looked up in: candidates by an inverted index, similarity by
+//! An index of texts that clauses are looked up in: candidates by an inverted index, similarity by
 //! weighted words.
 
 use rustc_hash::FxHashMap as HashMap;
@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::content::{Bag, Moved, Vocabulary, body, shared};
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
-/// A text of the pool.
+/// A text of the index.
 #[derive(Debug)]
 struct Entry {
     probe: Probe,
@@ -15,7 +15,7 @@ struct Entry {
     cut: bool,
 }
 
-/// The words of all wordings held, worked out once for all pools.
+/// The words of all wordings held, worked out once for all indexes.
 #[derive(Debug)]
 struct Wordings {
     /// In the order of the wordings.
@@ -52,7 +52,7 @@ impl Wordings {
 
 /// Texts to be looked up in.
 #[derive(Debug)]
-pub(super) struct Pool {
+pub(super) struct Index {
     vocabulary: Arc<Vocabulary>,
     moved: Arc<Moved>,
     entries: Vec<Entry>,
@@ -82,7 +82,7 @@ impl Probe {
 /// A candidate with its similarity.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Candidate {
-    /// Index in the pool.
+    /// Index in the index.
     pub(super) entry: usize,
     /// 0 to 1.
     pub(super) similarity: f64,
@@ -95,8 +95,8 @@ pub(super) struct Candidate {
 /// How many candidates of a clause are looked at closely.
 const CLOSE_LOOK: usize = 24;
 
-impl Pool {
-    /// A pool of texts. How rare words are is learnt from all wordings held, from the texts
+impl Index {
+    /// An index of texts. How rare words are is learnt from all wordings held, from the texts
     /// themselves and from the texts that will be looked up.
     pub(super) fn of_texts<'t>(
         texts: impl IntoIterator<Item = &'t str>,
@@ -117,7 +117,7 @@ impl Pool {
         Self::of_bags(bags, Arc::new(vocabulary), Arc::clone(&all.moved))
     }
 
-    /// A pool of reference wordings, without their clause numbers.
+    /// An index of reference wordings, without their clause numbers.
     pub(super) fn of_wordings(held: &[&Loaded<WordingFile>], patterns: &Patterns) -> Self {
         let all = Wordings::of(patterns);
         let mut next = held.iter().peekable();
