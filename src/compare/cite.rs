@@ -6,20 +6,20 @@
 
 use std::ops::Range;
 
-use super::atoms::{Atom, AtomKind};
+use super::tokens::{DiffToken, DiffTokenKind};
 
-/// A citation by its atoms.
+/// A citation by its tokens.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Cited {
-    /// The atoms that cite.
-    pub(super) atoms: Range<usize>,
+    /// The tokens that cite.
+    pub(super) tokens: Range<usize>,
     /// `91.319(b)`, `part 43`, `part 43 appendix d`.
     pub(super) target: String,
 }
 
 /// Folded words, asked for by index; past the end there are none.
 #[derive(Clone, Copy)]
-struct Words<'a>(&'a [Atom]);
+struct Words<'a>(&'a [DiffToken]);
 
 impl<'a> Words<'a> {
     fn at(&self, n: usize) -> &'a str {
@@ -30,11 +30,11 @@ impl<'a> Words<'a> {
         words.contains(&self.at(n))
     }
 
-    fn kind(&self, n: usize) -> Option<AtomKind> {
+    fn kind(&self, n: usize) -> Option<DiffTokenKind> {
         self.0.get(n).map(|a| a.kind)
     }
 
-    /// No blank stands before the atom.
+    /// No blank stands before the token.
     fn glued(&self, n: usize) -> bool {
         match (n.checked_sub(1).and_then(|n| self.0.get(n)), self.0.get(n)) {
             (Some(a), Some(b)) => a.span.end == b.span.start,
@@ -44,16 +44,16 @@ impl<'a> Words<'a> {
 }
 
 /// The citations of a text, in order, without overlap.
-pub(super) fn citations(atoms: &[Atom]) -> Vec<Cited> {
-    let words = Words(atoms);
+pub(super) fn citations(tokens: &[DiffToken]) -> Vec<Cited> {
+    let words = Words(tokens);
     let mut out = Vec::new();
     let mut at = 0;
-    while at < atoms.len() {
+    while at < tokens.len() {
         if let Some(cited) = appendix_first(words, at)
             .or_else(|| part(words, at))
             .or_else(|| section(words, at))
         {
-            at = cited.atoms.end.max(at + 1);
+            at = cited.tokens.end.max(at + 1);
             out.push(cited);
         } else {
             at += 1;
@@ -79,11 +79,11 @@ fn section(words: Words<'_>, start: usize) -> Option<Cited> {
     while words.is(at, &["§", "section", "sections", "sec", "part"]) {
         marked = true;
         at += 1;
-        if words.is(at, &["."]) && words.kind(at + 1) == Some(AtomKind::Number) {
+        if words.is(at, &["."]) && words.kind(at + 1) == Some(DiffTokenKind::Number) {
             at += 1;
         }
     }
-    if words.kind(at) != Some(AtomKind::Number) {
+    if words.kind(at) != Some(DiffTokenKind::Number) {
         return None;
     }
     let number = words.at(at);
@@ -111,7 +111,7 @@ fn section(words: Words<'_>, start: usize) -> Option<Cited> {
         at += 3;
     }
     Some(Cited {
-        atoms: start..at,
+        tokens: start..at,
         target,
     })
 }
@@ -129,7 +129,7 @@ fn part(words: Words<'_>, start: usize) -> Option<Cited> {
     }
     let number = words.at(at);
     if !(far || said)
-        || words.kind(at) != Some(AtomKind::Number)
+        || words.kind(at) != Some(DiffTokenKind::Number)
         || number.len() > 3
         || !number.bytes().all(|b| b.is_ascii_digit())
     {
@@ -143,7 +143,7 @@ fn part(words: Words<'_>, start: usize) -> Option<Cited> {
         at = after + 2;
     }
     Some(Cited {
-        atoms: start..at,
+        tokens: start..at,
         target,
     })
 }
@@ -164,7 +164,7 @@ fn appendix_first(words: Words<'_>, start: usize) -> Option<Cited> {
             words.at(start),
             words.at(start + 1)
         ),
-        atoms: start..part.atoms.end,
+        tokens: start..part.tokens.end,
     })
 }
 
@@ -188,11 +188,11 @@ pub(super) fn moved_to(target: &str) -> Option<&'static str> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::atoms::atoms;
+    use super::super::tokens::tokens;
     use super::*;
 
     fn targets(text: &str) -> Vec<String> {
-        citations(&atoms(text))
+        citations(&tokens(text))
             .into_iter()
             .map(|c| c.target)
             .collect()

@@ -1,7 +1,6 @@
 //! Somebody's paraphrase of a limitation held against the letter: which clause it speaks of, and
 //! what it adds, drops or turns.
 
-use super::atoms::{Atom, AtomKind, atoms};
 use super::claim_by_words;
 use super::claim_counts::{citations, numbers};
 use super::claim_facts::{self, Facts, Who};
@@ -12,6 +11,7 @@ use super::claim_things::{Held, denies, negates, of_manner_or_agent, on_other_th
 use super::claim_words;
 use super::clauses::{Passage, level_one};
 use super::index::Index;
+use super::tokens::{DiffToken, DiffTokenKind, tokens};
 use crate::model::{
     ClaimFinding, ClaimStatement, ClaimVerdict, Form, InspectorRule, Kind, Letter, Modality, Norm,
     Text,
@@ -342,8 +342,8 @@ fn nearest_norm<'l>(
 
 /// Whether the statement is the clause, word for word: then it fits, whatever it means.
 fn same_words(claim: &str, clause: &str) -> bool {
-    let (claim, clause) = (atoms(claim), atoms(clause));
-    let words = |a: &Atom| (a.kind != AtomKind::Mark).then(|| a.word.to_string());
+    let (claim, clause) = (tokens(claim), tokens(clause));
+    let words = |a: &DiffToken| (a.kind != DiffTokenKind::Mark).then(|| a.word.to_string());
     claim
         .iter()
         .filter_map(words)

@@ -1,8 +1,8 @@
 //! Numbers and citations that a statement has otherwise than the clause.
 
-use super::atoms::{Atom, AtomKind, atoms};
 use super::cite;
 use super::clauses::Passage;
+use super::tokens::{DiffToken, DiffTokenKind, tokens};
 use super::words::{self, Role, role};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, DifferenceKind, Turn};
 
@@ -46,29 +46,30 @@ impl Count {
 }
 
 fn counts(text: &str) -> Vec<Count> {
-    let atoms = atoms(text);
+    let tokens = tokens(text);
     // Of "twenty-five" only the words.
-    let between =
-        |n: usize, a: &Atom| &*a.word == "-" && n > 0 && words::tens(&atoms[n - 1].word).is_some();
-    let kept: Vec<Atom> = atoms
+    let between = |n: usize, a: &DiffToken| {
+        &*a.word == "-" && n > 0 && words::tens(&tokens[n - 1].word).is_some()
+    };
+    let kept: Vec<DiffToken> = tokens
         .iter()
         .enumerate()
         .filter(|(n, a)| !between(*n, a))
         .map(|(_, a)| a.clone())
         .collect();
-    let atoms = kept;
-    let cited = cite::citations(&atoms);
-    let word = |n: usize| atoms.get(n).map_or("", |a| &*a.word);
+    let tokens = kept;
+    let cited = cite::citations(&tokens);
+    let word = |n: usize| tokens.get(n).map_or("", |a| &*a.word);
     let mut out = Vec::new();
-    for (n, atom) in atoms.iter().enumerate() {
-        if cited.iter().any(|c| c.atoms.contains(&n)) || atom.kind == AtomKind::Mark {
+    for (n, token) in tokens.iter().enumerate() {
+        if cited.iter().any(|c| c.tokens.contains(&n)) || token.kind == DiffTokenKind::Mark {
             continue;
         }
         let joined = n > 0 && words::tens(word(n - 1)).is_some();
         let unit = words::number(word(n + 1), false).and_then(|u| u.parse::<u32>().ok());
-        let tens = words::tens(&atom.word);
+        let tens = words::tens(&token.word);
         let compound = tens.zip(unit.filter(|u| (1..10).contains(u)));
-        let one = words::number(&atom.word, false).filter(|_| !joined || tens.is_some());
+        let one = words::number(&token.word, false).filter(|_| !joined || tens.is_some());
         let value = compound
             .map(|(t, u)| (t + u).to_string())
             .or_else(|| tens.map(|t| t.to_string()))
@@ -82,7 +83,7 @@ fn counts(text: &str) -> Vec<Count> {
             .then(|| word(n + 1).to_owned());
         let next = word(n + 1 + usize::from(sort.is_some()));
         let measure = (role(next) == Role::Measure).then(|| words::stem(next).to_owned());
-        if measure.is_some() || atom.kind == AtomKind::Number || tens.is_some() {
+        if measure.is_some() || token.kind == DiffTokenKind::Number || tens.is_some() {
             let long = matches!(
                 measure.as_deref(),
                 Some("month" | "year" | "week" | "day" | "days" | "weeks")
@@ -179,7 +180,7 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
 /// Rules that it cites and the clause does not.
 pub(super) fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
     let targets = |text: &str| -> Vec<String> {
-        cite::citations(&atoms(text))
+        cite::citations(&tokens(text))
             .into_iter()
             .map(|c| c.target)
             .collect()

@@ -1,12 +1,12 @@
 //! What a statement says otherwise than the norm that it speaks of: its force and its conditions.
 
-use super::atoms::{Atom, atoms};
 use super::claim::one_line;
 use super::claim_counts::same_measure;
 use super::claim_said::Statement;
 use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
 use super::index::Index;
+use super::tokens::{DiffToken, tokens};
 use super::words::{Role, role};
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, ForceTurned, Modality, Norm, Span, Text,
@@ -100,9 +100,9 @@ pub(super) fn unlimited(
     words: &str,
 ) -> Option<ClaimFinding> {
     let limiter = norm?.limiter.as_ref()?;
-    let limits = |a: &Atom| role(&a.word) == Role::Limiter && &*a.word != "unless";
+    let limits = |a: &DiffToken| role(&a.word) == Role::Limiter && &*a.word != "unless";
     let wide = claim == Stance::Permits && matches!(letter, Stance::Permits | Stance::Demands);
-    (wide && !atoms(words).iter().any(limits)).then_some(ClaimFinding {
+    (wide && !tokens(words).iter().any(limits)).then_some(ClaimFinding {
         turn: Turn::OnlyDropped,
         departure: Departure::Drops,
         kind: DifferenceKind::Limiter,

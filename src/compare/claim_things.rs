@@ -1,12 +1,12 @@
 //! What a statement that is not about who inspects says otherwise than its clause.
 
-use super::atoms::{self, Atom};
 use super::claim_by_words::{despite, finding, rivals, words_of};
 use super::claim_norms::{Stance, conditions, force, unlimited};
 use super::claim_said::Statement;
 use super::claim_words;
 use super::clauses::Passage;
 use super::index::Index;
+use super::tokens::{self, DiffToken};
 use super::words::{Role, role, stem};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
 use crate::patterns::{ClaimRole, Patterns};
@@ -89,17 +89,17 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
 /// Whether a text limits: "only", "exclusively", "no other will do". "Only after" and its like
 /// are a time or a condition.
 fn limits(text: &str, patterns: &Patterns) -> bool {
-    let atoms = atoms::atoms(text);
+    let tokens = tokens::tokens(text);
     let timed = |n: usize| {
-        let next = atoms.get(n + 1).map_or("", |a| &*a.word);
+        let next = tokens.get(n + 1).map_or("", |a| &*a.word);
         role(next) == Role::Condition || matches!(next, "with" | "once" | "if")
     };
     // The word itself may be spoken of: the word "only".
     let quoted = |n: usize| {
-        let before = atoms.get(n.wrapping_sub(1)).map_or("", |a| &*a.word);
+        let before = tokens.get(n.wrapping_sub(1)).map_or("", |a| &*a.word);
         matches!(before, "\"" | "'" | "word")
     };
-    atoms.iter().enumerate().any(|(n, a)| {
+    tokens.iter().enumerate().any(|(n, a)| {
         matches!(&*a.word, "only" | "solely" | "exclusively") && !timed(n) && !quoted(n)
     }) || words_of(text, ClaimRole::Closes, patterns).iter().any(|w| {
         ["other", "else", "nothing", "limited"]
@@ -114,7 +114,7 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
     if barred && !clause.contains("or other") {
         return None;
     }
-    let free = atoms::atoms(clause)
+    let free = tokens::tokens(clause)
         .iter()
         .all(|a| role(&a.word) != Role::Limiter || &*a.word == "unless");
     (limits(claim, patterns) && free).then(|| {
@@ -130,7 +130,7 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
 /// A statement that the letter makes, denied, or the other way round.
 fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
     let odd = |text: &str| {
-        let words = atoms::atoms(text);
+        let words = tokens::tokens(text);
         words
             .iter()
             .filter(|a| role(&a.word) == Role::Negation)
@@ -142,8 +142,8 @@ fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
         .split_inclusive(". ")
         .max_by(|a, b| index.share(claim, a).total_cmp(&index.share(claim, b)))?;
     // A duty or a leave is no statement.
-    let norm = |a: &atoms::Atom| matches!(role(&a.word), Role::Leave | Role::Duty);
-    if atoms::atoms(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
+    let norm = |a: &tokens::DiffToken| matches!(role(&a.word), Role::Leave | Role::Duty);
+    if tokens::tokens(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
         return None;
     }
     (odd(claim) != odd(nearest)).then(|| {
@@ -161,7 +161,7 @@ fn manner(claim: &str, norm: Option<&Norm>, clause: &str) -> bool {
     let Some(norm) = norm.filter(|n| n.modality == Modality::Permission) else {
         return false;
     };
-    let there: Vec<String> = atoms::atoms(clause)
+    let there: Vec<String> = tokens::tokens(clause)
         .iter()
         .map(|a| stem(&a.word).to_owned())
         .collect();
@@ -169,8 +169,8 @@ fn manner(claim: &str, norm: Option<&Norm>, clause: &str) -> bool {
     let Some(from) = from.map(|s| s.end) else {
         return false;
     };
-    let atoms = atoms::atoms(claim);
-    let behind: Vec<&str> = atoms
+    let tokens = tokens::tokens(claim);
+    let behind: Vec<&str> = tokens
         .iter()
         .filter(|a| a.span.start >= from)
         .map(|a| &*a.word)
@@ -202,22 +202,22 @@ fn agent(claim: &str, norm: Option<&Norm>) -> bool {
 
 /// Whether a claim gives leave in a sentence that is read as a statement: "the flights can be VFR".
 fn gives_leave(claim: &str) -> bool {
-    let atoms = atoms::atoms(claim);
+    let tokens = tokens::tokens(claim);
     let negates = |n: usize| {
-        atoms
+        tokens
             .get(n)
             .is_some_and(|a| role(&a.word) == Role::Negation)
     };
     // "Before you can fly" and "nobody can" give no leave.
-    let main = atoms
+    let main = tokens
         .iter()
         .position(|a| match role(&a.word) {
             Role::Condition => a.span.start > 0,
             Role::Negation => true,
             _ => false,
         })
-        .unwrap_or(atoms.len());
-    atoms
+        .unwrap_or(tokens.len());
+    tokens
         .iter()
         .enumerate()
         .take(main)
@@ -231,22 +231,23 @@ fn says_it_is_fine(claim: &str, patterns: &Patterns) -> bool {
 
 /// Whether a text has a "no" or a "not", beside a condition at its head: "if it is not".
 pub(super) fn denies(text: &str) -> bool {
-    let atoms = atoms::atoms(text);
-    let conditional = atoms
+    let tokens = tokens::tokens(text);
+    let conditional = tokens
         .first()
         .is_some_and(|a| role(&a.word) == Role::Condition);
-    let comma = atoms.iter().position(|a| &*a.word == ",");
+    let comma = tokens.iter().position(|a| &*a.word == ",");
     let from = comma.filter(|_| conditional).unwrap_or(0);
-    let main = &atoms[from..];
+    let main = &tokens[from..];
     // "Not before" lays a duty, and "no farther than" a measure.
     let denial = main.iter().position(|a| role(&a.word) == Role::Negation);
-    let lays = |a: &Atom| matches!(&*a.word, "before" | "until" | "unless" | "than" | "without");
+    let lays =
+        |a: &DiffToken| matches!(&*a.word, "before" | "until" | "unless" | "than" | "without");
     denial.is_some_and(|n| !main[n..].iter().any(lays))
 }
 
 /// Whether a text has a word that bars or limits.
 pub(super) fn negates(text: &str) -> bool {
-    let bars = |a: &atoms::Atom| {
+    let bars = |a: &tokens::DiffToken| {
         matches!(role(&a.word), Role::Negation | Role::Limiter)
             || matches!(
                 &*a.word,
@@ -261,7 +262,7 @@ pub(super) fn negates(text: &str) -> bool {
                     | "limit"
             )
     };
-    atoms::atoms(text).iter().any(bars)
+    tokens::tokens(text).iter().any(bars)
 }
 
 /// Whether a permission is about a manner, or an agent, of which the clause says nothing.

@@ -1,6 +1,6 @@
 //! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
 
-use super::atoms::atoms;
+use super::tokens::tokens;
 use super::words::{Role, role};
 use crate::model::{Clause, Letter, Span, Text};
 
@@ -34,8 +34,8 @@ pub(super) fn of_substance<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passag
 
 /// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.
 fn is_furniture(body: &str) -> bool {
-    let atoms = atoms(body);
-    let norm = atoms
+    let tokens = tokens(body);
+    let norm = tokens
         .iter()
         .any(|a| matches!(role(&a.word), Role::Leave | Role::Duty | Role::Negation));
     let words = body.split_whitespace().count();

@@ -3,8 +3,8 @@
 
 use rustc_hash::FxHashMap as HashMap;
 
-use super::atoms::{AtomKind, atoms};
 use super::cite;
+use super::tokens::{DiffTokenKind, tokens};
 use super::words::{self, Role, role};
 use crate::patterns::Patterns;
 
@@ -77,20 +77,20 @@ impl Bag {
     /// The bag of a clause without its number.
     pub(super) fn of(body: &str, moved: &Moved) -> Self {
         let body = without_inserts(body);
-        let atoms = atoms(&body);
-        let cited = cite::citations(&atoms);
+        let tokens = tokens(&body);
+        let cited = cite::citations(&tokens);
         let mut meaning: Vec<u64> = cited.iter().map(|c| moved.today(&c.target)).collect();
-        let mut exact = Vec::with_capacity(atoms.len() * 2);
+        let mut exact = Vec::with_capacity(tokens.len() * 2);
         let mut before = "";
         let mut after_phase = false;
         let mut citations = cited.iter().peekable();
-        for (n, atom) in atoms.iter().enumerate() {
-            if !matches!(atom.kind, AtomKind::Word | AtomKind::Number) {
+        for (n, token) in tokens.iter().enumerate() {
+            if !matches!(token.kind, DiffTokenKind::Word | DiffTokenKind::Number) {
                 continue;
             }
-            let word: &str = &atom.word;
-            while citations.next_if(|c| c.atoms.end <= n).is_some() {}
-            if !citations.peek().is_some_and(|c| c.atoms.contains(&n)) {
+            let word: &str = &token.word;
+            while citations.next_if(|c| c.tokens.end <= n).is_some() {}
+            if !citations.peek().is_some_and(|c| c.tokens.contains(&n)) {
                 meaning.extend(meaning_of(word, after_phase));
             }
             exact.push(hash(&[word]));

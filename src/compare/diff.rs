@@ -29,10 +29,10 @@ pub fn diff(old: &str, new: &str, patterns: &Patterns) -> Diff {
 /// The changes, tidied for reading; empty where the wording is the same.
 pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
     if old
-        .atoms
+        .tokens
         .iter()
         .map(|a| &a.word)
-        .eq(new.atoms.iter().map(|a| &a.word))
+        .eq(new.tokens.iter().map(|a| &a.word))
     {
         return Vec::new();
     }
@@ -51,8 +51,8 @@ pub(super) fn hunks(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
 
 fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
     let mut keys = Keys::default();
-    let old_units = keys.units(&old.atoms, &old.cited);
-    let new_units = keys.units(&new.atoms, &new.cited);
+    let old_units = keys.units(&old.tokens, &old.cited);
+    let new_units = keys.units(&new.tokens, &new.cited);
     let mut fine = Vec::new();
     for coarse in script(
         &key_row(&old_units, |u| u.key),
@@ -61,8 +61,8 @@ fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
         let old_part = old_units.get(coarse.old.clone()).unwrap_or_default();
         let new_part = new_units.get(coarse.new.clone()).unwrap_or_default();
         let hunk = Hunk {
-            old: atoms_of(old_part, &old_units, coarse.old.start),
-            new: atoms_of(new_part, &new_units, coarse.new.start),
+            old: tokens_of(old_part, &old_units, coarse.old.start),
+            new: tokens_of(new_part, &new_units, coarse.new.start),
         };
         let targets = |part: &[Unit], side: &Side<'_>| -> Vec<String> {
             part.iter()
@@ -76,8 +76,8 @@ fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
             continue;
         }
         // Another rule is cited: only the words that differ are the change.
-        let old_keys = keys.of(old.atoms.get(hunk.old.clone()).unwrap_or_default());
-        let new_keys = keys.of(new.atoms.get(hunk.new.clone()).unwrap_or_default());
+        let old_keys = keys.of(old.tokens.get(hunk.old.clone()).unwrap_or_default());
+        let new_keys = keys.of(new.tokens.get(hunk.new.clone()).unwrap_or_default());
         fine.extend(script(&old_keys, &new_keys).into_iter().map(|h| Hunk {
             old: h.old.start + hunk.old.start..h.old.end + hunk.old.start,
             new: h.new.start + hunk.new.start..h.new.end + hunk.new.start,
@@ -90,15 +90,15 @@ fn key_row<T>(row: &[T], key: impl Fn(&T) -> u32) -> Vec<u32> {
     row.iter().map(key).collect()
 }
 
-/// Atoms of a row of units, of which the first has the index `first`.
-fn atoms_of(part: &[Unit], units: &[Unit], first: usize) -> Range<usize> {
+/// Tokens of a row of units, of which the first has the index `first`.
+fn tokens_of(part: &[Unit], units: &[Unit], first: usize) -> Range<usize> {
     match (part.first(), part.last()) {
-        (Some(a), Some(b)) => a.atoms.start..b.atoms.end,
+        (Some(a), Some(b)) => a.tokens.start..b.tokens.end,
         _ => {
             let at = units
                 .get(first)
-                .map(|u| u.atoms.start)
-                .or_else(|| units.last().map(|u| u.atoms.end))
+                .map(|u| u.tokens.start)
+                .or_else(|| units.last().map(|u| u.tokens.end))
                 .unwrap_or(0);
             at..at
         }
@@ -158,10 +158,10 @@ fn ops(hunks: &[Hunk], old: &Side<'_>, new: &Side<'_>) -> Vec<Op> {
         // The kept word behind the change brings the blank of the new text; where only one text
         // has a blank there, it belongs to the changed words.
         let (behind_old, behind_new) = (old.gap(hunk.old.end), new.gap(hunk.new.end));
-        if !deleted.is_empty() && behind_new.is_empty() && hunk.old.end < old.atoms.len() {
+        if !deleted.is_empty() && behind_new.is_empty() && hunk.old.end < old.tokens.len() {
             deleted.push_str(behind_old);
         }
-        bare = !inserted.is_empty() && behind_old.is_empty() && hunk.new.end < new.atoms.len();
+        bare = !inserted.is_empty() && behind_old.is_empty() && hunk.new.end < new.tokens.len();
         if bare {
             inserted.push_str(behind_new);
         }
@@ -170,8 +170,8 @@ fn ops(hunks: &[Hunk], old: &Side<'_>, new: &Side<'_>) -> Vec<Op> {
         push(&mut ops, Op::Delete(deleted));
         push(&mut ops, Op::Insert(inserted));
     }
-    let mut rest = kept_piece(&(at..new.atoms.len()), bare);
-    rest.push_str(new.gap(new.atoms.len()));
+    let mut rest = kept_piece(&(at..new.tokens.len()), bare);
+    rest.push_str(new.gap(new.tokens.len()));
     push(&mut ops, Op::Keep(rest));
     ops
 }

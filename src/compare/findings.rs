@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::atoms::atoms;
 use super::cite;
 use super::clauses::level_one;
 use super::reference::{References, Within};
+use super::tokens::tokens;
 use crate::model::{Defect, Detail, Letter, Modality, Paper, Text};
 use crate::patterns::{Loaded, Patterns, WordingFile};
 
@@ -130,8 +130,8 @@ fn other_purpose(body: &str, basis: char) -> Option<String> {
     if !body.contains("191") {
         return None;
     }
-    let atoms = atoms(body);
-    let cited: Vec<String> = cite::citations(&atoms)
+    let tokens = tokens(body);
+    let cited: Vec<String> = cite::citations(&tokens)
         .into_iter()
         .map(|c| c.target)
         .filter(|t| t.starts_with("21.191("))

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::atoms::AtomKind;
 use super::cite::moved_to;
 use super::named::{named, rules};
 use super::side::{Hunk, Side};
+use super::tokens::DiffTokenKind;
 use super::words::{self, Role, role};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
 use crate::patterns::Patterns;
@@ -60,17 +60,17 @@ fn cite_both(
     }
     let goes_on = |forward: bool| {
         there.cited.iter().any(|c| {
-            let touched = c.atoms.start < words.end && words.start < c.atoms.end;
+            let touched = c.tokens.start < words.end && words.start < c.tokens.end;
             touched
                 && if forward {
-                    c.atoms.end > words.end
+                    c.tokens.end > words.end
                 } else {
-                    c.atoms.start < words.start
+                    c.tokens.start < words.start
                 }
         })
     };
     let beside = here.cited.iter().find(|c| {
-        c.atoms.start == at.start && goes_on(true) || c.atoms.end == at.start && goes_on(false)
+        c.tokens.start == at.start && goes_on(true) || c.tokens.end == at.start && goes_on(false)
     });
     empty.cited.extend(beside.map(|c| c.target.clone()));
 }
@@ -82,7 +82,7 @@ type Told = (DifferenceKind, bool, String);
 struct Part {
     /// Folded words and marks.
     words: Vec<String>,
-    kinds: Vec<AtomKind>,
+    kinds: Vec<DiffTokenKind>,
     /// Cited rules that the change touches.
     cited: Vec<String>,
     /// Words outside citations.
@@ -105,27 +105,27 @@ struct Part {
 
 impl Part {
     fn new(side: &Side<'_>, range: &std::ops::Range<usize>, names: &[(Kind, Span)]) -> Self {
-        let atoms = side.atoms.get(range.clone()).unwrap_or_default();
+        let tokens = side.tokens.get(range.clone()).unwrap_or_default();
         let word = |n: usize| {
-            side.atoms
+            side.tokens
                 .get(n)
                 .map(|a| a.word.to_string())
                 .unwrap_or_default()
         };
-        let span = match (atoms.first(), atoms.last()) {
+        let span = match (tokens.first(), tokens.last()) {
             (Some(a), Some(b)) => Span::new(a.span.start, b.span.end),
             _ => Span::default(),
         };
         let touched = |c: &std::ops::Range<usize>| c.start < range.end && range.start < c.end;
-        let in_citation = |n: usize| side.cited.iter().any(|c| c.atoms.contains(&n));
+        let in_citation = |n: usize| side.cited.iter().any(|c| c.tokens.contains(&n));
         let before = |back: usize| range.start.checked_sub(back).map(word).unwrap_or_default();
         Self {
             words: range.clone().map(word).collect(),
-            kinds: atoms.iter().map(|a| a.kind).collect(),
+            kinds: tokens.iter().map(|a| a.kind).collect(),
             cited: side
                 .cited
                 .iter()
-                .filter(|c| touched(&c.atoms))
+                .filter(|c| touched(&c.tokens))
                 .map(|c| c.target.clone())
                 .collect(),
             free: range
@@ -194,7 +194,7 @@ impl Part {
 
     fn is_blank(&self) -> bool {
         !self.words.is_empty()
-            && (self.kinds.contains(&AtomKind::Blank)
+            && (self.kinds.contains(&DiffTokenKind::Blank)
                 || self.words.first().is_some_and(|w| w == "[")
                     && self.words.last().is_some_and(|w| w == "]"))
     }

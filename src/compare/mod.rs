@@ -2,7 +2,6 @@
 
 mod age;
 mod assign;
-mod atoms;
 mod cite;
 mod claim;
 mod claim_by_words;
@@ -31,6 +30,7 @@ mod order_rows;
 mod reference;
 mod side;
 mod tidy;
+mod tokens;
 mod units;
 mod words;
 

@@ -1,28 +1,32 @@
-//! A text cut into atoms, and a change between two of them.
+//! A text cut into tokens, and a change between two of them.
 
 use std::ops::Range;
 
-use super::atoms::{Atom, atoms};
 use super::cite::{self, Cited};
+use super::tokens::{DiffToken, tokens};
 
-/// A text cut into atoms, with its citations.
+/// A text cut into tokens, with its citations.
 #[derive(Debug)]
 pub(super) struct Side<'a> {
     pub(super) text: &'a str,
-    pub(super) atoms: Vec<Atom>,
+    pub(super) tokens: Vec<DiffToken>,
     pub(super) cited: Vec<Cited>,
 }
 
 impl<'a> Side<'a> {
     pub(super) fn new(text: &'a str) -> Self {
-        let atoms = atoms(text);
-        let cited = cite::citations(&atoms);
-        Self { text, atoms, cited }
+        let tokens = tokens(text);
+        let cited = cite::citations(&tokens);
+        Self {
+            text,
+            tokens,
+            cited,
+        }
     }
 
-    /// The words from the first to the last atom of the range.
+    /// The words from the first to the last token of the range.
     pub(super) fn words(&self, range: &Range<usize>) -> &'a str {
-        match self.atoms.get(range.clone()) {
+        match self.tokens.get(range.clone()) {
             Some([first, .., last]) => self.between(first.span.start, last.span.end),
             Some([one]) => one.span.of(self.text),
             _ => "",
@@ -33,18 +37,21 @@ impl<'a> Side<'a> {
         self.text.get(start..end).unwrap_or("")
     }
 
-    /// What stands before the atom: blanks, as a rule.
+    /// What stands before the token: blanks, as a rule.
     pub(super) fn gap(&self, at: usize) -> &'a str {
         let start = at
             .checked_sub(1)
-            .and_then(|n| self.atoms.get(n))
+            .and_then(|n| self.tokens.get(n))
             .map_or(0, |a| a.span.end);
-        let end = self.atoms.get(at).map_or(self.text.len(), |a| a.span.start);
+        let end = self
+            .tokens
+            .get(at)
+            .map_or(self.text.len(), |a| a.span.start);
         self.between(start, end)
     }
 }
 
-/// A change: ranges of atoms of the old and of the new text.
+/// A change: ranges of tokens of the old and of the new text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Hunk {
     pub(super) old: Range<usize>,

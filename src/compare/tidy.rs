@@ -1,8 +1,8 @@
 //! Makes a shortest edit script readable: no confetti, and changes that begin and end where a
 //! reader would put them.
 
-use super::atoms::AtomKind;
 use super::side::{Hunk, Side};
+use super::tokens::DiffTokenKind;
 use super::words;
 
 /// Tidies the changes of a script, which come in order and do not touch each other.
@@ -28,7 +28,7 @@ pub(super) fn tidy(hunks: Vec<Hunk>, old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk
 /// one nearer to the left one.
 fn joins(left: &Hunk, right: &mut Hunk, old: &Side<'_>, new: &Side<'_>) -> bool {
     let kept = left.new.end..right.new.start;
-    let Some(atoms) = new.atoms.get(kept.clone()) else {
+    let Some(tokens) = new.tokens.get(kept.clone()) else {
         return false;
     };
     if kept.is_empty() {
@@ -44,9 +44,9 @@ fn joins(left: &Hunk, right: &mut Hunk, old: &Side<'_>, new: &Side<'_>) -> bool 
         return joins;
     }
     // A light word or two between two changes, each of which is longer than they are.
-    let light = atoms
+    let light = tokens
         .iter()
-        .all(|a| a.kind == AtomKind::Mark || words::is_light(&a.word));
+        .all(|a| a.kind == DiffTokenKind::Mark || words::is_light(&a.word));
     let size = |h: &Hunk| h.old.len().max(h.new.len());
     // One word of weight that stayed by chance amid changed passages.
     let all = |h: &Hunk| h.old.len() + h.new.len();
@@ -63,7 +63,7 @@ fn nearest(hunk: &Hunk, most: usize, old: &Side<'_>, new: &Side<'_>) -> usize {
         (false, true) => (old, &hunk.old),
         _ => return 0,
     };
-    let key = |n: Option<usize>| n.and_then(|n| side.atoms.get(n)).map(|a| &*a.word);
+    let key = |n: Option<usize>| n.and_then(|n| side.tokens.get(n)).map(|a| &*a.word);
     (1..=most)
         .take_while(|n| key(range.start.checked_sub(*n)) == key(range.end.checked_sub(*n)))
         .count()
@@ -91,7 +91,7 @@ fn slide(hunks: &mut [Hunk], old: &Side<'_>, new: &Side<'_>) {
                 hunk.new.clone(),
                 low.as_ref().map_or(0, |h| h.new.end + 1),
                 high.as_ref()
-                    .map_or(new.atoms.len(), |h| h.new.start.saturating_sub(1)),
+                    .map_or(new.tokens.len(), |h| h.new.start.saturating_sub(1)),
             )
         } else if hunk.new.is_empty() {
             (
@@ -99,7 +99,7 @@ fn slide(hunks: &mut [Hunk], old: &Side<'_>, new: &Side<'_>) {
                 hunk.old.clone(),
                 low.as_ref().map_or(0, |h| h.old.end + 1),
                 high.as_ref()
-                    .map_or(old.atoms.len(), |h| h.old.start.saturating_sub(1)),
+                    .map_or(old.tokens.len(), |h| h.old.start.saturating_sub(1)),
             )
         } else {
             continue;
@@ -111,7 +111,7 @@ fn slide(hunks: &mut [Hunk], old: &Side<'_>, new: &Side<'_>) {
 
 /// How far to move a range so that it reads best; the same words are left and taken.
 fn best_place(side: &Side<'_>, range: &std::ops::Range<usize>, bottom: usize, top: usize) -> isize {
-    let key = |n: usize| side.atoms.get(n).map(|a| &*a.word);
+    let key = |n: usize| side.tokens.get(n).map(|a| &*a.word);
     let mut best = (place_score(side, range.start, range.end), 0isize);
     let (mut start, mut end, mut by) = (range.start, range.end, 0isize);
     while start > bottom && key(start - 1) == key(end.saturating_sub(1)) {
@@ -136,17 +136,17 @@ fn best_place(side: &Side<'_>, range: &std::ops::Range<usize>, bottom: usize, to
     best.1
 }
 
-/// How well a change from atom `start` to before atom `end` reads.
+/// How well a change from token `start` to before token `end` reads.
 fn place_score(side: &Side<'_>, start: usize, end: usize) -> u32 {
     edge(side, start) + edge(side, end)
 }
 
-/// How good a boundary the place before an atom is.
+/// How good a boundary the place before a token is.
 fn edge(side: &Side<'_>, at: usize) -> u32 {
-    let Some(before) = at.checked_sub(1).and_then(|n| side.atoms.get(n)) else {
+    let Some(before) = at.checked_sub(1).and_then(|n| side.tokens.get(n)) else {
         return 4;
     };
-    if at >= side.atoms.len() {
+    if at >= side.tokens.len() {
         return 4;
     }
     let glued = side.gap(at).is_empty();
@@ -155,7 +155,7 @@ fn edge(side: &Side<'_>, at: usize) -> u32 {
         "," if !glued => 3,
         _ if !glued => 2,
         _ if side
-            .atoms
+            .tokens
             .get(at)
             .is_some_and(|a| matches!(a.span.of(side.text), "," | ";" | "." | ":")) =>
         {

@@ -1,10 +1,10 @@
-//! Atoms, and citations as one unit each, as numbers that are compared.
+//! Tokens, and citations as one unit each, as numbers that are compared.
 
 use std::collections::HashMap;
 use std::ops::Range;
 
-use super::atoms::Atom;
 use super::cite::Cited;
+use super::tokens::DiffToken;
 
 /// Numbers for keys, shared by the texts that are compared.
 #[derive(Debug, Default)]
@@ -22,52 +22,52 @@ impl Keys {
         next
     }
 
-    /// What makes each atom equal to another one.
-    pub(super) fn of(&mut self, atoms: &[Atom]) -> Vec<u32> {
-        atoms.iter().map(|a| self.number(&a.word)).collect()
+    /// What makes each token equal to another one.
+    pub(super) fn of(&mut self, tokens: &[DiffToken]) -> Vec<u32> {
+        tokens.iter().map(|a| self.number(&a.word)).collect()
     }
 
-    /// The atoms with each citation as one unit, whose words are its key: another form of the
+    /// The tokens with each citation as one unit, whose words are its key: another form of the
     /// same citation is a difference that is shown.
-    pub(super) fn units(&mut self, atoms: &[Atom], cited: &[Cited]) -> Vec<Unit> {
-        let mut out = Vec::with_capacity(atoms.len());
+    pub(super) fn units(&mut self, tokens: &[DiffToken], cited: &[Cited]) -> Vec<Unit> {
+        let mut out = Vec::with_capacity(tokens.len());
         let mut cited = cited.iter().enumerate().peekable();
         let mut at = 0;
-        while let Some(atom) = atoms.get(at) {
-            while cited.next_if(|(_, c)| c.atoms.start < at).is_some() {}
-            let unit = match cited.next_if(|(_, c)| c.atoms.start == at) {
-                Some((n, c)) if !c.atoms.is_empty() => {
+        while let Some(token) = tokens.get(at) {
+            while cited.next_if(|(_, c)| c.tokens.start < at).is_some() {}
+            let unit = match cited.next_if(|(_, c)| c.tokens.start == at) {
+                Some((n, c)) if !c.tokens.is_empty() => {
                     let mut key = "cites".to_owned();
-                    for part in atoms.get(c.atoms.clone()).unwrap_or_default() {
+                    for part in tokens.get(c.tokens.clone()).unwrap_or_default() {
                         key.push(' ');
                         key.push_str(&part.word);
                     }
                     Unit {
                         key: self.number(&key),
-                        atoms: c.atoms.clone(),
+                        tokens: c.tokens.clone(),
                         citation: Some(n),
                     }
                 }
                 _ => Unit {
-                    key: self.number(&atom.word),
-                    atoms: at..at + 1,
+                    key: self.number(&token.word),
+                    tokens: at..at + 1,
                     citation: None,
                 },
             };
-            at = unit.atoms.end;
+            at = unit.tokens.end;
             out.push(unit);
         }
         out
     }
 }
 
-/// One atom, or a whole citation.
+/// One token, or a whole citation.
 #[derive(Clone, Debug)]
 pub(super) struct Unit {
     /// What makes it equal to another one.
     pub(super) key: u32,
-    /// The atoms.
-    pub(super) atoms: Range<usize>,
+    /// The tokens.
+    pub(super) tokens: Range<usize>,
     /// Index of the citation.
     pub(super) citation: Option<usize>,
 }

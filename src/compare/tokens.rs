@@ -2,9 +2,9 @@
 
 use crate::model::Span;
 
-/// What an atom is.
+/// What a token is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum AtomKind {
+pub(super) enum DiffTokenKind {
     /// Letters with inner apostrophes.
     Word,
     /// Starts with a digit: `12`, `65.104`, `1,000`.
@@ -17,11 +17,11 @@ pub(super) enum AtomKind {
 
 /// A unit of comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Atom {
+pub(super) struct DiffToken {
     /// Where it stands.
     pub(super) span: Span,
     /// What it is.
-    pub(super) kind: AtomKind,
+    pub(super) kind: DiffTokenKind,
     /// Its words with case, shape of quotes and dashes, soft hyphens and blanks folded.
     pub(super) word: Box<str>,
 }
@@ -43,9 +43,9 @@ fn is_apostrophe(c: char) -> bool {
     matches!(c, '\'' | '’' | '‘')
 }
 
-/// The form in which atoms are equal.
-fn fold(words: &str, kind: AtomKind) -> String {
-    if kind == AtomKind::Blank {
+/// The form in which tokens are equal.
+fn fold(words: &str, kind: DiffTokenKind) -> String {
+    if kind == DiffTokenKind::Blank {
         return "___".to_owned();
     }
     let mut out = String::with_capacity(words.len());
@@ -65,27 +65,27 @@ fn fold(words: &str, kind: AtomKind) -> String {
     out
 }
 
-/// The atoms of a text.
-pub(super) fn atoms(text: &str) -> Vec<Atom> {
-    let mut atoms = Vec::with_capacity(text.len() / 5);
+/// The tokens of a text.
+pub(super) fn tokens(text: &str) -> Vec<DiffToken> {
+    let mut tokens = Vec::with_capacity(text.len() / 5);
     scan(text, |span, kind| {
-        atoms.push(Atom {
+        tokens.push(DiffToken {
             span,
             kind,
             word: fold(span.of(text), kind).into(),
         });
     });
-    atoms
+    tokens
 }
 
-fn scan(text: &str, mut emit: impl FnMut(Span, AtomKind)) {
+fn scan(text: &str, mut emit: impl FnMut(Span, DiffTokenKind)) {
     let mut chars = text.char_indices().peekable();
     while let Some((start, c)) = chars.next() {
         if is_blank(c) {
             continue;
         }
         let mut end = start + c.len_utf8();
-        let mut kind = AtomKind::Mark;
+        let mut kind = DiffTokenKind::Mark;
         let next_after = |at: usize, d: char| {
             text.get(at + d.len_utf8()..)
                 .and_then(|rest| rest.chars().next())
@@ -93,9 +93,9 @@ fn scan(text: &str, mut emit: impl FnMut(Span, AtomKind)) {
         if c.is_alphanumeric() {
             let number = c.is_ascii_digit();
             kind = if number {
-                AtomKind::Number
+                DiffTokenKind::Number
             } else {
-                AtomKind::Word
+                DiffTokenKind::Word
             };
             while let Some(&(at, d)) = chars.peek() {
                 let next = next_after(at, d);
@@ -123,7 +123,7 @@ fn scan(text: &str, mut emit: impl FnMut(Span, AtomKind)) {
                 }
             }
             if c == '_' && row > 2 {
-                kind = AtomKind::Blank;
+                kind = DiffTokenKind::Blank;
             }
         }
         emit(Span::new(start, end), kind);
@@ -136,8 +136,8 @@ mod tests {
 
     #[test]
     fn forms_that_print_alike_are_equal() {
-        let a = atoms("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
-        let b = atoms("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
+        let a = tokens("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
+        let b = tokens("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
         assert_eq!(
             a.iter().map(|a| &a.word).collect::<Vec<_>>(),
             b.iter().map(|a| &a.word).collect::<Vec<_>>()
