@@ -6,7 +6,7 @@ use similar::{Algorithm, DiffOp, capture_diff_slices};
 
 use super::side::{Hunk, Side};
 use super::units::{Keys, Unit};
-use super::{kinds, tidy};
+use super::{cleanup, kinds};
 use crate::model::{Diff, Op};
 use crate::patterns::Patterns;
 
@@ -83,7 +83,7 @@ fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
             new: h.new.start + hunk.new.start..h.new.end + hunk.new.start,
         }));
     }
-    tidy::tidy(fine, old, new)
+    cleanup::clean_up(fine, old, new)
 }
 
 fn key_row<T>(row: &[T], key: impl Fn(&T) -> u32) -> Vec<u32> {

@@ -97,7 +97,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
         missing: missing(&rows),
         ..OrderReading::default()
     };
-    reading.reserved = tidy(&mut rows);
+    reading.reserved = clean_up(&mut rows);
     let references = References::new(Within::AnyBasis, patterns);
     let bodies: Vec<String> = rows.iter().map(|r| body(&r.text).to_owned()).collect();
     let index = Index::of_texts(bodies.iter().map(String::as_str), [], patterns);
@@ -148,7 +148,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
 
 /// Leaves out the rows without words, and the numbers of the others where they stand twice; the items
 /// that the order leaves empty.
-fn tidy(rows: &mut Vec<Row>) -> Vec<String> {
+fn clean_up(rows: &mut Vec<Row>) -> Vec<String> {
     for row in rows.iter_mut() {
         // Where the number stands in front and at the end, once is enough.
         if let Some((end, number)) = closing_number(&row.text)

@@ -5,8 +5,8 @@ use super::side::{Hunk, Side};
 use super::tokens::DiffTokenKind;
 use super::words;
 
-/// Tidies the changes of a script, which come in order and do not touch each other.
-pub(super) fn tidy(hunks: Vec<Hunk>, old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
+/// Cleans the changes of a script, which come in order and do not touch each other.
+pub(super) fn clean_up(hunks: Vec<Hunk>, old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
     let mut out: Vec<Hunk> = Vec::with_capacity(hunks.len());
     for mut hunk in hunks {
         if hunk.old.is_empty() && hunk.new.is_empty() {
