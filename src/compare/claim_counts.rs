@@ -3,7 +3,7 @@
 use super::cite;
 use super::clauses::Passage;
 use super::tokens::{DiffToken, DiffTokenKind, tokens};
-use super::words::{self, Role, role};
+use super::words::{self, WordRole, role};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, DifferenceKind, Turn};
 
 /// A number with the words around it that say what it counts.
@@ -82,7 +82,7 @@ fn counts(text: &str) -> Vec<Count> {
         let sort = matches!(word(n + 1), "calendar" | "nautical" | "statute")
             .then(|| word(n + 1).to_owned());
         let next = word(n + 1 + usize::from(sort.is_some()));
-        let measure = (role(next) == Role::Measure).then(|| words::stem(next).to_owned());
+        let measure = (role(next) == WordRole::Measure).then(|| words::stem(next).to_owned());
         if measure.is_some() || token.kind == DiffTokenKind::Number || tens.is_some() {
             let long = matches!(
                 measure.as_deref(),

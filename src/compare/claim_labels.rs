@@ -2,7 +2,7 @@
 //! is held against that clause, and the number counts nothing in it.
 
 use super::claim_words::role_at;
-use super::words::{Role, role};
+use super::words::{WordRole, role};
 use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
 
 /// A sentence of a claim without the clause that it names.
@@ -69,7 +69,7 @@ impl<'t> Words<'t> {
         let free = next.is_empty()
             || self.is_mark(at + 1)
             || self.verb(at + 1)
-            || !matches!(role(&next), Role::Content | Role::Measure);
+            || !matches!(role(&next), WordRole::Content | WordRole::Measure);
         free && !row
     }
 
@@ -98,7 +98,7 @@ impl<'t> Words<'t> {
         let first = self.word(at).to_lowercase();
         let said = self.role(n + 1, ClaimRole::Says);
         let end = said.unwrap_or(n + 1 + usize::from(self.word(n + 1) == "="));
-        let adjunct = at != n && role(&first) == Role::Light && first != "the"
+        let adjunct = at != n && role(&first) == WordRole::Light && first != "the"
             || matches!(&*first, "under" | "per" | "according" | "says" | "if");
         let word = self
             .tokens

@@ -1,7 +1,7 @@
 //! The words of a claim behind what is found of it, for marking them beside the letter's.
 
 use super::claim_words::role_at;
-use super::words::{Role, role};
+use super::words::{WordRole, role};
 use crate::model::{ClaimDetail, ClaimFinding, Kind, Span, Turn};
 use crate::patterns::inspector::{Meaning, kinds_of};
 use crate::patterns::{ClaimRole, Patterns, Token};
@@ -87,20 +87,19 @@ impl Words<'_> {
     }
 
     fn behind(&self, finding: &ClaimFinding) -> Vec<Span> {
-        let modal = |wanted: Role| self.words(move |w| role(w) == wanted);
+        let modal = |wanted: WordRole| self.words(move |w| role(w) == wanted);
         match finding.turn {
             Turn::OnlyAdded => self.limiters(),
-            Turn::OnlyDropped => modal(Role::Leave),
-            Turn::MustForMay => modal(Role::Duty),
-            Turn::MayForMust => modal(Role::Leave),
+            Turn::OnlyDropped => modal(WordRole::Leave),
+            Turn::MustForMay => modal(WordRole::Duty),
+            Turn::MayForMust => modal(WordRole::Leave),
             Turn::KindAdded => match &finding.detail {
                 ClaimDetail::NamesUnnamed(kind) => self.kind(*kind),
                 _ => Vec::new(),
             },
             Turn::KindDropped => Vec::new(),
-            Turn::Negation => {
-                self.words(|w| role(w) == Role::Negation || w.ends_with("n't") || w == "neither")
-            }
+            Turn::Negation => self
+                .words(|w| role(w) == WordRole::Negation || w.ends_with("n't") || w == "neither"),
             Turn::AnotherInspection => self.of_role(ClaimRole::OtherInspection),
             Turn::Number | Turn::Interval | Turn::Citation | Turn::Condition => {
                 self.repeated(&finding.detail)

@@ -7,7 +7,7 @@ use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
 use super::index::Index;
 use super::tokens::{DiffToken, tokens};
-use super::words::{Role, role};
+use super::words::{WordRole, role};
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, ForceTurned, Modality, Norm, Span, Text,
     Turn,
@@ -100,7 +100,7 @@ pub(super) fn unlimited(
     words: &str,
 ) -> Option<ClaimFinding> {
     let limiter = norm?.limiter.as_ref()?;
-    let limits = |a: &DiffToken| role(&a.word) == Role::Limiter && &*a.word != "unless";
+    let limits = |a: &DiffToken| role(&a.word) == WordRole::Limiter && &*a.word != "unless";
     let wide = claim == Stance::Permits && matches!(letter, Stance::Permits | Stance::Demands);
     (wide && !tokens(words).iter().any(limits)).then_some(ClaimFinding {
         turn: Turn::OnlyDropped,

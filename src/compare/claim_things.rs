@@ -7,7 +7,7 @@ use super::claim_words;
 use super::clauses::Passage;
 use super::index::Index;
 use super::tokens::{self, DiffToken};
-use super::words::{Role, role, stem};
+use super::words::{WordRole, role, stem};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
 use crate::patterns::{ClaimRole, Patterns};
 
@@ -92,7 +92,7 @@ fn limits(text: &str, patterns: &Patterns) -> bool {
     let tokens = tokens::tokens(text);
     let timed = |n: usize| {
         let next = tokens.get(n + 1).map_or("", |a| &*a.word);
-        role(next) == Role::Condition || matches!(next, "with" | "once" | "if")
+        role(next) == WordRole::Condition || matches!(next, "with" | "once" | "if")
     };
     // The word itself may be spoken of: the word "only".
     let quoted = |n: usize| {
@@ -116,7 +116,7 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
     }
     let free = tokens::tokens(clause)
         .iter()
-        .all(|a| role(&a.word) != Role::Limiter || &*a.word == "unless");
+        .all(|a| role(&a.word) != WordRole::Limiter || &*a.word == "unless");
     (limits(claim, patterns) && free).then(|| {
         finding(
             Turn::OnlyAdded,
@@ -133,7 +133,7 @@ fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
         let words = tokens::tokens(text);
         words
             .iter()
-            .filter(|a| role(&a.word) == Role::Negation)
+            .filter(|a| role(&a.word) == WordRole::Negation)
             .count()
             % 2
             == 1
@@ -142,7 +142,7 @@ fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
         .split_inclusive(". ")
         .max_by(|a, b| index.share(claim, a).total_cmp(&index.share(claim, b)))?;
     // A duty or a leave is no statement.
-    let norm = |a: &tokens::DiffToken| matches!(role(&a.word), Role::Leave | Role::Duty);
+    let norm = |a: &tokens::DiffToken| matches!(role(&a.word), WordRole::Leave | WordRole::Duty);
     if tokens::tokens(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
         return None;
     }
@@ -179,14 +179,14 @@ fn manner(claim: &str, norm: Option<&Norm>, clause: &str) -> bool {
     let verb = behind
         .iter()
         .copied()
-        .find(|w| role(w) == Role::Content)
+        .find(|w| role(w) == WordRole::Content)
         .is_some_and(absent);
     let by = |w: &&str| matches!(*w, "by" | "on" | "in" | "with" | "instead" | "using");
     let manner = behind
         .iter()
         .skip_while(|w| !by(w))
         .copied()
-        .find(|w| role(w) == Role::Content)
+        .find(|w| role(w) == WordRole::Content)
         .is_some_and(absent);
     verb && (manner || behind.contains(&"instead"))
 }
@@ -206,14 +206,14 @@ fn gives_leave(claim: &str) -> bool {
     let negates = |n: usize| {
         tokens
             .get(n)
-            .is_some_and(|a| role(&a.word) == Role::Negation)
+            .is_some_and(|a| role(&a.word) == WordRole::Negation)
     };
     // "Before you can fly" and "nobody can" give no leave.
     let main = tokens
         .iter()
         .position(|a| match role(&a.word) {
-            Role::Condition => a.span.start > 0,
-            Role::Negation => true,
+            WordRole::Condition => a.span.start > 0,
+            WordRole::Negation => true,
             _ => false,
         })
         .unwrap_or(tokens.len());
@@ -234,12 +234,14 @@ pub(super) fn denies(text: &str) -> bool {
     let tokens = tokens::tokens(text);
     let conditional = tokens
         .first()
-        .is_some_and(|a| role(&a.word) == Role::Condition);
+        .is_some_and(|a| role(&a.word) == WordRole::Condition);
     let comma = tokens.iter().position(|a| &*a.word == ",");
     let from = comma.filter(|_| conditional).unwrap_or(0);
     let main = &tokens[from..];
     // "Not before" lays a duty, and "no farther than" a measure.
-    let denial = main.iter().position(|a| role(&a.word) == Role::Negation);
+    let denial = main
+        .iter()
+        .position(|a| role(&a.word) == WordRole::Negation);
     let lays =
         |a: &DiffToken| matches!(&*a.word, "before" | "until" | "unless" | "than" | "without");
     denial.is_some_and(|n| !main[n..].iter().any(lays))
@@ -248,7 +250,7 @@ pub(super) fn denies(text: &str) -> bool {
 /// Whether a text has a word that bars or limits.
 pub(super) fn negates(text: &str) -> bool {
     let bars = |a: &tokens::DiffToken| {
-        matches!(role(&a.word), Role::Negation | Role::Limiter)
+        matches!(role(&a.word), WordRole::Negation | WordRole::Limiter)
             || matches!(
                 &*a.word,
                 "barred"

@@ -1,7 +1,7 @@
 //! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
 
 use super::tokens::tokens;
-use super::words::{Role, role};
+use super::words::{WordRole, role};
 use crate::model::{Clause, Letter, Span, Text};
 
 /// A clause of level 1 with everything that belongs to it.
@@ -35,9 +35,12 @@ pub(super) fn of_substance<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passag
 /// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.
 fn is_furniture(body: &str) -> bool {
     let tokens = tokens(body);
-    let norm = tokens
-        .iter()
-        .any(|a| matches!(role(&a.word), Role::Leave | Role::Duty | Role::Negation));
+    let norm = tokens.iter().any(|a| {
+        matches!(
+            role(&a.word),
+            WordRole::Leave | WordRole::Duty | WordRole::Negation
+        )
+    });
     let words = body.split_whitespace().count();
     let sentence = words >= 6 && body.trim_end().ends_with(['.', ';', ':', '"', '”', ')']);
     !norm && !sentence

@@ -5,7 +5,7 @@ use rustc_hash::FxHashMap as HashMap;
 
 use super::cite;
 use super::tokens::{DiffTokenKind, tokens};
-use super::words::{self, Role, role};
+use super::words::{self, WordRole, role};
 use crate::patterns::Patterns;
 
 /// A feature of a clause with how often it occurs and how much it tells.
@@ -179,12 +179,12 @@ fn meaning_of(word: &str, after_phase: bool) -> Option<u64> {
         return Some(hash(&["number", &number]));
     }
     Some(match role(word) {
-        Role::Light | Role::Joint => return None,
-        Role::Leave => hash(&["role", "may"]),
-        Role::Duty => hash(&["role", "must"]),
-        Role::Limiter => hash(&["role", "only"]),
-        Role::Negation => hash(&["role", "not"]),
-        Role::Content | Role::Measure | Role::Advice | Role::Condition => {
+        WordRole::Light | WordRole::Joint => return None,
+        WordRole::Leave => hash(&["role", "may"]),
+        WordRole::Duty => hash(&["role", "must"]),
+        WordRole::Limiter => hash(&["role", "only"]),
+        WordRole::Negation => hash(&["role", "not"]),
+        WordRole::Content | WordRole::Measure | WordRole::Advice | WordRole::Condition => {
             // The first letters: «inspect», «inspection» and «inspected» are one.
             let stem = words::stem(word);
             let end = stem.char_indices().nth(6).map_or(stem.len(), |(at, _)| at);

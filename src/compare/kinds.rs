@@ -6,7 +6,7 @@ use super::cite::moved_to;
 use super::named::{named, rules};
 use super::side::{Hunk, Side};
 use super::tokens::DiffTokenKind;
-use super::words::{self, Role, role};
+use super::words::{self, WordRole, role};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
 use crate::patterns::Patterns;
 
@@ -152,7 +152,7 @@ impl Part {
     }
 
     /// Words with that role, outside citations, in order.
-    fn of(&self, wanted: Role) -> Vec<&str> {
+    fn of(&self, wanted: WordRole) -> Vec<&str> {
         self.free
             .iter()
             .map(String::as_str)
@@ -183,7 +183,7 @@ impl Part {
         let cites = |w: &str| matches!(w, "paragraph" | "section" | "chapter" | "part");
         self.told()
             .filter(|w| {
-                role(w) == Role::Content
+                role(w) == WordRole::Content
                     && w.len() > 1
                     && words::number(w, self.after_phase).is_none()
                     && !(self.beside_citation && cites(w))
@@ -293,7 +293,7 @@ impl Change {
         let weighty = |part: &Part| {
             part.free
                 .iter()
-                .any(|w| w.chars().any(char::is_alphanumeric) && role(w) != Role::Light)
+                .any(|w| w.chars().any(char::is_alphanumeric) && role(w) != WordRole::Light)
         };
         if !weighty(old) && !weighty(new) {
             let word = |p: &Part| p.words.iter().any(|w| w.chars().any(char::is_alphanumeric));
@@ -313,14 +313,14 @@ impl Change {
     /// of numbers.
     fn free_equal(&self) -> bool {
         let roles = [
-            Role::Leave,
-            Role::Duty,
-            Role::Advice,
-            Role::Limiter,
-            Role::Negation,
-            Role::Condition,
-            Role::Joint,
-            Role::Measure,
+            WordRole::Leave,
+            WordRole::Duty,
+            WordRole::Advice,
+            WordRole::Limiter,
+            WordRole::Negation,
+            WordRole::Condition,
+            WordRole::Joint,
+            WordRole::Measure,
         ];
         roles.iter().all(|r| self.old.of(*r) == self.new.of(*r))
             && self.old.numbers() == self.new.numbers()
@@ -355,7 +355,10 @@ impl Change {
     }
 
     fn limiter(&self) -> Option<Told> {
-        let (old, new) = (self.old.of(Role::Limiter), self.new.of(Role::Limiter));
+        let (old, new) = (
+            self.old.of(WordRole::Limiter),
+            self.new.of(WordRole::Limiter),
+        );
         let (gone, come) = apart(&old, &new);
         (!gone.is_empty() || !come.is_empty()).then(|| {
             (
@@ -367,7 +370,10 @@ impl Change {
     }
 
     fn negation(&self) -> Option<Told> {
-        let (old, new) = (self.old.of(Role::Negation), self.new.of(Role::Negation));
+        let (old, new) = (
+            self.old.of(WordRole::Negation),
+            self.new.of(WordRole::Negation),
+        );
         let (gone, come) = apart(&old, &new);
         (!gone.is_empty() || !come.is_empty()).then(|| {
             let turned = old.len() % 2 != new.len() % 2;
@@ -386,13 +392,13 @@ impl Change {
 
     fn modality(&self) -> Option<Told> {
         let force = |p: &Part| {
-            [Role::Leave, Role::Duty, Role::Advice]
+            [WordRole::Leave, WordRole::Duty, WordRole::Advice]
                 .into_iter()
                 .filter(|r| !p.of(*r).is_empty())
                 .collect::<Vec<_>>()
         };
         let verbs = |p: &Part| {
-            [Role::Leave, Role::Duty, Role::Advice]
+            [WordRole::Leave, WordRole::Duty, WordRole::Advice]
                 .into_iter()
                 .flat_map(|r| p.of(r).into_iter().map(str::to_owned).collect::<Vec<_>>())
                 .collect::<Vec<_>>()
@@ -430,7 +436,7 @@ impl Change {
 
     fn number(&self) -> Option<Told> {
         let measures = |p: &Part| {
-            p.of(Role::Measure)
+            p.of(WordRole::Measure)
                 .into_iter()
                 .map(|w| words::stem(w).to_owned())
                 .collect::<Vec<_>>()
@@ -488,7 +494,7 @@ impl Change {
     }
 
     fn joint(&self) -> Option<Told> {
-        let (old, new) = (self.old.of(Role::Joint), self.new.of(Role::Joint));
+        let (old, new) = (self.old.of(WordRole::Joint), self.new.of(WordRole::Joint));
         let bare = self.old.content().is_empty() && self.new.content().is_empty();
         (old != new && bare && !old.is_empty() && !new.is_empty()).then(|| {
             (
@@ -500,7 +506,10 @@ impl Change {
     }
 
     fn condition(&self) -> Option<Told> {
-        let (old, new) = (self.old.of(Role::Condition), self.new.of(Role::Condition));
+        let (old, new) = (
+            self.old.of(WordRole::Condition),
+            self.new.of(WordRole::Condition),
+        );
         let (gone, come) = apart(&old, &new);
         (!gone.is_empty() || !come.is_empty()).then(|| {
             (

@@ -6,7 +6,7 @@
 
 /// What a word does in a norm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Role {
+pub(super) enum WordRole {
     /// may, can: leave.
     Leave,
     /// must, shall, will: duty.
@@ -30,33 +30,35 @@ pub(super) enum Role {
 }
 
 /// The role of a folded word.
-pub(super) fn role(word: &str) -> Role {
+pub(super) fn role(word: &str) -> WordRole {
     match word {
-        "may" | "can" | "might" | "could" | "authorized" | "permitted" | "allowed" => Role::Leave,
-        "must" | "shall" | "will" | "required" => Role::Duty,
-        "should" | "recommended" => Role::Advice,
+        "may" | "can" | "might" | "could" | "authorized" | "permitted" | "allowed" => {
+            WordRole::Leave
+        }
+        "must" | "shall" | "will" | "required" => WordRole::Duty,
+        "should" | "recommended" => WordRole::Advice,
         "only" | "unless" | "except" | "solely" | "exclusively" | "excluding" | "but" => {
-            Role::Limiter
+            WordRole::Limiter
         }
         "not" | "no" | "never" | "nor" | "neither" | "none" | "nobody" | "without" | "cannot"
-        | "prohibited" | "forbidden" => Role::Negation,
+        | "prohibited" | "forbidden" => WordRole::Negation,
         "if" | "when" | "whenever" | "while" | "where" | "until" | "before" | "after"
-        | "during" | "provided" | "within" | "prior" => Role::Condition,
-        "and" | "or" => Role::Joint,
+        | "during" | "provided" | "within" | "prior" => WordRole::Condition,
+        "and" | "or" => WordRole::Joint,
         "calendar" | "hour" | "hours" | "day" | "days" | "month" | "months" | "year" | "years"
         | "week" | "weeks" | "annually" | "annual" | "yearly" | "monthly" | "feet" | "miles"
-        | "knots" | "pounds" => Role::Measure,
+        | "knots" | "pounds" => WordRole::Measure,
         "a" | "an" | "the" | "of" | "to" | "in" | "on" | "at" | "by" | "for" | "with" | "from"
         | "as" | "that" | "this" | "these" | "those" | "which" | "who" | "it" | "its" | "is"
         | "are" | "was" | "were" | "be" | "been" | "being" | "has" | "have" | "had" | "such"
-        | "also" | "so" | "there" | "then" | "any" | "s" => Role::Light,
-        _ => Role::Content,
+        | "also" | "so" | "there" | "then" | "any" | "s" => WordRole::Light,
+        _ => WordRole::Content,
     }
 }
 
 /// Whether a word has no weight of its own: an article, a preposition, «and», a form of «to be».
 pub(super) fn is_light(word: &str) -> bool {
-    matches!(role(word), Role::Light | Role::Joint)
+    matches!(role(word), WordRole::Light | WordRole::Joint)
 }
 
 /// The value of a number, in digits or words, or in Roman digits where `roman` says that they

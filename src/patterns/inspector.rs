@@ -19,7 +19,7 @@ pattern_file! {
 #[serde(deny_unknown_fields)]
 pub struct Words {
     /// The part that the words play in a clause.
-    pub role: Role,
+    pub role: InspectorRole,
     /// What they mean, from a closed set for each role; empty where the role says it all.
     #[serde(default)]
     pub means: String,
@@ -31,7 +31,7 @@ pub struct Words {
 /// has to know what to do with each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Role {
+pub enum InspectorRole {
     /// Heads a noun phrase for a person or firm: mechanic, repair station.
     Head,
     /// Says more about the person: light-sport, inspection rating, § 65.104.
@@ -96,7 +96,7 @@ pub enum Meaning {
     /// Opens a condition; the kind where the opener alone tells it.
     Opener(Option<InspectorConditionKind>),
     /// A role that says it all.
-    Plain(Role),
+    Plain(InspectorRole),
 }
 
 /// Head nouns.
@@ -189,9 +189,9 @@ impl Inspectors {
     }
 }
 
-fn meaning(role: Role, means: &str) -> Option<Meaning> {
+fn meaning(role: InspectorRole, means: &str) -> Option<Meaning> {
     Some(match role {
-        Role::Head => Meaning::Head(match means {
+        InspectorRole::Head => Meaning::Head(match means {
             "mechanic" => Head::Mechanic,
             "repairman" => Head::Repairman,
             "repair-station" => Head::RepairStation,
@@ -203,7 +203,7 @@ fn meaning(role: Role, means: &str) -> Option<Meaning> {
             "other" => Head::Other,
             _ => return None,
         }),
-        Role::Qualifier => Meaning::Qualifier(match means {
+        InspectorRole::Qualifier => Meaning::Qualifier(match means {
             "mechanic-certificate" => Qualifier::MechanicCertificate,
             "inspection-authorization" => Qualifier::InspectionAuthorization,
             "repairman-certificate" => Qualifier::RepairmanCertificate,
@@ -217,12 +217,12 @@ fn meaning(role: Role, means: &str) -> Option<Meaning> {
             "certificated" => Qualifier::Certificated,
             _ => return None,
         }),
-        Role::Inspection if means.is_empty() => Meaning::Inspection(None),
-        Role::Inspection => Meaning::Inspection(Some(Inspection::from_name(means)?)),
-        Role::Interval => Meaning::Interval(Inspection::from_name(means)?),
-        Role::Condition => Meaning::Condition(condition(means)?),
-        Role::Opener if means.is_empty() => Meaning::Opener(None),
-        Role::Opener => Meaning::Opener(Some(condition(means)?)),
+        InspectorRole::Inspection if means.is_empty() => Meaning::Inspection(None),
+        InspectorRole::Inspection => Meaning::Inspection(Some(Inspection::from_name(means)?)),
+        InspectorRole::Interval => Meaning::Interval(Inspection::from_name(means)?),
+        InspectorRole::Condition => Meaning::Condition(condition(means)?),
+        InspectorRole::Opener if means.is_empty() => Meaning::Opener(None),
+        InspectorRole::Opener => Meaning::Opener(Some(condition(means)?)),
         other if means.is_empty() => Meaning::Plain(other),
         _ => return None,
     })

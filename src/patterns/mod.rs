@@ -50,7 +50,7 @@ pub use evidence::{EvidenceFile, EvidenceOf, EvidencePlace, Evidences, Weight};
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
 pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
-pub use modality::{Class, Compiled, Modalities, ModalityFile, Role, Subject};
+pub use modality::{Class, Compiled, ModalRole, Modalities, ModalityFile, Subject};
 pub use numbering::NumberingFile;
 pub use outdated::{Outdated, OutdatedFile};
 pub use paper::{PaperFile, PaperMeaning, Papers};

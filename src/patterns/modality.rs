@@ -29,7 +29,7 @@ pub struct Trigger {
     pub modality: String,
     /// How the phrase works in its clause.
     #[serde(default)]
-    pub role: Role,
+    pub role: ModalRole,
     /// What the phrase becomes when it is negated ("no person is required to").
     #[serde(default)]
     pub negated: Option<String>,
@@ -44,7 +44,7 @@ pub struct Trigger {
 /// How a trigger works in its clause.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Role {
+pub enum ModalRole {
     /// Stands between subject and verb: "may", "is required to".
     #[default]
     Modal,
@@ -125,7 +125,7 @@ pub struct Compiled {
     /// What it does when negated.
     pub negated: Option<Modality>,
     /// How it works.
-    pub role: Role,
+    pub role: ModalRole,
     /// What the subject has to be.
     pub subject: Subject,
 }
@@ -179,7 +179,7 @@ impl Modalities {
         lexicon: &mut Lexicon,
     ) -> Result<Compiled, String> {
         for phrase in &trigger.any {
-            if trigger.role == Role::Frame {
+            if trigger.role == ModalRole::Frame {
                 if trigger.after.is_empty() {
                     self.frames.add(lexicon, phrase, file)?;
                 }

@@ -8,7 +8,7 @@ use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
 /// What the words of a numbering file do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Role {
+pub enum NumberingRole {
     /// Before a number: it refers to something and starts no clause ("paragraph", "part").
     Reference,
     /// Before a number at the head of a line: it belongs to the number ("Limitation 5:").
@@ -36,7 +36,7 @@ pattern_file! {
     /// One file of `patterns/numbering/`.
     NumberingFile, hit: Example, miss: Example, {
         /// What the words do.
-        role: Role,
+        role: NumberingRole,
         /// Phrases; see [`super::phrase`].
         any: Vec<String>,
     }
@@ -48,13 +48,13 @@ pub struct Numberings {
     /// The files.
     pub files: Vec<Loaded<NumberingFile>>,
     /// References before a number, and notes.
-    pub words: PhraseSet<Role>,
+    pub words: PhraseSet<NumberingRole>,
     /// Words that belong to a clause number at the head of a line.
-    pub heads: PhraseSet<Role>,
+    pub heads: PhraseSet<NumberingRole>,
     /// Abbreviations.
-    pub abbreviations: PhraseSet<Role>,
+    pub abbreviations: PhraseSet<NumberingRole>,
     /// Headings of the phases.
-    pub phases: PhraseSet<Role>,
+    pub phases: PhraseSet<NumberingRole>,
 }
 
 impl Numberings {
@@ -66,12 +66,15 @@ impl Numberings {
         for loaded in &files {
             let role = loaded.file.role;
             let set = match role {
-                Role::Reference | Role::Note => &mut all.words,
-                Role::Head => &mut all.heads,
-                Role::Abbreviation | Role::BeforeNumber | Role::Name | Role::MayEnd => {
-                    &mut all.abbreviations
+                NumberingRole::Reference | NumberingRole::Note => &mut all.words,
+                NumberingRole::Head => &mut all.heads,
+                NumberingRole::Abbreviation
+                | NumberingRole::BeforeNumber
+                | NumberingRole::Name
+                | NumberingRole::MayEnd => &mut all.abbreviations,
+                NumberingRole::PhaseOne | NumberingRole::PhaseTwo | NumberingRole::PhaseBoth => {
+                    &mut all.phases
                 }
-                Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth => &mut all.phases,
             };
             let form = |message| loaded.refuse(message);
             for phrase in &loaded.file.any {

@@ -4,7 +4,7 @@ use super::split::dots::{dots, role_of};
 use super::split::lines::Lines;
 use super::split::quotes::{inside, quotes};
 use crate::model::{Clause, Span};
-use crate::patterns::numbering::Role;
+use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// Words that start a sentence behind an abbreviation that may end one.
@@ -80,7 +80,7 @@ pub fn sentences(
 struct Scene<'a> {
     text: &'a str,
     tokens: &'a [Token],
-    dots: &'a [(usize, Role)],
+    dots: &'a [(usize, NumberingRole)],
     quotes: &'a [Span],
 }
 
@@ -149,7 +149,7 @@ impl Scene<'_> {
             return false;
         }
         match role_of(self.dots, stop) {
-            Some(Role::MayEnd) => {
+            Some(NumberingRole::MayEnd) => {
                 STARTERS.iter().any(|w| self.tokens[next].is(self.text, w))
                     && self.tokens[next].span.len() > 1
             }

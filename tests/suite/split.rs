@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use proptest::prelude::*;
 use whomay::model::{Clause, Phase};
 use whomay::patterns::Patterns;
-use whomay::patterns::numbering::Role;
+use whomay::patterns::numbering::NumberingRole;
 use whomay::understand::split::clauses;
 
 fn patterns() -> &'static Patterns {
@@ -80,12 +80,15 @@ fn every_numbering_file_hits_and_misses() {
     for loaded in &patterns.numbering.files {
         let numbering = &patterns.numbering;
         let set = match loaded.file.role {
-            Role::Reference | Role::Note => &numbering.words,
-            Role::Head => &numbering.heads,
-            Role::Abbreviation | Role::BeforeNumber | Role::Name | Role::MayEnd => {
-                &numbering.abbreviations
+            NumberingRole::Reference | NumberingRole::Note => &numbering.words,
+            NumberingRole::Head => &numbering.heads,
+            NumberingRole::Abbreviation
+            | NumberingRole::BeforeNumber
+            | NumberingRole::Name
+            | NumberingRole::MayEnd => &numbering.abbreviations,
+            NumberingRole::PhaseOne | NumberingRole::PhaseTwo | NumberingRole::PhaseBoth => {
+                &numbering.phases
             }
-            Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth => &numbering.phases,
         };
         let words = |text: &str| -> Vec<String> {
             let tokens = patterns.lexicon.tokens(text);

@@ -5,13 +5,13 @@ use super::people::{Person, people};
 use super::reading::{Found, Reading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorConditionKind};
-use crate::patterns::inspector::{Meaning, Qualifier, Role};
+use crate::patterns::inspector::{InspectorRole, Meaning, Qualifier};
 
 impl Reading<'_, '_> {
     /// "No one but", "No person may … unless inspected by", "No repair station may".
     pub(super) fn nobody(&self) -> Option<Found> {
         let marked = self.marked;
-        if let Some(nobody) = self.first_of(Role::Nobody, &self.range) {
+        if let Some(nobody) = self.first_of(InspectorRole::Nobody, &self.range) {
             let subject = nobody.tokens.end..self.subject().end.max(nobody.tokens.end);
             // "Nobody but X may", "Save for X, nobody may", "Nobody may … except X"
             let places = [
@@ -20,7 +20,7 @@ impl Reading<'_, '_> {
                 self.after_modal(),
             ];
             for place in places {
-                let Some(but) = self.first_of(Role::But, &place) else {
+                let Some(but) = self.first_of(InspectorRole::But, &place) else {
                     continue;
                 };
                 let named = self.people_in(but.tokens.end..place.end);
@@ -32,7 +32,7 @@ impl Reading<'_, '_> {
                 return Some(found);
             }
             // "No person may perform the inspection unless he holds a mechanic certificate."
-            if self.has(Role::Act)
+            if self.has(InspectorRole::Act)
                 && let Some(zone) = self.zones.first()
             {
                 let named: Vec<Person> = people(marked, zone.range.start..self.range.end, &[])
@@ -52,7 +52,7 @@ impl Reading<'_, '_> {
             .iter()
             .find(|z| z.range.start == self.range.start)
             .map_or(self.range.start, |z| (z.range.end + 1).min(self.range.end));
-        if !marked.is(first, &["no"]) || self.modal_is(Role::Denial) {
+        if !marked.is(first, &["no"]) || self.modal_is(InspectorRole::Denial) {
             return None;
         }
         // "No inspection counts until a mechanic has performed it."
@@ -66,7 +66,7 @@ impl Reading<'_, '_> {
         match head_next {
             // "No inspection authorization is necessary."
             Some(Meaning::Qualifier(Qualifier::InspectionAuthorization))
-                if !self.has(Role::Act) =>
+                if !self.has(InspectorRole::Act) =>
             {
                 Some(Found::new(Form::None, Vec::new()))
             }
@@ -74,7 +74,7 @@ impl Reading<'_, '_> {
                 let named = self.by_people();
                 (!named.is_empty()).then(|| Found::excluded(named))
             }
-            Some(Meaning::Head(_) | Meaning::Qualifier(_)) if self.has(Role::Act) => {
+            Some(Meaning::Head(_) | Meaning::Qualifier(_)) if self.has(InspectorRole::Act) => {
                 let persons = self.people_in(self.subject());
                 if persons.is_empty() {
                     return None;
@@ -97,7 +97,7 @@ impl Reading<'_, '_> {
         })?;
         let mut named = self.by_people();
         if named.is_empty() {
-            let act = self.first_of(Role::Act, &(opener.tokens.end..self.range.end))?;
+            let act = self.first_of(InspectorRole::Act, &(opener.tokens.end..self.range.end))?;
             named = self.people_in(opener.tokens.end..act.tokens.start);
         }
         (!named.is_empty()).then(|| Found::new(Form::Closed, named))
@@ -108,7 +108,7 @@ impl Reading<'_, '_> {
             return Some(found);
         }
         // "shall not be performed by any person except", "persons other than X are not authorized"
-        if let Some(but) = self.first_of(Role::But, &self.range)
+        if let Some(but) = self.first_of(InspectorRole::But, &self.range)
             && !self.marked.is(but.tokens.start, &["nor"])
         {
             let end = if but.tokens.start < self.subject().end {
@@ -121,11 +121,11 @@ impl Reading<'_, '_> {
                 return Some(Found::new(Form::Closed, named));
             }
         }
-        if self.has(Role::Exclusive) {
+        if self.has(InspectorRole::Exclusive) {
             return None;
         }
         let mut persons = self.people_in(self.subject());
-        if let Some(nor) = self.first_of(Role::But, &self.after_modal()) {
+        if let Some(nor) = self.first_of(InspectorRole::But, &self.after_modal()) {
             persons.extend(self.people_in(nor.tokens.end..self.range.end));
         }
         let by = self.by_people();
@@ -134,7 +134,7 @@ impl Reading<'_, '_> {
         }
         if persons.is_empty() {
             // "In no event may an owner perform it": the subject stands behind the modal.
-            let act = self.first_of(Role::Act, &self.after_modal());
+            let act = self.first_of(InspectorRole::Act, &self.after_modal());
             let end = act.map_or(self.range.end, |a| a.tokens.start);
             persons = self.people_in(self.after_modal().start..end);
         }
@@ -142,16 +142,18 @@ impl Reading<'_, '_> {
             // "That certificate does not permit him to …"
             let back = self.has_word(&["him", "he", "them", "they", "its", "that"])
                 || self.subject().is_empty();
-            return (back && !self.mentioned.is_empty() && self.has(Role::Act)).then(|| Found {
-                form: Form::None,
-                named: Vec::new(),
-                excluded: Vec::new(),
-                extra: None,
-                condition_is_statement: false,
-            });
+            return (back && !self.mentioned.is_empty() && self.has(InspectorRole::Act)).then(
+                || Found {
+                    form: Form::None,
+                    named: Vec::new(),
+                    excluded: Vec::new(),
+                    extra: None,
+                    condition_is_statement: false,
+                },
+            );
         }
         // A person who is barred from doing something else is no inspector shut out.
-        let acts = self.has(Role::Act)
+        let acts = self.has(InspectorRole::Act)
             || self.modal.as_ref().is_some_and(|m| {
                 let last = self.marked.lower(m.tokens.end - 1);
                 last.starts_with("accept") || ["include", "to", "cover", "valid"].contains(&last.as_str())
@@ -197,7 +199,7 @@ impl Reading<'_, '_> {
             let after = self.people_in(self.after_modal());
             if named.iter().all(Person::is_plain_owner) && !after.is_empty() {
                 named = after;
-            } else if !self.has(Role::Act) || self.does_something_else() {
+            } else if !self.has(InspectorRole::Act) || self.does_something_else() {
                 return None;
             }
         }
@@ -210,11 +212,11 @@ impl Reading<'_, '_> {
         let after = self.after_modal();
         if let Some(neither) = marked
             .within(&after)
-            .find(|m| m.is(Role::Denial) && marked.is(m.tokens.start, &["neither"]))
+            .find(|m| m.is(InspectorRole::Denial) && marked.is(m.tokens.start, &["neither"]))
         {
             return self.people_in(neither.tokens.end..self.range.end);
         }
-        let Some(but) = self.first_of(Role::But, &after) else {
+        let Some(but) = self.first_of(InspectorRole::But, &after) else {
             return Vec::new();
         };
         if marked.is(but.tokens.start, &["excepted"]) {
@@ -240,7 +242,7 @@ impl Reading<'_, '_> {
             evidence: self
                 .marked
                 .within(&self.range)
-                .filter(|m| m.is(Role::Exclusive))
+                .filter(|m| m.is(InspectorRole::Exclusive))
                 .map(|m| self.marked.span(&m.tokens))
                 .collect(),
             closes: true,

@@ -4,7 +4,7 @@ use super::carried::{Carried, Frame};
 use super::reading::{Found, Reading};
 use super::segment::Segment;
 use crate::model::{Form, Inspection};
-use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::inspector::{InspectorRole, Meaning};
 
 impl Reading<'_, '_> {
     /// A lead-in leaves its form and inspection to the items after it.
@@ -45,20 +45,20 @@ impl Reading<'_, '_> {
             return;
         }
         let header = self.has_by_header();
-        let known = carried.inspection.is_some() && self.modal_is(Role::Grant);
+        let known = carried.inspection.is_some() && self.modal_is(InspectorRole::Grant);
         if !(segment.leads_in || header) || !(speaks || header || known) {
             if self.modal.is_some() {
                 carried.frame = None;
             }
             return;
         }
-        let only = self.has(Role::Only) && !self.has_word(&["not"]);
+        let only = self.has(InspectorRole::Only) && !self.has_word(&["not"]);
         let form = match self.modal.as_ref().map(|m| m.meaning) {
             _ if closes || only => Form::Closed,
-            Some(Meaning::Plain(Role::Duty)) if self.is_causative_or_other() => return,
-            Some(Meaning::Plain(Role::Duty | Role::Reserve)) => Form::Closed,
-            Some(Meaning::Plain(Role::Grant)) => Form::Open,
-            Some(Meaning::Plain(Role::Advise)) => Form::None,
+            Some(Meaning::Plain(InspectorRole::Duty)) if self.is_causative_or_other() => return,
+            Some(Meaning::Plain(InspectorRole::Duty | InspectorRole::Reserve)) => Form::Closed,
+            Some(Meaning::Plain(InspectorRole::Grant)) => Form::Open,
+            Some(Meaning::Plain(InspectorRole::Advise)) => Form::None,
             Some(_) => return,
             None if header => Form::Open,
             None => return,
@@ -82,7 +82,7 @@ impl Reading<'_, '_> {
     pub(super) fn asks_who(&self) -> bool {
         self.marked.is(self.range.start, &["who"])
             && self.marked.is(self.range.start + 1, &["may", "can"])
-            && self.has(Role::Act)
+            && self.has(InspectorRole::Act)
             && self.range.len() <= 10
     }
 
@@ -90,7 +90,7 @@ impl Reading<'_, '_> {
     pub(super) fn has_by_header(&self) -> bool {
         let marked = self.marked;
         marked.within(&self.range).any(|m| {
-            m.is(Role::Act)
+            m.is(InspectorRole::Act)
                 && marked.is(m.tokens.end, &["by"])
                 && self.by_people().is_empty()
                 && m.tokens.end + 2 >= self.trimmed_end()

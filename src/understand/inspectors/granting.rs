@@ -8,7 +8,7 @@ use super::people::Person;
 use super::reading::{Found, Reading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind};
-use crate::patterns::inspector::{Head, Meaning, Role};
+use crate::patterns::inspector::{Head, InspectorRole, Meaning};
 
 impl Reading<'_, '_> {
     /// "The inspector may be X", "Who may do it: X", "Authorized to make the inspection are X":
@@ -17,9 +17,10 @@ impl Reading<'_, '_> {
         let marked = self.marked;
         let first = marked.within(&self.range).next()?;
         let starts = first.tokens.start <= self.range.start + 1;
-        let agent = starts && first.is(Role::Agent);
+        let agent = starts && first.is(InspectorRole::Agent);
         let asks = marked.is(self.range.start, &["who"]);
-        let inverted = starts && first.is(Role::Grant) && first.tokens.start == self.range.start;
+        let inverted =
+            starts && first.is(InspectorRole::Grant) && first.tokens.start == self.range.start;
         if !(agent || asks || inverted) {
             return None;
         }
@@ -28,10 +29,10 @@ impl Reading<'_, '_> {
         let at =
             (from..self.range.end).find(|&i| marked.is(i, &["be", "is", "are", ":", "hold"]))?;
         let other_verb = marked.within(&(from..at + 3)).any(|m| {
-            m.is(Role::OtherAct)
-                || m.is(Role::Causative)
-                || m.is(Role::Denial)
-                || m.is(Role::Advise)
+            m.is(InspectorRole::OtherAct)
+                || m.is(InspectorRole::Causative)
+                || m.is(InspectorRole::Denial)
+                || m.is(InspectorRole::Advise)
         });
         let named = self.people_in(at + 1..self.range.end);
         if other_verb || named.is_empty() {
@@ -57,7 +58,7 @@ impl Reading<'_, '_> {
         // "will honor no inspection other than one performed by X"
         let first = named.first().map_or(self.range.end, |p| p.tokens.start);
         let none_but = self
-            .first_of(Role::But, &(self.range.start..first))
+            .first_of(InspectorRole::But, &(self.range.start..first))
             .is_some_and(|b| {
                 (self.range.start..b.tokens.start).any(|i| self.marked.is(i, &["no", "not"]))
             });
@@ -69,7 +70,7 @@ impl Reading<'_, '_> {
             return None;
         }
         let present = self.modal.is_none() && self.has_word(&["is", "are"]);
-        let form = if self.only_limits(&named) || self.modal_is(Role::Duty) || present {
+        let form = if self.only_limits(&named) || self.modal_is(InspectorRole::Duty) || present {
             Form::Closed
         } else {
             Form::Open
@@ -100,16 +101,16 @@ impl Reading<'_, '_> {
         let subject = self.subject();
         let mut named = self.people_in(subject.clone());
         let mut excluded = Vec::new();
-        if let Some(but) = self.first_of(Role::But, &subject) {
+        if let Some(but) = self.first_of(InspectorRole::But, &subject) {
             named = self.people_in(subject.start..but.tokens.start);
             excluded = self.people_in(but.tokens.end..subject.end);
         } else {
             excluded.extend(self.excepted(&mut named));
         }
-        if modal.is(Role::Grant) {
+        if modal.is(InspectorRole::Grant) {
             return self.granted(&subject, named, excluded);
         }
-        if !modal.is(Role::Duty) || named.is_empty() {
+        if !modal.is(InspectorRole::Duty) || named.is_empty() {
             return None;
         }
         self.obliged(modal, &subject, named, excluded, carried)
@@ -125,7 +126,7 @@ impl Reading<'_, '_> {
         let marked = self.marked;
         // "are the only persons who may perform"
         let only_persons = marked.within(subject).any(|m| {
-            m.is(Role::Only)
+            m.is(InspectorRole::Only)
                 && marked
                     .within(&(m.tokens.end..subject.end.min(m.tokens.end + 3)))
                     .any(|p| p.meaning == Meaning::Head(Head::Person))
@@ -140,7 +141,7 @@ impl Reading<'_, '_> {
         if named.is_empty() {
             named = self.people_granted();
         }
-        if named.is_empty() && self.has(Role::Act) {
+        if named.is_empty() && self.has(InspectorRole::Act) {
             // "Eligible to perform: X"
             let colon = self.after_modal().find(|&i| marked.is(i, &[":"]));
             named = colon.map_or_else(Vec::new, |c| self.people_in(c..self.range.end));
@@ -186,7 +187,7 @@ impl Reading<'_, '_> {
             });
             found
         };
-        if marked.within(subject).any(|m| m.is(Role::Act)) {
+        if marked.within(subject).any(|m| m.is(InspectorRole::Act)) {
             // "A repair station that performs the inspection must hold …"
             return (!self.does_something_else()).then(|| demand(named));
         }
@@ -199,7 +200,7 @@ impl Reading<'_, '_> {
         if holds
             && demanded != InspectorConditionKind::Other
             && carried.inspection.is_some()
-            && !self.has(Role::Act)
+            && !self.has(InspectorRole::Act)
             && !named.iter().all(Person::is_plain_owner)
         {
             return Some(demand(named));
@@ -207,11 +208,15 @@ impl Reading<'_, '_> {
         let causes = marked
             .marks
             .iter()
-            .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
+            .any(|m| m.is(InspectorRole::Causative) && m.tokens.start == modal.tokens.end);
         let acts = marked
             .within(&self.after_modal())
-            .find(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is(Role::Causative))
-            .is_some_and(|m| m.is(Role::Act));
+            .find(|m| {
+                m.is(InspectorRole::Act)
+                    || m.is(InspectorRole::OtherAct)
+                    || m.is(InspectorRole::Causative)
+            })
+            .is_some_and(|m| m.is(InspectorRole::Act));
         (acts && !causes).then_some(Found {
             form: Form::Closed,
             named,
@@ -243,7 +248,7 @@ impl Reading<'_, '_> {
             return Vec::new();
         };
         let end = self
-            .first_of(Role::Act, &(start..after.end))
+            .first_of(InspectorRole::Act, &(start..after.end))
             .map_or(after.end, |m| m.tokens.start);
         self.people_in(start + 1..end)
     }
@@ -251,7 +256,7 @@ impl Reading<'_, '_> {
     /// "You may use a mechanic or a repair station."
     pub(super) fn people_chosen(&self) -> Vec<Person> {
         let chooses = self.marked.marks.iter().any(|m| {
-            m.is(Role::Causative)
+            m.is(InspectorRole::Causative)
                 && Some(m.tokens.start) == self.modal.as_ref().map(|m| m.tokens.end)
                 && self.marked.is(
                     m.tokens.start,
@@ -280,7 +285,7 @@ impl Reading<'_, '_> {
         // "A mechanic is authorized as well."
         let elliptic = marked
             .within(&self.after_modal())
-            .all(|m| !m.is(Role::Act) && !m.is(Role::OtherAct))
+            .all(|m| !m.is(InspectorRole::Act) && !m.is(InspectorRole::OtherAct))
             && self.has_word(&["well", "too", "also", "likewise"]);
         if elliptic {
             return true;
@@ -295,19 +300,19 @@ impl Reading<'_, '_> {
         let causes = marked
             .marks
             .iter()
-            .any(|m| m.is(Role::Causative) && m.tokens.start == modal.tokens.end);
+            .any(|m| m.is(InspectorRole::Causative) && m.tokens.start == modal.tokens.end);
         !causes
             && marked
                 .within(&self.after_modal())
-                .find(|m| m.is(Role::Act) || m.is(Role::OtherAct))
-                .is_some_and(|m| m.is(Role::Act))
+                .find(|m| m.is(InspectorRole::Act) || m.is(InspectorRole::OtherAct))
+                .is_some_and(|m| m.is(InspectorRole::Act))
             && !self.removes_before_act()
     }
 
     /// "may remove cowlings in preparation for the inspection performed by …": another verb comes
     /// first, the act of inspecting is too far from the modal.
     pub(super) fn removes_before_act(&self) -> bool {
-        let Some(act) = self.first_of(Role::Act, &self.after_modal()) else {
+        let Some(act) = self.first_of(InspectorRole::Act, &self.after_modal()) else {
             return true;
         };
         let gap = self.after_modal().start..act.tokens.start;
@@ -325,7 +330,10 @@ impl Reading<'_, '_> {
             matches!(m.meaning, Meaning::Inspection(Some(_)))
                 || (interval && m.meaning == Meaning::Inspection(None))
         })?;
-        if marked.within(&self.range).any(|m| m.is(Role::OtherAct)) {
+        if marked
+            .within(&self.range)
+            .any(|m| m.is(InspectorRole::OtherAct))
+        {
             return None;
         }
         let cell = inspection.tokens.end..self.range.end;
@@ -354,7 +362,7 @@ impl Reading<'_, '_> {
                 .clone()
                 .any(|i| self.marked.is(i, &["he", "she", "they"]));
         let inspects = self.has_inspection_word() || inspection.is_some();
-        if !self.modal_is(Role::Grant)
+        if !self.modal_is(InspectorRole::Grant)
             || !pronoun
             || mentioned.is_empty()
             || !inspects

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use crate::model::{Inspection, Span};
-use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
+use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier};
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// A phrase of a pattern file found in the clause.
@@ -18,19 +18,19 @@ pub(super) struct Mark {
 }
 
 impl Mark {
-    pub(super) fn is(&self, role: Role) -> bool {
+    pub(super) fn is(&self, role: InspectorRole) -> bool {
         self.meaning == Meaning::Plain(role)
     }
 
     /// Whether it is a word that makes a modality.
     pub(super) fn is_modal(&self) -> bool {
         [
-            Role::Grant,
-            Role::Duty,
-            Role::Advise,
-            Role::Denial,
-            Role::Bar,
-            Role::Reserve,
+            InspectorRole::Grant,
+            InspectorRole::Duty,
+            InspectorRole::Advise,
+            InspectorRole::Denial,
+            InspectorRole::Bar,
+            InspectorRole::Reserve,
         ]
         .iter()
         .any(|r| self.is(*r))
@@ -118,14 +118,13 @@ impl<'a> Marked<'a> {
     pub(super) fn speaks_of_inspectors(&self) -> bool {
         let inspects = self.marks.iter().any(|m| {
             matches!(m.meaning, Meaning::Inspection(_))
-                || m.is(Role::Act)
-                || m.is(Role::Agent)
-                || m.is(Role::Defines)
+                || m.is(InspectorRole::Act)
+                || m.is(InspectorRole::Agent)
+                || m.is(InspectorRole::Defines)
         });
-        let names = self
-            .marks
-            .iter()
-            .any(|m| m.names_person() || m.is(Role::Denial) || m.is(Role::Exclusive));
+        let names = self.marks.iter().any(|m| {
+            m.names_person() || m.is(InspectorRole::Denial) || m.is(InspectorRole::Exclusive)
+        });
         inspects && names
     }
 
@@ -134,7 +133,7 @@ impl<'a> Marked<'a> {
     pub(super) fn names_inspector_beside_inspection(&self, range: &Range<usize>) -> bool {
         let inspects = self.within(range).any(|m| {
             matches!(m.meaning, Meaning::Inspection(i) if i != Some(Inspection::HundredHour) && i != Some(Inspection::Other))
-                || m.is(Role::Agent)
+                || m.is(InspectorRole::Agent)
         });
         let names = self.within(range).any(|m| {
             matches!(
@@ -149,7 +148,7 @@ impl<'a> Marked<'a> {
                     )
             )
         });
-        let does_else = self.within(range).any(|m| m.is(Role::OtherAct));
+        let does_else = self.within(range).any(|m| m.is(InspectorRole::OtherAct));
         names && (inspects || !does_else)
     }
 

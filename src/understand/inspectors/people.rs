@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::marks::{Mark, Marked};
 use super::zones::Zone;
 use crate::model::{InspectorCondition, InspectorConditionKind, NamedKind, Span};
-use crate::patterns::inspector::{Head, Meaning, Qualifier, Role, kinds_of};
+use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier, kinds_of};
 
 /// One person or firm.
 #[derive(Clone, Debug, Default)]
@@ -176,7 +176,7 @@ impl Found {
             }
             Meaning::Condition(InspectorConditionKind::AppropriatelyRated) => self.rated = true,
             // "not only the builder but also a mechanic"
-            Meaning::Plain(Role::Ignore | Role::But) => self.separated = true,
+            Meaning::Plain(InspectorRole::Ignore | InspectorRole::But) => self.separated = true,
             _ => {}
         }
     }

@@ -7,7 +7,7 @@ use super::marks::{Mark, Marked};
 use super::people::{Person, people};
 use super::zones::Zone;
 use crate::model::{Form, Inspection, InspectorCondition, NamedKind};
-use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::inspector::{InspectorRole, Meaning};
 
 /// A segment with its zones and its governing modal worked out.
 pub(super) struct Reading<'m, 'a> {
@@ -52,7 +52,7 @@ impl Found {
 }
 
 impl Reading<'_, '_> {
-    pub(super) fn has(&self, role: Role) -> bool {
+    pub(super) fn has(&self, role: InspectorRole) -> bool {
         self.marked.within(&self.range).any(|m| m.is(role))
     }
 
@@ -60,14 +60,15 @@ impl Reading<'_, '_> {
         self.range.clone().any(|i| self.marked.is(i, words))
     }
 
-    pub(super) fn modal_is(&self, role: Role) -> bool {
+    pub(super) fn modal_is(&self, role: InspectorRole) -> bool {
         self.modal.as_ref().is_some_and(|m| m.is(role))
     }
 
     pub(super) fn has_inspection_word(&self) -> bool {
         self.marked.within(&self.range).any(|m| {
             (matches!(m.meaning, Meaning::Inspection(_)) && !self.only_dates(m))
-                || (m.is(Role::Act) && self.marked.lower(m.tokens.start).starts_with("inspect"))
+                || (m.is(InspectorRole::Act)
+                    && self.marked.lower(m.tokens.start).starts_with("inspect"))
         })
     }
 
@@ -98,7 +99,7 @@ impl Reading<'_, '_> {
         ) && self
             .marked
             .within(&(self.range.start..inspection.tokens.start))
-            .any(|m| m.is(Role::OtherAct))
+            .any(|m| m.is(InspectorRole::OtherAct))
     }
 
     /// The inspections named by their own names, or told by an interval.
@@ -207,7 +208,7 @@ impl Reading<'_, '_> {
         start..self.range.end
     }
 
-    pub(super) fn first_of(&self, role: Role, range: &Range<usize>) -> Option<Mark> {
+    pub(super) fn first_of(&self, role: InspectorRole, range: &Range<usize>) -> Option<Mark> {
         self.marked.within(range).find(|m| m.is(role)).cloned()
     }
 
@@ -218,17 +219,17 @@ impl Reading<'_, '_> {
         let mut marks = marked.within(&self.range).peekable();
         for at in self.range.clone() {
             while let Some(mark) = marks.next_if(|m| m.tokens.start <= at) {
-                if mark.is(Role::Act) || mark.is(Role::OtherAct) {
+                if mark.is(InspectorRole::Act) || mark.is(InspectorRole::OtherAct) {
                     verb = Some(mark);
                 }
             }
             let by = marked.is(at, &["by"])
                 || (marked.is(at, &["to"])
-                    && verb.is_some_and(|v| v.is(Role::Act) && v.tokens.end == at + 1));
+                    && verb.is_some_and(|v| v.is(InspectorRole::Act) && v.tokens.end == at + 1));
             if !by || self.in_zone(at) || self.starts_opener(at) {
                 continue;
             }
-            let Some(act) = verb.filter(|v| v.is(Role::Act)) else {
+            let Some(act) = verb.filter(|v| v.is(InspectorRole::Act)) else {
                 continue;
             };
             if !self.is_passive(act) || self.other_participle_before(at, act) {
@@ -285,11 +286,10 @@ impl Reading<'_, '_> {
                 return at;
             }
             // "… and recorded in": another verb begins; "a maintenance or inspection rating" is none.
-            let verb = |m: &Mark| m.is(Role::OtherAct) && marked.lower(at).ends_with("ed");
-            let stops = marked
-                .marks
-                .iter()
-                .any(|m| m.tokens.start == at && (m.is_modal() || verb(m) || m.is(Role::But)));
+            let verb = |m: &Mark| m.is(InspectorRole::OtherAct) && marked.lower(at).ends_with("ed");
+            let stops = marked.marks.iter().any(|m| {
+                m.tokens.start == at && (m.is_modal() || verb(m) || m.is(InspectorRole::But))
+            });
             if stops && at > start {
                 return at;
             }
@@ -301,7 +301,7 @@ impl Reading<'_, '_> {
     pub(super) fn only_limits(&self, persons: &[Person]) -> bool {
         let marked = self.marked;
         marked.within(&self.range).any(|only| {
-            if !only.is(Role::Only) || self.in_zone(only.tokens.start) {
+            if !only.is(InspectorRole::Only) || self.in_zone(only.tokens.start) {
                 return false;
             }
             if only.tokens.start > 0 && marked.is(only.tokens.start - 1, &["not"]) {
@@ -332,15 +332,14 @@ impl Reading<'_, '_> {
     /// Whether a verb, preposition of place or mark stands in between.
     pub(super) fn crosses(&self, range: Range<usize>) -> bool {
         let marked = self.marked;
-        marked
-            .within(&range)
-            .any(|m| m.is_modal() || m.is(Role::Act) || matches!(m.meaning, Meaning::Inspection(_)))
-            || range.into_iter().any(|i| {
-                marked.is(
-                    i,
-                    &["in", "at", "during", "on", "under", "for", "to", ".", ";"],
-                )
-            })
+        marked.within(&range).any(|m| {
+            m.is_modal() || m.is(InspectorRole::Act) || matches!(m.meaning, Meaning::Inspection(_))
+        }) || range.into_iter().any(|i| {
+            marked.is(
+                i,
+                &["in", "at", "during", "on", "under", "for", "to", ".", ";"],
+            )
+        })
     }
 
     /// The end of the segment without its closing mark.
@@ -356,7 +355,7 @@ impl Reading<'_, '_> {
     pub(super) fn does_something_else(&self) -> bool {
         self.marked
             .within(&self.after_modal())
-            .find(|m| m.is(Role::Act) || m.is(Role::OtherAct))
-            .is_some_and(|m| m.is(Role::OtherAct))
+            .find(|m| m.is(InspectorRole::Act) || m.is(InspectorRole::OtherAct))
+            .is_some_and(|m| m.is(InspectorRole::OtherAct))
     }
 }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::marks::{Mark, Marked};
 use super::zones;
 use crate::model::Span;
-use crate::patterns::inspector::{Meaning, Role};
+use crate::patterns::inspector::{InspectorRole, Meaning};
 
 /// A piece of a clause that is read by itself.
 #[derive(Clone, Debug)]
@@ -187,29 +187,32 @@ fn joins_by_colon(
         .any(|m| matches!(m.meaning, Meaning::Head(_)))
         && marked
             .within(&(modal.tokens.end..right.end))
-            .any(|m| m.is(Role::Act))
+            .any(|m| m.is(InspectorRole::Act))
 }
 
 /// "X may not, but may perform", "X may assist, but may not perform": the same persons, the other
 /// way round.
 fn turns(marked: &Marked<'_>, left: Range<usize>, at: usize) -> bool {
-    let turned = |role: Role| match role {
-        Role::Grant => Role::Bar,
-        _ => Role::Grant,
+    let turned = |role: InspectorRole| match role {
+        InspectorRole::Grant => InspectorRole::Bar,
+        _ => InspectorRole::Grant,
     };
     let next = marked.at(at + 1);
     marked.is(at, &["but"])
-        && [Role::Grant, Role::Bar].into_iter().any(|role| {
-            next.is_some_and(|m| m.is(role))
-                && marked
-                    .within(&left)
-                    .rfind(|m| m.is_modal())
-                    .is_some_and(|m| m.is(turned(role)))
-        })
+        && [InspectorRole::Grant, InspectorRole::Bar]
+            .into_iter()
+            .any(|role| {
+                next.is_some_and(|m| m.is(role))
+                    && marked
+                        .within(&left)
+                        .rfind(|m| m.is_modal())
+                        .is_some_and(|m| m.is(turned(role)))
+            })
 }
 
 fn joins(marked: &Marked<'_>, left: Range<usize>, right: Range<usize>) -> bool {
-    let inspects = |m: &Mark| matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::Act);
+    let inspects =
+        |m: &Mark| matches!(m.meaning, Meaning::Inspection(_)) || m.is(InspectorRole::Act);
     if !marked.within(&left).any(Mark::is_modal) || !marked.within(&left).any(inspects) {
         return false;
     }
@@ -218,7 +221,8 @@ fn joins(marked: &Marked<'_>, left: Range<usize>, right: Range<usize>) -> bool {
     };
     let before = right.start..modal.tokens.start;
     let has_subject = marked.within(&before).any(|m| {
-        matches!(m.meaning, Meaning::Head(_) | Meaning::Inspection(_)) || m.is(Role::Nobody)
+        matches!(m.meaning, Meaning::Head(_) | Meaning::Inspection(_))
+            || m.is(InspectorRole::Nobody)
     });
     // "… or a mechanic who may": the modal sits in a relative clause, the list goes on.
     let relative = marked

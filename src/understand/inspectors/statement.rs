@@ -9,7 +9,7 @@ use super::reading::{Found, Reading};
 use super::segment::Segment;
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, Kind, NamedKind, Span};
-use crate::patterns::inspector::{Head, Meaning, Role};
+use crate::patterns::inspector::{Head, InspectorRole, Meaning};
 
 /// What a segment says, one statement for each inspection that it speaks of.
 pub(super) fn statements(
@@ -128,12 +128,12 @@ fn one(
         inspections.extend(reading.interval());
     }
     let speaks = !inspections.is_empty() || reading.has_inspection_word();
-    let closes = reading.has(Role::Exclusive);
-    let only_heading = reading.has(Role::Defines) && reading.all_people().is_empty();
+    let closes = reading.has(InspectorRole::Exclusive);
+    let only_heading = reading.has(InspectorRole::Defines) && reading.all_people().is_empty();
     if only_heading {
         carried.defining = true;
     }
-    let defines = marked.within(whole).any(|m| m.is(Role::Defines))
+    let defines = marked.within(whole).any(|m| m.is(InspectorRole::Defines))
         || defines_term(marked, whole)
         || (carried.defining && reading.modal.is_none());
     let mut found = reading.find(segment, carried, speaks, defines);
@@ -160,7 +160,7 @@ fn one(
     reading.leave_mentions(carried);
     let Some(found) = found else {
         let inspection = inspections.first().copied().flatten();
-        let talks = speaks || reading.has(Role::Act) || reading.has_word(&["list"]);
+        let talks = speaks || reading.has(InspectorRole::Act) || reading.has_word(&["list"]);
         let said = reading.by_pronoun(inspection).or_else(|| {
             (closes && talks).then(|| reading.closing(inspection.filter(|_| named_here)))
         });
@@ -201,9 +201,12 @@ impl Reading<'_, '_> {
         // What this clause spoke of may be looked back to by a word; what the clause before spoke
         // of only by who inspects. "Repairs are to be performed by" is about the repairs.
         let here = carried.inspection.or(carried.interval).is_some();
-        let agent = self.has(Role::Agent);
+        let agent = self.has(InspectorRole::Agent);
         let subject = self.subject();
-        let of_other_work = self.marked.within(&subject).any(|m| m.is(Role::OtherAct));
+        let of_other_work = self
+            .marked
+            .within(&subject)
+            .any(|m| m.is(InspectorRole::OtherAct));
         let about = speaks
             || ((agent || self.begins_with_pronoun()) && (here || carried.before.is_some()))
             || (here && !of_other_work && self.refers_back());
@@ -214,10 +217,10 @@ impl Reading<'_, '_> {
             .or_else(|| self.restricted())
             .or_else(|| self.of_agent())
             .or_else(|| match self.modal.as_ref().map(|m| m.meaning) {
-                Some(Meaning::Plain(Role::Bar)) => self.barred(),
-                Some(Meaning::Plain(Role::Denial)) => self.denied(),
-                Some(Meaning::Plain(Role::Advise)) => self.advised(),
-                Some(Meaning::Plain(Role::Reserve)) => {
+                Some(Meaning::Plain(InspectorRole::Bar)) => self.barred(),
+                Some(Meaning::Plain(InspectorRole::Denial)) => self.denied(),
+                Some(Meaning::Plain(InspectorRole::Advise)) => self.advised(),
+                Some(Meaning::Plain(InspectorRole::Reserve)) => {
                     let named = self.people_in(self.after_modal());
                     (!named.is_empty()).then(|| Found::new(Form::Closed, named))
                 }
@@ -248,16 +251,16 @@ impl Reading<'_, '_> {
     }
 
     fn refers_back(&self) -> bool {
-        self.has(Role::Act)
-            || self.has(Role::Exclusive)
+        self.has(InspectorRole::Act)
+            || self.has(InspectorRole::Exclusive)
             || self.has_word(&["it", "so", "this", "too", "likewise"])
-            || (self.modal_is(Role::Grant) && self.has_word(&["well", "also"]))
-            || self.modal_is(Role::Bar)
-            || (self.modal_is(Role::Duty) && !self.all_people().is_empty())
+            || (self.modal_is(InspectorRole::Grant) && self.has_word(&["well", "also"]))
+            || self.modal_is(InspectorRole::Bar)
+            || (self.modal_is(InspectorRole::Duty) && !self.all_people().is_empty())
     }
 
     fn definition(&self, speaks: bool) -> Option<Found> {
-        let after = match self.first_of(Role::Defines, &self.range) {
+        let after = match self.first_of(InspectorRole::Defines, &self.range) {
             Some(mark) => mark.tokens.end..self.range.end,
             None => {
                 let is = self
@@ -271,10 +274,13 @@ impl Reading<'_, '_> {
         let named = self.people_in(after.clone());
         // "shall be performed by a Competent Inspector, which term signifies …"
         let before = self.range.start..after.start;
-        let performed = self.marked.within(&before).any(|m| m.is(Role::Act));
+        let performed = self
+            .marked
+            .within(&before)
+            .any(|m| m.is(InspectorRole::Act));
         let form = match self.modal.as_ref().map(|m| m.meaning) {
-            Some(Meaning::Plain(Role::Duty)) if performed => Form::Closed,
-            Some(Meaning::Plain(Role::Grant)) if performed => Form::Open,
+            Some(Meaning::Plain(InspectorRole::Duty)) if performed => Form::Closed,
+            Some(Meaning::Plain(InspectorRole::Grant)) if performed => Form::Open,
             _ => Form::None,
         };
         ((speaks || term) && !named.is_empty()).then(|| Found::new(form, named))
@@ -301,7 +307,8 @@ impl Reading<'_, '_> {
         };
         let named = kinds(&found.named);
         let mut excluded = kinds(&found.excluded);
-        let barred_back = self.modal_is(Role::Bar) && named.is_empty() && excluded.is_empty();
+        let barred_back =
+            self.modal_is(InspectorRole::Bar) && named.is_empty() && excluded.is_empty();
         if barred_back {
             excluded.clone_from(&self.mentioned);
         }
@@ -339,7 +346,7 @@ impl Reading<'_, '_> {
                 !(when && c.span.end <= subject_end)
             });
         }
-        if self.modal_is(Role::Denial) || found.condition_is_statement {
+        if self.modal_is(InspectorRole::Denial) || found.condition_is_statement {
             conditions.clear();
         }
         conditions.extend(found.named.iter().filter_map(Person::owner_condition));
@@ -366,10 +373,10 @@ impl Reading<'_, '_> {
             marked
                 .within(&self.range)
                 .filter(|m| {
-                    m.is(Role::Only)
-                        || m.is(Role::Nobody)
-                        || m.is(Role::But)
-                        || m.is(Role::Exclusive)
+                    m.is(InspectorRole::Only)
+                        || m.is(InspectorRole::Nobody)
+                        || m.is(InspectorRole::But)
+                        || m.is(InspectorRole::Exclusive)
                 })
                 .map(|m| marked.span(&m.tokens)),
         );
@@ -418,7 +425,7 @@ impl Reading<'_, '_> {
         let spans: Vec<Span> = persons.iter().map(|p| marked.span(&p.tokens)).collect();
         let verbs: Vec<Span> = marked
             .within(&self.range)
-            .filter(|m| m.is(Role::Act) || m.is_modal())
+            .filter(|m| m.is(InspectorRole::Act) || m.is_modal())
             .map(|m| marked.span(&m.tokens))
             .collect();
         let verb_between = |a: usize, b: usize| verbs.iter().any(|v| a <= v.start && v.end <= b);

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::marks::{Mark, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
 use crate::patterns::TokenKind;
-use crate::patterns::inspector::{Head, Meaning, Qualifier, Role};
+use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier};
 
 /// A stretch that an opener opens.
 #[derive(Clone, Debug)]
@@ -27,7 +27,7 @@ pub(super) fn zones(marked: &Marked<'_>, segment: &Range<usize>) -> Vec<Zone> {
     let mut zones: Vec<Zone> = Vec::new();
     zones.extend(fronted(marked, segment));
     for mark in marked.within(segment) {
-        if mark.is(Role::Modifier) {
+        if mark.is(InspectorRole::Modifier) {
             if zones
                 .last()
                 .is_none_or(|z| mark.tokens.start >= z.range.end)
@@ -73,7 +73,7 @@ fn names_the_only(marked: &Marked<'_>, opener: &Mark) -> bool {
         && marked
             .marks
             .iter()
-            .any(|m| m.tokens.end == person.tokens.start && m.is(Role::Only))
+            .any(|m| m.tokens.end == person.tokens.start && m.is(InspectorRole::Only))
 }
 
 /// "who holds no certificate": says what the person lacks.
@@ -91,13 +91,13 @@ pub(super) fn restricts(marked: &Marked<'_>, opener: &Mark, segment: &Range<usiz
         return false;
     }
     let rest = opener.tokens.end..segment.end;
-    let Some(act) = marked.within(&rest).find(|m| m.is(Role::Act)) else {
+    let Some(act) = marked.within(&rest).find(|m| m.is(InspectorRole::Act)) else {
         return false;
     };
     let before = segment.start..opener.tokens.end;
     let barred = marked
         .within(&before)
-        .any(|m| m.is(Role::Bar) || m.is(Role::Nobody))
+        .any(|m| m.is(InspectorRole::Bar) || m.is(InspectorRole::Nobody))
         || before
             .clone()
             .any(|i| marked.is(i, &["no", "not", "never", "prohibited", "forbidden"]))
@@ -217,8 +217,10 @@ fn fronted(marked: &Marked<'_>, segment: &Range<usize>) -> Option<Zone> {
     let comma = (first..segment.end).find(|&i| marked.is(i, &[","]))?;
     let names = marked
         .within(&(first..comma))
-        .any(|m| matches!(m.meaning, Meaning::Inspection(_)) || m.is(Role::But));
-    let bars = marked.within(&(first..comma)).any(|m| m.is(Role::Bar));
+        .any(|m| matches!(m.meaning, Meaning::Inspection(_)) || m.is(InspectorRole::But));
+    let bars = marked
+        .within(&(first..comma))
+        .any(|m| m.is(InspectorRole::Bar));
     let more = marked.within(&(comma..segment.end)).any(Mark::is_modal);
     // "In addition to those named in 24, a repair station …" fronts; "In no event may" does not.
     if names || bars || !more {
@@ -332,7 +334,7 @@ fn told_by_content(
     let relative = is_relative(marked, opener);
     let describes = marked
         .within(range)
-        .any(|m| m.is(Role::Act) || m.is(Role::OtherAct) || m.is_modal());
+        .any(|m| m.is(InspectorRole::Act) || m.is(InspectorRole::OtherAct) || m.is_modal());
     // "who holds a repairman certificate" says which person is meant.
     let identifies = kind == C::Certificated || has(Qualifier::MechanicCertificate);
     (!relative || !(describes || identifies)).then_some(kind)

@@ -12,7 +12,7 @@ use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, HAVE, NOT, PREPOSITION, PRONOUN, PROSE, RELATIVE,
     STATIVE, STATUS, SUBORDINATOR,
 };
-use crate::patterns::{Role, TokenKind};
+use crate::patterns::{ModalRole, TokenKind};
 
 /// Longest trigger, in tokens, that is shown as one piece from "no" or "only" to the modal.
 const LONGEST_TRIGGER: usize = 40;
@@ -93,7 +93,7 @@ impl Reading<'_> {
         // "Nor may any person operate": the verb stands behind the subject.
         let behind = group.range.end.max(self.subject.phrase.end);
         let verb = verb_at(view, behind, end);
-        let participle = if group.role == Role::Modal {
+        let participle = if group.role == ModalRole::Modal {
             passive(view, verb, end)
         } else {
             None
@@ -263,17 +263,17 @@ impl Reading<'_> {
             let bars = |i: &usize| view.has(*i, NOT) || view.is_any(*i, &["no", "neither", "nor"]);
             let at = before
                 .clone()
-                .find(|i| self.role_at(*i, Role::Negator).is_some())
+                .find(|i| self.role_at(*i, ModalRole::Negator).is_some())
                 .or_else(|| before.clone().find(bars))
                 .unwrap_or(self.group.range.start);
-            front.barred = Some((self.role_at(at, Role::Negator).map(|(f, _)| f), at));
+            front.barred = Some((self.role_at(at, ModalRole::Negator).map(|(f, _)| f), at));
         }
         // "only" may stand in front of the phrase, where the adverbs were taken off.
         let shared = self.subject.place == Place::Shared;
         if let Some(before) = front.phrase.start.checked_sub(1)
             && !shared
             && before >= self.range.start
-            && let Some((file, _)) = self.role_at(before, Role::Limiter)
+            && let Some((file, _)) = self.role_at(before, ModalRole::Limiter)
         {
             front.only = Some((file, before));
         }
@@ -282,13 +282,13 @@ impl Reading<'_> {
             if at >= front.phrase.end {
                 break;
             }
-            if let Some((file, after)) = self.role_at(at, Role::Disclaimer) {
+            if let Some((file, after)) = self.role_at(at, ModalRole::Disclaimer) {
                 front.disclaimer = Some((file, at));
                 at = after;
-            } else if let Some((file, after)) = self.role_at(at, Role::Limiter) {
+            } else if let Some((file, after)) = self.role_at(at, ModalRole::Limiter) {
                 front.only = Some((file, at));
                 at = after;
-            } else if let Some((file, after)) = self.role_at(at, Role::Negator) {
+            } else if let Some((file, after)) = self.role_at(at, ModalRole::Negator) {
                 let number = view.kind(after) == Some(TokenKind::Number) || view.word(after) == ".";
                 let cap = self.view.known.trigger_of(file);
                 if cap.is_some_and(|c| c.modality == Modality::Restriction) {
@@ -310,12 +310,12 @@ impl Reading<'_> {
             front.phrase.end
         };
         for i in gap..self.group.range.start {
-            if let Some((file, _)) = self.role_at(i, Role::Limiter) {
+            if let Some((file, _)) = self.role_at(i, ModalRole::Limiter) {
                 front.only = front.only.or(Some((file, i)));
             }
         }
         while !front.phrase.is_empty()
-            && let Some((file, _)) = self.role_at(front.phrase.end - 1, Role::Limiter)
+            && let Some((file, _)) = self.role_at(front.phrase.end - 1, ModalRole::Limiter)
         {
             front.only = front.only.or(Some((file, front.phrase.end - 1)));
             front.phrase.end -= 1;
@@ -350,7 +350,7 @@ impl Reading<'_> {
         None
     }
 
-    fn role_at(&self, at: usize, role: Role) -> Option<(usize, usize)> {
+    fn role_at(&self, at: usize, role: ModalRole) -> Option<(usize, usize)> {
         let (after, &file) = self.view.known.phrases.longest_at(self.view.tokens, at)?;
         let trigger = self.view.known.trigger_of(file)?;
         (trigger.role == role).then_some((file, after))
@@ -376,7 +376,7 @@ impl Reading<'_> {
     fn frame(&self, verb: usize, agent: bool, front: &Front) -> Option<(usize, usize)> {
         use crate::patterns::Subject as Wanted;
         let view = &self.view;
-        if self.group.role != Role::Modal {
+        if self.group.role != ModalRole::Modal {
             return None;
         }
         let mut places = Vec::with_capacity(9);
@@ -462,7 +462,7 @@ impl Reading<'_> {
                 i = view.closer(i, self.range.end) + 1;
                 continue;
             }
-            if let Some((file, _)) = self.role_at(i, Role::Limiter)
+            if let Some((file, _)) = self.role_at(i, ModalRole::Limiter)
                 && !(i > 0 && view.has(i - 1, NOT))
                 && !self.quoted.get(i).copied().unwrap_or(false)
             {
@@ -499,7 +499,7 @@ impl Reading<'_> {
         }
         // "Passengers are prohibited": the bar is on carrying them, not on them.
         let link = ["to", "from", "for"];
-        let bare = self.group.role == Role::Predicate
+        let bare = self.group.role == ModalRole::Predicate
             && !(after > 0 && view.is_any(after - 1, &link))
             && !view.is_any(after, &link);
         if bare {
@@ -667,7 +667,7 @@ impl Reading<'_> {
         // "shall be eligible for": the frame belongs to the act; "shall be required to" does not.
         let link = after > 0 && view.is_any(after - 1, &["to", "from", "of", "for"]);
         let mut from = if link { verb.max(after) } else { verb };
-        if self.group.role == Role::Predicate {
+        if self.group.role == ModalRole::Predicate {
             from = after;
             if view.is_any(from, &["from", "to", "for"]) {
                 from += 1;

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::view::View;
 use crate::model::Modality;
 use crate::patterns::classes::{ADVERB, BE, DETERMINER, MODAL, NOT};
-use crate::patterns::{Role, TokenKind};
+use crate::patterns::{ModalRole, TokenKind};
 
 /// A trigger in a sentence.
 #[derive(Clone, Debug)]
@@ -19,7 +19,7 @@ pub(super) struct Group {
     /// What it does behind "no", "neither".
     pub(super) negated: Modality,
     /// How it works.
-    pub(super) role: Role,
+    pub(super) role: ModalRole,
     /// The subject, where the trigger brings it: "No person may".
     pub(super) subject: Option<Range<usize>>,
     /// "not" stands in it.
@@ -58,7 +58,9 @@ fn at(view: &View<'_>, i: usize, range: &Range<usize>) -> Option<Group> {
             .map(|(n, file)| (i + n, *file))?;
     }
     let trigger = known.trigger_of(file)?;
-    if end > range.end || !matches!(trigger.role, Role::Modal | Role::Predicate) || is_noun(view, i)
+    if end > range.end
+        || !matches!(trigger.role, ModalRole::Modal | ModalRole::Predicate)
+        || is_noun(view, i)
     {
         return None;
     }

@@ -9,7 +9,7 @@ use super::units::Unit;
 use super::view::View;
 use crate::model::{Modality, Norm};
 use crate::patterns::classes::{FINITE, MODAL};
-use crate::patterns::{Role, TokenKind};
+use crate::patterns::{ModalRole, TokenKind};
 
 /// Most words of a line in the terse style.
 const LONGEST: usize = 12;
@@ -76,15 +76,15 @@ fn find(view: &View<'_>, whole: &Range<usize>) -> Option<(usize, Range<usize>, M
         let at_end = end == whole.end;
         let at_head = i == whole.start;
         let hit = match trigger.role {
-            Role::Terse => at_end || (at_head && view.word(end) == ":"),
-            Role::Limiter => at_end || at_head,
-            Role::Negator => {
+            ModalRole::Terse => at_end || (at_head && view.word(end) == ":"),
+            ModalRole::Limiter => at_end || at_head,
+            ModalRole::Negator => {
                 at_head && view.word(end) != "." && view.kind(end) == Some(TokenKind::Word)
             }
             _ => false,
         };
         if hit {
-            let stronger = found.is_none() || trigger.role == Role::Terse;
+            let stronger = found.is_none() || trigger.role == ModalRole::Terse;
             if stronger {
                 found = Some((file, i..end, trigger.modality));
             }

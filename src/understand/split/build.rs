@@ -7,8 +7,8 @@ use super::marks::{Mark, Scene};
 use super::paragraphs::{in_capitals, starts_with_label, stops};
 use super::sequence::Chosen;
 use crate::model::{Clause, Label, Span};
-use crate::patterns::numbering::Role;
-use crate::patterns::{Role as ModalRole, TokenKind};
+use crate::patterns::numbering::NumberingRole;
+use crate::patterns::{ModalRole, TokenKind};
 
 /// A piece of the text that is a clause of its own.
 struct Piece {
@@ -495,7 +495,7 @@ impl Scene<'_> {
         let mut found = Vec::new();
         for (range, role) in self.patterns.numbering.words.find(self.tokens) {
             let head = range.start;
-            if *role == Role::Note
+            if *role == NumberingRole::Note
                 && in_capitals(self.word(head))
                 && self.before(head).0 == super::marks::Before::Stop
                 && !super::quotes::inside(self.quotes, self.tokens[head].span.start)

@@ -1,6 +1,6 @@
 //! Dots that end no sentence.
 
-use crate::patterns::numbering::Role;
+use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// The tokens that lie in an abbreviation and are dots, in order, with what the dot can do.
@@ -8,7 +8,7 @@ pub(in crate::understand) fn dots(
     text: &str,
     tokens: &[Token],
     patterns: &Patterns,
-) -> Vec<(usize, Role)> {
+) -> Vec<(usize, NumberingRole)> {
     let mut found = Vec::new();
     for (range, role) in patterns.numbering.abbreviations.find(tokens) {
         let Some((head, last)) = tokens.get(range.start).zip(tokens.get(range.end - 1)) else {
@@ -16,19 +16,19 @@ pub(in crate::understand) fn dots(
         };
         let capital = head.span.of(text).starts_with(char::is_uppercase);
         // "no" and a dot with a blank between is no abbreviation.
-        if !last.glued || (*role == Role::Name && !capital) {
+        if !last.glued || (*role == NumberingRole::Name && !capital) {
             continue;
         }
         let inner = range.start..range.end - 1;
         for at in inner {
             if tokens[at].span.of(text) == "." {
-                found.push((at, Role::Abbreviation));
+                found.push((at, NumberingRole::Abbreviation));
             }
         }
         if last.span.of(text) != "." {
             continue;
         }
-        if *role == Role::BeforeNumber {
+        if *role == NumberingRole::BeforeNumber {
             let counts = tokens.get(range.end).is_some_and(|next| {
                 let word = next.span.of(text);
                 let letter = word.len() == 1
@@ -45,7 +45,10 @@ pub(in crate::understand) fn dots(
 }
 
 /// What the dot at token `at` can do, where it belongs to an abbreviation.
-pub(in crate::understand) fn role_of(dots: &[(usize, Role)], at: usize) -> Option<Role> {
+pub(in crate::understand) fn role_of(
+    dots: &[(usize, NumberingRole)],
+    at: usize,
+) -> Option<NumberingRole> {
     dots.binary_search_by_key(&at, |(t, _)| *t)
         .ok()
         .and_then(|i| dots.get(i))

@@ -6,7 +6,7 @@ use super::labels::{Kind, Value, readings};
 use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
-use crate::patterns::numbering::Role;
+use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// How a label is printed.
@@ -89,7 +89,7 @@ pub(super) struct Scene<'a> {
     /// For each line, whether it is a numbered title: "1. General".
     pub(super) titles: &'a [bool],
     pub(super) quotes: &'a [Span],
-    pub(super) dots: &'a [(usize, Role)],
+    pub(super) dots: &'a [(usize, NumberingRole)],
     /// Where no clause can start (lists of clause numbers).
     pub(super) barred: &'a [Span],
     pub(super) patterns: &'a Patterns,
@@ -321,7 +321,7 @@ impl Scene<'_> {
             }
             // At the head of a line "V." is a number, not a versus.
             "." if self.glued(next)
-                && (role_of(self.dots, next).is_none_or(|r| r == Role::BeforeNumber)
+                && (role_of(self.dots, next).is_none_or(|r| r == NumberingRole::BeforeNumber)
                     || head && self.word(at) == "V") =>
             {
                 if self.word(next + 1) == ")" && self.glued(next + 1) {
@@ -373,7 +373,7 @@ impl Scene<'_> {
         let mut p = p;
         if self.word(p) == "." && p > 0 {
             match role_of(self.dots, p) {
-                Some(Role::BeforeNumber) => return true,
+                Some(NumberingRole::BeforeNumber) => return true,
                 Some(_) => p -= 1,
                 None => {}
             }
@@ -383,7 +383,7 @@ impl Scene<'_> {
             .numbering
             .words
             .longest_at(self.tokens, p)
-            .is_some_and(|(_, role)| matches!(role, Role::Reference | Role::Note))
+            .is_some_and(|(_, role)| matches!(role, NumberingRole::Reference | NumberingRole::Note))
         {
             // "the first item" is told apart already; no number follows it.
             let told = p
@@ -454,7 +454,7 @@ impl Scene<'_> {
         match self.word(p) {
             "." | "!" | "?" | "…" | "|" | "]" | "•" | "_" => {
                 let dot = role_of(self.dots, p);
-                if dot.is_none_or(|r| r == Role::MayEnd) {
+                if dot.is_none_or(|r| r == NumberingRole::MayEnd) {
                     (Before::Stop, false)
                 } else {
                     (Before::Words, false)

@@ -4,7 +4,7 @@ use super::labels::readings;
 use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
-use crate::patterns::numbering::Role;
+use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token};
 
 /// A heading is not longer than this many bytes.
@@ -58,7 +58,12 @@ pub(super) fn headings(
                 .phases
                 .longest_at(tokens, token)
                 .is_some_and(|(_, role)| {
-                    matches!(role, Role::PhaseOne | Role::PhaseTwo | Role::PhaseBoth)
+                    matches!(
+                        role,
+                        NumberingRole::PhaseOne
+                            | NumberingRole::PhaseTwo
+                            | NumberingRole::PhaseBoth
+                    )
                 })
         };
         let alone = line.blank_before && all.get(n + 1).is_none_or(|l| l.blank_before);
@@ -245,7 +250,7 @@ pub(super) fn starts(
                 .numbering
                 .words
                 .longest_at(tokens, token)
-                .is_some_and(|(_, role)| *role == Role::Note);
+                .is_some_and(|(_, role)| *role == NumberingRole::Note);
             let bullet = words.starts_with(['•', '·', '▪', '●', '|']) || words.starts_with("* ");
             // A line that stands deeper than the one before, or out again, where lines hang.
             let moved = line.indent >= before.indent + 2

@@ -1,7 +1,7 @@
 //! For which flight-test phase a clause holds: headings, and lists of clause numbers.
 
 use crate::model::{Clause, Phase, Span};
-use crate::patterns::numbering::Role;
+use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token, TokenKind};
 
 /// "Phase II Limitations: 1 thru 6, 8, 11 (not 10)".
@@ -30,8 +30,8 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
     let mut found: Vec<List> = Vec::new();
     for (range, role) in patterns.numbering.phases.find(tokens) {
         let phase = match role {
-            Role::PhaseOne => Phase::One,
-            Role::PhaseTwo => Phase::Two,
+            NumberingRole::PhaseOne => Phase::One,
+            NumberingRole::PhaseTwo => Phase::Two,
             _ => continue,
         };
         let start = tokens[range.start].span.start;
@@ -225,8 +225,8 @@ fn heading(
     let mut told = None;
     for (_, role) in patterns.numbering.phases.find(tokens.get(first..end)?) {
         let now = match role {
-            Role::PhaseOne => Some(Phase::One),
-            Role::PhaseTwo => Some(Phase::Two),
+            NumberingRole::PhaseOne => Some(Phase::One),
+            NumberingRole::PhaseTwo => Some(Phase::Two),
             _ => None,
         };
         match told {
