@@ -17,7 +17,7 @@ use hayro_interpret::{
 use kurbo::{BezPath, Point, Rect, Shape as _};
 
 use super::ink::{Ground, Ink};
-use super::layout::{self, Mark};
+use super::layout::{self, PlacedText};
 use super::page::{Census, Fault, Page};
 use super::stint::{Failure, Message, Stint};
 use super::streams::{self, Whole};
@@ -138,8 +138,8 @@ fn read_page<'a>(
 
 /// Looks at everything that is drawn and remembers the characters.
 struct Eye {
-    marks: Vec<Mark>,
-    hidden: Vec<Mark>,
+    marks: Vec<PlacedText>,
+    hidden: Vec<PlacedText>,
     census: Census,
     ground: Ground,
     width: f64,
@@ -169,7 +169,7 @@ impl Eye {
         resume_unwind(Box::new(Enough));
     }
 
-    fn see(&mut self, mark: Mark, invisible: bool) {
+    fn see(&mut self, mark: PlacedText, invisible: bool) {
         let blank = mark.text.trim().is_empty();
         let inside = (-1.0..=self.width + 1.0).contains(&mark.x)
             && (-1.0..=self.height + 1.0).contains(&mark.y);
@@ -291,7 +291,7 @@ impl<'a> Device<'a> for Eye {
                     '\u{fffd}'.to_string()
                 }
             };
-            let mark = Mark {
+            let mark = PlacedText {
                 x,
                 y,
                 advance: f64::from(advance.unwrap_or(0.0)) * along,

@@ -10,7 +10,7 @@ use super::segment::{Row, Segment};
 
 /// A character (or a word) on the page; y grows downwards, units are points.
 #[derive(Clone, Debug)]
-pub(super) struct Mark {
+pub(super) struct PlacedText {
     /// Where it begins, along the direction of writing.
     pub(super) x: f64,
     /// Baseline.
@@ -33,10 +33,10 @@ pub(super) struct Mark {
 }
 
 /// Lines in reading order, and the lines that run in another direction.
-pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<String>) {
+pub(super) fn lines(marks: &[PlacedText], width: f64, height: f64) -> (Vec<Line>, Vec<String>) {
     let oblique = marks.iter().filter(|m| is_oblique(m.direction)).count();
     if oblique > 0 && oblique * 10 < marks.len() {
-        let (slant, straight): (Vec<Mark>, Vec<Mark>) =
+        let (slant, straight): (Vec<PlacedText>, Vec<PlacedText>) =
             marks.iter().cloned().partition(|m| is_oblique(m.direction));
         let (lines, mut aside) = lines(&straight, width, height);
         aside.extend(stamps(&slant));
@@ -58,7 +58,7 @@ pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<
             continue;
         }
         let gap = word_gap(marks);
-        let upright: Vec<Mark> = marks
+        let upright: Vec<PlacedText> = marks
             .iter()
             .filter(|m| quarter(m.direction) == quarter_turn)
             .map(|m| turned(m, quarter_turn, width, height))
@@ -85,7 +85,7 @@ pub(super) fn lines(marks: &[Mark], width: f64, height: f64) -> (Vec<Line>, Vec<
 
 /// The gap that parts words, as a share of the size. Where blanks are drawn as characters, a small
 /// gap is only loose setting.
-fn word_gap(marks: &[Mark]) -> f64 {
+fn word_gap(marks: &[PlacedText]) -> f64 {
     let blanks = marks.iter().filter(|m| m.text.trim().is_empty()).count();
     if blanks * 12 > marks.len() {
         0.22
@@ -102,9 +102,9 @@ fn is_oblique((dx, dy): (f64, f64)) -> bool {
 }
 
 /// The lines of a stamp that was set aslant, in the order in which they were drawn.
-fn stamps(marks: &[Mark]) -> Vec<String> {
+fn stamps(marks: &[PlacedText]) -> Vec<String> {
     let mut out: Vec<String> = Vec::new();
-    let mut last: Option<&Mark> = None;
+    let mut last: Option<&PlacedText> = None;
     for mark in marks {
         let goes_on = last.is_some_and(|b| {
             let along = b.direction.0.hypot(b.direction.1).max(f64::MIN_POSITIVE);
@@ -133,14 +133,14 @@ fn quarter((dx, dy): (f64, f64)) -> usize {
 }
 
 /// The mark on the page turned upright.
-fn turned(mark: &Mark, quarter_turn: usize, width: f64, height: f64) -> Mark {
+fn turned(mark: &PlacedText, quarter_turn: usize, width: f64, height: f64) -> PlacedText {
     let (x, y) = match quarter_turn {
         0 => (mark.x, mark.y),
         1 => (mark.y, width - mark.x),
         2 => (width - mark.x, height - mark.y),
         _ => (height - mark.y, mark.x),
     };
-    Mark {
+    PlacedText {
         x,
         y,
         ..mark.clone()
@@ -149,13 +149,13 @@ fn turned(mark: &Mark, quarter_turn: usize, width: f64, height: f64) -> Mark {
 
 /// A baseline that collects marks.
 struct Baseline {
-    marks: Vec<Mark>,
+    marks: Vec<PlacedText>,
     y: f64,
     size: f64,
     right: f64,
 }
 
-fn rows(mut marks: Vec<Mark>, gap: f64) -> Vec<Row> {
+fn rows(mut marks: Vec<PlacedText>, gap: f64) -> Vec<Row> {
     marks.sort_by(|a, b| a.y.total_cmp(&b.y));
     let mut open: Vec<Baseline> = Vec::new();
     for mark in marks {
@@ -188,10 +188,10 @@ fn rows(mut marks: Vec<Mark>, gap: f64) -> Vec<Row> {
         .collect()
 }
 
-fn segments(mut marks: Vec<Mark>, word_gap: f64) -> Row {
+fn segments(mut marks: Vec<PlacedText>, word_gap: f64) -> Row {
     marks.sort_by(|a, b| a.x.total_cmp(&b.x));
     let mut row: Row = Vec::new();
-    let mut last: Option<Mark> = None;
+    let mut last: Option<PlacedText> = None;
     for mark in marks {
         if mark.text.trim().is_empty() {
             // a blank that is drawn: it parts words, whatever its width
@@ -349,10 +349,10 @@ fn leading(blocks: &[Block]) -> f64 {
 mod tests {
     use super::*;
 
-    fn typed(text: &str, x: f64, y: f64) -> Vec<Mark> {
+    fn typed(text: &str, x: f64, y: f64) -> Vec<PlacedText> {
         text.chars()
             .enumerate()
-            .map(|(n, c)| Mark {
+            .map(|(n, c)| PlacedText {
                 x: x + 6.0 * f64::from(u32::try_from(n).unwrap_or(0)),
                 y,
                 advance: 6.0,
@@ -409,10 +409,10 @@ mod tests {
 
     #[test]
     fn text_upside_down_is_read_from_its_own_top() {
-        let marks: Vec<Mark> = typed("first", 50.0, 100.0)
+        let marks: Vec<PlacedText> = typed("first", 50.0, 100.0)
             .into_iter()
             .chain(typed("second", 50.0, 112.0))
-            .map(|m| Mark {
+            .map(|m| PlacedText {
                 x: 600.0 - m.x,
                 y: 800.0 - m.y,
                 direction: (-1.0, 0.0),
@@ -430,9 +430,9 @@ mod tests {
             let y = 100.0 + 12.0 * f64::from(n);
             marks.extend(typed("a line of the letter", 50.0, y));
         }
-        let stamp: Vec<Mark> = typed("RECEIVED", 0.0, 0.0)
+        let stamp: Vec<PlacedText> = typed("RECEIVED", 0.0, 0.0)
             .into_iter()
-            .map(|m| Mark {
+            .map(|m| PlacedText {
                 x: 100.0 + m.x * 0.8,
                 y: 200.0 - m.x * 0.6,
                 direction: (0.8, -0.6),

@@ -3,7 +3,7 @@
 use image::codecs::jpeg::JpegEncoder;
 use image::{ExtendedColorType, GrayImage};
 
-use super::super::layout::{self, Mark};
+use super::super::layout::{self, PlacedText};
 use super::super::page::{Census, Frame, Page, Picture};
 use super::deskew;
 use super::patch::{Patch, Word};
@@ -112,8 +112,8 @@ fn frame(word: &Word, patch: &Patch, scale: f32) -> Frame {
     .map(|side| side as u16)
 }
 
-fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> Mark {
-    Mark {
+fn mark(word: &Word, patch: Patch, y: f64, first: bool, points: f64) -> PlacedText {
+    PlacedText {
         x: f64::from(word.left) * points,
         y: y * points,
         advance: f64::from(word.right - word.left) * points,

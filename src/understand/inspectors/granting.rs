@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::carried::{Carried, Statement};
-use super::marks::Mark;
+use super::marks::Cue;
 use super::people::Person;
 use super::reading::{Found, Reading};
 use super::zones;
@@ -170,7 +170,7 @@ impl Reading<'_, '_> {
     /// "X shall perform", or what X must have who performs it.
     fn obliged(
         &self,
-        modal: &Mark,
+        modal: &Cue,
         subject: &Range<usize>,
         named: Vec<Person>,
         excluded: Vec<Person>,

@@ -8,7 +8,7 @@ use crate::patterns::{Patterns, Token, TokenKind};
 
 /// A phrase of a pattern file found in the clause.
 #[derive(Clone, Debug)]
-pub(super) struct Mark {
+pub(super) struct Cue {
     /// What it means to the grammar.
     pub(super) meaning: Meaning,
     /// Index of its file.
@@ -17,7 +17,7 @@ pub(super) struct Mark {
     pub(super) tokens: Range<usize>,
 }
 
-impl Mark {
+impl Cue {
     pub(super) fn is(&self, role: InspectorRole) -> bool {
         self.meaning == Meaning::Plain(role)
     }
@@ -48,7 +48,7 @@ pub(super) struct Marked<'a> {
     pub(super) tokens: &'a [Token],
     /// The tokens of the clause.
     pub(super) range: Range<usize>,
-    pub(super) marks: Vec<Mark>,
+    pub(super) marks: Vec<Cue>,
     pub(super) patterns: &'a Patterns,
 }
 
@@ -95,7 +95,7 @@ impl<'a> Marked<'a> {
             }
             match phrases.longest_at(&tokens[..range.end], at) {
                 Some((end, &(file, meaning))) => {
-                    marks.push(Mark {
+                    marks.push(Cue {
                         meaning,
                         file,
                         tokens: at..end,
@@ -186,13 +186,13 @@ impl<'a> Marked<'a> {
     }
 
     /// The mark that begins at a token.
-    pub(super) fn at(&self, at: usize) -> Option<&Mark> {
+    pub(super) fn at(&self, at: usize) -> Option<&Cue> {
         let n = self.marks.partition_point(|m| m.tokens.start < at);
         self.marks.get(n).filter(|m| m.tokens.start == at)
     }
 
     /// The marks that lie wholly in a range of tokens.
-    pub(super) fn within(&self, range: &Range<usize>) -> impl DoubleEndedIterator<Item = &Mark> {
+    pub(super) fn within(&self, range: &Range<usize>) -> impl DoubleEndedIterator<Item = &Cue> {
         let range = range.clone();
         let first = self.marks.partition_point(|m| m.tokens.start < range.start);
         let end = self

@@ -3,7 +3,7 @@
 
 use std::ops::Range;
 
-use super::marks::{Mark, Marked};
+use super::marks::{Cue, Marked};
 use super::zones::Zone;
 use crate::model::{InspectorCondition, InspectorConditionKind, NamedKind, Span};
 use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier, kinds_of};
@@ -26,7 +26,7 @@ impl Person {
     }
 
     /// Takes a further noun of the phrase: the head of it, or what the person holds.
-    fn take_head(&mut self, head: Head, marked: &Marked<'_>, mark: &Mark) {
+    fn take_head(&mut self, head: Head, marked: &Marked<'_>, mark: &Cue) {
         match (self.head, head) {
             (None | Some(Head::Person), _) => {
                 self.head = Some(head);
@@ -154,7 +154,7 @@ impl Found {
         }
     }
 
-    fn take(&mut self, marked: &Marked<'_>, mark: &Mark) {
+    fn take(&mut self, marked: &Marked<'_>, mark: &Cue) {
         match mark.meaning {
             Meaning::Head(head) => {
                 self.begin(mark, true);
@@ -183,7 +183,7 @@ impl Found {
 
     /// Goes on with the person of before, or, where the mark may begin one and a word stands
     /// between, with the next.
-    fn begin(&mut self, mark: &Mark, may_begin: bool) {
+    fn begin(&mut self, mark: &Cue, may_begin: bool) {
         if may_begin {
             if self.separated && !self.current.is_empty() {
                 self.people.push(std::mem::take(&mut self.current));

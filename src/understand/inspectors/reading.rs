@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::carried::Carried;
-use super::marks::{Mark, Marked};
+use super::marks::{Cue, Marked};
 use super::people::{Person, people};
 use super::zones::Zone;
 use crate::model::{Form, Inspection, InspectorCondition, NamedKind};
@@ -14,7 +14,7 @@ pub(super) struct Reading<'m, 'a> {
     pub(super) marked: &'m Marked<'a>,
     pub(super) range: Range<usize>,
     pub(super) zones: Vec<Zone>,
-    pub(super) modal: Option<Mark>,
+    pub(super) modal: Option<Cue>,
     /// Persons that the segment before spoke of.
     pub(super) mentioned: Vec<NamedKind>,
 }
@@ -73,7 +73,7 @@ impl Reading<'_, '_> {
     }
 
     /// "Maintenance between condition inspections": the inspection only says when.
-    pub(super) fn only_dates(&self, inspection: &Mark) -> bool {
+    pub(super) fn only_dates(&self, inspection: &Cue) -> bool {
         let Some(before) = inspection.tokens.start.checked_sub(1) else {
             return false;
         };
@@ -208,14 +208,14 @@ impl Reading<'_, '_> {
         start..self.range.end
     }
 
-    pub(super) fn first_of(&self, role: InspectorRole, range: &Range<usize>) -> Option<Mark> {
+    pub(super) fn first_of(&self, role: InspectorRole, range: &Range<usize>) -> Option<Cue> {
         self.marked.within(range).find(|m| m.is(role)).cloned()
     }
 
     /// Persons after "performed by", "inspected by".
     pub(super) fn by_people(&self) -> Vec<Person> {
         let marked = self.marked;
-        let mut verb: Option<&Mark> = None;
+        let mut verb: Option<&Cue> = None;
         let mut marks = marked.within(&self.range).peekable();
         for at in self.range.clone() {
             while let Some(mark) = marks.next_if(|m| m.tokens.start <= at) {
@@ -255,14 +255,14 @@ impl Reading<'_, '_> {
     }
 
     /// "performed", "done", "carried out": a form that an agent can follow.
-    pub(super) fn is_passive(&self, act: &Mark) -> bool {
+    pub(super) fn is_passive(&self, act: &Cue) -> bool {
         let first = self.marked.lower(act.tokens.start);
         first.ends_with("ed")
             || ["done", "made", "undertaken", "performance"].contains(&first.as_str())
     }
 
     /// "inspections required by": the agent is that of another verb.
-    pub(super) fn other_participle_before(&self, by: usize, act: &Mark) -> bool {
+    pub(super) fn other_participle_before(&self, by: usize, act: &Cue) -> bool {
         let Some(before) = by.checked_sub(1) else {
             return false;
         };
@@ -286,7 +286,7 @@ impl Reading<'_, '_> {
                 return at;
             }
             // "… and recorded in": another verb begins; "a maintenance or inspection rating" is none.
-            let verb = |m: &Mark| m.is(InspectorRole::OtherAct) && marked.lower(at).ends_with("ed");
+            let verb = |m: &Cue| m.is(InspectorRole::OtherAct) && marked.lower(at).ends_with("ed");
             let stops = marked.marks.iter().any(|m| {
                 m.tokens.start == at && (m.is_modal() || verb(m) || m.is(InspectorRole::But))
             });

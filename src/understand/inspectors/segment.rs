@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::marks::{Mark, Marked};
+use super::marks::{Cue, Marked};
 use super::zones;
 use crate::model::Span;
 use crate::patterns::inspector::{InspectorRole, Meaning};
@@ -118,7 +118,7 @@ fn row_has_cells(marked: &Marked<'_>, at: usize) -> bool {
         .find(|&i| marked.starts_line(i))
         .unwrap_or(marked.range.end);
     let cells = (at..end).any(|i| marked.is(i, &["|", "-", "–", "—", ":", "/"]));
-    cells && !marked.within(&(at..end)).any(Mark::is_modal)
+    cells && !marked.within(&(at..end)).any(Cue::is_modal)
 }
 
 /// No statement that is read is longer, in tokens.
@@ -164,7 +164,7 @@ fn contrast(marked: &Marked<'_>, range: &Range<usize>) -> Option<usize> {
     let comma = range.clone().find(|&i| marked.is(i, &[","]))?;
     marked
         .within(&(range.start..comma))
-        .any(Mark::is_modal)
+        .any(Cue::is_modal)
         .then_some(comma)
 }
 
@@ -176,7 +176,7 @@ fn joins_by_colon(
     right: Range<usize>,
     colon: usize,
 ) -> bool {
-    if !marked.is(colon, &[":"]) || !marked.within(&left).any(Mark::is_modal) {
+    if !marked.is(colon, &[":"]) || !marked.within(&left).any(Cue::is_modal) {
         return false;
     }
     let Some(modal) = marked.within(&right).find(|m| m.is_modal()) else {
@@ -212,8 +212,8 @@ fn turns(marked: &Marked<'_>, left: Range<usize>, at: usize) -> bool {
 
 fn joins(marked: &Marked<'_>, left: Range<usize>, right: Range<usize>) -> bool {
     let inspects =
-        |m: &Mark| matches!(m.meaning, Meaning::Inspection(_)) || m.is(InspectorRole::Act);
-    if !marked.within(&left).any(Mark::is_modal) || !marked.within(&left).any(inspects) {
+        |m: &Cue| matches!(m.meaning, Meaning::Inspection(_)) || m.is(InspectorRole::Act);
+    if !marked.within(&left).any(Cue::is_modal) || !marked.within(&left).any(inspects) {
         return false;
     }
     let Some(modal) = marked.within(&right).find(|m| m.is_modal()) else {

@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::carried::{Carried, Statement};
-use super::marks::{Mark, Marked};
+use super::marks::{Cue, Marked};
 use super::people::Person;
 use super::reading::{Found, Reading};
 use super::segment::Segment;
@@ -86,7 +86,7 @@ fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
     if let Some(term) = term
         && marked.lower(term.tokens.end - 1).starts_with("inspector")
         && marked.is(term.tokens.end, &["is", "are"])
-        && !marked.within(range).any(Mark::is_modal)
+        && !marked.within(range).any(Cue::is_modal)
     {
         return true;
     }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::marks::{Mark, Marked};
+use super::marks::{Cue, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
 use crate::patterns::TokenKind;
 use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier};
@@ -18,7 +18,7 @@ pub(super) struct Zone {
     pub(super) qualifies: bool,
 }
 
-pub(super) fn is_relative(marked: &Marked<'_>, mark: &Mark) -> bool {
+pub(super) fn is_relative(marked: &Marked<'_>, mark: &Cue) -> bool {
     marked.is(mark.tokens.start, &["who", "whose"])
 }
 
@@ -61,7 +61,7 @@ pub(super) fn zones(marked: &Marked<'_>, segment: &Range<usize>) -> Vec<Zone> {
 }
 
 /// "are the only persons who may": the relative clause is the statement itself.
-fn names_the_only(marked: &Marked<'_>, opener: &Mark) -> bool {
+fn names_the_only(marked: &Marked<'_>, opener: &Cue) -> bool {
     let Some(person) = marked
         .marks
         .iter()
@@ -83,7 +83,7 @@ fn denies(marked: &Marked<'_>, range: &Range<usize>) -> bool {
 }
 
 /// "unless it has been inspected by a mechanic": what follows the opener is the statement itself.
-pub(super) fn restricts(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> bool {
+pub(super) fn restricts(marked: &Marked<'_>, opener: &Cue, segment: &Range<usize>) -> bool {
     if !marked.is(
         opener.tokens.start,
         &["unless", "until", "only", "without", "if", "except"],
@@ -104,7 +104,7 @@ pub(super) fn restricts(marked: &Marked<'_>, opener: &Mark, segment: &Range<usiz
         || marked.is(opener.tokens.start, &["only"]);
     let by_person = (act.tokens.end..segment.end)
         .find(|&i| marked.is(i, &["by"]))
-        .is_some_and(|by| marked.within(&(by..segment.end)).any(Mark::names_person));
+        .is_some_and(|by| marked.within(&(by..segment.end)).any(Cue::names_person));
     let person_before = marked
         .within(&(opener.tokens.end..act.tokens.start))
         .any(|m| matches!(m.meaning, Meaning::Head(_)))
@@ -113,7 +113,7 @@ pub(super) fn restricts(marked: &Marked<'_>, opener: &Mark, segment: &Range<usiz
     barred && (by_person || person_before)
 }
 
-fn zone_end(marked: &Marked<'_>, opener: &Mark, segment: &Range<usize>) -> usize {
+fn zone_end(marked: &Marked<'_>, opener: &Cue, segment: &Range<usize>) -> usize {
     let start = opener.tokens.end;
     let mut depth = 0i32;
     for at in start..segment.end {
@@ -221,7 +221,7 @@ fn fronted(marked: &Marked<'_>, segment: &Range<usize>) -> Option<Zone> {
     let bars = marked
         .within(&(first..comma))
         .any(|m| m.is(InspectorRole::Bar));
-    let more = marked.within(&(comma..segment.end)).any(Mark::is_modal);
+    let more = marked.within(&(comma..segment.end)).any(Cue::is_modal);
     // "In addition to those named in 24, a repair station …" fronts; "In no event may" does not.
     if names || bars || !more {
         return None;
@@ -245,7 +245,7 @@ fn fronted(marked: &Marked<'_>, segment: &Range<usize>) -> Option<Zone> {
 }
 
 /// "a mechanic experienced on the type": a condition, unless the words only name the certificate.
-fn modifier(marked: &Marked<'_>, mark: &Mark, segment: &Range<usize>) -> Option<Zone> {
+fn modifier(marked: &Marked<'_>, mark: &Cue, segment: &Range<usize>) -> Option<Zone> {
     let start = mark.tokens.start;
     let behind_person = marked.marks.iter().any(|m| {
         m.names_person()
@@ -295,7 +295,7 @@ fn modifier(marked: &Marked<'_>, mark: &Mark, segment: &Range<usize>) -> Option<
 /// What an opener that can open many things opens here.
 fn told_by_content(
     marked: &Marked<'_>,
-    opener: &Mark,
+    opener: &Cue,
     range: &Range<usize>,
 ) -> Option<InspectorConditionKind> {
     use InspectorConditionKind as C;

@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use super::labels::Kind;
-use super::marks::{Mark, Scene};
+use super::marks::{NumberMark, Scene};
 use super::paragraphs::{in_capitals, starts_with_label, stops};
 use super::sequence::Chosen;
 use crate::model::{Clause, Label, Span};
@@ -29,7 +29,7 @@ struct Piece {
 /// because an item number ends the one before.
 pub(super) fn clauses(
     scene: &Scene<'_>,
-    marks: &[Mark],
+    marks: &[NumberMark],
     chosen: &[Chosen],
     ends: &[usize],
 ) -> Vec<Clause> {
@@ -38,7 +38,12 @@ pub(super) fn clauses(
 }
 
 /// Where the pieces start: token, and the number there.
-fn pieces(scene: &Scene<'_>, marks: &[Mark], chosen: &[Chosen], ends: &[usize]) -> Vec<Piece> {
+fn pieces(
+    scene: &Scene<'_>,
+    marks: &[NumberMark],
+    chosen: &[Chosen],
+    ends: &[usize],
+) -> Vec<Piece> {
     let tokens = scene.tokens;
     let mut starts: Vec<(usize, Option<Chosen>)> = vec![(0, None)];
     let numbered: HashSet<usize> = chosen.iter().map(|c| marks[c.mark].token).collect();
@@ -108,7 +113,7 @@ fn pieces(scene: &Scene<'_>, marks: &[Mark], chosen: &[Chosen], ends: &[usize]) 
 
 fn piece(
     scene: &Scene<'_>,
-    marks: &[Mark],
+    marks: &[NumberMark],
     first: usize,
     end: usize,
     chosen: Option<Chosen>,
@@ -152,7 +157,7 @@ fn piece(
 }
 
 /// The label without its marks; a 1 that was read as a letter is a 1.
-fn label_of(mark: &Mark, text: &str) -> String {
+fn label_of(mark: &NumberMark, text: &str) -> String {
     match mark.values[0].and_then(super::labels::Value::number) {
         Some(n) => n.to_string(),
         None => mark.label.of(text).to_owned(),
@@ -168,7 +173,7 @@ fn looks_like_heading(words: &str) -> bool {
 }
 
 /// Gives the pieces their levels, parents and ids.
-fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
+fn nest(scene: &Scene<'_>, marks: &[NumberMark], pieces: &[Piece]) -> Vec<Clause> {
     let mut nest = Nest {
         scene,
         marks,
@@ -193,7 +198,7 @@ fn nest(scene: &Scene<'_>, marks: &[Mark], pieces: &[Piece]) -> Vec<Clause> {
 /// The clauses made so far, and what the next piece depends on.
 struct Nest<'a> {
     scene: &'a Scene<'a>,
-    marks: &'a [Mark],
+    marks: &'a [NumberMark],
     /// The letter names its clauses by item numbers at their ends and by nothing else.
     by_items: bool,
     /// The pieces that are numbered headings of sections.

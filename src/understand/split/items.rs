@@ -1,7 +1,7 @@
 //! Item numbers in parentheses at the end of a clause.
 
 use super::labels::{Kind, readings};
-use super::marks::{Before, Mark, Scene, Style};
+use super::marks::{Before, NumberMark, Scene, Style};
 use crate::model::{Label, Span};
 
 impl Scene<'_> {
@@ -61,7 +61,7 @@ impl Scene<'_> {
 /// In text without line breaks whose first clause has no number and whose last words are an item
 /// number, numbers in parentheses end a clause: the tokens behind which the next clause starts.
 /// Their marks are taken out of the list.
-pub(super) fn ends_in_running_text(scene: &Scene<'_>, marks: &mut Vec<Mark>) -> Vec<usize> {
+pub(super) fn ends_in_running_text(scene: &Scene<'_>, marks: &mut Vec<NumberMark>) -> Vec<usize> {
     let running = scene.lines.all.len() <= 1;
     if !running
         || marks.first().is_some_and(|m| m.token == 0)
@@ -69,7 +69,7 @@ pub(super) fn ends_in_running_text(scene: &Scene<'_>, marks: &mut Vec<Mark>) -> 
     {
         return Vec::new();
     }
-    let ends_clause = |m: &Mark| {
+    let ends_clause = |m: &NumberMark| {
         m.before == Before::Stop
             && m.capital
             && !m.chained

@@ -45,7 +45,7 @@ pub(super) enum Before {
 
 /// A candidate.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Mark {
+pub(super) struct NumberMark {
     /// As printed.
     pub(super) span: Span,
     /// Without its marks.
@@ -115,8 +115,8 @@ const NEXT: usize = 40;
 
 /// Tells the marks that are members of a run: whatever stands between, numbers at the heads of
 /// lines that rise by one down the page number something.
-fn tell_runs(marks: &mut [Mark]) {
-    let number = |m: &Mark| {
+fn tell_runs(marks: &mut [NumberMark]) {
+    let number = |m: &NumberMark| {
         m.head
             .then(|| m.values[0].and_then(Value::number))
             .flatten()
@@ -152,8 +152,8 @@ const CHAIN: usize = 8;
 
 impl Scene<'_> {
     /// All candidates, in order.
-    pub(super) fn marks(&self) -> Vec<Mark> {
-        let mut marks: Vec<Mark> = Vec::new();
+    pub(super) fn marks(&self) -> Vec<NumberMark> {
+        let mut marks: Vec<NumberMark> = Vec::new();
         let mut line = 0;
         let mut line_of_last = usize::MAX;
         let mut at = 0;
@@ -487,7 +487,7 @@ impl Scene<'_> {
     }
 
     /// Whether only a title of a few words stands between two marks in parentheses.
-    fn is_titled(&self, last: &Mark, printed: &Printed, at: usize) -> bool {
+    fn is_titled(&self, last: &NumberMark, printed: &Printed, at: usize) -> bool {
         let first = printed
             .values
             .iter()
@@ -518,8 +518,8 @@ impl Scene<'_> {
         printed: &Printed,
         line: usize,
         head: bool,
-        last: Option<&Mark>,
-    ) -> Option<Mark> {
+        last: Option<&NumberMark>,
+    ) -> Option<NumberMark> {
         let start = self.tokens[at].span.start;
         let end = self.tokens.get(printed.end.checked_sub(1)?)?.span.end;
         if inside(self.quotes, start) || inside(self.barred, start + 1) {
@@ -567,7 +567,7 @@ impl Scene<'_> {
         if !head && (!same_line || before == Before::Stop && self.is_item_number(printed, next)) {
             return None;
         }
-        Some(Mark {
+        Some(NumberMark {
             span: Span::new(start, end),
             label: printed.label,
             style: printed.style,

@@ -17,7 +17,7 @@ mod sequence;
 
 use crate::model::Clause;
 use crate::patterns::{Patterns, Token};
-use marks::{Before, Mark, Scene};
+use marks::{Before, NumberMark, Scene};
 use sequence::Shape;
 
 /// The clauses of a text, flat and in order; every paragraph belongs to one.
@@ -59,8 +59,8 @@ pub fn clauses(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Clause>
 }
 
 /// How the numbers of a text stand.
-fn shape(marks: &[Mark]) -> Shape {
-    let good = |m: &&Mark| matches!(m.before, Before::Stop | Before::Pause) && m.token > 0;
+fn shape(marks: &[NumberMark]) -> Shape {
+    let good = |m: &&NumberMark| matches!(m.before, Before::Stop | Before::Pause) && m.token > 0;
     let heads = marks
         .iter()
         .filter(good)

@@ -6,7 +6,7 @@
 //! cost. The cheapest path wins; a beam of states keeps the work linear.
 
 use super::labels::{Kind, Value};
-use super::marks::{Before, Mark, Style};
+use super::marks::{Before, NumberMark, Style};
 
 /// Deepest nesting.
 const DEPTH: usize = 7;
@@ -85,7 +85,7 @@ pub(super) enum Shape {
 }
 
 /// The clause numbers among the marks.
-pub(super) fn choose(marks: &[Mark], shape: Shape) -> Vec<Chosen> {
+pub(super) fn choose(marks: &[NumberMark], shape: Shape) -> Vec<Chosen> {
     let mut beam = vec![State {
         stack: Stack {
             rows: [None; DEPTH],
@@ -136,7 +136,7 @@ pub(super) fn choose(marks: &[Mark], shape: Shape) -> Vec<Chosen> {
 }
 
 /// What the surroundings ask for taking the mark as a clause number, and for leaving it.
-fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
+fn local(mark: &NumberMark, shape: Shape) -> (u32, u32) {
     let weak_style = match mark.style {
         Style::Bare => 8,
         Style::Table => 4,
@@ -188,7 +188,7 @@ fn local(mark: &Mark, shape: Shape) -> (u32, u32) {
 
 /// What a mark may be where these rows are open: none, the next number of a row, or the first of one
 /// below.
-fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<State>) {
+fn expand(state: &State, back: u32, mark: &NumberMark, shape: Shape, out: &mut Vec<State>) {
     let (take, leave) = local(mark, shape);
     let stack = &state.stack;
     let mut continues = false;
@@ -245,7 +245,7 @@ fn expand(state: &State, back: u32, mark: &Mark, shape: Shape, out: &mut Vec<Sta
 }
 
 /// The next number of a row: what it costs, and what it saves.
-fn going_on(mark: &Mark, level: usize, shape: Shape) -> (u32, u32) {
+fn going_on(mark: &NumberMark, level: usize, shape: Shape) -> (u32, u32) {
     // Within a line and without a stop, a row that goes on is believed.
     let run =
         if !mark.head && mark.before == Before::Words && mark.capital && shape != Shape::Listed {
@@ -275,7 +275,7 @@ fn going_on(mark: &Mark, level: usize, shape: Shape) -> (u32, u32) {
 
 /// What a number of a row costs that is not the next one: one that leaves some out, or starts the
 /// row again.
-fn leap(mark: &Mark, value: &Value, level: usize, last: u32, other_style: u32) -> u32 {
+fn leap(mark: &NumberMark, value: &Value, level: usize, last: u32, other_style: u32) -> u32 {
     match value.steps_from(last) {
         Some(gap) if mark.paragraph => other_style + 8 + gap.min(12),
         Some(gap) => other_style + 18 + 2 * gap.min(12),
@@ -292,7 +292,7 @@ fn leap(mark: &Mark, value: &Value, level: usize, last: u32, other_style: u32) -
 
 /// What a row costs below the one that is open; none where there is no room for it, or it is the
 /// same as that one. `known`: a row like it is open further up.
-fn below(stack: &Stack, mark: &Mark, row: Row, value: &Value, known: bool) -> Option<u32> {
+fn below(stack: &Stack, mark: &NumberMark, row: Row, value: &Value, known: bool) -> Option<u32> {
     let level = stack.depth;
     let within = stack.rows().next_back().is_some_and(|(_, r)| {
         r.kind == row.kind && r.style == row.style && value.same_depth(r.place)
