@@ -8,7 +8,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
 use super::page::{Fault, Page};
-use super::stint::{Failure, Message, Reading, Stint};
+use super::stint::{Failure, Message, Method, Stint};
 use super::worker::{self, COMMAND};
 use super::{Limits, Ocr};
 use crate::model::Note;
@@ -54,15 +54,15 @@ const BYTES_A_CHARACTER: u64 = 64;
 /// Both readings of a PDF, side by side.
 pub(super) fn both(bytes: &Arc<Vec<u8>>, limits: &Limits) -> (Outcome, Outcome) {
     let Some(executable) = limits.worker.as_deref() else {
-        return (in_process(bytes, limits, Reading::First), not_tried());
+        return (in_process(bytes, limits, Method::First), not_tried());
     };
     std::thread::scope(|scope| {
-        let read = || in_worker(executable, bytes, limits, Reading::Second, &[], 0);
+        let read = || in_worker(executable, bytes, limits, Method::Second, &[], 0);
         // without a thread there is no second reading
         let second = std::thread::Builder::new().spawn_scoped(scope, read);
-        let first = in_worker(executable, bytes, limits, Reading::First, &[], 0)
+        let first = in_worker(executable, bytes, limits, Method::First, &[], 0)
             // no process to be had: better read without protection than not at all
-            .unwrap_or_else(|| in_process(bytes, limits, Reading::First));
+            .unwrap_or_else(|| in_process(bytes, limits, Method::First));
         let second = second.ok().and_then(|thread| thread.join().ok().flatten());
         let second = second.unwrap_or_else(not_tried);
         (first, second)
@@ -74,8 +74,8 @@ pub(super) fn packed(bytes: &Arc<Vec<u8>>, limits: &Limits) -> Outcome {
     limits
         .worker
         .as_deref()
-        .and_then(|executable| in_worker(executable, bytes, limits, Reading::Packed, &[], 0))
-        .unwrap_or_else(|| in_process(bytes, limits, Reading::Packed))
+        .and_then(|executable| in_worker(executable, bytes, limits, Method::Packed, &[], 0))
+        .unwrap_or_else(|| in_process(bytes, limits, Method::Packed))
 }
 
 /// Workers that may be lost on the pictures of one file before the rest is given up.
@@ -98,7 +98,7 @@ pub(super) fn ocr(bytes: &Arc<Vec<u8>>, only: &[(u32, f32)], limits: &Limits) ->
             return all;
         }
         let done = u32::try_from(all.pages.len()).unwrap_or(u32::MAX);
-        let Some(outcome) = in_worker(executable, bytes, limits, Reading::Ocr, &left, done) else {
+        let Some(outcome) = in_worker(executable, bytes, limits, Method::Ocr, &left, done) else {
             return if all.pages.is_empty() {
                 not_tried()
             } else {
@@ -140,9 +140,9 @@ fn not_tried() -> Outcome {
     }
 }
 
-fn stint(limits: &Limits, bytes: usize, reading: Reading) -> Stint {
+fn stint(limits: &Limits, bytes: usize, reading: Method) -> Stint {
     let at_once = match reading {
-        Reading::Ocr => std::thread::available_parallelism().map_or(1, usize::from),
+        Method::Ocr => std::thread::available_parallelism().map_or(1, usize::from),
         _ => 0,
     };
     let pages = u64::try_from(at_once).unwrap_or(1) * Limits::MEMORY_OF_A_PAGE;
@@ -171,21 +171,21 @@ struct Patience {
 }
 
 impl Patience {
-    fn new(limits: &Limits, reading: Reading) -> Self {
+    fn new(limits: &Limits, reading: Method) -> Self {
         let seconds = Duration::from_secs(limits.seconds);
         // The second reading only checks the first; it may not hold up the answer as long.
         let next = match reading {
-            Reading::First | Reading::Packed => seconds,
-            Reading::Second => seconds / 4,
-            Reading::Ocr => Duration::from_secs(limits.ocr_seconds),
+            Method::First | Method::Packed => seconds,
+            Method::Second => seconds / 4,
+            Method::Ocr => Duration::from_secs(limits.ocr_seconds),
         };
         Self {
             begun: Instant::now(),
             whole: next,
             next,
             page: match reading {
-                Reading::First | Reading::Second | Reading::Packed => Duration::from_secs(1),
-                Reading::Ocr => next,
+                Method::First | Method::Second | Method::Packed => Duration::from_secs(1),
+                Method::Ocr => next,
             },
         }
     }
@@ -278,12 +278,12 @@ fn in_worker(
     executable: &Path,
     bytes: &Arc<Vec<u8>>,
     limits: &Limits,
-    reading: Reading,
+    reading: Method,
     only: &[(u32, f32)],
     done: u32,
 ) -> Option<Outcome> {
     let mut stint = stint(limits, bytes.len(), reading);
-    if reading == Reading::Ocr {
+    if reading == Method::Ocr {
         stint.only = only.to_vec();
         // processor time: as many cores as read pages, and the pages one after the other
         stint.seconds = limits
@@ -330,7 +330,7 @@ fn in_worker(
     let mut patience = Patience::new(limits, reading);
     patience.pages(u32::try_from(only.len()).unwrap_or(u32::MAX), limits);
     let outcome = listen(&from, limits, patience, |so_far| {
-        if let (Some(progress), Reading::Ocr) = (&limits.progress, reading) {
+        if let (Some(progress), Method::Ocr) = (&limits.progress, reading) {
             let all = u32::try_from(only.len()).unwrap_or(u32::MAX);
             let all = if all == 0 { so_far.total } else { all };
             let read = u32::try_from(so_far.pages.len()).unwrap_or(u32::MAX);
@@ -349,7 +349,7 @@ fn end(child: &mut Child) {
 
 /// Reads in a thread of this process, never the second reading, which has shown breakdowns on
 /// hostile files. Time is limited, memory is not.
-fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits, reading: Reading) -> Outcome {
+fn in_process(bytes: &Arc<Vec<u8>>, limits: &Limits, reading: Method) -> Outcome {
     let stint = stint(limits, bytes.len(), reading);
     let stop = Arc::clone(&stint.stop);
     let (to, from) = channel();

@@ -62,7 +62,7 @@ pub(super) enum Failure {
 
 /// Which of the two readings.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Reading {
+pub(super) enum Method {
     First,
     Second,
     /// Of pictures, by OCR.
@@ -74,7 +74,7 @@ pub(super) enum Reading {
 /// How much one worker may do.
 #[derive(Clone, Debug)]
 pub(super) struct Stint {
-    pub(super) reading: Reading,
+    pub(super) reading: Method,
     /// What reads pictures.
     pub(super) ocr: Ocr,
     /// Pages to read.
@@ -105,10 +105,10 @@ impl Stint {
     /// As arguments of the hidden subcommand.
     pub(super) fn to_words(&self) -> Vec<String> {
         let reading = match self.reading {
-            Reading::First => "first",
-            Reading::Second => "second",
-            Reading::Ocr => "ocr",
-            Reading::Packed => "packed",
+            Method::First => "first",
+            Method::Second => "second",
+            Method::Ocr => "ocr",
+            Method::Packed => "packed",
         };
         let engine = match &self.ocr {
             Ocr::BuiltIn => "built-in".to_owned(),
@@ -159,10 +159,10 @@ impl Stint {
             .collect();
         Some(Self {
             reading: match reading.as_str() {
-                "first" => Reading::First,
-                "second" => Reading::Second,
-                "ocr" => Reading::Ocr,
-                "packed" => Reading::Packed,
+                "first" => Method::First,
+                "second" => Method::Second,
+                "ocr" => Method::Ocr,
+                "packed" => Method::Packed,
                 _ => return None,
             },
             ocr: match engine.as_str() {
@@ -191,7 +191,7 @@ mod tests {
     #[test]
     fn a_stint_survives_the_command_line() {
         let stint = Stint {
-            reading: Reading::Second,
+            reading: Method::Second,
             ocr: Ocr::Models("a folder=with: signs".into()),
             pages: 200,
             only: vec![(1, 0.0), (7, 203.5)],

@@ -9,7 +9,7 @@ use std::io::{Read, Write};
 use std::process::ExitCode;
 use std::sync::atomic::Ordering;
 
-use super::stint::{Failure, Message, Reading, Stint};
+use super::stint::{Failure, Message, Method, Stint};
 use super::{docx, first, second};
 
 pub use super::program::enable;
@@ -58,11 +58,11 @@ pub fn main(words: &[String]) -> ExitCode {
 /// Reads in this process.
 pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message)) {
     match stint.reading {
-        Reading::First => first::read(bytes, stint, emit),
-        Reading::Second => second::read(&bytes, stint, emit),
-        Reading::Packed => packed(&bytes, stint, emit),
+        Method::First => first::read(bytes, stint, emit),
+        Method::Second => second::read(&bytes, stint, emit),
+        Method::Packed => packed(&bytes, stint, emit),
         #[cfg(feature = "ocr")]
-        Reading::Ocr => super::ocr::read(&bytes, stint, &mut |message| {
+        Method::Ocr => super::ocr::read(&bytes, stint, &mut |message| {
             emit(match message {
                 Message::Page(mut page) => {
                     page.census.ocr = true;
@@ -72,7 +72,7 @@ pub(super) fn read(bytes: Vec<u8>, stint: &Stint, emit: &mut dyn FnMut(Message))
             });
         }),
         #[cfg(not(feature = "ocr"))]
-        Reading::Ocr => emit(Message::Done),
+        Method::Ocr => emit(Message::Done),
     }
 }
 

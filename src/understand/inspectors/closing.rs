@@ -2,12 +2,12 @@
 
 use super::carried::Statement;
 use super::people::{Person, people};
-use super::reading::{Found, Reading};
+use super::reading::{Found, SegmentReading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorConditionKind};
 use crate::patterns::inspector::{InspectorRole, Meaning, Qualifier};
 
-impl Reading<'_, '_> {
+impl SegmentReading<'_, '_> {
     /// "No one but", "No person may … unless inspected by", "No repair station may".
     pub(super) fn nobody(&self) -> Option<Found> {
         let marked = self.marked;

@@ -1,12 +1,12 @@
 //! Lead-ins and heads of tables: what they leave to the items after them.
 
 use super::carried::{Carried, Frame};
-use super::reading::{Found, Reading};
+use super::reading::{Found, SegmentReading};
 use super::segment::Segment;
 use crate::model::{Form, Inspection};
 use crate::patterns::inspector::{InspectorRole, Meaning};
 
-impl Reading<'_, '_> {
+impl SegmentReading<'_, '_> {
     /// A lead-in leaves its form and inspection to the items after it.
     pub(super) fn leave_frame(
         &self,

@@ -5,12 +5,12 @@ use std::ops::Range;
 use super::carried::{Carried, Statement};
 use super::marks::Cue;
 use super::people::Person;
-use super::reading::{Found, Reading};
+use super::reading::{Found, SegmentReading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind};
 use crate::patterns::inspector::{Head, InspectorRole, Meaning};
 
-impl Reading<'_, '_> {
+impl SegmentReading<'_, '_> {
     /// "The inspector may be X", "Who may do it: X", "Authorized to make the inspection are X":
     /// what stands behind says who.
     pub(super) fn of_agent(&self) -> Option<Found> {

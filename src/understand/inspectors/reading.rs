@@ -10,7 +10,7 @@ use crate::model::{Form, Inspection, InspectorCondition, NamedKind};
 use crate::patterns::inspector::{InspectorRole, Meaning};
 
 /// A segment with its zones and its governing modal worked out.
-pub(super) struct Reading<'m, 'a> {
+pub(super) struct SegmentReading<'m, 'a> {
     pub(super) marked: &'m Marked<'a>,
     pub(super) range: Range<usize>,
     pub(super) zones: Vec<Zone>,
@@ -51,7 +51,7 @@ impl Found {
     }
 }
 
-impl Reading<'_, '_> {
+impl SegmentReading<'_, '_> {
     pub(super) fn has(&self, role: InspectorRole) -> bool {
         self.marked.within(&self.range).any(|m| m.is(role))
     }

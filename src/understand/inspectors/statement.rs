@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::carried::{Carried, Statement};
 use super::marks::{Cue, Marked};
 use super::people::Person;
-use super::reading::{Found, Reading};
+use super::reading::{Found, SegmentReading};
 use super::segment::Segment;
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, Kind, NamedKind, Span};
@@ -112,7 +112,7 @@ fn one(
         .chain(marked.within(whole))
         .find(|m| m.is_modal() && !in_zone(m.tokens.start))
         .cloned();
-    let reading = Reading {
+    let reading = SegmentReading {
         marked,
         range: range.clone(),
         zones,
@@ -172,7 +172,7 @@ fn one(
         .collect()
 }
 
-impl Reading<'_, '_> {
+impl SegmentReading<'_, '_> {
     /// Reads the segment: who is named, who is shut out, in which form.
     fn find(
         &self,

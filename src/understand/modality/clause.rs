@@ -18,7 +18,7 @@ use crate::patterns::{ModalRole, TokenKind};
 const LONGEST_TRIGGER: usize = 40;
 
 /// A clause with its trigger and subject.
-pub(super) struct Reading<'a> {
+pub(super) struct MainClause<'a> {
     pub(super) view: View<'a>,
     pub(super) group: Group,
     pub(super) subject: Subject,
@@ -82,7 +82,7 @@ impl Force {
 /// Words and marks among which the subject of a ban says who is left out of it.
 const LONGEST_SUBJECT: usize = 200;
 
-impl Reading<'_> {
+impl MainClause<'_> {
     /// The norm of the clause; `None` where the trigger turns out to be none.
     pub(super) fn norm(&self, clause: usize) -> Option<Norm> {
         let view = &self.view;

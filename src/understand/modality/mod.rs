@@ -20,7 +20,7 @@ use std::ops::Range;
 use super::Context;
 use crate::model::{Clause, Modality, Norm, Phrase, Span};
 use crate::patterns::{Patterns, Token, TokenKind, classes};
-use clause::Reading;
+use clause::MainClause;
 use group::Group;
 use subject::{Place, Subject};
 use units::Unit;
@@ -239,7 +239,7 @@ fn sentence(view: &View<'_>, unit: &Unit, quoted: &[bool], out: &mut Vec<Norm>) 
             s.start
                 .clamp(group.range.end, next.range.start.max(group.range.end))
         });
-        let reading = Reading {
+        let reading = MainClause {
             view: *view,
             range: start.min(group.range.start)..end,
             group,
@@ -278,7 +278,7 @@ fn clauses(view: &View<'_>, range: &Range<usize>, quoted: &[bool]) -> Vec<(Group
                     subject.phrase = before.phrase.clone();
                 }
                 // A trigger that does not take this subject is none: it bounds nothing.
-                let reading = Reading {
+                let reading = MainClause {
                     view: *view,
                     group: group.clone(),
                     subject: subject.clone(),
