@@ -3,11 +3,11 @@
 
 mod args;
 mod ask;
+mod catalog;
 mod compare;
 mod due;
 mod entry;
 mod facts;
-mod held;
 mod letter;
 mod manual;
 mod output;
@@ -29,8 +29,8 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::report::catalog::Catalog;
 use crate::report::clean;
-use crate::report::held::Held;
 use args::{Arguments, Command};
 use shared::FAILED;
 
@@ -102,17 +102,17 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         Command::Request { letter, facts } => request::run(shared, letter, facts),
         #[cfg(feature = "serve")]
         Command::Serve { port, no_open } => serve::run(shared, *port, !no_open),
-        Command::Wordings { action: None } => held::list(shared, Held::Wordings),
+        Command::Wordings { action: None } => catalog::list(shared, Catalog::Wordings),
         Command::Wordings {
             action: Some(wordings::Action::Add(add)),
         } => wordings::add(shared, add),
-        Command::Rules => held::list(shared, Held::Rules),
-        Command::Readings => held::list(shared, Held::Readings),
-        Command::Situations => held::list(shared, Held::Situations),
-        Command::Explain { id, source } => held::explain(shared, id, *source),
+        Command::Rules => catalog::list(shared, Catalog::Rules),
+        Command::Readings => catalog::list(shared, Catalog::Readings),
+        Command::Situations => catalog::list(shared, Catalog::Situations),
+        Command::Explain { id, source } => catalog::explain(shared, id, *source),
         Command::Completions { shell } => manual::completions(shared, *shell),
         Command::Manual => manual::manual(shared),
-        Command::Schema { what } => held::schema(shared, *what),
+        Command::Schema { what } => catalog::schema(shared, *what),
         Command::Survey(wishes) => survey::run(shared, wishes),
         Command::ReadWorker { words } => Ok(crate::read::worker::main(words)),
     }

@@ -2,6 +2,7 @@
 //! the model.
 
 mod age;
+pub mod catalog;
 pub mod caution;
 pub mod claim;
 pub mod clean;
@@ -14,7 +15,6 @@ mod escape;
 pub mod explain;
 pub mod findings;
 pub mod first;
-pub mod held;
 pub mod html;
 pub mod json;
 pub mod letters;

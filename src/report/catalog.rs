@@ -9,7 +9,7 @@ use crate::patterns::{Patterns, Reference};
 
 /// What can be listed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Held {
+pub enum Catalog {
     /// Reference wordings.
     Wordings,
     /// Rules by date.
@@ -52,9 +52,9 @@ pub struct Source {
 
 /// The entries of a list, in order of their ids.
 #[must_use]
-pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
+pub fn entries(held: Catalog, patterns: &Patterns) -> Vec<Entry> {
     match held {
-        Held::Wordings => patterns
+        Catalog::Wordings => patterns
             .wording
             .iter()
             .map(|l| {
@@ -73,7 +73,7 @@ pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
                 entry(&l.id, &file.about, details, &file.source)
             })
             .collect(),
-        Held::Rules => patterns
+        Catalog::Rules => patterns
             .law
             .iter()
             .map(|l| {
@@ -93,12 +93,12 @@ pub fn entries(held: Held, patterns: &Patterns) -> Vec<Entry> {
                 entry(&l.id, &file.about, details, &file.source)
             })
             .collect(),
-        Held::Situations => patterns
+        Catalog::Situations => patterns
             .situation
             .iter()
             .map(|l| entry(&l.id, &l.file.title, l.file.steps(), &l.file.source))
             .collect(),
-        Held::Readings => patterns
+        Catalog::Readings => patterns
             .reading
             .iter()
             .map(|l| {

@@ -6,17 +6,17 @@ use anyhow::bail;
 
 use super::shared::Shared;
 use super::values::{Format, Schema};
-use crate::report::held::{self, Held};
+use crate::report::catalog::{self, Catalog};
 use crate::report::{clean, explain, json};
 
 /// Lists what is held.
-pub(super) fn list(shared: &Shared, held: Held) -> anyhow::Result<ExitCode> {
+pub(super) fn list(shared: &Shared, held: Catalog) -> anyhow::Result<ExitCode> {
     shared.only("this list", &[Format::Terminal, Format::Json])?;
     let patterns = shared.load()?;
-    let entries = held::entries(held, &patterns);
+    let entries = catalog::entries(held, &patterns);
     let result = match shared.format {
-        Format::Json => held::json(&entries),
-        _ => held::terminal(&entries, shared.columns()),
+        Format::Json => catalog::json(&entries),
+        _ => catalog::terminal(&entries, shared.columns()),
     };
     shared.write(&result)?;
     Ok(ExitCode::SUCCESS)
