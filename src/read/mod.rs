@@ -50,7 +50,7 @@ pub use limits::{Limits, Ocr, Progress, Stop};
 pub use post_correction::{Said, correct, said};
 
 use isolate::{End, Outcome};
-use normalize::Leaf;
+use normalize::CleanPage;
 use page::{Line, Page};
 
 /// Reads the files of one letter; `-` is standard input.
@@ -111,7 +111,7 @@ fn read_all(
     limits: &Limits,
 ) -> Result<Text, ReadError> {
     let mut text = Text::default();
-    let mut leaves: Vec<Leaf> = Vec::new();
+    let mut clean_pages: Vec<CleanPage> = Vec::new();
     for file in files {
         let file = file?;
         if limits.stopped() {
@@ -158,7 +158,7 @@ fn read_all(
                         line: 0,
                     },
                 }));
-            leaves.push(Leaf {
+            clean_pages.push(CleanPage {
                 source: index,
                 page: page.number,
                 lines: normalize::clean_lines(page.lines),
@@ -169,33 +169,33 @@ fn read_all(
         }
     }
     // The pages of one file are in its order; pages of pictures were put together by hand.
-    if several || leaves.iter().all(|l| l.ocr) {
-        put_in_order(&mut leaves, &mut text);
+    if several || clean_pages.iter().all(|l| l.ocr) {
+        put_in_order(&mut clean_pages, &mut text);
     }
-    let lines: Vec<&[Line]> = leaves.iter().map(|l| l.lines.as_slice()).collect();
+    let lines: Vec<&[Line]> = clean_pages.iter().map(|l| l.lines.as_slice()).collect();
     let mut furniture = furniture::find(&lines);
     if furniture.iter().flatten().all(|&taken| taken) {
         // the same words on every page and nothing else: they are the text
         furniture.iter_mut().flatten().for_each(|f| *f = false);
     }
-    for (leaf, furniture) in leaves.iter_mut().zip(furniture) {
-        leaf.furniture = furniture;
+    for (page, furniture) in clean_pages.iter_mut().zip(furniture) {
+        page.furniture = furniture;
     }
-    normalize::write(&leaves, limits.characters, &mut text);
+    normalize::write(&clean_pages, limits.characters, &mut text);
     Ok(text)
 }
 
 /// Puts pages in the order of their numbers and says so.
-fn put_in_order(leaves: &mut Vec<Leaf>, text: &mut Text) {
-    let Some(by) = order::sort(leaves) else {
+fn put_in_order(clean_pages: &mut Vec<CleanPage>, text: &mut Text) {
+    let Some(by) = order::sort(clean_pages) else {
         return;
     };
-    let name = |leaf: &Leaf| match text.sources.get(usize::from(leaf.source)) {
-        Some(s) if s.pages > 1 => format!("{} page {}", source::shown(&s.name), leaf.page),
+    let name = |page: &CleanPage| match text.sources.get(usize::from(page.source)) {
+        Some(s) if s.pages > 1 => format!("{} page {}", source::shown(&s.name), page.page),
         Some(s) => source::shown(&s.name),
         None => String::new(),
     };
-    let names: Vec<String> = leaves.iter().map(name).collect();
+    let names: Vec<String> = clean_pages.iter().map(name).collect();
     text.notes.push(Note {
         id: "pages-put-in-order".into(),
         message: format!(

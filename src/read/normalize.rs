@@ -16,7 +16,7 @@ const SIGN: f32 = 0.2;
 
 /// A page on its way into the text; its lines are clean.
 #[derive(Debug)]
-pub(super) struct Leaf {
+pub(super) struct CleanPage {
     /// Index into the sources.
     pub(super) source: u16,
     /// Page in that source, from 1.
@@ -61,9 +61,9 @@ pub(super) fn clean_lines(lines: Vec<Line>) -> Vec<Line> {
     out
 }
 
-/// Writes the leaves into one text. Stops at `most` characters, with a note.
-pub(super) fn write(leaves: &[Leaf], most: usize, text: &mut Text) {
-    let words = Words::of(leaves);
+/// Writes the pages into one text. Stops at `most` characters, with a note.
+pub(super) fn write(pages: &[CleanPage], most: usize, text: &mut Text) {
+    let words = Words::of(pages);
     let mut pen = Pen {
         text,
         words,
@@ -72,12 +72,12 @@ pub(super) fn write(leaves: &[Leaf], most: usize, text: &mut Text) {
         gap: false,
         page: true,
     };
-    for leaf in leaves {
+    for page in pages {
         pen.page = true;
-        for (line, &furniture) in leaf.lines.iter().zip(&leaf.furniture) {
+        for (line, &furniture) in page.lines.iter().zip(&page.furniture) {
             let place = Place {
-                source: leaf.source,
-                page: leaf.page,
+                source: page.source,
+                page: page.page,
                 line: line.number,
             };
             if furniture {
@@ -93,15 +93,15 @@ pub(super) fn write(leaves: &[Leaf], most: usize, text: &mut Text) {
                     id: "characters-limit".into(),
                     message: format!(
                         "The text was cut after {} characters, on page {}: the limit is {most}. What follows was not read.",
-                        pen.characters, leaf.page
+                        pen.characters, page.page
                     ),
-                    page: Some(leaf.page),
+                    page: Some(page.page),
                 });
                 return;
             }
             let start = pen.text.content.len();
-            pen.line(line, place, leaf.reason);
-            if leaf.ocr {
+            pen.line(line, place, page.reason);
+            if page.ocr {
                 pen.by_ocr(start);
             }
         }
@@ -360,17 +360,17 @@ struct Words {
 }
 
 impl Words {
-    fn of(leaves: &[Leaf]) -> Self {
+    fn of(pages: &[CleanPage]) -> Self {
         let mut words = Self {
             plain: BTreeSet::new(),
             hyphened: BTreeSet::new(),
         };
         // Only a text with a word broken by a hyphen needs to know its words.
         let ends = |l: &Line| l.text.ends_with('-');
-        if !leaves.iter().any(|l| l.lines.iter().any(ends)) {
+        if !pages.iter().any(|l| l.lines.iter().any(ends)) {
             return words;
         }
-        for line in leaves.iter().flat_map(|l| &l.lines) {
+        for line in pages.iter().flat_map(|l| &l.lines) {
             for word in line.text.split(' ') {
                 let word = word
                     .trim_matches(|c: char| !c.is_alphanumeric() && c != '-')

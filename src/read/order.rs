@@ -4,7 +4,7 @@
 //! numbers, each page goes on where the one before it ends. Otherwise the order given holds.
 
 use super::furniture::starts_clause;
-use super::normalize::Leaf;
+use super::normalize::CleanPage;
 
 /// What the pages were put in order by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,33 +18,33 @@ pub(super) enum By {
 /// How many lines at either edge of a page may hold its number.
 const EDGE: usize = 4;
 
-/// Puts the leaves in order; tells by what, where the order was another one.
-pub(super) fn sort(leaves: &mut Vec<Leaf>) -> Option<By> {
-    let marks: Vec<Option<(u32, u32)>> = leaves.iter().map(mark).collect();
+/// Puts the pages in order; tells by what, where the order was another one.
+pub(super) fn sort(pages: &mut Vec<CleanPage>) -> Option<By> {
+    let marks: Vec<Option<(u32, u32)>> = pages.iter().map(mark).collect();
     if marks.iter().flatten().count() > 1 {
         let order = by_pages(&marks)?;
-        return apply(leaves, &order).then_some(By::Pages);
+        return apply(pages, &order).then_some(By::Pages);
     }
-    let order = by_clauses(leaves)?;
-    apply(leaves, &order).then_some(By::Clauses)
+    let order = by_clauses(pages)?;
+    apply(pages, &order).then_some(By::Clauses)
 }
 
-/// Moves the leaves; tells whether any moved.
-fn apply(leaves: &mut Vec<Leaf>, order: &[usize]) -> bool {
+/// Moves the pages; tells whether any moved.
+fn apply(pages: &mut Vec<CleanPage>, order: &[usize]) -> bool {
     if order.iter().enumerate().all(|(n, &o)| n == o) {
         return false;
     }
-    let mut held: Vec<Option<Leaf>> = std::mem::take(leaves).into_iter().map(Some).collect();
-    leaves.extend(order.iter().filter_map(|&n| held.get_mut(n)?.take()));
+    let mut held: Vec<Option<CleanPage>> = std::mem::take(pages).into_iter().map(Some).collect();
+    pages.extend(order.iter().filter_map(|&n| held.get_mut(n)?.take()));
     // whatever an order forgot stays at the end; nothing is lost
-    leaves.extend(held.into_iter().flatten());
+    pages.extend(held.into_iter().flatten());
     true
 }
 
-/// The page that a leaf says it is.
-fn mark(leaf: &Leaf) -> Option<(u32, u32)> {
-    let count = leaf.lines.len();
-    leaf.lines
+/// The page that a page says it is.
+fn mark(page: &CleanPage) -> Option<(u32, u32)> {
+    let count = page.lines.len();
+    page.lines
         .iter()
         .enumerate()
         .filter(|(n, _)| *n < EDGE || *n + EDGE >= count)
@@ -111,9 +111,9 @@ fn by_pages(marks: &[Option<(u32, u32)>]) -> Option<Vec<usize>> {
 }
 
 /// The order by clause numbers: each page begins with the number after the last one of another.
-fn by_clauses(leaves: &[Leaf]) -> Option<Vec<usize>> {
-    let ranges: Vec<Option<(u32, u32)>> = leaves.iter().map(range).collect();
-    let mut numbered: Vec<usize> = (0..leaves.len()).filter(|&n| ranges[n].is_some()).collect();
+fn by_clauses(pages: &[CleanPage]) -> Option<Vec<usize>> {
+    let ranges: Vec<Option<(u32, u32)>> = pages.iter().map(range).collect();
+    let mut numbered: Vec<usize> = (0..pages.len()).filter(|&n| ranges[n].is_some()).collect();
     if numbered.len() < 2 || ranges.iter().skip(1).any(Option::is_none) {
         return None;
     }
@@ -122,16 +122,16 @@ fn by_clauses(leaves: &[Leaf]) -> Option<Vec<usize>> {
     let chain = numbered.windows(2).all(|w| {
         matches!((ranges[w[0]], ranges[w[1]]), (Some((_, end)), Some((begin, _))) if begin == end + 1)
     });
-    let mut order: Vec<usize> = (0..leaves.len()).collect();
+    let mut order: Vec<usize> = (0..pages.len()).collect();
     for (&place, &from) in places.iter().zip(&numbered) {
         order[place] = from;
     }
     chain.then_some(order)
 }
 
-/// The first and the last clause number of a leaf, if they rise.
-fn range(leaf: &Leaf) -> Option<(u32, u32)> {
-    let numbers: Vec<u32> = leaf
+/// The first and the last clause number of a page, if they rise.
+fn range(page: &CleanPage) -> Option<(u32, u32)> {
+    let numbers: Vec<u32> = page
         .lines
         .iter()
         .filter(|l| starts_clause(&l.text))
@@ -154,8 +154,8 @@ mod tests {
     use super::*;
     use crate::read::page::Line;
 
-    fn leaf(source: u16, lines: &[&str]) -> Leaf {
-        Leaf {
+    fn page(source: u16, lines: &[&str]) -> CleanPage {
+        CleanPage {
             source,
             page: 1,
             lines: lines
@@ -171,8 +171,8 @@ mod tests {
         }
     }
 
-    fn sources(leaves: &[Leaf]) -> Vec<u16> {
-        leaves.iter().map(|l| l.source).collect()
+    fn sources(pages: &[CleanPage]) -> Vec<u16> {
+        pages.iter().map(|l| l.source).collect()
     }
 
     #[test]
@@ -192,36 +192,36 @@ mod tests {
 
     #[test]
     fn pages_change_places_by_their_numbers() {
-        let mut leaves = vec![
-            leaf(0, &["(9) Nine.", "Page 2 of 3"]),
-            leaf(1, &["(1) One.", "Page 1 of 3"]),
-            leaf(2, &["(15) Fifteen.", "Page 3 of 3"]),
+        let mut pages = vec![
+            page(0, &["(9) Nine.", "Page 2 of 3"]),
+            page(1, &["(1) One.", "Page 1 of 3"]),
+            page(2, &["(15) Fifteen.", "Page 3 of 3"]),
         ];
-        assert_eq!(sort(&mut leaves), Some(By::Pages));
-        assert_eq!(sources(&leaves), [1, 0, 2]);
-        assert_eq!(sort(&mut leaves), None);
+        assert_eq!(sort(&mut pages), Some(By::Pages));
+        assert_eq!(sources(&pages), [1, 0, 2]);
+        assert_eq!(sort(&mut pages), None);
     }
 
     #[test]
     fn two_papers_of_as_many_pages_stay_apart() {
-        let mut leaves = vec![
-            leaf(0, &["Page 1 of 2"]),
-            leaf(0, &["Page 2 of 2"]),
-            leaf(1, &["Page 1 of 2"]),
-            leaf(1, &["Page 2 of 2"]),
+        let mut pages = vec![
+            page(0, &["Page 1 of 2"]),
+            page(0, &["Page 2 of 2"]),
+            page(1, &["Page 1 of 2"]),
+            page(1, &["Page 2 of 2"]),
         ];
-        assert_eq!(sort(&mut leaves), None);
-        assert_eq!(sources(&leaves), [0, 0, 1, 1]);
+        assert_eq!(sort(&mut pages), None);
+        assert_eq!(sources(&pages), [0, 0, 1, 1]);
     }
 
     #[test]
     fn pages_change_places_by_their_clauses() {
-        let mut leaves = vec![
-            leaf(0, &["(4) Four.", "more", "(5) Five."]),
-            leaf(1, &["Head", "(1) One.", "(3) Three."]),
+        let mut pages = vec![
+            page(0, &["(4) Four.", "more", "(5) Five."]),
+            page(1, &["Head", "(1) One.", "(3) Three."]),
         ];
-        assert_eq!(sort(&mut leaves), Some(By::Clauses));
-        assert_eq!(sources(&leaves), [1, 0]);
+        assert_eq!(sort(&mut pages), Some(By::Clauses));
+        assert_eq!(sources(&pages), [1, 0]);
     }
 
     #[test]
@@ -231,8 +231,8 @@ mod tests {
             [["(1) One.", "(9) Nine."], ["(1) One.", "(4) Four."]],
             [["26. Old.", "more"], ["26. New.", "more"]],
         ] {
-            let mut leaves = vec![leaf(0, &pair[0]), leaf(1, &pair[1])];
-            assert_eq!(sort(&mut leaves), None, "{pair:?}");
+            let mut pages = vec![page(0, &pair[0]), page(1, &pair[1])];
+            assert_eq!(sort(&mut pages), None, "{pair:?}");
         }
     }
 }
