@@ -6,9 +6,9 @@ use super::claim_counts::{citations, numbers};
 use super::claim_facts::{self, Facts, Who};
 use super::claim_labels;
 use super::claim_marks::marks;
+use super::claim_roles;
 use super::claim_said::{Statement, sentences};
 use super::claim_things::{Held, denies, negates, of_manner_or_agent, on_other_things};
-use super::claim_words;
 use super::clauses::{Passage, level_one};
 use super::index::Index;
 use super::tokens::{DiffToken, DiffTokenKind, tokens};
@@ -314,7 +314,7 @@ fn nearest_norm<'l>(
     text: &Text,
     patterns: &Patterns,
 ) -> Option<&'l Norm> {
-    let waived = |n: &Norm| claim_words::has(n.span.of(&text.content), ClaimRole::NoNeed, patterns);
+    let waived = |n: &Norm| claim_roles::has(n.span.of(&text.content), ClaimRole::NoNeed, patterns);
     let norms: Vec<&Norm> = letter
         .norms
         .iter()
@@ -348,9 +348,4 @@ fn same_words(claim: &str, clause: &str) -> bool {
         .iter()
         .filter_map(words)
         .eq(clause.iter().filter_map(words))
-}
-
-/// Words on one line.
-pub(super) fn one_line(words: &str) -> String {
-    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -3,20 +3,11 @@
 //! does not count. They only ever find a difference or a doubt, never that a claim fits.
 
 use super::claim_facts::{Facts, Who, covers};
-use super::claim_words::role_at;
+use super::claim_roles::role_at;
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, InspectorRule, Kind, Span, Turn,
 };
 use crate::patterns::{ClaimRole, Patterns};
-
-/// How the words of a claim say that its list stands to others.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Listed {
-    /// Others are shut out.
-    pub(super) closes: bool,
-    /// Others are let in.
-    pub(super) opens: bool,
-}
 
 impl Facts<'_> {
     /// A claim on the list of these rules that the grammar did not read.
@@ -163,7 +154,7 @@ pub(super) fn rivals(claim: &str, clause: &str, patterns: &Patterns) -> Vec<Clai
             continue;
         }
         let among = |text: &str| -> Vec<String> {
-            let folded = format!(" {} ", super::claim::one_line(text).to_lowercase());
+            let folded = format!(" {} ", super::claim_roles::one_line(text).to_lowercase());
             let words = file.file.claim.any.iter();
             words
                 .filter(|w| {

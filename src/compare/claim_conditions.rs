@@ -1,8 +1,8 @@
 //! Conditions on the persons that a claim and a letter name.
 
-use super::claim::one_line;
 use super::claim_facts::{Facts, covers};
 use super::claim_norms::THERE;
+use super::claim_roles::one_line;
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, InspectorCondition,
     InspectorConditionKind, InspectorRule, Kind, Turn,

@@ -1,6 +1,5 @@
 //! What a statement about who may inspect says otherwise than the letter.
 
-use super::claim_by_words::Listed;
 use super::index::Index;
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, Form, Inspection, InspectorConditionKind,
@@ -8,6 +7,15 @@ use crate::model::{
 };
 use crate::patterns::inspector::{Meaning, kinds_of};
 use crate::patterns::{Cause, Patterns};
+
+/// How the words of a claim say that its list stands to others.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Listed {
+    /// Others are shut out.
+    pub(super) closes: bool,
+    /// Others are let in.
+    pub(super) opens: bool,
+}
 
 /// What both sides say about who may inspect.
 pub(super) struct Facts<'f> {

@@ -1,7 +1,7 @@
 //! Sentences of a claim that no clause would have: what somebody says of himself, commands,
 //! lists behind "names three", put into the form of a clause.
 
-use super::claim_words::role_at;
+use super::claim_roles::role_at;
 use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
 
 struct Words<'t> {

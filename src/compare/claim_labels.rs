@@ -1,7 +1,7 @@
 //! The clause that a claim names: "clause 26 says", "under 26", "number 10", "says 22". The claim
 //! is held against that clause, and the number counts nothing in it.
 
-use super::claim_words::role_at;
+use super::claim_roles::role_at;
 use super::words::{WordRole, role};
 use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
 

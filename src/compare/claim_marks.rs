@@ -1,6 +1,6 @@
 //! The words of a claim behind what is found of it, for marking them beside the letter's.
 
-use super::claim_words::role_at;
+use super::claim_roles::role_at;
 use super::words::{WordRole, role};
 use crate::model::{ClaimDetail, ClaimFinding, Kind, Span, Turn};
 use crate::patterns::inspector::{Meaning, kinds_of};

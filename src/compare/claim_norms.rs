@@ -1,7 +1,7 @@
 //! What a statement says otherwise than the norm that it speaks of: its force and its conditions.
 
-use super::claim::one_line;
 use super::claim_counts::same_measure;
+use super::claim_roles::one_line;
 use super::claim_said::Statement;
 use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;

@@ -1,8 +1,10 @@
 //! The sentences of a claim, each as a clause would say it, with what was understood of it.
 
-use super::claim_by_words::{self, Listed};
+use super::claim_by_words;
 use super::claim_facts;
+use super::claim_facts::Listed;
 use super::claim_forms;
+use super::claim_roles;
 use super::claim_words::{self, Plain};
 use crate::model::{Inspection, InspectorRule, Kind, Modality, Norm};
 use crate::patterns::{ClaimRole, Patterns};
@@ -71,8 +73,8 @@ impl<'w> Said<'w> {
 
     pub(super) fn statement<'s>(&'s self, patterns: &Patterns) -> Statement<'s> {
         let understood = &self.understood;
-        let has = |role| claim_words::has(&self.plain.words, role, patterns);
-        let said = |role| claim_words::has(self.original, role, patterns);
+        let has = |role| claim_roles::has(&self.plain.words, role, patterns);
+        let said = |role| claim_roles::has(self.original, role, patterns);
         let asks = self.original.trim_end().ends_with('?');
         let spoken = claim_facts::spoken(&self.plain.words, patterns);
         let one = claim_by_words::kinds_said(&spoken).len() == 1;
@@ -97,7 +99,7 @@ impl<'w> Said<'w> {
             out: claim_by_words::shut_out(&self.plain.words, patterns),
             of_one: asks
                 || self.plain.of_one
-                || one && claim_words::has(self.original, ClaimRole::Despite, patterns),
+                || one && claim_roles::has(self.original, ClaimRole::Despite, patterns),
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use super::claim_by_words::{despite, finding, rivals, words_of};
 use super::claim_norms::{Stance, conditions, force, unlimited};
+use super::claim_roles;
 use super::claim_said::Statement;
-use super::claim_words;
 use super::clauses::Passage;
 use super::index::Index;
 use super::tokens::{self, DiffToken};
@@ -45,7 +45,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
     let words_of_letter = norm.map_or(passage.body, |n| n.span.of(&text.content));
     let modality = |n: Option<&Norm>| n.map_or(Modality::Statement, |n| n.modality);
     let waived = modality(norm) == Modality::Statement
-        && claim_words::has(words_of_letter, ClaimRole::NoNeed, patterns);
+        && claim_roles::has(words_of_letter, ClaimRole::NoNeed, patterns);
     let claimed = match Stance::of(modality(statement.norm), statement.no_need) {
         Stance::States if gives_leave(plain) || says_it_is_fine(plain, patterns) => Stance::Permits,
         stance => stance,

@@ -1,6 +1,7 @@
 //! A claim in the words of a clause: its frame taken off, a question turned into a statement, and
 //! the words of owners and mechanics put as letters put them.
 
+use super::claim_roles::role_at;
 use super::{claim_forms, claim_labels};
 use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
 
@@ -12,33 +13,6 @@ pub(super) struct Plain {
     pub(super) label: Option<String>,
     /// It is said of one person, who speaks of himself.
     pub(super) of_one: bool,
-}
-
-/// The longest words of a role that begin at a token: the token after them, and what they mean.
-pub(super) fn role_at<'p>(
-    tokens: &[Token],
-    at: usize,
-    role: ClaimRole,
-    patterns: &'p Patterns,
-) -> Option<(usize, &'p str)> {
-    patterns
-        .claim
-        .phrases
-        .all_at(tokens, at)
-        .filter_map(|(end, files)| {
-            let file = files
-                .iter()
-                .map(|f| patterns.claim.words(*f))
-                .find(|w| w.role == role)?;
-            Some((end, file.means.as_str()))
-        })
-        .last()
-}
-
-/// Whether words of a role stand anywhere in a text.
-pub(super) fn has(text: &str, role: ClaimRole, patterns: &Patterns) -> bool {
-    let tokens = patterns.lexicon.tokens(text);
-    (0..tokens.len()).any(|n| role_at(&tokens, n, role, patterns).is_some())
 }
 
 /// A sentence of a claim as a clause would say it: without its frame, no question, in the words

@@ -12,6 +12,7 @@ mod claim_forms;
 mod claim_labels;
 mod claim_marks;
 mod claim_norms;
+mod claim_roles;
 mod claim_said;
 mod claim_things;
 mod claim_words;

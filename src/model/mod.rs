@@ -4,6 +4,7 @@
 //! once, in the report, through [`Text::place`].
 
 mod answer;
+mod basis;
 mod citation;
 mod claim_detail;
 mod clause;
@@ -13,6 +14,7 @@ mod inspectors;
 mod key_note;
 mod letter;
 mod norm;
+mod paper;
 mod question;
 mod span;
 mod text;
@@ -22,6 +24,7 @@ pub use answer::{
     Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer,
     RuleCitation, RuleKey, Verdict,
 };
+pub use basis::{Basis, CategoryClass};
 pub use citation::Citation;
 pub use claim_detail::{ClaimDetail, ForceTurned};
 pub use clause::{Clause, Label, Phase};
@@ -36,9 +39,10 @@ pub use inspectors::{
     RuleDoubt,
 };
 pub use key_note::KeyNote;
-pub use letter::{Basis, Differs, Found, Genre, Letter, Mixed, Paper, Replaced, ReplacedBy, Whose};
+pub use letter::{Differs, Found, Letter, Mixed, Replaced, ReplacedBy, Whose};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
-pub use question::{CategoryClass, CertificateFor, Ownership, Question, Ratings};
+pub use paper::{Genre, Paper};
+pub use question::{CertificateFor, Ownership, Question, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};
 pub use unread::{Unread, UnreadKind};

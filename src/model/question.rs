@@ -1,6 +1,6 @@
 //! What only the user knows. A fact that is `None` was not given and stays open.
 
-use super::{Basis, Inspection, Kind};
+use super::{Basis, CategoryClass, Inspection, Kind};
 use jiff::civil::Date;
 
 /// The question put to a letter.
@@ -98,88 +98,6 @@ impl Ownership {
     #[must_use]
     pub fn from_name(name: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|o| o.name() == name)
-    }
-}
-
-/// Category, and class where it is known, as in § 61.5: `airplane/single-engine-land`,
-/// `rotorcraft/gyroplane`, `glider`.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct CategoryClass {
-    /// `airplane`, `rotorcraft`, `glider`, `lighter-than-air`, `powered-lift`,
-    /// `powered-parachute`, `weight-shift-control`.
-    pub category: String,
-    /// The class, where given.
-    pub class: Option<String>,
-}
-
-impl CategoryClass {
-    /// The categories that training and aircraft can have (§ 61.5).
-    pub const CATEGORIES: [&'static str; 7] = [
-        "airplane",
-        "rotorcraft",
-        "glider",
-        "lighter-than-air",
-        "powered-lift",
-        "powered-parachute",
-        "weight-shift-control",
-    ];
-
-    /// The classes of each category (§ 61.5, with gyroplane and helicopter).
-    pub const CLASSES: [(&'static str, &'static [&'static str]); 5] = [
-        (
-            "airplane",
-            &[
-                "single-engine-land",
-                "multi-engine-land",
-                "single-engine-sea",
-                "multi-engine-sea",
-            ],
-        ),
-        ("rotorcraft", &["gyroplane", "helicopter"]),
-        ("lighter-than-air", &["airship", "balloon"]),
-        ("powered-parachute", &["land", "sea"]),
-        ("weight-shift-control", &["land", "sea"]),
-    ];
-
-    /// Reads `CATEGORY`, `CATEGORY/CLASS`, or a class whose name tells its category
-    /// (`gyroplane`); `None` where the category, or the class within it, is unknown: a class
-    /// that nobody knows must not be found "different".
-    #[must_use]
-    pub fn parse(words: &str) -> Option<Self> {
-        let clean = |w: &str| {
-            w.split_whitespace()
-                .collect::<Vec<_>>()
-                .join("-")
-                .to_ascii_lowercase()
-        };
-        let (category, class) = match words.split_once('/') {
-            Some((category, class)) => (clean(category), Some(clean(class))),
-            None => (clean(words), None),
-        };
-        if class.is_none()
-            && let Some((owner, _)) = Self::CLASSES[..3]
-                .iter()
-                .find(|(_, classes)| classes.contains(&category.as_str()))
-        {
-            return Some(Self {
-                category: (*owner).to_owned(),
-                class: Some(category),
-            });
-        }
-        let known = Self::CATEGORIES.contains(&category.as_str())
-            && class.as_deref().is_none_or(|class| {
-                Self::CLASSES
-                    .iter()
-                    .any(|(owner, classes)| *owner == category && classes.contains(&class))
-            });
-        known.then_some(Self { category, class })
-    }
-}
-
-impl std::fmt::Display for CategoryClass {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(&self.category)?;
-        self.class.as_ref().map_or(Ok(()), |c| write!(f, "/{c}"))
     }
 }
 

@@ -177,15 +177,6 @@ pub struct Note {
     pub page: Option<u32>,
 }
 
-impl Note {
-    /// Whether it says that words of the letter were not read. A clause on inspectors could stand
-    /// there, so nothing that was read is certain.
-    #[must_use]
-    pub fn loses_text(&self) -> bool {
-        super::UnreadKind::of_note(self).is_some_and(super::UnreadKind::may_hold_any_clause)
-    }
-}
-
 impl Text {
     /// A text that came from no file, taken as it is: nothing is normalized, and everything
     /// stands on page 1.

@@ -95,6 +95,15 @@ impl UnreadKind {
     }
 }
 
+impl Note {
+    /// Whether it says that words of the letter were not read. A clause on inspectors could stand
+    /// there, so nothing that was read is certain.
+    #[must_use]
+    pub fn loses_text(&self) -> bool {
+        UnreadKind::of_note(self).is_some_and(UnreadKind::may_hold_any_clause)
+    }
+}
+
 impl Text {
     /// Everything that was not read: what the reader says, and pages on which nothing stands.
     #[must_use]
