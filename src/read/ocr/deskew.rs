@@ -5,6 +5,9 @@ use image::imageops;
 
 /// Paper of another shade than this counts as black on white.
 const MIDDLE: f64 = 110.0;
+/// A row of spots counts at most as this share of the width: more is a rule, the edge of the paper
+/// or of a table, and no line of type.
+const FULLEST: f64 = 0.35;
 /// The steepest line that is set straight, as rise over run: 4 degrees.
 const STEEPEST: i32 = 70;
 
@@ -86,6 +89,10 @@ impl Spots {
                 *row += 1.0;
             }
         }
+        let fullest = f64::from(self.width) * FULLEST;
+        for row in &mut rows {
+            *row = row.min(fullest);
+        }
         rows.windows(2)
             .map(|pair| match pair {
                 [a, b] => (b - a).powi(2),
@@ -120,18 +127,39 @@ impl Spots {
     }
 }
 
-/// The page with its lines level: turned by a quarter where they run up and down, sheared where
-/// they run askew. Upside down is not told here.
-pub(super) fn level(picture: GrayImage) -> GrayImage {
-    let spots = Spots::of(&picture);
+/// How a page may lie.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Lie {
+    /// Lines run up and down.
+    turned: bool,
+    /// Rise over run of its lines.
+    slope: f32,
+}
+
+/// How a page lies, the likelier way first. Upside down is not told here.
+pub(super) fn lies(picture: &GrayImage) -> [Lie; 2] {
+    let spots = Spots::of(picture);
     let (slope, sharp) = spots.best();
-    let turned = spots.turned();
-    let (slope_turned, sharp_turned) = turned.best();
+    let (slope_turned, sharp_turned) = spots.turned().best();
+    let [level, turned] = [(false, slope), (true, slope_turned)].map(|(turned, slope)| Lie {
+        turned,
+        slope,
+    });
     // rows and columns have unlike lengths; compare the sharpness of a spot
     if sharp_turned > 1.3 * sharp {
-        sheared(imageops::rotate90(&picture), slope_turned)
+        [turned, level]
     } else {
-        sheared(picture, slope)
+        [level, turned]
+    }
+}
+
+/// The page with its lines level: turned by a quarter where they run up and down, sheared where
+/// they run askew.
+pub(super) fn level(picture: GrayImage, lie: Lie) -> GrayImage {
+    if lie.turned {
+        sheared(imageops::rotate90(&picture), lie.slope)
+    } else {
+        sheared(picture, lie.slope)
     }
 }
 

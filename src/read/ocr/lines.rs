@@ -17,6 +17,12 @@ const LOWEST: f32 = 0.0037;
 const HIGHEST: f32 = 0.04;
 /// Components of one page that may be letters; more are dirt or a picture.
 const LETTERS: usize = 40_000;
+/// So many times as high as a line is a piece of two lines.
+const TWO_LINES: f32 = 1.55;
+/// One letter in so many may cross the cut between two lines.
+const FEW_CROSS: usize = 6;
+/// One letter in so many may stand in the gap between two lines that hang together.
+const STRAYS: usize = 40;
 /// Pieces of one page.
 const PIECES: usize = 1500;
 
@@ -112,6 +118,7 @@ pub(super) fn find(ink: &Ink) -> Found {
     let tall = usual_height(&pieces, small);
     let mut pieces: Vec<Piece> = pieces
         .into_iter()
+        .flat_map(|p| apart(p, tall))
         .filter(|p| p.letters.len() > 2 || p.bottom - p.top < 2.2 * tall)
         .take(PIECES)
         .collect();
@@ -150,18 +157,21 @@ fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
     if piece.letters.len() < 6 || piece.bottom - piece.top < 2.7 * small {
         return vec![piece];
     }
+    // a dash or a quote stands on no line
     let mut feet: Vec<f32> = piece
         .letters
         .iter()
+        .filter(|c| c.height() > 0.7 * small)
         .map(|c| c.bottom as f32 - piece.fall(c.middle()))
         .collect();
     feet.sort_by(f32::total_cmp);
+    // the widest gap in which hardly any letter stands
+    let few = feet.len() / STRAYS;
     let widest = feet
-        .windows(2)
-        .filter_map(|pair| match pair {
-            [a, b] => Some((b - a, f32::midpoint(*a, *b))),
-            _ => None,
-        })
+        .iter()
+        .enumerate()
+        .skip(1)
+        .filter_map(|(n, a)| feet.get(n + 1 + few).map(|b| (b - a, f32::midpoint(*a, *b))))
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((gap, cut)) = widest.filter(|(gap, _)| *gap > 0.6 * small) else {
         return vec![piece];
@@ -186,6 +196,58 @@ fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
         .into_iter()
         .flat_map(|part| parted(part, small))
         .collect()
+}
+
+/// A piece much higher than a line, as the two lines of which the long letters touch.
+fn apart(piece: Piece, tall: f32) -> Vec<Piece> {
+    let height = piece.bottom - piece.top;
+    if height < TWO_LINES * tall || piece.letters.len() < 6 {
+        return vec![piece];
+    }
+    // middles of letters, level, with the band in which a letter surely has ink
+    let bands: Vec<(f32, f32)> = piece
+        .letters
+        .iter()
+        .map(|c| {
+            let (fall, inner) = (piece.fall(c.middle()), 0.15 * c.height());
+            (c.top as f32 - fall + inner, c.bottom as f32 - fall - inner)
+        })
+        .collect();
+    let crossed = |y: f32| bands.iter().filter(|(top, bottom)| *top < y && y < *bottom).count();
+    let cut = (30..=70)
+        .map(|part| piece.top + height * part as f32 / 100.0)
+        .map(|y| (crossed(y), y))
+        .min_by_key(|(count, _)| *count)
+        .filter(|(count, _)| count * FEW_CROSS <= bands.len());
+    let Some((_, cut)) = cut else {
+        return vec![piece];
+    };
+    let half = |upper: bool| -> Option<Piece> {
+        let letters: Vec<Component> = piece
+            .letters
+            .iter()
+            .zip(&bands)
+            .filter(|(_, (top, bottom))| if upper { *bottom < cut } else { *top > cut })
+            .map(|(c, _)| *c)
+            .collect();
+        let mut half = Piece { letters, ..piece };
+        half.measure();
+        // long letters of the line above may hang in it, too
+        let (base, slope, middle) = (half.base, half.slope, half.middle());
+        half.letters.retain(|c| {
+            let y = (c.top + c.bottom) as f32 / 2.0 - slope * (c.middle() - middle);
+            y > base - 0.8 * tall && y < base + 0.25 * tall
+        });
+        half.measure();
+        (half.letters.len() > 2).then_some(half)
+    };
+    match (half(true), half(false)) {
+        (Some(upper), Some(lower)) => [upper, lower]
+            .into_iter()
+            .flat_map(|half| apart(half, tall))
+            .collect(),
+        _ => vec![piece],
+    }
 }
 
 /// The slope of a long piece: a line through the feet of its letters, those that reach below left

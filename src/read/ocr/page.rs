@@ -9,6 +9,8 @@ use super::deskew;
 use super::patch::{Patch, Word};
 use super::slopes::Slopes;
 
+/// Lines read so surely stand upright: upside down or sideways, nearly every letter is another one.
+pub(super) const UPRIGHT: f32 = 0.85;
 /// Above this a word counts as read with full confidence.
 const SURE: f32 = 0.98;
 
@@ -31,14 +33,14 @@ const QUALITY: u8 = 45;
 /// Reads a page; `dpi` is 0 where nothing tells the resolution, `columns` is 0 where no picture of
 /// the page is wanted.
 pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32, columns: u32) -> Page {
-    let mut picture = deskew::level(deskew::positive(picture));
+    let picture = deskew::positive(picture);
     // A photo does not tell its resolution; paper is eleven inches high or wide.
     let dpi = if dpi > 0.0 {
         dpi
     } else {
         picture.width().max(picture.height()) as f32 / 11.0
     };
-    let lines = eye.lines(&mut picture, dpi);
+    let (lines, picture) = upright(eye, picture, dpi);
     let columns = columns.min(picture.width());
     let scale = columns as f32 / picture.width().max(1) as f32;
     let mut page = page(&lines, &picture, dpi, number, scale);
@@ -46,6 +48,25 @@ pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32, col
         page.picture = kept(picture, scale);
     }
     page
+}
+
+/// The lines of a page and the page as it stands, whichever way it lay: where what was read is not
+/// what letters give, the reader looks at it turned by a quarter, too, and the surer one counts.
+fn upright(eye: &dyn Eye, picture: GrayImage, dpi: f32) -> (Lines, GrayImage) {
+    let [likely, other] = deskew::lies(&picture);
+    let mut first = deskew::level(picture.clone(), likely);
+    let lines = eye.lines(&mut first, dpi);
+    let sure = sureness(&lines.lines);
+    if sure >= UPRIGHT || lines.lines.is_empty() {
+        return (lines, first);
+    }
+    let mut second = deskew::level(picture, other);
+    let turned = eye.lines(&mut second, dpi);
+    if sureness(&turned.lines) > sure {
+        (turned, second)
+    } else {
+        (lines, first)
+    }
 }
 
 /// The picture as it is handed over.

@@ -10,15 +10,17 @@ use rten::{Model, RunOptions, ThreadPool};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
-use super::page::{Eye, Lines};
+use super::page::{Eye, Lines, UPRIGHT};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
 use super::slopes::Slopes;
 use super::{ctc, lines, shade, strip};
 
-/// Reads a line.
-const MODEL: &[u8] = include_bytes!("../models/reader.onnx");
-/// What the reader can write, one a line; class 0 is nothing.
+/// Reads every line.
+const QUICK: &[u8] = include_bytes!("../models/quick.onnx");
+/// Reads the lines of which the quick one is not sure.
+const CAREFUL: &[u8] = include_bytes!("../models/careful.onnx");
+/// What they can write, one a line; class 0 is nothing.
 const CHARACTERS: &str = include_str!("../models/characters.txt");
 
 /// Height of a line for the reader.
@@ -37,10 +39,14 @@ const ALIKE: f32 = 0.85;
 const SOUGHT: u32 = 2300;
 /// Lines that are read to tell whether the page is upside down.
 const SAMPLES: usize = 6;
-/// Lines read so surely stand upright: upside down, nearly every letter is another one.
-const UPRIGHT: f32 = 0.85;
+/// A line with a word less sure than this is read once more, by the slower of the two.
+const SURE_AT_ONCE: f32 = 0.8;
 /// Less sure than this, in the mean of its characters, it is not writing but dirt or a picture.
 const WRITING: f32 = 0.7;
+/// The same for a long line: dirt seldom is one, and a line that is lost is worse than one in doubt.
+const WRITING_LONG: f32 = 0.5;
+/// So many times as wide as high is a long line.
+const LONG: f32 = 8.0;
 /// The same for one or two characters.
 const WRITING_SHORT: f32 = 0.85;
 /// A sign or two beside all text are writing if they are surer than this.
@@ -48,7 +54,8 @@ const SURE_SIGN: f32 = 0.98;
 
 /// The reader, loaded.
 pub(super) struct Reader {
-    model: Model,
+    quick: Model,
+    careful: Model,
     characters: Vec<char>,
 }
 
@@ -56,7 +63,8 @@ impl Reader {
     /// Loads it; `None` where it is broken.
     pub(super) fn load() -> Option<Self> {
         Some(Self {
-            model: Model::load_static_slice(MODEL).ok()?,
+            quick: Model::load_static_slice(QUICK).ok()?,
+            careful: Model::load_static_slice(CAREFUL).ok()?,
             characters: CHARACTERS
                 .lines()
                 .filter_map(|l| l.chars().next())
@@ -67,6 +75,7 @@ impl Reader {
     /// Reads lines that are about equally wide.
     fn together(
         &self,
+        model: &Model,
         page: &GrayImage,
         patches: &[Patch],
         pool: &Arc<ThreadPool>,
@@ -85,8 +94,7 @@ impl Reader {
         }
         let input = NdTensor::from_data([strips.len(), 1, rows, width], shades);
         let options = RunOptions::default().with_thread_pool(Some(Arc::clone(pool)));
-        let scores: Option<NdTensor<f32, 3>> = self
-            .model
+        let scores: Option<NdTensor<f32, 3>> = model
             .run_one(input.view().into(), Some(options))
             .ok()
             .and_then(|value| value.try_into().ok());
@@ -102,13 +110,13 @@ impl Reader {
             .map(|((scores, patch), strip)| {
                 let step = (patch.right - patch.left) * 4.0 / strip.width().max(1) as f32;
                 let read = ctc::read(scores, classes, &self.characters);
-                if read.writing()
-                    < (if read.glyphs() < 3 {
-                        WRITING_SHORT
-                    } else {
-                        WRITING
-                    })
-                {
+                let long = patch.right - patch.left > LONG * (patch.bottom - patch.top);
+                let least = match read.glyphs() {
+                    0..3 => WRITING_SHORT,
+                    20.. if long => WRITING_LONG,
+                    _ => WRITING,
+                };
+                if read.writing() < least {
                     return Vec::new();
                 }
                 read.words(|at| (patch.left + at as f32 * step).min(patch.right))
@@ -142,15 +150,34 @@ impl<'a> Hand<'a> {
         }
     }
 
-    /// The words of each line, widest lines first.
+    /// The words of each line: those that are not sure at once are read again.
     fn read(&self, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
+        let sure = |words: &[Word]| {
+            !words.is_empty() && words.iter().all(|w| w.confidence >= SURE_AT_ONCE)
+        };
+        let (mut lines, unsure): (Vec<_>, Vec<_>) = self
+            .by(&self.reader.quick, page, patches)
+            .into_iter()
+            .partition(|(_, words)| sure(words));
+        let again: Vec<Patch> = unsure.into_iter().map(|(patch, _)| patch).collect();
+        lines.extend(self.by(&self.reader.careful, page, &again));
+        lines
+    }
+
+    /// The words of each line by one of the readers, widest lines first.
+    fn by(
+        &self,
+        model: &Model,
+        page: &GrayImage,
+        patches: &[Patch],
+    ) -> Vec<(Patch, Vec<Word>)> {
         let mut patches = patches.to_vec();
         let wide = |p: &Patch| (p.right - p.left) / (p.bottom - p.top).max(1.0);
         patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
         let batches: Vec<&[Patch]> = batches(&patches, wide);
         spread(&self.threads, batches.len(), |n, pool| {
             let batch = batches.get(n).copied().unwrap_or_default();
-            let words = self.reader.together(page, batch, pool);
+            let words = self.reader.together(model, page, batch, pool);
             batch.iter().copied().zip(words).collect::<Vec<_>>()
         })
         .into_iter()

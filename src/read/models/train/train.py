@@ -4,7 +4,8 @@ A checkpoint for lines of 32 rows without the class of handwriting is widened to
 On several GPUs one process each, with RANK and WORLD set and a FOLDER of its own: gradients are averaged, and the first
 process tells the time. FUSE=1 trains without batch norms (twice as fast, for nets that have learned). FADE=L=N:3,6 begins
 size L with the layers of size N, fades its residual layers body.3 and body.6 out over the first sixth of the time and
-takes them away. TEACH=N lets the other sizes learn from what N makes of the same lines, too.
+takes them away. TEACH=N lets the other sizes learn from what N makes of the same lines, too; with KEEP=1 N itself stays as
+it is, which leaves the others more steps.
 """
 import copy, glob, os, sys, time
 import numpy as np, torch, torch.nn.functional as F
@@ -20,7 +21,7 @@ fade, begins = {}, {}
 if os.environ.get('FADE'):
     small, large, layers = os.environ['FADE'].replace('=', ':').split(':')
     fade[small], begins[small] = [int(n) for n in layers.split(',')], large
-teacher = os.environ.get('TEACH')
+teacher, keep_teacher = os.environ.get('TEACH'), bool(os.environ.get('KEEP'))
 if teacher: sizes.sort(key=lambda s: s != teacher)
 d = 'cuda' if torch.cuda.is_available() else 'cpu'
 if d == 'cuda': torch.cuda.set_device(rank)
@@ -106,6 +107,7 @@ pool, held = Pool(), Pool()
 models = {s: load(widened(torch.load(f'{start}/{begins.get(s, s)}.pt', map_location='cpu'), CLASSES), begins.get(s, s), CLASSES) if start else make(s, CLASSES) for s in sizes}
 if os.environ.get('FUSE'): models = {s: fused(m) for s, m in models.items()}
 models = {s: m.to(d, memory_format=torch.channels_last).train() for s, m in models.items()}; mean = {s: copy.deepcopy(m) for s, m in models.items()}
+if keep_teacher: models[teacher].eval()
 for s in sizes: print(s, sum(p.numel() for p in models[s].parameters()), 'weights', flush=True)
 if world > 1:
     for s in sizes:
@@ -153,6 +155,9 @@ while elapsed < seconds:
     steps = torch.full((len(w),), x.shape[3] // 4, dtype=torch.long, device=d)   # the paper behind a line is nothing, and learned as that
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); print('batch', len(w), 'made in', time.time() - mark, flush=True); mark = time.time()
     for s in sizes:
+        if s == teacher and keep_teacher:
+            with torch.no_grad(), torch.autocast(d, torch.bfloat16): taught = F.log_softmax(models[s](x.contiguous(memory_format=torch.channels_last)).float(), 2)
+            continue
         with torch.autocast(d, torch.bfloat16): y = models[s](x.contiguous(memory_format=torch.channels_last))
         y = F.log_softmax(y.float(), 2); loss = F.ctc_loss(y, t, steps, n, zero_infinity=True)
         told = loss.detach()
