@@ -997,7 +997,14 @@ fn no_inspection_by(given: &[Given<'_>]) -> Option<Value> {
 fn certificate_of(given: &[Given<'_>]) -> Option<Value> {
     let bits = all_features(given)?;
     let repairman = f::S65_104 | f::S65_107 | f::S65_109 | f::S65_109A | f::S65_109B | f::S65_101;
-    (bits & repairman != 0).then(|| Value::Nouns(vec![(Head::Repairman, bits)]))
+    let head = if bits & repairman != 0 {
+        Head::Repairman
+    } else if bits & f::PART_145 != 0 {
+        Head::Station
+    } else {
+        return None;
+    };
+    Some(Value::Nouns(vec![(head, bits)]))
 }
 
 /// `features-rule RATING RULE`

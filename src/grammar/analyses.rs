@@ -24,9 +24,17 @@ impl Analyses {
         }
         // Two analyses that differ only in how much they know: the one that knows more.
         found.keep(|says, all| !all.iter().any(|(other, _)| knows_more(other, says)));
-        // A sentence that speaks of persons and one that says nothing say the same.
+        // A sentence that speaks of persons and one that says nothing say the same; one that
+        // defines a term by them says more.
         found
             .keep(|says, all| !says.is_empty() || !all.iter().any(|(other, _)| only_speaks(other)));
+        let flagged = |says: &[Says], flags: u32| {
+            !says.is_empty() && says.iter().all(|s| s.persons.flags & flags != 0)
+        };
+        found.keep(|says, all| {
+            let defined = || all.iter().any(|(other, _)| flagged(other, flag::DEFINES));
+            !flagged(says, flag::SPEAKS) || !defined()
+        });
         found
     }
 

@@ -25,9 +25,10 @@ pub(crate) struct Lexemes {
     blank: Category,
     pub(super) open: Category,
     pub(super) loose: Category,
-    term: Category,
+    pub(super) term: Category,
     only_at_end: Category,
     pub(super) noun: Category,
+    pub(super) not_inspection: Category,
 }
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
@@ -100,6 +101,7 @@ impl Lexemes {
             term: category("TERM")?,
             only_at_end: category("ONLYEND")?,
             noun: category("N")?,
+            not_inspection: category("NOTIN")?,
         })
     }
 
@@ -206,6 +208,16 @@ impl Lexemes {
     pub(crate) fn terms(&self, text: &str, tokens: &[Token], rules: &Rules) -> Vec<Vec<u32>> {
         let named = rules.known("TERMN");
         let heads = rules.known("TERMHEAD");
+        let naming = rules.known("NAMING");
+        let of_class = |k: usize, class: Option<Category>| {
+            let mut found = self.words.phrases.all_at(tokens, k);
+            class.is_some()
+                && found.any(|(_, meanings)| {
+                    meanings
+                        .iter()
+                        .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == class)
+                })
+        };
         let is = |k: usize, words: &[&str]| {
             tokens
                 .get(k)
@@ -238,14 +250,26 @@ impl Lexemes {
                 if has(named) && (quote(end) || defined) {
                     take(at, end);
                 }
-                // any other name of a person or a party that stands in quotation marks
-                if has(heads) && quote(end) {
+                // any other name of a person or a party that stands in quotation marks, is said to mean
+                // somebody, or is what others are referred to as
+                if has(heads) {
                     let from = (at.saturating_sub(LONGEST_TERM)..at)
                         .rev()
-                        .take_while(|&k| tokens[k].kind == TokenKind::Word)
+                        .take_while(|&k| {
+                            tokens[k].kind == TokenKind::Word && !is(k, &["a", "an", "the", "any"])
+                        })
+                        .take_while(|&k| !of_class(k, naming))
                         .last()
                         .unwrap_or(at);
-                    if from > 0 && quote(from - 1) && from < at {
+                    let before = from.checked_sub(1);
+                    let determined = before.filter(|&k| is(k, &["a", "an", "the", "any"]));
+                    let verb = determined.and_then(|k| k.checked_sub(1));
+                    let referred = verb.is_some_and(|k| of_class(k, naming));
+                    let means = is(end, &["means", "mean"])
+                        || is(end, &["shall"]) && is(end + 1, &["mean"]);
+                    let named = before.is_some_and(quote) && quote(end)
+                        || determined.is_some() && (means || referred);
+                    if named && from < at {
                         take(from, end);
                     }
                 }
@@ -267,6 +291,7 @@ impl Lexemes {
         let mut special = Vec::new();
         let mut at = range.start;
         let mut last_label: Option<&str> = None;
+        let mut depth = 0_usize;
         let marks = |k: &usize| matches!(tokens[*k].span.of(text), "\"" | "“" | "”" | "«" | "»");
         let unpaired = range.clone().filter(marks).count() % 2 == 1;
         while at < range.end {
@@ -293,14 +318,7 @@ impl Lexemes {
                 .get(cited)
                 .filter(|c| c.span.start == token.span.start && !item);
             let (end, what) = if let Some(label) = label {
-                let mut end = to(label.end);
-                // the dot or bracket behind it
-                while end < range.end
-                    && matches!(tokens[end].span.of(text), ")" | ".")
-                    && tokens[end].glued
-                {
-                    end += 1;
-                }
+                let end = with_its_stop(text, &tokens[..range.end], to(label.end));
                 (end, Some((self.label, Value::Unit)))
             } else if let Some(citation) = cited {
                 (
@@ -310,19 +328,23 @@ impl Lexemes {
             } else if let Some(end) = bracketed_label(text, tokens, at, range.end) {
                 last_label = Some(tokens[at + 1].span.of(text));
                 (end, Some((self.label, Value::Unit)))
+            } else if let Some(end) = half_label(text, tokens, at, range.end).filter(|_| depth == 0)
+            {
+                (end, Some((self.label, Value::Unit)))
             } else if let Some(end) = self.blank_end(text, tokens, at, range.end) {
                 (end, Some((self.blank, Value::Unit)))
             } else if let Some(end) = quotation_end(text, tokens, at, range.end) {
                 (end, Some((self.quote, Value::Unit)))
-            } else if matches!(
-                words,
-                "•" | "*" | "·" | "▪" | "○" | "–" | "-" | "—" | "●" | "□"
-            ) && starts_line(text, token.span.start)
-            {
+            } else if is_bullet(words) && starts_line(text, token.span.start) {
                 (at + 1, Some((self.label, Value::Unit)))
             } else {
                 (at + 1, None)
             };
+            match words {
+                "(" if what.is_none() => depth += 1,
+                ")" => depth = depth.saturating_sub(1),
+                _ => {}
+            }
             // A quotation mark that nothing closes quotes nothing: inches, dirt, markup.
             let stray = end == at + 1 && unpaired && marks(&at);
             if !stray {
@@ -477,6 +499,22 @@ pub(super) fn narrow(n: usize) -> u16 {
     u16::try_from(n).unwrap_or(u16::MAX)
 }
 
+/// The end of a label with the stop or bracket behind it.
+fn with_its_stop(text: &str, tokens: &[Token], mut end: usize) -> usize {
+    while end < tokens.len() && matches!(tokens[end].span.of(text), ")" | ".") && tokens[end].glued
+    {
+        end += 1;
+    }
+    end
+}
+
+fn is_bullet(words: &str) -> bool {
+    matches!(
+        words,
+        "•" | "*" | "·" | "▪" | "○" | "–" | "-" | "—" | "●" | "□"
+    )
+}
+
 fn starts_line(text: &str, at: usize) -> bool {
     text[..at].trim_end_matches([' ', '\t']).ends_with('\n') || text[..at].trim().is_empty()
 }
@@ -487,14 +525,34 @@ fn bracketed_label(text: &str, tokens: &[Token], at: usize, end: usize) -> Optio
     if !is(at, "(") || !is(at + 2, ")") {
         return None;
     }
-    let inner = tokens[at + 1].span.of(text);
-    let label = inner.len() == 1 && inner.as_bytes()[0].is_ascii_alphanumeric()
+    is_label(tokens[at + 1].span.of(text)).then_some(at + 3)
+}
+
+/// `a)`, `1)`, `iv)` outside brackets, `1.` before a small letter: the same with half a bracket or
+/// a stop.
+fn half_label(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<usize> {
+    let behind = tokens[at + 1..end].first().filter(|t| t.glued)?;
+    let label = tokens[at].span.of(text);
+    let goes_on = || {
+        let next = tokens[at + 2..end].first().map(|t| t.span.of(text));
+        next.is_some_and(|w| w.starts_with(|c: char| c.is_ascii_lowercase()))
+    };
+    let closes = match behind.span.of(text) {
+        ")" => is_label(label),
+        "." => label.len() <= 2 && label.bytes().all(|b| b.is_ascii_digit()) && goes_on(),
+        _ => false,
+    };
+    closes.then_some(at + 2)
+}
+
+/// A letter, a number or a small Roman numeral.
+fn is_label(inner: &str) -> bool {
+    inner.len() == 1 && inner.as_bytes()[0].is_ascii_alphanumeric()
         || inner.len() == 2 && inner.bytes().all(|b| b.is_ascii_digit())
         || inner.len() <= 4
             && inner
                 .bytes()
-                .all(|b| matches!(b.to_ascii_lowercase(), b'i' | b'v' | b'x'));
-    label.then_some(at + 3)
+                .all(|b| matches!(b.to_ascii_lowercase(), b'i' | b'v' | b'x'))
 }
 
 /// Whether a label is the next after another: "(a) … or (b)".

@@ -514,11 +514,8 @@ impl Grammar {
                     .max_by_key(ExactSizeIterator::len)
             })
             .rfind(|list| {
-                persons
-                    .iter()
-                    .filter(|(place, _)| within(place, list))
-                    .count()
-                    > 1
+                let here = persons.iter().filter(|(place, _)| within(place, list));
+                here.map(|(_, persons)| persons.named.len()).sum::<usize>() > 1
             })
     }
 

@@ -23,6 +23,10 @@ struct Words<'a> {
     words: Vec<String>,
     /// Part of a name of persons of several words: "A & P".
     named: Vec<bool>,
+    /// Part of a term that the letter defines.
+    term: Vec<bool>,
+    /// Part of a thing that has its name from an inspection: "inspection procedures".
+    thing: Vec<bool>,
 }
 
 impl Lexemes {
@@ -30,12 +34,21 @@ impl Lexemes {
     pub(super) fn open(&self, text: &str, sentence: &Sentence) -> Vec<(Category, Vec<u16>)> {
         let n = sentence.row.len();
         let mut named = vec![false; n];
+        let mut term = vec![false; n];
+        let mut thing = vec![false; n];
         for (end, found) in sentence.terminals.iter().enumerate() {
             for t in found {
                 let start = usize::from(t.start);
                 let several = t.category == self.noun && end > start + 1;
                 if several && t.value.names_who_could() {
                     named[start..end].fill(true);
+                }
+                if t.category == self.term {
+                    term[start..end].fill(true);
+                }
+                if t.category == self.not_inspection {
+                    // "plates", with the word before it
+                    thing[start.saturating_sub(1)..end].fill(true);
                 }
             }
         }
@@ -48,6 +61,8 @@ impl Lexemes {
                 .map(|t| t.span.of(text).to_ascii_lowercase())
                 .collect(),
             named,
+            term,
+            thing,
         };
         let reach = |bears: &dyn Fn(usize) -> bool| {
             let mut out = vec![narrow(n); n + 1];
@@ -91,6 +106,7 @@ impl Words<'_> {
             return Some(cited || *category == self.lexemes.quote);
         }
         let bars = self.sentence.suspects.binary_search(&at).is_ok()
+            || self.term[at]
             || self.is(at, mark::DECIDES)
             || matches!(self.word(at), ";" | ":" | "(" | ")" | "|" | "[" | "]");
         // "being completed by A": an act with its agent is no open phrase
@@ -104,7 +120,9 @@ impl Words<'_> {
             return bears;
         }
         let next = self.word(at + 1);
-        if self.named[at] || next == "by" && self.is(at, mark::DEVELOPED) {
+        // another inspection, and whatever is said of it, is no aside
+        let inspection = self.is(at, mark::INSPECTION) && !self.thing[at];
+        if self.named[at] || inspection || next == "by" && self.is(at, mark::DEVELOPED) {
             return false;
         }
         // "by" names an agent, unless a rule or a thing follows

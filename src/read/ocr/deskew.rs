@@ -141,10 +141,8 @@ pub(super) fn lies(picture: &GrayImage) -> [Lie; 2] {
     let spots = Spots::of(picture);
     let (slope, sharp) = spots.best();
     let (slope_turned, sharp_turned) = spots.turned().best();
-    let [level, turned] = [(false, slope), (true, slope_turned)].map(|(turned, slope)| Lie {
-        turned,
-        slope,
-    });
+    let [level, turned] =
+        [(false, slope), (true, slope_turned)].map(|(turned, slope)| Lie { turned, slope });
     // rows and columns have unlike lengths; compare the sharpness of a spot
     if sharp_turned > 1.3 * sharp {
         [turned, level]

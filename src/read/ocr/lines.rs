@@ -171,7 +171,10 @@ fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
         .iter()
         .enumerate()
         .skip(1)
-        .filter_map(|(n, a)| feet.get(n + 1 + few).map(|b| (b - a, f32::midpoint(*a, *b))))
+        .filter_map(|(n, a)| {
+            feet.get(n + 1 + few)
+                .map(|b| (b - a, f32::midpoint(*a, *b)))
+        })
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((gap, cut)) = widest.filter(|(gap, _)| *gap > 0.6 * small) else {
         return vec![piece];
@@ -213,7 +216,12 @@ fn apart(piece: Piece, tall: f32) -> Vec<Piece> {
             (c.top as f32 - fall + inner, c.bottom as f32 - fall - inner)
         })
         .collect();
-    let crossed = |y: f32| bands.iter().filter(|(top, bottom)| *top < y && y < *bottom).count();
+    let crossed = |y: f32| {
+        bands
+            .iter()
+            .filter(|(top, bottom)| *top < y && y < *bottom)
+            .count()
+    };
     let cut = (30..=70)
         .map(|part| piece.top + height * part as f32 / 100.0)
         .map(|y| (crossed(y), y))

@@ -153,7 +153,10 @@ impl<'a> Hand<'a> {
     /// The words of each line: those that are not sure at once are read again.
     fn read(&self, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
         let sure = |words: &[Word]| {
-            !words.is_empty() && words.iter().all(|w| w.confidence >= SURE_AT_ONCE)
+            let signs: usize = words.iter().map(|w| w.text.chars().count()).sum();
+            // the number of a clause may stand beside all text
+            let least = if signs < 3 { SURE_SIGN } else { SURE_AT_ONCE };
+            signs > 0 && words.iter().all(|w| w.confidence > least)
         };
         let (mut lines, unsure): (Vec<_>, Vec<_>) = self
             .by(&self.reader.quick, page, patches)
@@ -165,12 +168,7 @@ impl<'a> Hand<'a> {
     }
 
     /// The words of each line by one of the readers, widest lines first.
-    fn by(
-        &self,
-        model: &Model,
-        page: &GrayImage,
-        patches: &[Patch],
-    ) -> Vec<(Patch, Vec<Word>)> {
+    fn by(&self, model: &Model, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
         let mut patches = patches.to_vec();
         let wide = |p: &Patch| (p.right - p.left) / (p.bottom - p.top).max(1.0);
         patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
