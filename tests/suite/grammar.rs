@@ -413,3 +413,48 @@ fn certificates_asides_and_signatures_are_read_by_their_parts() {
         one("closed", "mechanic", false)
     );
 }
+
+/// What an author's letters showed at first sight.
+#[test]
+fn labels_terms_and_the_other_inspection_are_heard() {
+    let patterns = Patterns::embedded().unwrap();
+    let lists = |text: &str| -> Vec<(String, String, Vec<&'static str>)> {
+        let read = passage(text, Context::default(), &patterns);
+        assert!(read.inspectors.iter().all(|r| r.doubt.is_none()), "{text}");
+        read.inspectors
+            .iter()
+            .map(|r| {
+                let named = r.named.iter().map(|n| n.kind.name()).collect();
+                (
+                    r.form.name().to_owned(),
+                    r.inspection.name().to_owned(),
+                    named,
+                )
+            })
+            .collect()
+    };
+    let list = |form: &str, of: &str, named: &[&'static str]| {
+        (form.to_owned(), of.to_owned(), named.to_vec())
+    };
+    let half =
+        "The condition inspection may be performed by a) a mechanic, or b) a repair station.";
+    assert_eq!(
+        lists(half),
+        [list("open", "yearly", &["mechanic", "repair-station"])]
+    );
+    let term = "A mechanic or a repair station will hereinafter be referred to as the approved person. \
+        The condition inspection must be performed by the approved person.";
+    assert_eq!(
+        lists(term),
+        [list("closed", "yearly", &["mechanic", "repair-station"])]
+    );
+    let other = "The condition inspection may be performed by a mechanic, except that when the 100 hour \
+        inspection of this aircraft comes due, that inspection may be performed by a repair station.";
+    assert_eq!(
+        lists(other),
+        [
+            list("open", "yearly", &["mechanic"]),
+            list("open", "100-hour", &["repair-station"])
+        ]
+    );
+}
