@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::{clause_id, defect, in_doubt};
 use crate::model::{KeyNote, LetterKey, Unread, UnreadKind};
 use crate::patterns::Patterns;
-use crate::report::View;
+use crate::report::{View, words};
 
 /// What is noted to the letter's answer, as sentences.
 #[must_use]
@@ -41,27 +41,26 @@ pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> 
         ),
         KeyNote::Flawed(flaw) => defect(view, patterns, flaw),
         KeyNote::GeneralYields(all) => format!(
-            "{} speaks of inspections in general; the clause for the named inspection goes before \
-             it.",
-            clauses(all)
+            "{} of inspections in general; the clause for the named inspection goes before it.",
+            does(view, all, "speak")
         ),
         KeyNote::SaysNotWho(all) => format!(
-            "{} speaks of this inspection too, without saying who may do it.",
-            clauses(all)
+            "{} of this inspection too, without saying who may do it.",
+            does(view, all, "speak")
         ),
         KeyNote::AnotherInspection {
             clauses: all,
             inspection,
         } => format!(
-            "{} speaks of another inspection ({}) and decides nothing here.",
-            clauses(all),
+            "{} of another inspection ({}), which decides nothing here.",
+            does(view, all, "speak"),
             inspection.name()
         ),
         KeyNote::AnotherClauseLost(flaw) => could_stand("Another", &defect(view, patterns, flaw)),
         KeyNote::InOneCase(all) => format!(
-            "{} shuts the kind out in one case only, and the facts do not say whether it is this \
+            "{} the kind out in one case only, and the facts do not say whether it is this \
              one; see the condition in its words.",
-            clauses(all)
+            does(view, all, "shut")
         ),
         KeyNote::ConditionNotMet { clause, asks } => format!(
             "Clause {} names the kind on a condition that is not met ({asks}): it counts as not \
@@ -69,9 +68,8 @@ pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> 
             clause_id(view, *clause)
         ),
         KeyNote::ClosedWithout(all) => format!(
-            "{} closes the list without the kind, and another clause on the same inspection names \
-             it.",
-            clauses(all)
+            "{} the list without the kind, and another clause on the same inspection names it.",
+            does(view, all, "close")
         ),
         KeyNote::DemandNotMet { clause } => format!(
             "{} asks something of the kind that is not met.",
@@ -93,6 +91,12 @@ pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> 
     }
 }
 
+/// "Clause 3 speaks", "Clauses 3 and 4 speak".
+fn does(view: &View<'_>, all: &[usize], verb: &str) -> String {
+    let ending = if all.len() > 1 { "" } else { "s" };
+    format!("{} {verb}{ending}", clauses(view, all))
+}
+
 const NAMED_BEFORE_GENERAL: &str = "A general clause shuts the kind out; the clause for this \
     inspection names it and goes before it.";
 const PERHAPS_NAMED_BEFORE_GENERAL: &str = "A general clause shuts the kind out; the clause for \
@@ -110,10 +114,12 @@ const DIFFERENT_AIRCRAFT: &str =
     "The papers are of different aircraft; each of them is answered apart.";
 
 fn could_stand(which: &str, lost: &str) -> String {
+    let lost = words::capital(&words::sentence(lost));
     format!("{lost} {which} clause on inspectors could stand there.")
 }
 
 fn silent_beside(lost: &str) -> String {
+    let lost = words::capital(&words::sentence(lost));
     format!("No clause that was read says who may inspect. {lost} The clause could stand there.")
 }
 

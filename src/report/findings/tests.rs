@@ -172,7 +172,7 @@ fn clauses_are_named_by_their_ids() {
     };
     assert_eq!(
         key_note(&view, &patterns, &note),
-        "Clauses 1 and 2 speaks of another inspection (100-hour) and decides nothing here."
+        "Clauses 1 and 2 speak of another inspection (100-hour), which decides nothing here."
     );
     assert_eq!(clauses(&view, &[]), "Another passage");
     assert_eq!(clauses(&view, &[1]), "Clause 2");
