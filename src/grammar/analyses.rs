@@ -26,15 +26,10 @@ impl Analyses {
         found.keep(|says, all| !all.iter().any(|(other, _)| knows_more(other, says)));
         // A sentence that speaks of persons and one that says nothing say the same; one that
         // defines a term by them says more.
-        found
-            .keep(|says, all| !says.is_empty() || !all.iter().any(|(other, _)| only_speaks(other)));
-        let flagged = |says: &[Says], flags: u32| {
-            !says.is_empty() && says.iter().all(|s| s.persons.flags & flags != 0)
-        };
-        found.keep(|says, all| {
-            let defined = || all.iter().any(|(other, _)| flagged(other, flag::DEFINES));
-            !flagged(says, flag::SPEAKS) || !defined()
-        });
+        let any = |all: &[(Vec<Says>, u32)], flags| all.iter().any(|(m, _)| only(m, flags));
+        let speaks = flag::SPEAKS | flag::OPENS | flag::DENIES;
+        found.keep(|says, all| !says.is_empty() || !any(all, speaks));
+        found.keep(|says, all| !only(says, flag::SPEAKS) || !any(all, flag::DEFINES));
         found
     }
 
@@ -74,10 +69,10 @@ impl Analyses {
     }
 }
 
-/// Whether statements speak of persons, and say nothing of who inspects.
-fn only_speaks(says: &[Says]) -> bool {
-    let beside = flag::SPEAKS | flag::OPENS | flag::DENIES;
-    !says.is_empty() && says.iter().all(|s| s.persons.flags & beside != 0)
+/// Whether there are statements and each has one of these flags: speaks of persons without saying
+/// who inspects, defines a term.
+fn only(says: &[Says], flags: u32) -> bool {
+    !says.is_empty() && says.iter().all(|s| s.persons.flags & flags != 0)
 }
 
 /// Statements in the one form in which they are compared.

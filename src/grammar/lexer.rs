@@ -209,14 +209,13 @@ impl Lexemes {
         let named = rules.known("TERMN");
         let heads = rules.known("TERMHEAD");
         let naming = rules.known("NAMING");
+        let is_one = |meanings: &[(u16, u16)], class: Option<Category>| {
+            let of = |&(f, c): &(u16, u16)| Some(self.classes[f as usize][c as usize].0);
+            class.is_some() && meanings.iter().any(|m| of(m) == class)
+        };
         let of_class = |k: usize, class: Option<Category>| {
             let mut found = self.words.phrases.all_at(tokens, k);
-            class.is_some()
-                && found.any(|(_, meanings)| {
-                    meanings
-                        .iter()
-                        .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == class)
-                })
+            found.any(|(_, meanings)| is_one(meanings, class))
         };
         let is = |k: usize, words: &[&str]| {
             tokens
@@ -233,12 +232,7 @@ impl Lexemes {
         };
         for at in 0..tokens.len() {
             for (end, meanings) in self.words.phrases.all_at(tokens, at) {
-                let has = |category: Option<Category>| {
-                    category.is_some()
-                        && meanings
-                            .iter()
-                            .any(|&(f, c)| Some(self.classes[f as usize][c as usize].0) == category)
-                };
+                let has = |class: Option<Category>| is_one(meanings, class);
                 let defined = is(end, &["means"])
                     || is(end, &["is", "are"])
                         && is(end + 1, &["a", "an", "any", "one", "either", "the", "("])

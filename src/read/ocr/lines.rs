@@ -21,8 +21,6 @@ const LETTERS: usize = 40_000;
 const TWO_LINES: f32 = 1.55;
 /// One letter in so many may cross the cut between two lines.
 const FEW_CROSS: usize = 6;
-/// One letter in so many may stand in the gap between two lines that hang together.
-const STRAYS: usize = 40;
 /// Pieces of one page.
 const PIECES: usize = 1500;
 
@@ -157,23 +155,17 @@ fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
     if piece.letters.len() < 6 || piece.bottom - piece.top < 2.7 * small {
         return vec![piece];
     }
-    // a dash or a quote stands on no line
     let mut feet: Vec<f32> = piece
         .letters
         .iter()
-        .filter(|c| c.height() > 0.7 * small)
         .map(|c| c.bottom as f32 - piece.fall(c.middle()))
         .collect();
     feet.sort_by(f32::total_cmp);
-    // the widest gap in which hardly any letter stands
-    let few = feet.len() / STRAYS;
     let widest = feet
-        .iter()
-        .enumerate()
-        .skip(1)
-        .filter_map(|(n, a)| {
-            feet.get(n + 1 + few)
-                .map(|b| (b - a, f32::midpoint(*a, *b)))
+        .windows(2)
+        .filter_map(|pair| match pair {
+            [a, b] => Some((b - a, f32::midpoint(*a, *b))),
+            _ => None,
         })
         .max_by(|a, b| a.0.total_cmp(&b.0));
     let Some((gap, cut)) = widest.filter(|(gap, _)| *gap > 0.6 * small) else {

@@ -76,11 +76,8 @@ impl SegmentReading<'_, '_> {
             Form::Open
         };
         Some(Found {
-            form,
-            named,
             excluded,
-            extra: None,
-            condition_is_statement: false,
+            ..Found::new(form, named)
         })
     }
 
@@ -159,11 +156,8 @@ impl SegmentReading<'_, '_> {
             Form::Open
         };
         Some(Found {
-            form,
-            named,
             excluded,
-            extra: None,
-            condition_is_statement: false,
+            ..Found::new(form, named)
         })
     }
 
@@ -218,11 +212,8 @@ impl SegmentReading<'_, '_> {
             })
             .is_some_and(|m| m.is(InspectorRole::Act));
         (acts && !causes).then_some(Found {
-            form: Form::Closed,
-            named,
             excluded,
-            extra: None,
-            condition_is_statement: false,
+            ..Found::new(Form::Closed, named)
         })
     }
 

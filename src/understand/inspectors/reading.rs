@@ -42,11 +42,8 @@ impl Found {
 
     pub(super) fn excluded(excluded: Vec<Person>) -> Self {
         Self {
-            form: Form::None,
-            named: Vec::new(),
             excluded,
-            extra: None,
-            condition_is_statement: false,
+            ..Self::new(Form::None, Vec::new())
         }
     }
 }
