@@ -188,6 +188,7 @@ fn assemble(
 ) -> Answer {
     Answer {
         holder: kind,
+        ratings: facts.ratings.filter(|_| kind == Kind::Mechanic),
         inspection: facts.inspection,
         answer: decided.answer,
         open_because: decided.open_because,

@@ -6,7 +6,7 @@
 use super::facts::Facts;
 use super::state::Fact;
 use crate::model::{
-    Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, RuleAnswer, RuleCitation, Verdict,
+    Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, Ratings, RuleAnswer, RuleCitation, Verdict,
 };
 use crate::patterns::Patterns;
 
@@ -25,7 +25,7 @@ pub fn steps_for_letter(
         steps.push(format!(
             "Before a {} starts the work, look at {}.",
             answer.holder.title(),
-            card(answer.holder, patterns)
+            card(answer, patterns)
         ));
     }
     let record = best_clause(
@@ -154,7 +154,7 @@ pub(super) fn steps(
     if matches!(answer.answer, Verdict::Yes | Verdict::Disputed)
         || answer.if_met != Verdict::No && answer.open_because == Some(OpenBecause::Fact)
     {
-        steps.push(card_step(answer.holder, patterns));
+        steps.push(card_step(answer, patterns));
     }
     steps.extend(become_able(facts, answer, patterns));
     steps.extend(change_letter(letter, answer, everybody, patterns));
@@ -189,17 +189,30 @@ fn settle(fact: Fact, patterns: &Patterns) -> String {
 
 /// The step that asks to look at the person's certificate.
 #[must_use]
-pub fn card_step(kind: Kind, patterns: &Patterns) -> String {
-    format!("Before the work starts, look at {}.", card(kind, patterns))
+pub fn card_step(answer: &Answer, patterns: &Patterns) -> String {
+    format!(
+        "Before the work starts, look at {}.",
+        card(answer, patterns)
+    )
 }
 
 /// What to see on the person's certificate.
 #[must_use]
-pub fn card(kind: Kind, patterns: &Patterns) -> String {
+pub fn card(answer: &Answer, patterns: &Patterns) -> String {
     let say = |name: &str| patterns.statement.say(name, &[]);
-    match kind {
+    match answer.holder {
         Kind::BuilderRepairman => say("card-builder"),
-        Kind::Mechanic => say("card-mechanic"),
+        Kind::Mechanic => say(match answer.ratings {
+            Some(Ratings {
+                airframe: true,
+                powerplant: false,
+            }) => "card-mechanic-airframe",
+            Some(Ratings {
+                airframe: false,
+                powerplant: true,
+            }) => "card-mechanic-powerplant",
+            _ => "card-mechanic",
+        }),
         Kind::RepairStation => say("card-repair-station"),
         Kind::LightSportRepairmanInspection => say("card-light-sport-repairman-inspection"),
         Kind::LightSportRepairmanMaintenance => say("card-light-sport-repairman-maintenance"),

@@ -190,7 +190,7 @@ pub(crate) const MONTHS: [&str; 12] = [
 ];
 
 /// A day of the month in words, and how many: `third`, `twenty-first` (a hyphen is no token).
-fn ordinal(word: impl Fn(usize) -> String) -> Option<(i16, usize)> {
+pub(crate) fn ordinal(word: impl Fn(usize) -> String) -> Option<(i16, usize)> {
     const ONES: [&str; 19] = [
         "first",
         "second",

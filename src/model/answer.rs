@@ -1,6 +1,6 @@
 //! The answer to a question: two keys, both shown.
 
-use super::{Inspection, KeyNote, Kind, Span};
+use super::{Inspection, KeyNote, Kind, Ratings, Span};
 
 /// The four answers. None is ever collapsed into another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -237,6 +237,8 @@ pub struct ReadingApplied {
 pub struct Answer {
     /// The kind.
     pub holder: Kind,
+    /// A mechanic's ratings, where the question gives them.
+    pub ratings: Option<Ratings>,
     /// The inspection.
     pub inspection: Inspection,
     /// The answer.

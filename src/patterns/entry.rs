@@ -16,7 +16,7 @@ pub enum EntryRole {
     /// A certificate of the signer; `means` is a kind of inspector.
     Certificate,
     /// A rating of the signer; `means` is `airframe`, `powerplant`, `both`, `inspection`,
-    /// `maintenance` or `inspection-authorization`.
+    /// `maintenance`, `inspection-authorization` or `employed` (by a shop).
     Rating,
     /// A rating as a letter, where a number follows; `means` as for a rating.
     RatingLetter,
@@ -34,6 +34,8 @@ pub enum EntryRole {
     TimeLabel,
     /// Hours, after a figure.
     HoursUnit,
+    /// May stand between a label of hours and its figure.
+    TimeBetween,
     /// A finding that the aircraft is fit; `means` is `letter` (condition for safe operation),
     /// `airworthy` or `loose`.
     Affirmative,
@@ -89,6 +91,10 @@ pub enum EntryRole {
     Blank,
     /// A word with a capital that is no name.
     NoName,
+    /// A short form within a name, such as "Wm.".
+    NameShort,
+    /// Stands before the name of the builder in a letter.
+    BuilderLabel,
     /// The words of a letter that ask for an item; `means` is the item.
     Asks,
     /// The words of an entry that show an item; `means` is the item.
@@ -263,6 +269,7 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             "inspection",
             "maintenance",
             "inspection-authorization",
+            "employed",
         ],
         EntryRole::TimeLabel => &["total", "hobbs", "tach", "other"],
         EntryRole::Affirmative => &["letter", "airworthy", "loose"],

@@ -84,7 +84,7 @@ fn signer_line(sheet: &mut Sheet, entry: &EntryReport, report: &Report<'_>) {
                 2,
                 &format!(
                     "Could {} sign on {date}? {}{because}",
-                    words::kind_in_sentence(answer.holder),
+                    words::holder_in_sentence(answer),
                     bold(words::verdict(answer.answer)),
                 ),
             );
@@ -196,6 +196,9 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
             "Whether {} could sign is open; see below.",
             words::kind_in_sentence(*kind)
         ),
+        Reason::OtherBuilder { signer, builder } => format!(
+            "The letter gives {builder} as the builder, and {signer} signs as one; for which aircraft that card is, the entry does not say (--certificate-for)."
+        ),
         Reason::SignerNotTold(words) if words.is_empty() => {
             "Which certificate the signer holds is not told (--holder).".to_owned()
         }
@@ -239,6 +242,9 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
             "The entry is of {entry}, its statement certifies {statement}: the time runs from the latter."
         ),
         Remark::TwoRatings => law("entry-two-ratings"),
+        Remark::SeveralEntries(date) => {
+            format!("Several entries were handed in; the one of {date} is judged.")
+        }
         Remark::SeveralSigners(words) => {
             format!("Several people stand in the entry; the answer is that of \"{words}\".")
         }

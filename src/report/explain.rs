@@ -92,8 +92,7 @@ fn near(id: &str, patterns: &Patterns) -> Vec<String> {
             } else if !wanted.is_empty() && known.to_lowercase().contains(&wanted) {
                 900
             } else {
-                let diff = similar::TextDiff::from_chars(wanted.as_str(), known);
-                (f64::from(diff.ratio()) * 800.0) as u32
+                (likeness(&wanted, known) * 800.0) as u32
             };
             (likeness, known)
         })
@@ -104,6 +103,18 @@ fn near(id: &str, patterns: &Patterns) -> Vec<String> {
         .take(5)
         .map(|(_, known)| known.to_owned())
         .collect()
+}
+
+/// The share of characters that two words have in common and in order, 0 to 1.
+fn likeness(a: &str, b: &str) -> f64 {
+    let characters = |word: &str| word.chars().map(u32::from).collect::<Vec<_>>();
+    let (a, b) = (characters(a), characters(b));
+    let common: usize = similar::capture_diff_slices(similar::Algorithm::Myers, &a, &b)
+        .iter()
+        .filter(|op| matches!(op, similar::DiffOp::Equal { .. }))
+        .map(|op| op.old_range().len())
+        .sum();
+    2.0 * common as f64 / (a.len() + b.len()).max(1) as f64
 }
 
 fn tag(sheet: &mut Sheet, name: &str, means: &str) {

@@ -193,7 +193,7 @@ fn row(report: &Report<'_>, answer: &Answer) -> Row {
     let ids = report.view().ids(&clauses);
     Row {
         kinds: vec![answer.holder],
-        name: words::kind_short(answer.holder).to_owned(),
+        name: words::holder_short(answer).to_owned(),
         verdict: answer.answer,
         because: because(report, answer),
         clause: if ids.is_empty() {

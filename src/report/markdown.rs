@@ -194,7 +194,7 @@ fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
     let view = report.view();
     out.push_str(&format!(
         "\n**{}**: {}\n\n* The rule {}.",
-        escape(&words::capital(answer.holder.title())),
+        escape(&words::capital(words::holder_title(answer))),
         words::verdict(answer.answer),
         words::rule(answer.rule.answer),
     ));

@@ -58,8 +58,8 @@ fn who(paper: &mut Paper, report: &Report<'_>) {
         .map(|a| {
             format!(
                 "{}: look at {}.",
-                words::capital(a.holder.title()),
-                answer::card(a.holder, report.patterns)
+                words::capital(words::holder_title(a)),
+                answer::card(a, report.patterns)
             )
         })
         .collect();

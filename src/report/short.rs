@@ -115,7 +115,7 @@ fn answered(report: &Report<'_>, first: &FirstScreen, verdict: Verdict) -> Strin
         .iter()
         .filter(|answer| answer.answer == verdict)
         .map(|answer| {
-            let mut said = answer.holder.title().to_owned();
+            let mut said = words::holder_title(answer).to_owned();
             let why = verdict == Verdict::Undetermined || report.question.holder.is_some();
             let because = first.row(answer.holder).map_or("", |r| r.because.as_str());
             if why && !because.is_empty() {

@@ -1,5 +1,9 @@
 //! Plain English for the values of the model.
 
+mod holder;
+
+pub use holder::{holder_brief, holder_in_sentence, holder_short, holder_title};
+
 use super::clean;
 use crate::model::{
     Basis, CategoryClass, DifferenceKind, Form, Inspection, KeyTwo, Kind, Modality, RuleAnswer,
@@ -276,6 +280,9 @@ pub fn if_facts(settled_by: &[String], kind: Kind, aircraft: Option<&CategoryCla
             )),
             // The training speaks of the aircraft too.
             "aircraft" if has("trained") => {}
+            "aircraft" if kind == Kind::Mechanic => {
+                rest.push("the aircraft has no engine".to_owned());
+            }
             "aircraft" => rest.push("the aircraft is of the kind you are trained for".to_owned()),
             "ratings" => you.push("hold both ratings".to_owned()),
             "certificate-for" => you.push("have it on your certificate".to_owned()),

@@ -40,6 +40,15 @@ fn kinds(label: &str) -> Vec<Option<&str>> {
     }
 }
 
+/// Other values that are defensible: one, or a list of them.
+fn alternatives<'v>(alt: &'v Value, key: &str) -> Vec<&'v Value> {
+    match alt.get(key) {
+        Some(Value::Array(several)) => several.iter().collect(),
+        Some(one) => vec![one],
+        None => Vec::new(),
+    }
+}
+
 #[derive(Default, Debug)]
 struct Score {
     verdict: usize,
@@ -79,6 +88,12 @@ fn entries_of_a_third_author_are_read_no_worse_than_at_first_sight() {
         "{score:?}"
     );
     assert!(score.right_called_defective.len() <= 9, "{score:?}");
+}
+
+#[test]
+fn entries_of_a_fourth_author() {
+    let (score, count) = scored("entries-fourth.jsonl");
+    println!("{count} {score:?} {:#?}", wrong("due-fourth.jsonl"));
 }
 
 fn scored(name: &str) -> (Score, usize) {
@@ -124,7 +139,7 @@ fn one(row: &Value, patterns: &Patterns, score: &mut Score) {
     let found = entry(&letter, &text.content, words, &question, patterns);
     let id = row["id"].as_str().unwrap().to_owned();
     let either = |key: &str, got: &dyn Fn(&Value) -> bool| -> usize {
-        let right = got(&want[key]) || alt.get(key).is_some_and(got);
+        let right = got(&want[key]) || alternatives(alt, key).into_iter().any(got);
         if !right {
             println!("{id}: {key} is not {}: {found:?}", want[key]);
         }
@@ -164,11 +179,14 @@ fn one(row: &Value, patterns: &Patterns, score: &mut Score) {
     };
     score.aircraft += either("aircraft", &|v| v.as_str() == Some(aircraft));
     let good = found.good_through.map(|d| d.to_string());
-    let defensible = alt["verdict"].as_str() == Some("current");
+    let defensible = alternatives(alt, "verdict").iter().any(|v| *v == "current");
     if good.is_some() && good.as_deref() != want["good_through"].as_str() && !defensible {
         score.wrongly_good.push(id.clone());
     }
-    if want["verdict"] == "current" && found.verdict.name() == "defective" {
+    let said_so = alternatives(alt, "verdict")
+        .iter()
+        .any(|v| *v == "defective");
+    if want["verdict"] == "current" && found.verdict.name() == "defective" && !said_so {
         score.right_called_defective.push(id);
     }
 }
@@ -251,10 +269,13 @@ fn wrong(name: &str) -> Vec<String> {
             &patterns,
         );
         let id = &row["id"];
-        if found.due.last_day != day(&want["inspection_due"]) {
+        let either = |key: &str, got: &dyn Fn(&Value) -> bool| {
+            got(&want[key]) || alternatives(&row["alt"], key).into_iter().any(got)
+        };
+        if !either("inspection_due", &|v| found.due.last_day == day(v)) {
             wrong.push(format!("{id}: due {:?}", found.due.last_day));
         }
-        if Some(found.is_overdue()) != want["overdue"].as_bool() {
+        if !either("overdue", &|v| Some(found.is_overdue()) == v.as_bool()) {
             wrong.push(format!("{id}: overdue {:?}", found.overdue));
         }
         let name = |of: &TermOf| match of {
@@ -270,12 +291,16 @@ fn wrong(name: &str) -> Vec<String> {
             (None, None) => Vec::new(),
         };
         next.sort();
-        let mut wanted: Vec<String> = want["next_limit"]
-            .as_str()
-            .map(|w| w.split(';').map(|p| p.trim().to_owned()).collect())
-            .unwrap_or_default();
-        wanted.sort();
-        if next != wanted {
+        let same = |v: &Value| {
+            let mut wanted: Vec<String> = v
+                .as_str()
+                .filter(|w| *w != "none")
+                .map(|w| w.split(';').map(|p| p.trim().to_owned()).collect())
+                .unwrap_or_default();
+            wanted.sort();
+            next == wanted
+        };
+        if !either("next_limit", &same) {
             wrong.push(format!("{id}: next {next:?}"));
         }
     }

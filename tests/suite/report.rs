@@ -75,6 +75,7 @@ fn clause(content: &str, number: &str, words: &str) -> Clause {
 
 fn answer(holder: Kind, verdict: Verdict, rule: RuleAnswer, letter: KeyTwo) -> Answer {
     Answer {
+        ratings: None,
         holder,
         inspection: Inspection::Yearly,
         answer: verdict,

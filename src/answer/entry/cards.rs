@@ -1,6 +1,7 @@
 //! What stands beside a certificate: the aircraft it is for, the firm, the training, the owner.
 
-use super::figures::Placed;
+use super::figures::{self, Placed};
+use super::identity::Identity;
 use super::words::Words;
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
 use crate::patterns::{EntryMark, EntryRole};
@@ -11,7 +12,7 @@ pub(super) fn card(
     from: usize,
     to: usize,
     marks: &[Placed],
-    own: &[String],
+    own: &Identity,
 ) -> Option<CertificateFor> {
     let near = from.saturating_sub(2)..to + 9;
     let line = words.line_of(to.saturating_sub(1));
@@ -31,14 +32,28 @@ pub(super) fn card(
             ]
             .contains(&before.as_str())
     };
-    let mark = marks.iter().find(of_card)?;
-    if own.is_empty() {
-        return None;
+    if let Some(mark) = marks.iter().find(of_card) {
+        return whose(&mark.words, &own.marks);
     }
-    Some(if own.contains(&mark.words) {
-        CertificateFor::This
-    } else {
-        CertificateFor::Other
+    // "certificate for MAKE MODEL ser. NUMBER"
+    let serials = figures::serials(words);
+    let serial = serials.iter().find(|s| {
+        near.contains(&s.from)
+            && (to..s.from).any(|n| words.word(n).eq_ignore_ascii_case("for"))
+            && words.segment_of(s.from) == words.segment_of(to.saturating_sub(1))
+    })?;
+    whose(&figures::bare(&serial.words), &own.serials)
+}
+
+/// Whether a mark or number is one of the letter's; `None` where the letter gives none.
+fn whose(number: &str, own: &[String]) -> Option<CertificateFor> {
+    let same = || own.iter().any(|o| o == number);
+    (!own.is_empty()).then(|| {
+        if same() {
+            CertificateFor::This
+        } else {
+            CertificateFor::Other
+        }
     })
 }
 

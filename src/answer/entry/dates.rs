@@ -1,6 +1,6 @@
 //! Days in a log entry, in the forms in which US mechanics write them.
 
-use crate::document::dates::MONTHS;
+use crate::document::dates::{MONTHS, ordinal};
 use crate::model::Span;
 use jiff::civil::Date;
 
@@ -110,10 +110,14 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     Some((date, 3))
 }
 
-/// `14 May 2026`, `14MAY26`, `14th day of May, 2026`.
+/// `14 May 2026`, `14MAY26`, `14th day of May, 2026`, `fourteenth day of May, 2026`.
 fn day_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
-    let day = small(digits(p.first()?, 2)?)?;
-    let mut n = 1;
+    let lower = |n: usize| p.get(n).map_or(String::new(), |q| q.words.to_lowercase());
+    let (day, mut n) = match ordinal(lower) {
+        Some(found) => found,
+        None => (digits(p.first()?, 2)?, 1),
+    };
+    let day = small(day)?;
     for skipped in [&["st", "nd", "rd", "th"][..], &["day"], &["of"]] {
         if p.get(n)
             .is_some_and(|q| skipped.iter().any(|s| q.words.eq_ignore_ascii_case(s)))

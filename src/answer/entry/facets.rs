@@ -4,6 +4,7 @@ use jiff::civil::Date;
 
 use super::asks::Asks;
 use super::dates::Day;
+use super::identity::Identity;
 use super::people::Signer;
 use super::words::Words;
 use super::{figures, finding, people};
@@ -20,8 +21,7 @@ pub(super) struct Facets<'a> {
     pub(super) found: finding::Found,
     pub(super) people: people::People,
     pub(super) days: Days,
-    pub(super) letter_marks: Vec<String>,
-    pub(super) letter_serials: Vec<String>,
+    pub(super) own: Identity,
 }
 
 impl Facets<'_> {
@@ -48,7 +48,7 @@ impl Facets<'_> {
         while at < self.words.tokens.len() {
             let to = figures::run(&self.words, at);
             let bare = figures::bare(&self.words.between(at, to));
-            if bare.len() > 3 && self.letter_serials.contains(&bare) {
+            if bare.len() > 3 && self.own.serials.contains(&bare) {
                 return true;
             }
             at = to;

@@ -85,16 +85,12 @@ fn after(
     days: &[Day],
     label: &dyn Fn(usize) -> bool,
 ) -> Option<(f64, usize)> {
+    let from = words.past_leader(from);
     for at in from..from + 5 {
         if let Some(value) = figure(words, at, days) {
             return Some((value, at + 1));
         }
-        let small = words.is_mark(at)
-            || [
-                "is", "was", "of", "at", "in", "service", "time", "reading", "now", "hours", "hrs",
-                "a", "the",
-            ]
-            .contains(&words.word(at).to_lowercase().as_str());
+        let small = words.is_mark(at) || words.covered(EntryRole::TimeBetween, at);
         if words.word(at) == "." || words.word(at) == ";" || !small || label(at) {
             return None;
         }
@@ -111,6 +107,7 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
             return Some((value, n));
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
+            || words.word(n) == "="
             || ["of", "a/c", "aircraft"].contains(&words.word(n).to_lowercase().as_str());
         if !unit {
             return None;
@@ -280,7 +277,8 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
                 .all(EntryRole::OtherDay)
                 .any(|m| m.to == at || m.to + 1 == at && words.is_mark(m.to))
             && digits >= 3
-            && letters <= 12;
+            && letters <= 12
+            && !directive(&number);
         if plausible {
             let label = labelled(words, at);
             let long = (6..=10).contains(&digits) && letters <= 3;
@@ -300,6 +298,19 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
         at = to;
     }
     found
+}
+
+/// Whether it has the form of the number of an airworthiness directive: the year, the number of the
+/// fortnight, a number within it (common practice, no source).
+fn directive(number: &str) -> bool {
+    let mut parts = number.split('-');
+    let year = parts.next().unwrap_or_default();
+    let rest: Vec<&str> = parts.collect();
+    let figures = |p: &str, n: usize| p.len() == n && p.chars().all(|c| c.is_ascii_digit());
+    (1..=2).contains(&rest.len())
+        && (figures(year, 4) && (year.starts_with("19") || year.starts_with("20"))
+            || figures(year, 2))
+        && rest.iter().all(|p| figures(p, 2))
 }
 
 /// Whether a label or certificate ends within three tokens before.

@@ -117,7 +117,11 @@ fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<Strin
     match item {
         Item::Date => facets.days.inspected().map(|d| d.to_string()),
         Item::Statement => {
-            let inspected = words.all(EntryRole::Inspected).next().is_some();
+            let inspected = words
+                .all(EntryRole::Inspected)
+                .chain(words.all(EntryRole::Inspection))
+                .next()
+                .is_some();
             (inspected && !facets.found.words.is_empty() && says_letters_words(facets))
                 .then(|| facets.found.words.clone())
         }

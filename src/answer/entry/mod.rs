@@ -11,9 +11,11 @@ mod dates;
 mod facets;
 mod figures;
 mod finding;
+mod identity;
 mod items;
 mod names;
 mod people;
+mod several;
 mod verdict;
 mod words;
 
@@ -24,6 +26,7 @@ use crate::patterns::{EntryRole, Patterns};
 use asks::Asks;
 use dates::Day;
 use facets::{Days, Facets};
+use identity::Identity;
 use jiff::civil::Date;
 use words::Words;
 
@@ -108,6 +111,8 @@ pub(super) fn labelled_day(
 
 /// Holds the entry against the letter.
 ///
+/// Of several entries in one text the latest that records the yearly inspection is judged.
+///
 /// `text` is the normalized text of the letter. The question gives the facts that the entry does
 /// not tell; its day is the one on which the entry is judged, its holder is used where it is
 /// given. For the signer both keys are turned on the day of the inspection.
@@ -119,25 +124,41 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
+    let parts = several::parts(entry, question.on, &patterns.entry);
+    let mut latest: Option<EntryReport> = None;
+    for part in parts.iter().rev() {
+        let mut report = one(letter, text, part, question, patterns);
+        if let (Some(date), true) = (report.date, parts.len() > 1) {
+            report.remarks.push(Remark::SeveralEntries(date));
+        }
+        if !several::beside(&report.reasons) {
+            return report;
+        }
+        latest = latest.or(Some(report));
+    }
+    latest.unwrap_or_else(|| one(letter, text, entry, question, patterns))
+}
+
+fn one(
+    letter: &Letter,
+    text: &str,
+    entry: &str,
+    question: &Question,
+    patterns: &Patterns,
+) -> EntryReport {
     let facts = Facts::resolve(letter, question);
     let words = Words::read(entry, &patterns.entry);
-    let own = Words::read(text, &patterns.entry);
-    let letter_marks: Vec<String> = figures::marks(&own).into_iter().map(|m| m.words).collect();
-    let letter_serials = figures::serials(&own)
-        .into_iter()
-        .map(|s| figures::bare(&s.words))
-        .collect();
+    let own = Identity::of(&Words::read(text, &patterns.entry));
     let all_days = dates::days(entry, question.on);
     let facets = Facets {
         question,
         asks: Asks::of(letter, text, &facts, patterns),
         facts,
         found: finding::read(&words),
-        people: people::read(&words, &all_days, &letter_marks),
+        people: people::read(&words, &all_days, &own),
         days: Days::of(&words, &all_days),
         words,
-        letter_marks,
-        letter_serials,
+        own,
     };
     report(letter, text, &facets, &all_days, patterns)
 }
@@ -205,7 +226,7 @@ fn report(
         same_aircraft: facets.same_serial()
             || figures::marks(&facets.words)
                 .iter()
-                .any(|m| facets.letter_marks.contains(&m.words)),
+                .any(|m| facets.own.marks.contains(&m.words)),
         name: main
             .and_then(|s| s.name.clone())
             .or_else(|| facets.people.names.first().map(|(n, _)| n.words.clone())),

@@ -44,7 +44,7 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
 }
 
 /// One past the last word of a run of words with capitals, initials and their full stops.
-fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
+pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     let mut to = at;
     let mut count = 0;
     while count < 5 {
@@ -69,17 +69,22 @@ fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         if !letters || !(capital || particle) || known || other {
             break;
         }
-        // "A&P", "A/P": letters with marks glued between are no initials.
+        // "A&P", "A/P", "R-0000001": letters with marks glued between are no initials.
         if initial
             && words.tokens.get(to + 1).is_some_and(|t| t.glued)
-            && ["&", "/"].contains(&words.word(to + 1))
+            && (["&", "/"].contains(&words.word(to + 1))
+                || words.word(to + 1) == "-"
+                    && words
+                        .tokens
+                        .get(to + 2)
+                        .is_some_and(|t| t.kind == TokenKind::Number))
         {
             break;
         }
         to += 1;
         count += 1;
         let next = words.word(to);
-        let shortened = next == "." && (initial || ["Jr", "Sr", "Mr", "Ms", "Dr"].contains(&word));
+        let shortened = next == "." && (initial || words.covered(EntryRole::NameShort, to - 1));
         let junior = next == "," && ["Jr", "Sr", "II", "III"].contains(&words.word(to + 1));
         if shortened || junior {
             to += 1;
@@ -119,7 +124,7 @@ fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
 fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
     words.all(role).any(|m| {
         m.to <= at
-            && at <= m.to + 3
+            && at <= words.past_leader(m.to) + 3
             && (m.to..at).all(|n| [":", "-", ".", "/", "_"].contains(&words.word(n)))
     })
 }
@@ -146,4 +151,20 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         ]
         .into_iter()
         .any(|role| words.all(role).any(|m| touches(m.from, m.to)))
+}
+
+/// Whether two names can be one person's, printed and signed: "Jane Doe" and "J. Doe".
+pub(super) fn same_name(a: &str, b: &str) -> bool {
+    let parts = |name: &str| -> Vec<String> {
+        name.split(|c: char| c.is_whitespace() || c == '.')
+            .filter(|p| !p.is_empty())
+            .map(str::to_lowercase)
+            .collect()
+    };
+    let (a, b) = (parts(a), parts(b));
+    let (Some(a_first), Some(b_first)) = (a.first(), b.first()) else {
+        return false;
+    };
+    let begins = a_first.starts_with(b_first.as_str()) || b_first.starts_with(a_first.as_str());
+    a.last() == b.last() && (begins || a.len() == 1 || b.len() == 1)
 }

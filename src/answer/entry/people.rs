@@ -3,7 +3,8 @@
 use super::cards;
 use super::dates::Day;
 use super::figures::{self, Placed};
-use super::names;
+use super::identity::Identity;
+use super::names::{self, same_name};
 use super::words::Words;
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership, Ratings};
 use crate::patterns::EntryRole;
@@ -52,7 +53,7 @@ enum Element {
     Feature(usize),
 }
 
-pub(super) fn read(words: &Words<'_>, days: &[Day], own: &[String]) -> People {
+pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
     let marks = figures::marks(words);
     let serials = figures::serials(words);
     let taken: Vec<Placed> = marks.iter().chain(&serials).cloned().collect();
@@ -229,22 +230,6 @@ fn begins(
     }
 }
 
-/// Whether two names can be one person's, printed and signed: "Jane Doe" and "J. Doe".
-fn same_name(a: &str, b: &str) -> bool {
-    let parts = |name: &str| -> Vec<String> {
-        name.split(|c: char| c.is_whitespace() || c == '.')
-            .filter(|p| !p.is_empty())
-            .map(str::to_lowercase)
-            .collect()
-    };
-    let (a, b) = (parts(a), parts(b));
-    let (Some(a_first), Some(b_first)) = (a.first(), b.first()) else {
-        return false;
-    };
-    let begins = a_first.starts_with(b_first.as_str()) || b_first.starts_with(a_first.as_str());
-    a.last() == b.last() && (begins || a.len() == 1 || b.len() == 1)
-}
-
 /// So many tokens apart, on another line, two things are not of one person.
 const FAR: usize = 10;
 
@@ -252,7 +237,7 @@ fn signer(
     words: &Words<'_>,
     group: &[(usize, usize, Element)],
     marks: &[Placed],
-    own: &[String],
+    own: &Identity,
 ) -> Option<Signer> {
     let features: Vec<&crate::patterns::EntryMark> = group
         .iter()
@@ -331,11 +316,12 @@ fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
     );
     let light = certificate(Kind::LightSportRepairman);
     let repairman = certificate(Kind::Repairman);
+    let employed = repairman && !light && rating("employed");
     let mechanic = certificate(Kind::Mechanic)
         || ["both", "airframe", "powerplant", "inspection-authorization"]
             .iter()
             .any(|m| rating(m));
-    if certificate(Kind::GeneralRepairman) {
+    if certificate(Kind::GeneralRepairman) || employed {
         Some(Kind::GeneralRepairman)
     } else if certificate(Kind::BuilderRepairman) {
         Some(Kind::BuilderRepairman)

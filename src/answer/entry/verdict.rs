@@ -4,6 +4,7 @@
 //! signer's answer is yes. A reason that the aircraft was not found fit, or not by somebody who
 //! could, outweighs one that leaves it open, and that one a fault of the paper.
 
+use super::names::same_name;
 use super::{Facets, Finding, Item, Signer};
 use crate::answer::due::Due;
 use crate::model::{Answer, Kind, Verdict};
@@ -64,6 +65,14 @@ pub enum Reason {
     HundredHour,
     /// The signer could not sign, or it is disputed or open whether he could.
     Signer(Kind, Verdict),
+    /// A builder's card that names no aircraft, signed with another name than that of the builder
+    /// whom the letter gives.
+    OtherBuilder {
+        /// The name of the entry.
+        signer: String,
+        /// The name of the letter.
+        builder: String,
+    },
     /// Which certificate the signer holds is not told.
     SignerNotTold(String),
     /// A mechanic whose ratings are not told.
@@ -115,6 +124,7 @@ impl Reason {
             Self::FindingContradicts(_)
             | Self::Signer(..)
             | Self::RatingsNotSaid
+            | Self::OtherBuilder { .. }
             | Self::SignerNotTold(_)
             | Self::Supervised(_)
             | Self::BeforeLetter { .. }
@@ -147,6 +157,7 @@ impl Reason {
             Self::Signer(_, Verdict::No) => "signer-no",
             Self::Signer(_, Verdict::Disputed) => "signer-disputed",
             Self::Signer(..) => "signer-open",
+            Self::OtherBuilder { .. } => "other-builder",
             Self::SignerNotTold(_) => "signer-not-told",
             Self::RatingsNotSaid => "ratings-not-said",
             Self::Supervised(_) => "supervised",
@@ -183,6 +194,8 @@ pub enum Remark {
     },
     /// Two mechanics with one rating each.
     TwoRatings,
+    /// Several entries; the one of this day is judged.
+    SeveralEntries(Date),
     /// Several people; the one with these words counts.
     SeveralSigners(String),
     /// The question names another kind than the entry.
@@ -236,11 +249,11 @@ fn finding(facets: &Facets<'_>) -> Vec<Reason> {
 
 fn aircraft(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     let marks = facets.marks();
-    if !facets.letter_marks.is_empty()
+    if !facets.own.marks.is_empty()
         && !marks.is_empty()
-        && !marks.iter().any(|m| facets.letter_marks.contains(m))
+        && !marks.iter().any(|m| facets.own.marks.contains(m))
     {
-        let mut letter = facets.letter_marks.clone();
+        let mut letter = facets.own.marks.clone();
         letter.dedup();
         reasons.push(Reason::OtherMark {
             entry: marks[0].clone(),
@@ -250,14 +263,17 @@ fn aircraft(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     if facets.same_serial() {
         return;
     }
-    let serials = super::figures::serials(&facets.words);
+    let serials: Vec<_> = super::figures::serials(&facets.words)
+        .into_iter()
+        .filter(|s| !facets.of_card(s.from))
+        .collect();
     let bare: Vec<String> = serials
         .iter()
         .map(|s| super::figures::bare(&s.words))
         .collect();
     if let Some(first) = serials.first()
-        && !facets.letter_serials.is_empty()
-        && !bare.iter().any(|s| facets.letter_serials.contains(s))
+        && !facets.own.serials.is_empty()
+        && !bare.iter().any(|s| facets.own.serials.contains(s))
     {
         reasons.push(Reason::OtherSerial(first.words.clone()));
     }
@@ -325,6 +341,18 @@ fn people(
         None => reasons.push(Reason::SignerNotTold(
             signer.map_or_else(String::new, |s| s.words.clone()),
         )),
+    }
+    if let (Some(signer), Some(builder)) = (signer, &facets.own.builder)
+        && signer.kind == Some(Kind::BuilderRepairman)
+        && signer.certificate_for.is_none()
+        && facets.question.certificate_for.is_none()
+        && let Some(name) = &signer.name
+        && !same_name(name, builder)
+    {
+        reasons.push(Reason::OtherBuilder {
+            signer: name.clone(),
+            builder: builder.clone(),
+        });
     }
     if let Some(mark) = facets.words.all(EntryRole::Supervision).next() {
         reasons.push(Reason::Supervised(facets.words.of(mark)));

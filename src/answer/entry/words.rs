@@ -77,6 +77,29 @@ impl<'e> Words<'e> {
         self.line.get(at).copied().unwrap_or_default()
     }
 
+    /// What stands between a token and the one before it.
+    pub(super) fn gap(&self, at: usize) -> &'e str {
+        let end = |n: usize| self.tokens.get(n).map(|t| t.span);
+        match (at.checked_sub(1).and_then(end), end(at)) {
+            (Some(before), Some(here)) => Span::new(before.end, here.start).of(self.text),
+            _ => "",
+        }
+    }
+
+    /// One past the dots that lead from a label to its figure or name, as in "Time ..... 412.6";
+    /// a single full stop leads nowhere.
+    pub(super) fn past_leader(&self, at: usize) -> usize {
+        let mut to = at;
+        while [".", "_", "\u{2026}"].contains(&self.word(to)) {
+            to += 1;
+        }
+        if to > at + 1 || self.word(at) != "." {
+            to
+        } else {
+            at
+        }
+    }
+
     /// Whether a token is a mark, such as `:`.
     pub(super) fn is_mark(&self, at: usize) -> bool {
         self.tokens

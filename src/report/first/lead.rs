@@ -24,7 +24,7 @@ pub(super) fn lead(report: &Report<'_>) -> String {
 fn one(report: &Report<'_>, answer: &Answer) -> String {
     let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
-    let name = words::kind_brief(answer.holder);
+    let name = words::holder_brief(answer);
     let because = because(report, answer);
     let behind = if because.is_empty() {
         String::new()
@@ -113,7 +113,7 @@ fn names(answers: &[&Answer], and: &str) -> String {
         let name = if both_ratings && light_sport(answer) {
             "a light-sport repairman"
         } else {
-            words::kind_brief(answer.holder)
+            words::holder_brief(answer)
         };
         if !names.contains(&name) {
             names.push(name);

@@ -60,7 +60,7 @@ fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
     let because = first::because(report, answer);
     let mut said = format!(
         "{}: {}",
-        bold(&words::capital(answer.holder.title())),
+        bold(&words::capital(words::holder_title(answer))),
         words::verdict(answer.answer)
     );
     if !because.is_empty() {

@@ -137,7 +137,7 @@ fn next_for(
             continue;
         }
         sheet.blank();
-        let mut heading = bold(&words::capital(answer.holder.title()));
+        let mut heading = bold(&words::capital(words::holder_title(answer)));
         let mut above: Vec<usize> = known
             .iter()
             .filter_map(|step| said.iter().position(|s| s == step))
@@ -181,9 +181,10 @@ pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
 /// Whether a general step says it already: what to look at on the certificate of somebody who can
 /// sign without doubt.
 pub(crate) fn covered(report: &Report<'_>, step: &str) -> bool {
-    report.answers.iter().any(|a| {
-        a.answer == Verdict::Yes && step == crate::answer::card_step(a.holder, report.patterns)
-    })
+    report
+        .answers
+        .iter()
+        .any(|a| a.answer == Verdict::Yes && step == crate::answer::card_step(a, report.patterns))
 }
 
 fn step_line(sheet: &mut Sheet, number: usize, step: &str) {

@@ -135,7 +135,7 @@ fn one(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut Seen)
         4,
         &format!(
             "{} - {verdict}",
-            bold(&words::capital(answer.holder.title()))
+            bold(&words::capital(words::holder_title(answer)))
         ),
     );
     rule_key(sheet, report, answer, seen);

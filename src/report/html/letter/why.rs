@@ -148,7 +148,7 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let mut out = Html::own(format!(
         "<h3 id=\"{}\">{}: {}</h3>\n",
         kind_anchor(answer.holder),
-        text(&words::capital(answer.holder.title())).as_str(),
+        text(&words::capital(words::holder_title(answer))).as_str(),
         words::verdict(answer.answer),
     ));
     if !because.is_empty() {
