@@ -14,6 +14,17 @@ pub enum Interval {
     CalendarMonths(i32),
     /// "12 months" without "calendar": ambiguous.
     Months(i32),
+    /// Two numbers of calendar months in one clause, which of them holds is not computed.
+    OneOfMonths {
+        /// The smaller.
+        least: i32,
+        /// The larger.
+        most: i32,
+    },
+    /// So many days: computed.
+    Days(i32),
+    /// Once in each calendar year: to the end of this one or of the next.
+    CalendarYear,
     /// "annually", "yearly", "each year".
     Annually,
     /// So many hours in service.
@@ -77,6 +88,7 @@ fn one(inspected: Date, interval: &Interval) -> Due {
             ..
         } => last_day_after(inspected, *months),
         Interval::NotSaid => last_day_after(inspected, USUAL),
+        Interval::Days(days) => inspected.checked_add(days.days()).ok(),
         _ => None,
     };
     let surely_through = match interval {
@@ -84,6 +96,8 @@ fn one(inspected: Date, interval: &Interval) -> Due {
             inspected.checked_add(months.months()).ok()
         }
         Interval::Annually => inspected.checked_add(USUAL.months()).ok(),
+        Interval::OneOfMonths { least, .. } => last_day_after(inspected, *least),
+        Interval::CalendarYear => Some(inspected.last_of_year()),
         _ => None,
     };
     Due {
@@ -95,6 +109,8 @@ fn one(inspected: Date, interval: &Interval) -> Due {
             Interval::Months(months) | Interval::HoursOrMonths { months, .. } => {
                 last_day_after(inspected, *months)
             }
+            Interval::OneOfMonths { most, .. } => last_day_after(inspected, *most),
+            Interval::CalendarYear => Date::new(inspected.year() + 1, 12, 31).ok(),
             Interval::Annually => last_day_after(inspected, USUAL),
             _ => None,
         }),
@@ -115,7 +131,10 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
         let words = clause.body.of(text).to_ascii_lowercase();
         let found = clause_interval(&words, patterns);
         let rank = match found {
-            Interval::CalendarMonths(_) => 4,
+            Interval::CalendarMonths(_)
+            | Interval::OneOfMonths { .. }
+            | Interval::Days(_)
+            | Interval::CalendarYear => 4,
             Interval::HoursOrMonths { .. } => 5,
             Interval::Months(_) => 3,
             Interval::Annually => 2,
@@ -145,17 +164,28 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
 /// only of a check of something else, such as the altimeter.
 fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
     let mut weak = Interval::NoClause;
-    for sentence in words.split_inclusive(['.', ';']) {
-        if !sentence.contains("inspect") || of_something_else(sentence, patterns) {
+    let mut parts = words.split_inclusive(['.', ';']).peekable();
+    while let Some(part) = parts.next() {
+        if !part.contains("inspect") || of_something_else(part, patterns) {
             continue;
         }
-        match sentence_interval(sentence) {
+        // "each 12 calendar months; after 500 hours, each 6 calendar months": the second part
+        // speaks of the same inspection.
+        let mut sentence = part.to_owned();
+        while sentence.ends_with(';')
+            && let Some(more) =
+                parts.next_if(|p| !p.contains("inspect") && !of_something_else(p, patterns))
+        {
+            sentence.push_str(more);
+        }
+        match sentence_interval(&sentence) {
             Interval::NoClause => {}
             Interval::Hours(n) if weak == Interval::NoClause => weak = Interval::Hours(n),
             Interval::Annually if matches!(weak, Interval::NoClause | Interval::Hours(_)) => {
                 weak = Interval::Annually;
             }
             Interval::Hours(_) | Interval::Annually => {}
+            Interval::Days(_) if weak != Interval::NoClause => {}
             found => return found,
         }
     }
@@ -172,48 +202,93 @@ fn sentence_interval(words: &str) -> Interval {
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty())
         .collect();
-    let (mut months, mut hours, mut yearly) = (None, None, false);
-    for (n, token) in tokens.iter().enumerate() {
-        let after = |k: usize| tokens.get(n + k).copied().unwrap_or("");
-        if let Some(count) = number(token) {
-            // "twelve (12) calendar months"
-            let skip = usize::from(number(after(1)) == Some(count));
-            if after(1 + skip) == "calendar" && after(2 + skip).starts_with("month") {
-                months.get_or_insert((count, true));
-            } else if after(1 + skip).starts_with("month") {
-                months.get_or_insert((count, false));
-            } else if after(1 + skip).starts_with("hour") {
-                hours.get_or_insert(count);
-            } else if count == 1 && after(1 + skip).starts_with("year") {
-                yearly = true;
-            }
-        }
-        let each_year = ["each", "every", "once", "preceding"].contains(token)
-            && (after(1) == "year" || after(1) == "a" && after(2) == "year");
-        let annual =
-            *token == "annual" && (after(1).starts_with("inspect") || after(1) == "condition");
-        yearly |= each_year || annual || ["annually", "yearly"].contains(token);
+    let mut said = Said::default();
+    for n in 0..tokens.len() {
+        said.add(&tokens[n..]);
     }
     let first = words.contains("whichever") || words.contains(" or ");
-    match (months, hours) {
-        (Some((months, calendar)), Some(hours)) if first => Interval::HoursOrMonths {
-            hours,
-            months,
-            calendar,
-        },
-        (Some((months, true)), _) => Interval::CalendarMonths(months),
-        (Some((months, false)), _) => Interval::Months(months),
-        (None, _) if yearly => Interval::Annually,
-        (None, Some(hours)) => Interval::Hours(hours),
-        (None, None) => Interval::NoClause,
+    said.interval(first)
+}
+
+/// The lengths of time that a sentence names.
+#[derive(Default)]
+struct Said {
+    /// Numbers of months, and whether they are calendar months.
+    months: Vec<(i32, bool)>,
+    hours: Option<i32>,
+    days: Option<i32>,
+    yearly: bool,
+    calendar_year: bool,
+}
+
+impl Said {
+    /// What the first of these words begin.
+    fn add(&mut self, words: &[&str]) {
+        let at = |k: usize| words.get(k).copied().unwrap_or("");
+        if let Some(count) = number(at(0)) {
+            // "twelve (12) calendar months"
+            let unit = 1 + usize::from(number(at(1)) == Some(count));
+            let (unit, behind) = (at(unit), at(unit + 1));
+            if unit == "calendar" && behind.starts_with("month") {
+                self.months.push((count, true));
+            } else if unit.starts_with("month") {
+                self.months.push((count, false));
+            } else if unit.starts_with("hour") {
+                self.hours.get_or_insert(count);
+            } else if unit.starts_with("day") {
+                self.days.get_or_insert(count);
+            } else if unit.starts_with("year") && count == 1 {
+                self.yearly = true;
+            } else if unit.starts_with("year") {
+                self.months.push((count.saturating_mul(12), false));
+            }
+        }
+        let once = ["each", "every", "once", "preceding", "past", "last", "per"].contains(&at(0));
+        self.yearly |= once && (at(1) == "year" || at(1) == "a" && at(2) == "year");
+        self.calendar_year |= once && at(1) == "calendar" && at(2) == "year";
+        self.yearly |= at(0) == "annual" && (at(1).starts_with("inspect") || at(1) == "condition");
+        self.yearly |= ["annually", "yearly"].contains(&at(0));
+    }
+
+    fn interval(mut self, first: bool) -> Interval {
+        // Of one number said in both ways the calendar months come first, and hold.
+        self.months
+            .sort_unstable_by_key(|(n, calendar)| (*n, !calendar));
+        self.months.dedup_by_key(|(n, _)| *n);
+        match (self.months.as_slice(), self.hours) {
+            ([(least, _), .., (most, _)], _) => Interval::OneOfMonths {
+                least: *least,
+                most: *most,
+            },
+            ([(months, calendar), ..], Some(hours)) if first => Interval::HoursOrMonths {
+                hours,
+                months: *months,
+                calendar: *calendar,
+            },
+            ([(months, true), ..], _) => Interval::CalendarMonths(*months),
+            ([(months, false), ..], _) => Interval::Months(*months),
+            ([], _) if self.days.is_some_and(|d| d >= LEAST_DAYS) => {
+                Interval::Days(self.days.unwrap_or_default())
+            }
+            ([], _) if self.calendar_year => Interval::CalendarYear,
+            ([], _) if self.yearly => Interval::Annually,
+            ([], Some(hours)) => Interval::Hours(hours),
+            ([], None) => Interval::NoClause,
+        }
     }
 }
 
+/// Fewer days are no interval between inspections, but one for a report or a notice.
+const LEAST_DAYS: i32 = 90;
+
 fn number(token: &str) -> Option<i32> {
-    const WORDS: [(&str, i32); 7] = [
+    const WORDS: [(&str, i32); 10] = [
         ("one", 1),
+        ("two", 2),
+        ("three", 3),
         ("six", 6),
         ("twelve", 12),
+        ("twelfth", 12),
         ("eighteen", 18),
         ("hundred", 100),
         ("twentyfour", 24),

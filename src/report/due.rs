@@ -24,6 +24,12 @@ pub fn notes(dues: &[Due], interval: &Interval, patterns: &Patterns) -> Vec<Stri
             )
         }
         Interval::Months(n) => say("due-months", &[("months", &n.to_string())]),
+        Interval::OneOfMonths { least, most } => say(
+            "due-one-of-months",
+            &[("least", &least.to_string()), ("most", &most.to_string())],
+        ),
+        Interval::Days(n) => say("due-days", &[("days", &n.to_string())]),
+        Interval::CalendarYear => say("due-calendar-year", &[]),
         Interval::Annually => say("due-annually", &[]),
         Interval::Hours(n) => say("due-hours", &[("hours", &n.to_string())]),
         Interval::NotSaid => say("due-usual", &[]),
@@ -65,6 +71,9 @@ pub(crate) fn interval(interval: &Interval) -> JsonInterval {
     let (kind, number, hours) = match interval {
         Interval::CalendarMonths(n) => ("calendar-months", Some(*n), None),
         Interval::Months(n) => ("months", Some(*n), None),
+        Interval::OneOfMonths { least, .. } => ("one-of-months", Some(*least), None),
+        Interval::Days(n) => ("days", Some(*n), None),
+        Interval::CalendarYear => ("calendar-year", None, None),
         Interval::Annually => ("annually", None, None),
         Interval::Hours(n) => ("hours", Some(*n), None),
         Interval::HoursOrMonths { hours, months, .. } => {

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{Report, caution, clean, due, first, json, terminal, words};
 use crate::answer::{Asked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark};
-use crate::model::Verdict;
+use crate::model::{Kind, Verdict};
 use crate::patterns::Patterns;
 
 /// For people. `report` carries the answer for the signer on the day of the inspection, where
@@ -84,7 +84,10 @@ fn signer_line(sheet: &mut Sheet, entry: &EntryReport, report: &Report<'_>) {
                 2,
                 &format!(
                     "Could {} sign on {date}? {}{because}",
-                    words::holder_in_sentence(answer),
+                    match answer.holder {
+                        Kind::Owner => "somebody without a mechanic or repairman certificate",
+                        _ => words::holder_in_sentence(answer),
+                    },
                     bold(words::verdict(answer.answer)),
                 ),
             );
@@ -184,6 +187,11 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
             "The entry records other work (\"{words}\"), not an inspection of the aircraft."
         ),
         Reason::HundredHour => law("entry-100-hour"),
+        // A student or a pilot need not own the aircraft; what he lacks is the certificate.
+        Reason::Signer(Kind::Owner, Verdict::No) => {
+            "Somebody without a mechanic or repairman certificate could not sign on that day; see below."
+                .to_owned()
+        }
         Reason::Signer(kind, Verdict::No) => format!(
             "{} could not sign on that day; see below.",
             words::capital(words::kind_in_sentence(*kind))

@@ -73,27 +73,23 @@ fn further_entries_reach_the_bars() {
     reach_the_bars("entries-second.jsonl");
 }
 
-/// Below the bars, and told so in the README: what is reached may not be lost.
+/// At first sight .82 of the verdicts; mended since.
 #[test]
-fn entries_of_a_third_author_are_read_no_worse_than_at_first_sight() {
-    let (score, count) = scored("entries-third.jsonl");
-    assert_eq!(count, 100);
-    assert!(score.verdict >= 82 && score.kind >= 96, "{score:?}");
-    assert!(score.date >= 99 && score.time >= 95, "{score:?}");
-    assert!(score.name >= 96 && score.number >= 99, "{score:?}");
-    assert!(score.finding >= 99 && score.aircraft == 100, "{score:?}");
-    // the card of a builder whom the letter does not name
-    assert!(
-        score.wrongly_good.iter().all(|id| id == "t083"),
-        "{score:?}"
-    );
-    assert!(score.right_called_defective.len() <= 9, "{score:?}");
+fn entries_of_a_third_author_reach_the_bars() {
+    reach_the_bars("entries-third.jsonl");
 }
 
+/// At first sight .80 of the verdicts; mended since, but for the signer's kind (bar .97).
 #[test]
-fn entries_of_a_fourth_author() {
+fn entries_of_a_fourth_author_are_read_no_worse_than_they_were() {
     let (score, count) = scored("entries-fourth.jsonl");
-    println!("{count} {score:?} {:#?}", wrong("due-fourth.jsonl"));
+    assert_eq!(count, 100);
+    assert!(score.verdict >= 97 && score.kind >= 96, "{score:?}");
+    assert!(score.date == 100 && score.time == 100, "{score:?}");
+    assert!(score.name >= 96 && score.number >= 99, "{score:?}");
+    assert!(score.finding >= 99 && score.aircraft == 100, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.is_empty(), "{score:?}");
 }
 
 fn scored(name: &str) -> (Score, usize) {
@@ -205,15 +201,16 @@ fn further_due_dates_are_all_right() {
     all_right("due-second.jsonl");
 }
 
-/// Below the bar, and told so in the README: what is reached may not be lost.
 #[test]
-fn due_dates_of_a_third_author_are_read_no_worse_than_at_first_sight() {
-    let known = ["td13", "td14", "td15", "td16", "td28", "td29", "td30"];
-    let wrong = wrong("due-third.jsonl");
-    let new = wrong
-        .iter()
-        .filter(|w| !known.iter().any(|id| w.contains(id)));
-    assert_eq!(new.count(), 0, "{wrong:#?}");
+fn due_dates_of_a_third_author_are_all_right() {
+    all_right("due-third.jsonl");
+}
+
+/// A day of the year ("not later than April 30 of every year") is not computed.
+#[test]
+fn due_dates_of_a_fourth_author_are_right_but_for_a_fixed_day() {
+    let wrong = wrong("due-fourth.jsonl");
+    assert!(wrong.iter().all(|w| w.contains("ud27")), "{wrong:#?}");
 }
 
 fn all_right(name: &str) {

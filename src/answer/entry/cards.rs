@@ -31,6 +31,7 @@ pub(super) fn card(
                 "is", "card",
             ]
             .contains(&before.as_str())
+            || near.contains(&mark.from) && in_bracket(words, to, mark.from)
     };
     if let Some(mark) = marks.iter().find(of_card) {
         return whose(&mark.words, &own.marks);
@@ -43,6 +44,12 @@ pub(super) fn card(
             && words.segment_of(s.from) == words.segment_of(to.saturating_sub(1))
     })?;
     whose(&figures::bare(&serial.words), &own.serials)
+}
+
+/// Whether a bracket that opens just behind the words of a card holds the token: "(MAKE, N000AB)".
+fn in_bracket(words: &Words<'_>, to: usize, at: usize) -> bool {
+    let opens = (to..to + 2).find(|n| words.word(*n) == "(");
+    opens.is_some_and(|n| n < at && (n..at).all(|n| words.word(n) != ")"))
 }
 
 /// Whether a mark or number is one of the letter's; `None` where the letter gives none.
@@ -80,7 +87,9 @@ pub(super) fn firm(
         let word = words.word(n);
         let capital = word.chars().next().is_some_and(char::is_uppercase);
         let letters = word.chars().all(char::is_alphabetic);
-        let joins = ["&", "and", "of"].contains(&word);
+        let form = ["inc", "llc", "ltd", "co", "corp"]
+            .contains(&words.word(n + 1).to_lowercase().as_str());
+        let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
         if !(capital && letters || joins) || label || words.segment_of(n) != words.segment_of(end) {

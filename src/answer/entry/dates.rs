@@ -27,6 +27,11 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
     let mut found = Vec::new();
     let mut n = 0;
     while n < pieces.len() {
+        // "BS2-000-6": a figure within a number begins no day.
+        if n > 0 && ["-", "/"].contains(&pieces[n].gap) {
+            n += 1;
+            continue;
+        }
         match numeric(&pieces[n..], today)
             .or_else(|| day_first(&pieces[n..], today))
             .or_else(|| month_first(&pieces[n..], today))
@@ -84,7 +89,9 @@ fn small(n: i16) -> Option<i8> {
 /// Three figures with the same mark between them.
 fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     let [a, b, c, ..] = p else { return None };
-    if !["/", "-", ".", "\u{2010}", "\u{2011}", "\u{2013}"].contains(&b.gap) || b.gap != c.gap {
+    // "5 - 24 - 26" is written so by hand.
+    let mark = b.gap.trim_matches(' ');
+    if !["/", "-", ".", "\u{2010}", "\u{2011}", "\u{2013}"].contains(&mark) || b.gap != c.gap {
         return None;
     }
     // A figure or letter that runs on: a part number, "43.11.2b".

@@ -85,7 +85,7 @@ fn after(
     days: &[Day],
     label: &dyn Fn(usize) -> bool,
 ) -> Option<(f64, usize)> {
-    let from = words.past_leader(from);
+    let from = words.past_bracket(words.past_leader(from));
     for at in from..from + 5 {
         if let Some(value) = figure(words, at, days) {
             return Some((value, at + 1));
@@ -107,7 +107,7 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
             return Some((value, n));
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
-            || words.word(n) == "="
+            || ["=", ")"].contains(&words.word(n))
             || ["of", "a/c", "aircraft"].contains(&words.word(n).to_lowercase().as_str());
         if !unit {
             return None;

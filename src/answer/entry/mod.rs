@@ -128,7 +128,7 @@ pub fn entry(
     let mut latest: Option<EntryReport> = None;
     for part in parts.iter().rev() {
         let mut report = one(letter, text, part, question, patterns);
-        if let (Some(date), true) = (report.date, parts.len() > 1) {
+        if let (Some(date), true) = (report.date, part != entry) {
             report.remarks.push(Remark::SeveralEntries(date));
         }
         if !several::beside(&report.reasons) {

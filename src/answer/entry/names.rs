@@ -53,7 +53,9 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         let capital = word.chars().next().is_some_and(char::is_uppercase);
         let known = words.covered(EntryRole::NoName, to) && !initial
             || words.covered(EntryRole::Certificate, to)
-            || words.covered(EntryRole::Rating, to) && !initial
+            || words
+                .all(EntryRole::Rating)
+                .any(|m| m.from <= to && to < m.to && (!initial || m.to > m.from + 2))
             || words.covered(EntryRole::SignatureLabel, to);
         let letters = words
             .tokens
@@ -73,11 +75,10 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         if initial
             && words.tokens.get(to + 1).is_some_and(|t| t.glued)
             && (["&", "/"].contains(&words.word(to + 1))
-                || words.word(to + 1) == "-"
-                    && words
-                        .tokens
-                        .get(to + 2)
-                        .is_some_and(|t| t.kind == TokenKind::Number))
+                || words
+                    .tokens
+                    .get(to + 1)
+                    .is_some_and(|t| t.kind == TokenKind::Number))
         {
             break;
         }
@@ -135,7 +136,8 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         to <= from + 3
             && (from..to).all(|n| {
                 words.is_mark(n) && words.word(n) != ";"
-                    || ["for", "of", "certified", "certificated", "FAA"].contains(&words.word(n))
+                    || ["for", "of", "certified", "certificated", "faa"]
+                        .contains(&words.word(n).to_lowercase().as_str())
             })
     };
     let touches = |from: usize, end: usize| {

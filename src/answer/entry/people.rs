@@ -77,7 +77,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
         });
         let feature = !within_other
             && match mark.role {
-                EntryRole::Certificate => true,
+                EntryRole::Certificate => !employer(words, mark),
                 EntryRole::Rating => strong_rating(words, n, &numbers),
                 EntryRole::RatingLetter => {
                     words.word(mark.from).chars().all(char::is_uppercase)
@@ -111,6 +111,17 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
         numbers,
         signature,
     }
+}
+
+/// Whether a repair station is told as the one who employs the signer.
+fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
+    words.means(mark) == Kind::RepairStation.name()
+        && words.all(EntryRole::Rating).any(|m| {
+            words.means(m) == "employed"
+                && m.to <= mark.from
+                && mark.from <= m.to + FAR
+                && words.segment_of(m.from) == words.segment_of(mark.from)
+        })
 }
 
 /// Whether the words of somebody without a certificate stand before "under the supervision of".
@@ -363,14 +374,18 @@ fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) ->
     {
         return Some(words.of(label));
     }
+    // A form with a place for the signature asks for one beside the printed name.
+    let place = words.all(EntryRole::SignatureLabel).next().is_some()
+        || words.all(EntryRole::Blank).next().is_some();
     let printed = |name: &Placed| {
-        words.all(EntryRole::NameLabel).any(|m| {
-            m.to <= name.from
-                && name.from <= m.to + 2
-                && ["name", "print"]
-                    .iter()
-                    .any(|w| words.of(m).to_lowercase().contains(w))
-        })
+        place
+            && words.all(EntryRole::NameLabel).any(|m| {
+                m.to <= name.from
+                    && name.from <= m.to + 2
+                    && ["name", "print"]
+                        .iter()
+                        .any(|w| words.of(m).to_lowercase().contains(w))
+            })
     };
     names
         .iter()

@@ -77,6 +77,18 @@ impl<'e> Words<'e> {
         self.line.get(at).copied().unwrap_or_default()
     }
 
+    /// One past a bracket of a few words that opens at `at`, as in "Total time (airframe): 412.6".
+    pub(super) fn past_bracket(&self, at: usize) -> usize {
+        if self.word(at) != "(" {
+            return at;
+        }
+        let word = |n: usize| self.tokens.get(n).map(|t| t.kind);
+        (at + 1..at + 5)
+            .take_while(|n| word(*n) != Some(TokenKind::Number))
+            .find(|n| self.word(*n) == ")")
+            .map_or(at, |n| n + 1)
+    }
+
     /// What stands between a token and the one before it.
     pub(super) fn gap(&self, at: usize) -> &'e str {
         let end = |n: usize| self.tokens.get(n).map(|t| t.span);

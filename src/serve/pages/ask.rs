@@ -275,7 +275,9 @@ fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
         let (_, interval) = view.due(day);
         matches!(
             interval,
-            Interval::CalendarMonths(_) | Interval::HoursOrMonths { calendar: true, .. }
+            Interval::CalendarMonths(_)
+                | Interval::Days(_)
+                | Interval::HoursOrMonths { calendar: true, .. }
         )
     });
     items.push_str(&if !limitations {
