@@ -33,6 +33,7 @@ pub mod report;
 #[cfg(feature = "serve")]
 pub mod serve;
 pub mod survey;
+mod text;
 pub mod understand;
 
 pub use answer::answer;

@@ -4,6 +4,7 @@
 use super::next::clause_of;
 use crate::model::{Letter, Paper};
 use crate::patterns::{EntryRole, Patterns, TermOf};
+use crate::text::numbers;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -204,7 +205,10 @@ fn sentence_interval(words: &str) -> Interval {
         .collect();
     let mut said = Said::default();
     for n in 0..tokens.len() {
-        said.add(&tokens[n..]);
+        let behind_tens = n > 0 && numbers::tens(tokens[n - 1]).is_some();
+        if !(behind_tens && numbers::unit(tokens[n]).is_some()) {
+            said.add(&tokens[n..]);
+        }
     }
     let first = words.contains("whichever") || words.contains(" or ");
     said.interval(first)
@@ -225,9 +229,10 @@ impl Said {
     /// What the first of these words begin.
     fn add(&mut self, words: &[&str]) {
         let at = |k: usize| words.get(k).copied().unwrap_or("");
-        if let Some(count) = number(at(0)) {
+        if let Some((count, used)) = number(words) {
             // "twelve (12) calendar months"
-            let unit = 1 + usize::from(number(at(1)) == Some(count));
+            let again = words.get(used..).and_then(number);
+            let unit = used + again.filter(|(n, _)| *n == count).map_or(0, |(_, n)| n);
             let (unit, behind) = (at(unit), at(unit + 1));
             if unit == "calendar" && behind.starts_with("month") {
                 self.months.push((count, true));
@@ -236,12 +241,19 @@ impl Said {
             } else if unit.starts_with("hour") {
                 self.hours.get_or_insert(count);
             } else if unit.starts_with("day") {
-                self.days.get_or_insert(count);
+                self.days = self.days.max(Some(count));
             } else if unit.starts_with("year") && count == 1 {
                 self.yearly = true;
             } else if unit.starts_with("year") {
                 self.months.push((count.saturating_mul(12), false));
             }
+        }
+        // "to the end of the twelfth calendar month"
+        if let Some((count, 1)) = numbers::ordinal(at)
+            && at(1) == "calendar"
+            && at(2).starts_with("month")
+        {
+            self.months.extend(i32::try_from(count).map(|n| (n, true)));
         }
         let once = ["each", "every", "once", "preceding", "past", "last", "per"].contains(&at(0));
         self.yearly |= once && (at(1) == "year" || at(1) == "a" && at(2) == "year");
@@ -281,22 +293,15 @@ impl Said {
 /// Fewer days are no interval between inspections, but one for a report or a notice.
 const LEAST_DAYS: i32 = 90;
 
-fn number(token: &str) -> Option<i32> {
-    const WORDS: [(&str, i32); 10] = [
-        ("one", 1),
-        ("two", 2),
-        ("three", 3),
-        ("six", 6),
-        ("twelve", 12),
-        ("twelfth", 12),
-        ("eighteen", 18),
-        ("hundred", 100),
-        ("twentyfour", 24),
-        ("fifty", 50),
-    ];
-    token
-        .parse()
-        .ok()
-        .filter(|n| (1..=9999).contains(n))
-        .or_else(|| WORDS.iter().find(|(w, _)| *w == token).map(|(_, n)| *n))
+/// The number that the first of these words say, in figures or in words, and how many they are.
+fn number(words: &[&str]) -> Option<(i32, usize)> {
+    let word = |n: usize| words.get(n).copied().unwrap_or("");
+    let figures = word(0).parse().ok().map(|n: i32| (n, 1));
+    let in_words = || {
+        let (n, used) = numbers::cardinal(word)?;
+        Some((i32::try_from(n).ok()?, used))
+    };
+    figures
+        .or_else(in_words)
+        .filter(|(n, _)| (1..=9999).contains(n))
 }

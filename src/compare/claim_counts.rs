@@ -5,6 +5,7 @@ use super::clauses::Passage;
 use super::tokens::{DiffToken, DiffTokenKind, tokens};
 use super::words::{self, WordRole, role};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, DifferenceKind, Turn};
+use crate::text::numbers;
 
 /// A number with the words around it that say what it counts.
 struct Count {
@@ -49,7 +50,7 @@ fn counts(text: &str) -> Vec<Count> {
     let tokens = tokens(text);
     // Of "twenty-five" only the words.
     let between = |n: usize, a: &DiffToken| {
-        &*a.word == "-" && n > 0 && words::tens(&tokens[n - 1].word).is_some()
+        &*a.word == "-" && n > 0 && numbers::tens(&tokens[n - 1].word).is_some()
     };
     let kept: Vec<DiffToken> = tokens
         .iter()
@@ -65,9 +66,9 @@ fn counts(text: &str) -> Vec<Count> {
         if cited.iter().any(|c| c.tokens.contains(&n)) || token.kind == DiffTokenKind::Mark {
             continue;
         }
-        let joined = n > 0 && words::tens(word(n - 1)).is_some();
+        let joined = n > 0 && numbers::tens(word(n - 1)).is_some();
         let unit = words::number(word(n + 1), false).and_then(|u| u.parse::<u32>().ok());
-        let tens = words::tens(&token.word);
+        let tens = numbers::tens(&token.word);
         let compound = tens.zip(unit.filter(|u| (1..10).contains(u)));
         let one = words::number(&token.word, false).filter(|_| !joined || tens.is_some());
         let value = compound

@@ -2,7 +2,9 @@
 //!
 //! The words that permit, demand and bar, and those that name inspectors, come from the pattern
 //! files where these know them; the lists here are the closed classes of English that no file
-//! needs: articles, conjunctions, number words.
+//! needs: articles, conjunctions.
+
+use crate::text::numbers::unit;
 
 /// What a word does in a norm.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -67,27 +69,14 @@ pub(super) fn number(word: &str, roman: bool) -> Option<String> {
     if word.starts_with(|c: char| c.is_ascii_digit()) {
         return Some(word.replace(',', ""));
     }
-    const WORDS: [&str; 13] = [
-        "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-        "eleven", "twelve",
-    ];
     const ROMAN: [&str; 7] = ["", "i", "ii", "iii", "iv", "v", "vi"];
-    if let Some(n) = WORDS.iter().position(|w| *w == word) {
+    if let Some(n) = unit(word) {
         return Some(n.to_string());
     }
     ROMAN
         .iter()
         .position(|w| roman && !word.is_empty() && *w == word)
         .map(|n| n.to_string())
-}
-
-/// The value of the tens of a number in words: "twenty" of "twenty-five".
-pub(super) fn tens(word: &str) -> Option<u32> {
-    const TENS: [&str; 8] = [
-        "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety",
-    ];
-    let at = TENS.iter().position(|t| *t == word)?;
-    u32::try_from(at).ok().map(|n| (n + 2) * 10)
 }
 
 /// A word without its endings of number and tense, as far as that can be told from its letters.

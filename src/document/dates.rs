@@ -7,6 +7,7 @@ use super::papers::{Part, What};
 use super::signs::{Sign, signs};
 use crate::model::{Found, Letter, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
+use crate::text::numbers::ordinal;
 
 /// How many tokens may stand between "Date of issue" and the date.
 const REACH: usize = 9;
@@ -189,43 +190,6 @@ pub(crate) const MONTHS: [&str; 12] = [
     "december",
 ];
 
-/// A day of the month in words, and how many: `third`, `twenty-first` (a hyphen is no token).
-pub(crate) fn ordinal(word: impl Fn(usize) -> String) -> Option<(i16, usize)> {
-    const ONES: [&str; 19] = [
-        "first",
-        "second",
-        "third",
-        "fourth",
-        "fifth",
-        "sixth",
-        "seventh",
-        "eighth",
-        "ninth",
-        "tenth",
-        "eleventh",
-        "twelfth",
-        "thirteenth",
-        "fourteenth",
-        "fifteenth",
-        "sixteenth",
-        "seventeenth",
-        "eighteenth",
-        "nineteenth",
-    ];
-    let one = |word: &str| {
-        let at = ONES.iter().position(|o| *o == word)?;
-        i16::try_from(at + 1).ok()
-    };
-    let first = word(0);
-    match first.as_str() {
-        "twenty" => one(&word(1)).filter(|n| *n < 10).map(|n| (20 + n, 2)),
-        "twentieth" => Some((20, 1)),
-        "thirtieth" => Some((30, 1)),
-        "thirty" => (word(1) == "first").then_some((31, 2)),
-        other => one(other).map(|n| (n, 1)),
-    }
-}
-
 /// A date that starts at a token, and the index past it: `May 14, 2008`, `3 June 1999`,
 /// `2025-11-12`, `10/02/2002` (month first, as in the United States).
 pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Date, usize)> {
@@ -236,8 +200,9 @@ pub(crate) fn date_at(tokens: &[Token], content: &str, at: usize) -> Option<(Dat
         let y_at = words.skip(d_at + 1);
         return day(words.year_number(y_at)?, m, d, y_at + 1);
     }
-    let (of_month, behind) = match ordinal(|i| words.word(at + i).to_ascii_lowercase()) {
-        Some((d, count)) => (Some(d), at + count),
+    let lower = [at, at + 1].map(|i| words.word(i).to_ascii_lowercase());
+    let (of_month, behind) = match ordinal(|i| lower.get(i).map_or("", String::as_str)) {
+        Some((d, count)) => (i16::try_from(d).ok(), at + count),
         None => (words.day_number(at), at + 1),
     };
     let m_at = words.skip(words.skip(behind));

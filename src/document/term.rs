@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use super::dates::date_at;
 use crate::model::{Found, Letter, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token};
+use crate::text::numbers;
 
 /// The day on which the paper's own term runs out, where it names one.
 pub(super) fn term(
@@ -54,26 +55,18 @@ pub(super) fn term(
 /// "one year", "12 calendar months", "36 months", "90 days" within a few tokens.
 fn span_of_time(tokens: &[Token], content: &str, at: usize) -> Option<jiff::Span> {
     use jiff::ToSpan;
-    const WORDS: [(&str, i32); 8] = [
-        ("one", 1),
-        ("two", 2),
-        ("three", 3),
-        ("six", 6),
-        ("twelve", 12),
-        ("thirty", 30),
-        ("ninety", 90),
-        ("a", 1),
-    ];
     let word = |i: usize| {
         tokens
             .get(i)
             .map_or_else(String::new, |t| t.span.of(content).to_ascii_lowercase())
     };
     for i in at..(at + 6).min(tokens.len()) {
-        let n = word(i)
-            .parse::<i32>()
-            .ok()
-            .or_else(|| WORDS.iter().find(|(w, _)| *w == word(i)).map(|(_, n)| *n));
+        let said = word(i);
+        let in_words = || numbers::unit(&said).or_else(|| numbers::tens(&said));
+        let n = said.parse::<i32>().ok().or_else(|| match said.as_str() {
+            "a" => Some(1),
+            _ => in_words().and_then(|n| i32::try_from(n).ok()),
+        });
         let Some(n) = n.filter(|n| (1..=400).contains(n)) else {
             continue;
         };

@@ -1,7 +1,8 @@
 //! Days in a log entry, in the forms in which US mechanics write them.
 
-use crate::document::dates::{MONTHS, ordinal};
+use crate::document::dates::MONTHS;
 use crate::model::Span;
+use crate::text::numbers::ordinal;
 use jiff::civil::Date;
 
 /// A day with its place.
@@ -119,9 +120,9 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
 
 /// `14 May 2026`, `14MAY26`, `14th day of May, 2026`, `fourteenth day of May, 2026`.
 fn day_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
-    let lower = |n: usize| p.get(n).map_or(String::new(), |q| q.words.to_lowercase());
-    let (day, mut n) = match ordinal(lower) {
-        Some(found) => found,
+    let lower: Vec<String> = p.iter().take(2).map(|q| q.words.to_lowercase()).collect();
+    let (day, mut n) = match ordinal(|n| lower.get(n).map_or("", String::as_str)) {
+        Some((day, used)) => (i16::try_from(day).ok()?, used),
         None => (digits(p.first()?, 2)?, 1),
     };
     let day = small(day)?;

@@ -9,6 +9,7 @@ use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT, PREPOSITION,
     PRONOUN, QUANTIFIER, RELATIVE, SUBORDINATOR, THING,
 };
+use crate::text::numbers;
 
 /// How a clause hangs in its sentence.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -777,12 +778,7 @@ impl Heads {
 fn is_count(view: &View<'_>, phrase: &Range<usize>) -> bool {
     let counted = |i: usize| {
         view.kind(i) == Some(TokenKind::Number)
-            || view.is_any(
-                i,
-                &[
-                    "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-                ],
-            )
+            || numbers::unit(&view.word(i).to_ascii_lowercase()).is_some_and(|n| n > 1)
     };
     !phrase.is_empty()
         && phrase.len() <= 3
