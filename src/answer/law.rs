@@ -399,6 +399,9 @@ fn report(
 fn cite(file: &LawFile) -> RuleCitation {
     let days = match (file.from, file.to) {
         (None, None) => String::new(),
+        (Some(from), None) if file.first_day_unread => {
+            format!("in force by {from} at the latest; its first day was not read")
+        }
         (Some(from), None) => format!("in force from {from}"),
         (None, Some(to)) => format!("in force until the day before {to}"),
         (Some(from), Some(to)) => format!("in force from {from} until the day before {to}"),

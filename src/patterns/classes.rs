@@ -46,6 +46,23 @@ pub const INFERENCE: u32 = 1 << 21;
 /// Words of running prose (data): where they stand, "may" of a thing is a possibility.
 pub const PROSE: u32 = 1 << 22;
 
+/// Verbs and the like whose "that" opens what they say (data): "ensures that".
+pub const CONTENT: u32 = 1 << 24;
+/// Nouns for times (data): "days", "daylight".
+pub const TIME: u32 = 1 << 25;
+/// Adjectives that may stand behind their noun (data): "the authority responsible".
+pub const POSTPOSITIVE: u32 = 1 << 26;
+/// Words in -ly that are no adverbs (data): "assembly".
+pub const NO_ADVERB: u32 = 1 << 27;
+/// Subordinators of a reason or a contrast: what stands behind them holds.
+pub const REASON: u32 = 1 << 28;
+/// Pronouns that stand for a person whatever follows them.
+pub const ANYONE: u32 = 1 << 29;
+/// Prepositions of place.
+pub const PLACE: u32 = 1 << 30;
+/// The lists that say nothing of what part of speech a word is: words of every kind stand in them.
+pub const LISTS: u32 = CONTENT | TIME | POSTPOSITIVE | NO_ADVERB | REASON | ANYONE | PLACE;
+
 const CLOSED: &[(u32, &str)] = &[
     (
         DETERMINER,
@@ -96,6 +113,15 @@ const CLOSED: &[(u32, &str)] = &[
         "is are was were has have had does do did means mean includes include consists applies apply \
          contains requires require",
     ),
+    (REASON, "since because although though whereas while where"),
+    (
+        ANYONE,
+        "anyone everyone anybody everybody nobody whoever who",
+    ),
+    (
+        PLACE,
+        "in within from over at to on into onto near inside outside above below along across around",
+    ),
 ];
 
 /// Class bits by number of the word in the lexicon.
@@ -127,9 +153,20 @@ impl Classes {
         }
     }
 
-    /// The classes of a word by its number in the lexicon; none for unknown words.
+    /// The classes of a word by its number in the lexicon, its part of speech; none for unknown
+    /// words.
     #[must_use]
     pub fn of(&self, word: u32) -> u32 {
+        self.all(word) & !LISTS
+    }
+
+    /// Whether a word stands in one of these [`LISTS`].
+    #[must_use]
+    pub fn listed(&self, word: u32, lists: u32) -> bool {
+        self.all(word) & lists & LISTS != 0
+    }
+
+    fn all(&self, word: u32) -> u32 {
         self.bits.get(word as usize).copied().unwrap_or(0)
     }
 }

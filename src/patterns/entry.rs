@@ -61,6 +61,8 @@ pub enum EntryRole {
     Inspection,
     /// The work had not been finished.
     Unfinished,
+    /// Casts doubt on what the entry says, where no other words of it take it up.
+    Doubt,
     /// Stands before a name: printed, not signed.
     NameLabel,
     /// Stands before a signature.
@@ -73,12 +75,19 @@ pub enum EntryRole {
     SerialLabel,
     /// A part that has a serial number of its own.
     Part,
+    /// A part of the aircraft that can be inspected by itself.
+    Component,
+    /// The aircraft as a whole.
+    Aircraft,
     /// Stands before a day that is not the day of the inspection.
     OtherDay,
     /// Shows an aircraft that needs an inspection program.
     Program,
     /// Shows one that needs none: it has a piston engine, or one engine.
     NoProgram,
+    /// Puts part 43 on the aircraft.
+    #[serde(rename = "imposes-part-43")]
+    ImposesPart43,
     /// Shows an aircraft from abroad.
     Import,
     /// Speaks of an engine or propeller of a certificated type.

@@ -173,6 +173,9 @@ pattern_file! {
         /// The first day on which it holds; as far back as is held where absent.
         #[serde(default, deserialize_with = "some_day")]
         from: Option<Date>,
+        /// The first day was not read: the rule was in force by `from` at the latest.
+        #[serde(default)]
+        first_day_unread: bool,
         /// The first day on which it no longer holds; still in force where absent.
         #[serde(default, deserialize_with = "some_day")]
         to: Option<Date>,

@@ -107,6 +107,14 @@ pub enum Class {
     Inference,
     /// Hedges and connectives of running prose.
     Prose,
+    /// Words whose "that" opens what they say.
+    Content,
+    /// Nouns for times.
+    Time,
+    /// Adjectives that may stand behind their noun.
+    Postpositive,
+    /// Words in -ly that are no adverbs.
+    NoAdverb,
     /// Words that open a condition.
     Condition,
     /// Words that open an exception.
@@ -226,6 +234,10 @@ impl Modalities {
             Class::Stative => classes::STATIVE,
             Class::Inference => classes::INFERENCE,
             Class::Prose => classes::PROSE,
+            Class::Content => classes::CONTENT,
+            Class::Time => classes::TIME,
+            Class::Postpositive => classes::POSTPOSITIVE,
+            Class::NoAdverb => classes::NO_ADVERB,
             Class::Condition | Class::Exception | Class::Escape => {
                 for phrase in &words.any {
                     self.adjuncts.add(lexicon, phrase, words.class)?;

@@ -227,6 +227,12 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
         ),
         Reason::AirworthyInstead => law("entry-airworthy"),
         Reason::AnnualInstead => law("entry-annual"),
+        Reason::NotUnderstood(words) => format!(
+            "What these words do to the inspection was not understood: \"{words}\"."
+        ),
+        Reason::OtherSignature { signature, holder } => format!(
+            "{signature} signs, and the certificate is {holder}'s."
+        ),
         Reason::Blank => "A blank of a template was not filled in.".to_owned(),
         Reason::Missing(item) => format!("Missing: {}.", item_words(*item)),
         Reason::NoInterval => {
@@ -250,6 +256,12 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
             "The entry is of {entry}, its statement certifies {statement}: the time runs from the latter."
         ),
         Remark::TwoRatings => law("entry-two-ratings"),
+        Remark::HoursToo(hours) => format!(
+            "The letter counts hours in service too: {hours} after this inspection it has run out, whatever the day."
+        ),
+        Remark::CertificateEnds(day) => format!(
+            "By its own words the certificate or letter ends on {day}; after that no flight, whatever the inspection."
+        ),
         Remark::SeveralEntries(date) => {
             format!("Several entries were handed in; the one of {date} is judged.")
         }

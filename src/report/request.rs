@@ -49,8 +49,8 @@ pub fn terminal(draft: &Draft, width: usize) -> String {
     sheet.finish()
 }
 
-const NOT_USEFUL: &str = "Amended limitations would help nobody here: either everybody whom a rule lets in is named, or \
-     this is no letter that could be amended.";
+const NOT_USEFUL: &str = "No draft: an amended letter alone would not change the answer for anybody who was asked about; \
+     why stands below. Who can sign without doubt: `whomay who LETTER`.";
 
 const AMEND: &str = "Amend or not";
 

@@ -64,7 +64,14 @@ fn who(paper: &mut Paper, report: &Report<'_>) {
         })
         .collect();
     paper.parts.push(if sure.is_empty() {
-        Part::Words("Nobody without doubt: see the whole report before anybody starts.".to_owned())
+        let whom = if report.question.holder.is_some() {
+            "Whether the person asked about may is not without doubt"
+        } else {
+            "Nobody without doubt"
+        };
+        Part::Words(format!(
+            "{whom}: see the whole report before anybody starts."
+        ))
     } else {
         Part::Ticks(sure)
     });

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::paper::{Paper, Part};
 use super::{clean, due, json};
 use crate::answer::{Due, Event, Interval, Year};
-use crate::patterns::{Patterns, TermOf};
+use crate::patterns::{Circumstance, Patterns, TermOf};
 
 /// What runs out, in a sentence.
 #[must_use]
@@ -36,9 +36,14 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
     let inspected = dues
         .iter()
         .map(|d| match (d.last_day, d.out_of_date_from) {
-            (Some(last), Some(from)) => format!(
-                "Inspected {}: good through {last}, no more from {from}.",
+            (Some(last), Some(_)) if year.hours_over => format!(
+                "Inspected {}: the hours are used up; the calendar alone would run through {last}.",
                 d.inspected
+            ),
+            (Some(last), Some(from)) => format!(
+                "Inspected {}: good through {last}{}, no more from {from}.",
+                d.inspected,
+                hours_too(year)
             ),
             _ => format!(
                 "Inspected {}: no last day can be given; see below.",
@@ -47,13 +52,22 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
         })
         .collect();
     paper.parts.push(Part::List(inspected));
-    if year.is_overdue() {
-        paper.list(
-            "Overdue: what a special flight permit asks",
-            permit(patterns),
-        );
-        let overdue = [crate::patterns::Circumstance::Overdue];
-        for (title, steps) in super::situations::with(&overdue, patterns) {
+    // The altimeter, the transponder and the ELT bar some flights only; each says which below.
+    let mut ran_out = Vec::new();
+    if year.hours_over || year.overdue.contains(&TermOf::Inspection) {
+        ran_out.push(Circumstance::Overdue);
+    }
+    if year.overdue.contains(&TermOf::Certificate) {
+        ran_out.push(Circumstance::CertificateExpires);
+    }
+    if !ran_out.is_empty() {
+        if ran_out.contains(&Circumstance::Overdue) {
+            paper.list(
+                "Overdue: what a special flight permit asks",
+                permit(patterns),
+            );
+        }
+        for (title, steps) in super::situations::with(&ran_out, patterns) {
             paper.list(&title, steps);
         }
     }
@@ -83,7 +97,7 @@ fn headline(year: &Year) -> String {
                 Some(left) => {
                     format!("Next limit: {left} more hours, and {day} at the latest ({of})")
                 }
-                None => format!("Next limit: {day}, {of}"),
+                None => format!("Next limit: {day}{}, {of}", hours_too(year)),
             }
         }
         None => "No day can be given on which something runs out".to_owned(),
@@ -98,6 +112,19 @@ fn headline(year: &Year) -> String {
         _ => {}
     }
     said
+}
+
+/// That hours in service run beside the calendar, where how many are left is not known.
+fn hours_too(year: &Year) -> String {
+    match (&year.interval, year.hours_left) {
+        (Interval::HoursOrMonths { hours, .. }, None) => {
+            format!(" or {hours} hours in service, whichever comes first")
+        }
+        (Interval::HoursOrMonths { .. }, Some(left)) => {
+            format!(" or {left} more hours, whichever comes first")
+        }
+        _ => String::new(),
+    }
 }
 
 /// What to do where something is overdue.

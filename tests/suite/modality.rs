@@ -48,6 +48,8 @@ fn shows(class: Class, span: &str, text: &str, norms: &[Norm]) -> bool {
             .any(|n| n.pattern.as_deref() == Some("modality/may-of-possibility")),
         Class::Condition => norms.iter().any(|n| among(&n.conditions)),
         Class::Exception | Class::Escape => norms.iter().any(|n| among(&n.exceptions)),
+        // Lists that the grammar looks into; what they do is tested with the clauses.
+        Class::Content | Class::Time | Class::Postpositive | Class::NoAdverb => text.contains(span),
     }
 }
 
@@ -64,6 +66,7 @@ fn silent(class: Class, norms: &[Norm]) -> bool {
             .all(|n| n.pattern.as_deref() != Some("modality/may-of-possibility")),
         Class::Condition => norms.iter().all(|n| n.conditions.is_empty()),
         Class::Exception | Class::Escape => norms.iter().all(|n| n.exceptions.is_empty()),
+        Class::Content | Class::Time | Class::Postpositive | Class::NoAdverb => true,
     }
 }
 

@@ -21,7 +21,7 @@ pub(super) struct Asks {
 
 impl Asks {
     pub(super) fn of(letter: &Letter, text: &str, facts: &Facts, patterns: &Patterns) -> Self {
-        let part_43 = part_43(letter, facts);
+        let part_43 = part_43(letter, text, facts, patterns);
         let mut asks = Self {
             items: Vec::new(),
             statement: None,
@@ -84,7 +84,12 @@ const PART_43: [Item; 7] = [
 
 /// Whether part 43 applies: to a light-sport category aircraft by itself, to another one where an
 /// earlier certificate or the letter puts it on.
-fn part_43(letter: &Letter, facts: &Facts) -> Option<&'static str> {
+fn part_43(
+    letter: &Letter,
+    text: &str,
+    facts: &Facts,
+    patterns: &Patterns,
+) -> Option<&'static str> {
     let former_light_sport = facts
         .basis
         .is_some_and(|b| b.letter == 'l' || b.letter == 'i' && b.item == Some(3));
@@ -94,8 +99,18 @@ fn part_43(letter: &Letter, facts: &Facts) -> Option<&'static str> {
     } else if earlier {
         Some("part-43-earlier")
     } else {
-        imposed(letter).then_some("part-43-letter")
+        (imposed(letter) || said(text, patterns)).then_some("part-43-letter")
     }
+}
+
+/// Whether the letter says that part 43 applies; "inspected under part 43, appendix D" borrows the
+/// scope alone.
+fn said(text: &str, patterns: &Patterns) -> bool {
+    let words = Words::read(text, &patterns.entry);
+    words.all(EntryRole::ImposesPart43).any(|m| {
+        let behind = if words.is_mark(m.to) { m.to + 1 } else { m.to };
+        !words.word(behind).to_lowercase().starts_with("app")
+    })
 }
 
 /// Whether a clause on the record of inspections sends to part 43 as a whole or to its rule on

@@ -2,7 +2,7 @@
 
 use super::figures::{self, Placed};
 use super::identity::Identity;
-use super::words::Words;
+use super::words::{FIRM_FORMS, Words};
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
 use crate::patterns::{EntryMark, EntryRole};
 
@@ -87,8 +87,7 @@ pub(super) fn firm(
         let word = words.word(n);
         let capital = word.chars().next().is_some_and(char::is_uppercase);
         let letters = word.chars().all(char::is_alphabetic);
-        let form = ["inc", "llc", "ltd", "co", "corp"]
-            .contains(&words.word(n + 1).to_lowercase().as_str());
+        let form = FIRM_FORMS.contains(&words.word(n + 1).to_lowercase().as_str());
         let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);

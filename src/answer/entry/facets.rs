@@ -22,6 +22,8 @@ pub(super) struct Facets<'a> {
     pub(super) people: people::People,
     pub(super) days: Days,
     pub(super) own: Identity,
+    /// Words with a doubt that nothing took up.
+    pub(super) doubts: Vec<String>,
 }
 
 impl Facets<'_> {

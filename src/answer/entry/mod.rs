@@ -8,6 +8,7 @@
 mod asks;
 mod cards;
 mod dates;
+mod doubt;
 mod facets;
 mod figures;
 mod finding;
@@ -19,15 +20,17 @@ mod several;
 mod verdict;
 mod words;
 
-use crate::answer::due::{Due, due, interval};
+use crate::answer::due::{Due, Interval, due, interval};
 use crate::answer::facts::Facts;
 use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
 use crate::patterns::{EntryRole, Patterns};
 use asks::Asks;
 use dates::Day;
 use facets::{Days, Facets};
+use figures::Hours;
 use identity::Identity;
 use jiff::civil::Date;
+use several::Part;
 use words::Words;
 
 pub use finding::Finding;
@@ -128,7 +131,7 @@ pub fn entry(
     let mut latest: Option<EntryReport> = None;
     for part in parts.iter().rev() {
         let mut report = one(letter, text, part, question, patterns);
-        if let (Some(date), true) = (report.date, part != entry) {
+        if let (Some(date), true) = (report.date, part.text != entry) {
             report.remarks.push(Remark::SeveralEntries(date));
         }
         if !several::beside(&report.reasons) {
@@ -136,26 +139,35 @@ pub fn entry(
         }
         latest = latest.or(Some(report));
     }
-    latest.unwrap_or_else(|| one(letter, text, entry, question, patterns))
+    let whole = Part {
+        text: entry.to_owned(),
+        later: String::new(),
+    };
+    latest.unwrap_or_else(|| one(letter, text, &whole, question, patterns))
 }
 
 fn one(
     letter: &Letter,
     text: &str,
-    entry: &str,
+    part: &Part,
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
+    let entry = part.text.as_str();
     let facts = Facts::resolve(letter, question);
     let words = Words::read(entry, &patterns.entry);
     let own = Identity::of(&Words::read(text, &patterns.entry));
     let all_days = dates::days(entry, question.on);
+    let people = people::read(&words, &all_days, &own);
+    let mut doubts = doubt::doubts(&words, &all_days, &people);
+    doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
         question,
         asks: Asks::of(letter, text, &facts, patterns),
         facts,
         found: finding::read(&words),
-        people: people::read(&words, &all_days, &own),
+        doubts,
+        people,
         days: Days::of(&words, &all_days),
         words,
         own,
@@ -179,28 +191,10 @@ fn report(
         .collect();
     let date = facets.days.inspected();
     let (signer, answer, mut remarks) = signer(letter, facets, date, patterns);
-    let due = date.and_then(|d| {
-        due(&[d], &interval(letter, text, patterns).0)
-            .into_iter()
-            .next()
-    });
-    if let Some(hours) = &hours
-        && hours.of != "total"
-    {
-        remarks.push(Remark::Meter(hours.of));
-    }
-    if facets.asks.general_rule {
-        remarks.push(Remark::GeneralRule);
-    }
-    if facets.found.airworthy && facets.found.in_letters_words && facets.asks.part_43.is_none() {
-        remarks.push(Remark::AirworthyBeside);
-    }
-    remarks.extend(facets.asks.part_43.map(Remark::Part43));
-    if let (Some(entry), Some(statement)) = (facets.days.entry, facets.days.statement)
-        && statement < entry
-    {
-        remarks.push(Remark::StatementsDay { statement, entry });
-    }
+    let interval = interval(letter, text, patterns).0;
+    let due = date.and_then(|d| due(&[d], &interval).into_iter().next());
+    let ends = letter.term.value;
+    remarks.extend(beside(facets, &interval, hours.as_ref(), ends));
     let reasons = verdict::reasons(
         facets,
         &missing,
@@ -210,7 +204,12 @@ fn report(
         due.as_ref(),
     );
     let verdict = verdict::of(&reasons);
-    let last = due.as_ref().and_then(|d| d.last_day);
+    // The inspection may run on; the aircraft may not fly without its certificate.
+    let last = match (due.as_ref().and_then(|d| d.last_day), ends) {
+        (Some(_), Some(end)) if end < facets.question.on => None,
+        (Some(last), Some(end)) => Some(last.min(end)),
+        (last, _) => last,
+    };
     let main = signer.as_ref();
     EntryReport {
         verdict,
@@ -240,6 +239,38 @@ fn report(
         remarks,
         checked,
     }
+}
+
+/// What is to be told beside the reasons, but of the signers.
+fn beside(
+    facets: &Facets<'_>,
+    interval: &Interval,
+    hours: Option<&Hours>,
+    ends: Option<Date>,
+) -> Vec<Remark> {
+    let mut remarks = Vec::new();
+    if let Interval::Hours(hours) | Interval::HoursOrMonths { hours, .. } = interval {
+        remarks.push(Remark::HoursToo(*hours));
+    }
+    remarks.extend(ends.map(Remark::CertificateEnds));
+    remarks.extend(
+        hours
+            .filter(|h| h.of != "total")
+            .map(|h| Remark::Meter(h.of)),
+    );
+    if facets.asks.general_rule {
+        remarks.push(Remark::GeneralRule);
+    }
+    if facets.found.airworthy && facets.found.in_letters_words && facets.asks.part_43.is_none() {
+        remarks.push(Remark::AirworthyBeside);
+    }
+    remarks.extend(facets.asks.part_43.map(Remark::Part43));
+    if let (Some(entry), Some(statement)) = (facets.days.entry, facets.days.statement)
+        && statement < entry
+    {
+        remarks.push(Remark::StatementsDay { statement, entry });
+    }
+    remarks
 }
 
 /// The signer whose answer counts: the best of those who sign, with two single ratings put

@@ -136,7 +136,7 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         to <= from + 3
             && (from..to).all(|n| {
                 words.is_mark(n) && words.word(n) != ";"
-                    || ["for", "of", "certified", "certificated", "faa"]
+                    || ["for", "of", "certified", "certificated", "faa", "holder"]
                         .contains(&words.word(n).to_lowercase().as_str())
             })
     };
@@ -167,6 +167,16 @@ pub(super) fn same_name(a: &str, b: &str) -> bool {
     let (Some(a_first), Some(b_first)) = (a.first(), b.first()) else {
         return false;
     };
+    // Initials alone: "J. D.", "JD".
+    let initials =
+        |name: &[String]| -> String { name.iter().filter_map(|p| p.chars().next()).collect() };
+    let alone = |short: &[String], long: &[String]| {
+        let letters: String = short.concat();
+        letters.chars().count() <= 3 && letters == initials(long)
+    };
+    if alone(&a, &b) || alone(&b, &a) {
+        return true;
+    }
     let begins = a_first.starts_with(b_first.as_str()) || b_first.starts_with(a_first.as_str());
     a.last() == b.last() && (begins || a.len() == 1 || b.len() == 1)
 }

@@ -45,6 +45,18 @@ pub(super) struct People {
     pub(super) signature: Option<String>,
 }
 
+impl People {
+    /// Nobody.
+    pub(super) const fn none() -> Self {
+        Self {
+            signers: Vec::new(),
+            names: Vec::new(),
+            numbers: Vec::new(),
+            signature: None,
+        }
+    }
+}
+
 /// An element of the row of people.
 enum Element {
     Name(String),
@@ -57,7 +69,8 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
     let marks = figures::marks(words);
     let serials = figures::serials(words);
     let taken: Vec<Placed> = marks.iter().chain(&serials).cloned().collect();
-    let numbers = figures::numbers(words, days, &taken);
+    let mut numbers = figures::numbers(words, days, &taken);
+    numbers.retain(|n| !own.serials.contains(&figures::bare(&n.words)));
     let names = names::names(words, &numbers, days);
     let mut row: Vec<(usize, usize, Element)> = Vec::new();
     for (name, _) in &names {

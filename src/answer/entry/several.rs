@@ -8,12 +8,20 @@ use crate::model::Span;
 use crate::patterns::{Entries, EntryRole};
 use jiff::civil::Date;
 
+/// One entry of a page.
+pub(super) struct Part {
+    /// Its words, below what stands above all.
+    pub(super) text: String,
+    /// What was written later and tells of no inspection: it may take back.
+    pub(super) later: String,
+}
+
 /// The entries of a page that tell of an inspection, in the order of their days; the whole text
 /// where nothing parts it.
 ///
 /// An entry begins with a day at the start of a line; lines of one day are one entry. What stands
 /// above the first of them, such as the mark of the aircraft, is of each.
-pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<String> {
+pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<Part> {
     let mut starts: Vec<(usize, Date)> = Vec::new();
     for Day { date, span } in dates::days(text, today) {
         let line = text[..span.start].rfind('\n').map_or(0, |n| n + 1);
@@ -23,23 +31,41 @@ pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<String> {
         }
     }
     let head = Span::new(0, starts.first().map_or(0, |(at, _)| *at)).of(text);
-    let alone = || vec![text.to_owned()];
+    let alone = || {
+        vec![Part {
+            text: text.to_owned(),
+            later: String::new(),
+        }]
+    };
     if starts.len() < 2 || tells(&Words::read(head, entries)) {
         return alone();
     }
     let ends = starts.iter().skip(1).map(|(at, _)| *at);
-    let mut parts: Vec<(Date, String)> = Vec::new();
+    let mut whole: Vec<(Date, &str)> = Vec::new();
+    let mut other: Vec<(Date, &str)> = Vec::new();
     for ((at, date), end) in starts.iter().zip(ends.chain([text.len()])) {
         let part = Span::new(*at, end).of(text);
-        if whole(part, today, entries) {
-            parts.push((*date, format!("{head}{part}")));
+        if is_whole(part, today, entries) {
+            whole.push((*date, part));
+        } else {
+            other.push((*date, part));
         }
     }
-    if parts.is_empty() {
+    if whole.is_empty() {
         return alone();
     }
-    parts.sort_by_key(|(date, _)| *date);
-    parts.into_iter().map(|(_, part)| part).collect()
+    whole.sort_by_key(|(date, _)| *date);
+    whole
+        .into_iter()
+        .map(|(date, part)| Part {
+            text: format!("{head}{part}"),
+            later: other
+                .iter()
+                .filter(|(day, _)| *day >= date)
+                .map(|(_, part)| *part)
+                .collect(),
+        })
+        .collect()
 }
 
 /// Whether it says what was found or which inspection was done.
@@ -54,7 +80,7 @@ fn tells(words: &Words<'_>) -> bool {
 }
 
 /// Whether it tells, and gives the number of somebody's certificate.
-fn whole(part: &str, today: Date, entries: &Entries) -> bool {
+fn is_whole(part: &str, today: Date, entries: &Entries) -> bool {
     let words = Words::read(part, entries);
     tells(&words) && !figures::numbers(&words, &dates::days(part, today), &[]).is_empty()
 }

@@ -101,6 +101,15 @@ pub enum Reason {
     AirworthyInstead,
     /// An annual inspection in the place of the condition inspection.
     AnnualInstead,
+    /// Words that may take back or narrow the rest, and that nothing took up.
+    NotUnderstood(String),
+    /// The signature is another name's than that of the certificate.
+    OtherSignature {
+        /// The name that signs.
+        signature: String,
+        /// The name beside the certificate.
+        holder: String,
+    },
     /// A blank of a template is left.
     Blank,
     /// Something that is asked for is missing.
@@ -124,6 +133,8 @@ impl Reason {
             Self::FindingContradicts(_)
             | Self::Signer(..)
             | Self::RatingsNotSaid
+            | Self::NotUnderstood(_)
+            | Self::OtherSignature { .. }
             | Self::OtherBuilder { .. }
             | Self::SignerNotTold(_)
             | Self::Supervised(_)
@@ -167,6 +178,8 @@ impl Reason {
             Self::DaysDisagree { .. } => "days-disagree",
             Self::AirworthyInstead => "airworthy-instead",
             Self::AnnualInstead => "annual-instead",
+            Self::NotUnderstood(_) => "not-understood",
+            Self::OtherSignature { .. } => "other-signature",
             Self::Blank => "blank",
             Self::Missing(_) => "missing",
             Self::NoInterval => "no-interval",
@@ -194,6 +207,10 @@ pub enum Remark {
     },
     /// Two mechanics with one rating each.
     TwoRatings,
+    /// The letter limits by hours in service too: so many.
+    HoursToo(i32),
+    /// The certificate ends on this day by the letter's own words.
+    CertificateEnds(Date),
     /// Several entries; the one of this day is judged.
     SeveralEntries(Date),
     /// Several people; the one with these words counts.
@@ -231,6 +248,8 @@ pub(super) fn reasons(
     people(facets, date, signer, answer, &mut reasons);
     days(facets, date, due, &mut reasons);
     wording(facets, &mut reasons);
+    signature(facets, signer, &mut reasons);
+    reasons.extend(facets.doubts.iter().cloned().map(Reason::NotUnderstood));
     reasons.extend(missing.iter().map(|item| Reason::Missing(*item)));
     reasons.sort_by_key(|r| std::cmp::Reverse(r.leaves()));
     reasons
@@ -281,8 +300,15 @@ fn aircraft(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
 
 fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     let words = &facets.words;
+    // "tires will be due next annual" records none.
+    let advised = |m: &crate::patterns::EntryMark| {
+        [EntryRole::Advice, EntryRole::OtherDay]
+            .into_iter()
+            .any(|role| words.all(role).any(|a| a.from < m.to && m.from < a.to))
+    };
     let inspections: Vec<&str> = words
         .all(EntryRole::Inspection)
+        .filter(|m| !advised(m))
         .map(|m| words.means(m))
         .collect();
     let has = |means: &str| inspections.contains(&means);
@@ -385,6 +411,34 @@ fn days(facets: &Facets<'_>, date: Option<Date>, due: Option<&Due>, reasons: &mu
         Some((Some(_), _)) => {}
         Some((None, Some(sure))) if on <= sure => {}
         _ => reasons.push(Reason::NoInterval),
+    }
+}
+
+/// Whoever signs has to be the one whose certificate is given; for a shop anybody may sign but its
+/// owner's word is not told apart here.
+fn signature(facets: &Facets<'_>, signer: Option<&Signer>, reasons: &mut Vec<Reason>) {
+    let names = |kind: Kind| matches!(kind, Kind::RepairStation | Kind::Manufacturer);
+    let Some(holder) = signer
+        .filter(|s| !s.kind.is_some_and(names))
+        .and_then(|s| s.name.as_ref())
+    else {
+        return;
+    };
+    let other = facets.people.names.iter().find(|(name, signed)| {
+        let known = || {
+            facets
+                .people
+                .signers
+                .iter()
+                .any(|s| s.name.as_ref().is_some_and(|n| same_name(n, &name.words)))
+        };
+        *signed && !holder.split(" / ").any(|h| same_name(h, &name.words)) && !known()
+    });
+    if let Some((name, _)) = other {
+        reasons.push(Reason::OtherSignature {
+            signature: name.words.clone(),
+            holder: holder.clone(),
+        });
     }
 }
 

@@ -161,6 +161,9 @@ fn opens(token: &Token, text: &str) -> bool {
         .is_some_and(|c| !c.is_lowercase())
 }
 
+/// Short forms of the legal form of a firm, behind its name.
+pub(super) const FIRM_FORMS: [&str; 5] = ["inc", "llc", "ltd", "co", "corp"];
+
 /// Whether the full stop at `at` belongs to an initial or a short form.
 fn short_form(text: &str, tokens: &[Token], at: usize) -> bool {
     const SHORT: [&str; 22] = [
@@ -172,5 +175,6 @@ fn short_form(text: &str, tokens: &[Token], at: usize) -> bool {
     };
     let word = word.span.of(text).to_lowercase();
     word.chars().count() == 1 && word.chars().all(char::is_alphabetic)
+        || FIRM_FORMS.contains(&word.as_str())
         || SHORT.contains(&word.as_str())
 }

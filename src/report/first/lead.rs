@@ -84,16 +84,17 @@ fn push(said: &mut String, answers: &[&Answer], what: &str) {
 
 /// What the regulator is reported to say, where it says it of every one of them and in any case.
 fn reported(answers: &[&Answer]) -> String {
-    let no = |answer: &&Answer| {
-        answer.readings.iter().any(|r| {
-            ["reading/regulator-note", "reading/regulator-wider"].contains(&r.id.as_str())
-                && !r.later_than_day
-                && r.applies_if.is_none()
-                && r.answer == Verdict::No
+    let no = |id: &str| {
+        answers.iter().all(|answer| {
+            answer.readings.iter().any(|r| {
+                r.id == id && !r.later_than_day && r.applies_if.is_none() && r.answer == Verdict::No
+            })
         })
     };
-    if answers.iter().all(no) {
+    if no("reading/regulator-note") {
         "; the regulator is reported to say no until the letter is amended".to_owned()
+    } else if no("reading/regulator-wider") {
+        "; the regulator is reported to say no unless the letter names the person".to_owned()
     } else {
         String::new()
     }

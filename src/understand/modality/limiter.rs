@@ -6,7 +6,9 @@ use super::subject::is_agent;
 use super::view::View;
 use crate::model::{Binds, Limiter};
 use crate::patterns::TokenKind;
-use crate::patterns::classes::{COORDINATOR, DETERMINER, PREPOSITION, PRONOUN, SUBORDINATOR};
+use crate::patterns::classes::{
+    COORDINATOR, DETERMINER, PLACE, PREPOSITION, PRONOUN, SUBORDINATOR, TIME,
+};
 
 /// How far a phrase may stand from "only", in tokens.
 const NEAR: usize = 8;
@@ -97,13 +99,7 @@ fn opened(view: &View<'_>, i: usize, end: usize) -> Option<Binds> {
     if is_time(view, inside) {
         return Some(Binds::Time);
     }
-    if view.is_any(
-        i,
-        &[
-            "in", "within", "from", "over", "at", "to", "on", "into", "onto", "near", "inside",
-            "outside", "above", "below", "along", "across", "around",
-        ],
-    ) {
+    if view.listed(i, PLACE) {
         return Some(
             if view.is(i + 1, "accordance") || view.is(i + 1, "compliance") {
                 Binds::Condition
@@ -126,11 +122,7 @@ fn phrase_end(view: &View<'_>, from: usize, end: usize) -> usize {
 
 /// Whether the words name a time or the light.
 fn is_time(view: &View<'_>, range: Range<usize>) -> bool {
-    const TIMES: [&str; 14] = [
-        "day", "days", "night", "daylight", "daytime", "hours", "months", "month", "year",
-        "sunset", "sunrise", "noon", "weekends", "winter",
-    ];
     range
         .into_iter()
-        .any(|i| view.kind(i) == Some(TokenKind::Word) && view.is_any(i, &TIMES))
+        .any(|i| view.kind(i) == Some(TokenKind::Word) && view.listed(i, TIME))
 }

@@ -6,8 +6,8 @@ use std::ops::Range;
 use super::view::{View, ends};
 use crate::patterns::TokenKind;
 use crate::patterns::classes::{
-    ADVERB, AGENT, BE, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT, PREPOSITION,
-    PRONOUN, QUANTIFIER, RELATIVE, SUBORDINATOR, THING,
+    ADVERB, AGENT, ANYONE, BE, CONTENT, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT,
+    POSTPOSITIVE, PREPOSITION, PRONOUN, QUANTIFIER, REASON, RELATIVE, SUBORDINATOR, THING, TIME,
 };
 use crate::text::numbers;
 
@@ -437,14 +437,7 @@ fn narrow(view: &View<'_>, phrase: &mut Range<usize>) {
 
 /// A clause behind a subordinator: a reason or a contrast says what holds, a condition does not.
 fn hanging(view: &View<'_>, start: usize) -> Place {
-    let reason = start.checked_sub(1).is_some_and(|b| {
-        view.is_any(
-            b,
-            &[
-                "since", "because", "although", "though", "whereas", "while", "where",
-            ],
-        )
-    });
+    let reason = start.checked_sub(1).is_some_and(|b| view.listed(b, REASON));
     if reason {
         Place::Content
     } else {
@@ -454,11 +447,8 @@ fn hanging(view: &View<'_>, start: usize) -> Place {
 
 /// "three years after …", "30 days before …".
 fn is_span_of_time(view: &View<'_>, at: usize) -> bool {
-    const UNITS: [&str; 10] = [
-        "day", "days", "week", "weeks", "month", "months", "year", "years", "hours", "minutes",
-    ];
     (view.has(at, QUANTIFIER) || view.kind(at) == Some(TokenKind::Number))
-        && (at + 1..at + 4).any(|i| view.is_any(i, &UNITS))
+        && (at + 1..at + 4).any(|i| view.listed(i, TIME))
 }
 
 /// A fronted phrase without a determiner behind it: "In Class B airspace pilots must".
@@ -518,46 +508,10 @@ fn within(view: &View<'_>, start: usize, end: usize, opening: bool) -> Option<us
 
 /// Whether "that" at `i` opens a clause of content, not a relative clause or a noun phrase.
 fn opens_content(view: &View<'_>, i: usize, low: usize) -> bool {
-    const SAYING: [&str; 34] = [
-        "ensure",
-        "ensures",
-        "ensured",
-        "provided",
-        "provide",
-        "provides",
-        "require",
-        "requires",
-        "resolved",
-        "state",
-        "states",
-        "stated",
-        "say",
-        "says",
-        "said",
-        "found",
-        "find",
-        "show",
-        "shows",
-        "demonstrate",
-        "determine",
-        "determines",
-        "mean",
-        "means",
-        "note",
-        "noted",
-        "believe",
-        "believes",
-        "except",
-        "so",
-        "agree",
-        "agrees",
-        "likely",
-        "clear",
-    ];
     let before = i - 1;
     let behind_comma = view.is_comma(before) && before > low;
     let verb = if behind_comma { before - 1 } else { before };
-    if view.is_any(verb, &SAYING) {
+    if view.listed(verb, CONTENT) {
         return true;
     }
     !behind_comma
@@ -704,37 +658,6 @@ pub(super) fn agent_word(view: &View<'_>, i: usize) -> bool {
         .any(|e| ends(letters, e))
 }
 
-/// Pronouns that stand for a person whatever follows them.
-const ANYBODY: [&str; 7] = [
-    "anyone",
-    "everyone",
-    "anybody",
-    "everybody",
-    "nobody",
-    "whoever",
-    "who",
-];
-
-/// Adjectives that stand behind their noun: "the competent authority responsible".
-const BEHIND_NOUN: [&str; 16] = [
-    "responsible",
-    "general",
-    "concerned",
-    "competent",
-    "liable",
-    "present",
-    "able",
-    "available",
-    "eligible",
-    "essential",
-    "necessary",
-    "elect",
-    "designate",
-    "emeritus",
-    "involved",
-    "interested",
-];
-
 /// What is known of a noun phrase up to a token.
 #[derive(Default)]
 struct Heads {
@@ -753,11 +676,11 @@ impl Heads {
         if class & PRONOUN != 0 && self.head.is_none() {
             self.quantity = true;
             self.head = Some(i);
-            return view.is_any(i, &ANYBODY);
+            return view.listed(i, ANYONE);
         }
         if view.kind(i) == Some(TokenKind::Word) && class & (DETERMINER | NOT) == 0 {
             self.quantity = class & QUANTIFIER != 0;
-            let adjective = self.agent_seen && view.is_any(i, &BEHIND_NOUN);
+            let adjective = self.agent_seen && view.listed(i, POSTPOSITIVE);
             if !adjective {
                 self.head = Some(i);
                 self.agent_seen = agent_word(view, i);

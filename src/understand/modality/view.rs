@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use crate::model::{Phrase, Span};
 use crate::patterns::classes::{
-    ADVERB, AGENT, BE, COORDINATOR, DETERMINER, MODAL, PARTICIPLE, PREPOSITION, PRONOUN, RELATIVE,
-    SUBORDINATOR,
+    ADVERB, AGENT, BE, COORDINATOR, DETERMINER, MODAL, NO_ADVERB, PARTICIPLE, PREPOSITION, PRONOUN,
+    RELATIVE, SUBORDINATOR,
 };
 use crate::patterns::{Modalities, Token, TokenKind};
 
@@ -27,6 +27,13 @@ impl<'a> View<'a> {
 
     pub(super) fn has(&self, i: usize, class: u32) -> bool {
         self.class(i) & class != 0
+    }
+
+    /// Whether a token stands in one of the lists that say nothing of its part of speech.
+    pub(super) fn listed(&self, i: usize, lists: u32) -> bool {
+        self.tokens
+            .get(i)
+            .is_some_and(|t| self.known.classes.listed(t.word, lists))
     }
 
     pub(super) fn word(&self, i: usize) -> &'a str {
@@ -65,13 +72,7 @@ impl<'a> View<'a> {
                 && self.class(i) & (AGENT | DETERMINER) == 0
                 && self.word(i).len() > 4
                 && ends(self.word(i), "ly")
-                && !self.is_any(
-                    i,
-                    &[
-                        "assembly", "supply", "apply", "comply", "family", "supplly", "reply",
-                        "imply", "multiply",
-                    ],
-                ))
+                && !self.listed(i, NO_ADVERB))
     }
 
     /// A past participle by its ending or by list.

@@ -309,6 +309,57 @@ fn a_request_quotes_the_clause_and_marks_its_blanks() {
     assert!(!request(&letter, &text, &question, &answers, patterns()).useful);
 }
 
+/// A whole statement, and words elsewhere that take it back or narrow it: never good, and the words
+/// are told. Invented; what stands beside without harm is in the last list.
+#[test]
+fn words_that_take_the_statement_back_leave_it_in_question() {
+    let with = |words: &str| {
+        check(&format!(
+            "2026-05-14. Total time 412.6 hours. I certify that this aircraft has been inspected on \
+             2026-05-14 in accordance with the scope and detail of appendix D to part 43, and was \
+             found to be in a condition for safe operation. {words} Bo Example, A&P 0000001"
+        ))
+    };
+    for words in [
+        "Rudder cables must be replaced first.",
+        "The left wing was not opened.",
+        "Cowling only.",
+        "For one flight to the paint shop.",
+        "VOID.",
+        "Draft for the owner.",
+        "If the new hose arrives this counts.",
+        "Mr. Sample says all is well.",
+        "Certificate surrendered in March.",
+    ] {
+        let report = with(words);
+        assert_eq!(report.verdict, EntryVerdict::InQuestion, "{words}");
+        assert_eq!(report.good_through, None, "{words}");
+        assert!(
+            report
+                .reasons
+                .iter()
+                .any(|r| matches!(r, Reason::NotUnderstood(_))),
+            "{words}: {:?}",
+            report.reasons
+        );
+    }
+    for words in [
+        "Oil changed, filter cut: no metal.",
+        "No leaks found.",
+        "Recommend new tires, they will be due next annual.",
+        "Transponder test not due.",
+        "Compression 78/80 77/80 78/80 76/80.",
+    ] {
+        assert_eq!(with(words).verdict, EntryVerdict::Current, "{words}");
+    }
+    let other = check(
+        "2026-05-14. Total time 412.6 hours. I certify that this aircraft has been inspected on \
+         2026-05-14 in accordance with the scope and detail of appendix D to part 43, and was found \
+         to be in a condition for safe operation. Bo Example, A&P 0000001. Signed: Cy Other",
+    );
+    assert_eq!(other.verdict, EntryVerdict::InQuestion);
+}
+
 proptest::proptest! {
     #[test]
     fn no_entry_can_break_it(

@@ -1,0 +1,163 @@
+//! Words that may take back or narrow what the entry says, and that nothing else took up.
+//!
+//! A log entry holds much that no file knows: lists of work, parts, readings. But a modal verb, a
+//! negation, a limit or a condition is never a mere list of work: where the words for findings,
+//! faults, advice and days leave one over, what it does to the inspection is not known, and nothing
+//! may be certain.
+
+use super::dates::{self, Day};
+use super::people::People;
+use super::words::Words;
+use super::{figures, finding};
+use crate::patterns::{Entries, EntryMark, EntryRole};
+use jiff::civil::Date;
+
+/// Roles whose words have been taken into account, or speak of something else.
+const TAKEN_UP: [EntryRole; 11] = [
+    EntryRole::Negative,
+    EntryRole::Advice,
+    EntryRole::Corrected,
+    EntryRole::Blank,
+    EntryRole::Unsigned,
+    EntryRole::NotOwner,
+    EntryRole::OtherCard,
+    EntryRole::Inspection,
+    EntryRole::NumberLabel,
+    EntryRole::SerialLabel,
+    EntryRole::Affirmative,
+];
+
+/// The sentences, or their parts, with a doubt that nothing took up.
+pub(super) fn doubts(words: &Words<'_>, days: &[Day], people: &People) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    // One doubt of a sentence is enough to tell.
+    let mut told: Vec<(usize, usize)> = Vec::new();
+    for mark in words.all(EntryRole::Doubt) {
+        let place = (words.segment_of(mark.from), words.line_of(mark.from));
+        if !told.contains(&place) && !taken_up(words, mark, days, people) {
+            told.push(place);
+            found.push(around(words, mark));
+        }
+    }
+    if let Some(part) = part_alone(words) {
+        found.push(part);
+    }
+    found
+}
+
+/// What was written later may take an entry back: its doubts, and its faults.
+pub(super) fn of_later(text: &str, today: Date, entries: &Entries) -> Vec<String> {
+    let words = Words::read(text, entries);
+    let days = dates::days(text, today);
+    let nobody = People::none();
+    let mut found = doubts(&words, &days, &nobody);
+    found.extend(finding::read(&words).fault);
+    found
+}
+
+fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) -> bool {
+    let within = |m: &EntryMark| m.from <= mark.from && mark.to <= m.to;
+    let covered = TAKEN_UP.into_iter().any(|role| words.all(role).any(within));
+    let a_day = (mark.from..mark.to).any(|n| figures::in_day(words, n, days));
+    let a_name = people
+        .names
+        .iter()
+        .any(|(name, _)| name.from < mark.to && mark.from < name.to);
+    covered
+        || a_day
+        || a_name
+        || denies_fault(words, mark)
+        || of_later_day(words, mark, days)
+        || in_advice(words, mark)
+        || after_work(words, mark)
+}
+
+/// "not cracked", "without leaks": the negation is of a fault.
+fn denies_fault(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let denies = words
+        .all(EntryRole::NoFault)
+        .chain(words.all(EntryRole::Negator))
+        .any(|m| m.from <= mark.from && mark.to <= m.to);
+    denies
+        && words
+            .all(EntryRole::Discrepancy)
+            .chain(words.all(EntryRole::Negative))
+            .chain(words.all(EntryRole::Affirmative))
+            .any(|m| {
+                words.segment_of(m.from) == segment && m.from >= mark.to && m.from <= mark.to + 5
+            })
+}
+
+/// "next due before 3/31/2027": the word stands before a day of something to come.
+fn of_later_day(words: &Words<'_>, mark: &EntryMark, days: &[Day]) -> bool {
+    let label = words
+        .all(EntryRole::OtherDay)
+        .filter(|m| m.from <= mark.from && mark.to <= m.to)
+        .max_by_key(|m| m.to);
+    label.is_some_and(|m| {
+        (m.to..m.to + 4).any(|n| figures::in_day(words, n, days))
+            && !words
+                .all(EntryRole::Doubt)
+                .any(|d| d.from == m.from && d.to > d.from + 1)
+    })
+}
+
+/// "corrected before signing": the work was done.
+fn after_work(words: &Words<'_>, mark: &EntryMark) -> bool {
+    words
+        .all(EntryRole::Corrected)
+        .any(|m| m.to <= mark.from && mark.from <= m.to + 2 && words.word(mark.from) == "before")
+}
+
+/// Advice for later stands in the same sentence and line, and no finding.
+fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let line = words.line_of(mark.from);
+    let finding = words
+        .all(EntryRole::Affirmative)
+        .any(|a| words.segment_of(a.from) == segment);
+    !finding
+        && words
+            .all(EntryRole::Advice)
+            .any(|m| words.segment_of(m.from) == segment && words.line_of(m.from) == line)
+}
+
+/// The words of the same sentence and line around a mark.
+fn around(words: &Words<'_>, mark: &EntryMark) -> String {
+    let here = |n: &usize| {
+        words.segment_of(*n) == words.segment_of(mark.from)
+            && words.line_of(*n).abs_diff(words.line_of(mark.from)) == 0
+    };
+    let from = (0..mark.from).rev().take(5).take_while(here).last();
+    let to = (mark.to..words.tokens.len())
+        .take(6)
+        .take_while(here)
+        .last();
+    words.between(from.unwrap_or(mark.from), to.map_or(mark.to, |n| n + 1))
+}
+
+/// "the engine of this aircraft has been inspected": the finding speaks of a part.
+fn part_alone(words: &Words<'_>) -> Option<String> {
+    let finding = words.all(EntryRole::Affirmative).next()?;
+    let segment = words.segment_of(finding.from);
+    let inspected = words.all(EntryRole::Inspected).find(|m| {
+        words.segment_of(m.from) == segment
+            && m.from < finding.from
+            && words.word(m.from).to_lowercase().ends_with("ed")
+            && m.from > 0
+            && words.covered(EntryRole::Between, m.from - 1)
+    })?;
+    let before = |role: EntryRole| {
+        words
+            .all(role)
+            .filter(|m| words.segment_of(m.from) == segment && m.to <= inspected.from)
+            .last()
+    };
+    let part = before(EntryRole::Component)?;
+    let aircraft = before(EntryRole::Aircraft);
+    let of_aircraft =
+        |m: &EntryMark| m.from >= part.to && m.from <= part.to + 2 && words.word(part.to) == "of";
+    let whole = aircraft.is_some_and(|m| m.from > part.from && !of_aircraft(m));
+    (!whole).then(|| words.between(part.from, inspected.to))
+}
