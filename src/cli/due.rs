@@ -110,7 +110,13 @@ pub(super) fn run(
     let on = asked.on.unwrap_or_else(|| jiff::Zoned::now().date());
     let found = answer::year(*last, on, letter, &facts, patterns);
     let dues = answer::due(dates, &found.interval);
-    let result = if calendar {
+    // Whoever names a calendar file wants one.
+    let named = shared
+        .output
+        .as_ref()
+        .and_then(|file| file.extension())
+        .is_some_and(|end| end.eq_ignore_ascii_case("ics"));
+    let result = if calendar || named {
         ics(*last, &found, &dues, patterns)?
     } else {
         match shared.format {

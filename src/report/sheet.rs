@@ -108,10 +108,13 @@ fn scope(paper: &mut Paper, report: &Report<'_>) {
             let topics = report.letter.topics.get(*n);
             let is = |topic: &str| topics.is_some_and(|t| t.iter().any(|t| t == topic));
             let body = view.words(clause.body).to_lowercase();
-            !is("inspection-who")
-                && !is("inspection-record")
-                && (CONDITION.iter().any(|t| is(t)) || BEARS.iter().any(|w| body.contains(w)))
-                || is("inspection-when")
+            // A letterhead ("Manufacturing Inspection District Office") lays nothing down.
+            let norm = report.letter.norms.iter().any(|m| m.clause == *n);
+            CONDITION.iter().any(|t| is(t))
+                || norm
+                    && !is("inspection-who")
+                    && !is("inspection-record")
+                    && BEARS.iter().any(|w| body.contains(w))
         })
         .map(|(n, clause)| format!("Clause {}: {}", view.id(n), view.words(clause.body)))
         .collect();

@@ -10,7 +10,16 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
     let mut found: Vec<(Placed, bool)> = Vec::new();
     let mut at = 0;
     while at < words.tokens.len() {
-        let to = name_end(words, at, days);
+        // "I/A/W FAR 43": letters joined by strokes begin no name.
+        let joined = at > 0
+            && words.word(at - 1) == "/"
+            && !words.covered(EntryRole::SignatureLabel, at - 1)
+            && words.tokens.get(at).is_some_and(|t| t.glued);
+        let to = if joined {
+            at
+        } else {
+            name_end(words, at, days)
+        };
         let full = (at..to)
             .filter(|n| words.word(*n).chars().count() > 1)
             .count();

@@ -17,7 +17,17 @@ pub(super) struct Words<'e> {
 impl<'e> Words<'e> {
     pub(super) fn read(text: &'e str, entries: &'e Entries) -> Self {
         let tokens = entries.tokens(text);
-        let marks = entries.marks(&tokens);
+        let mut marks = entries.marks(&tokens);
+        // "s/n" is no "s/".
+        let serials: Vec<(usize, usize)> = marks
+            .iter()
+            .filter(|m| m.role == EntryRole::SerialLabel)
+            .map(|m| (m.from, m.to))
+            .collect();
+        marks.retain(|m| {
+            let within = |&(from, to): &(usize, usize)| from <= m.from && m.to <= to;
+            m.role != EntryRole::SignatureLabel || !serials.iter().any(within)
+        });
         let (segment, line) = segments(text, &tokens);
         Self {
             text,
