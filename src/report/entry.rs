@@ -23,6 +23,12 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
     }
     match entry.good_through {
         Some(last) => sheet.para(0, &format!("Good through {}.", bold(&last.to_string()))),
+        // A day is known, and the certificate ended before the day asked about.
+        None if entry.verdict == EntryVerdict::Current
+            && entry.due.as_ref().is_some_and(|d| d.last_day.is_some()) => sheet.para(
+            0,
+            "No \"good through\" is given: the certificate has ended by its own words; see the notes.",
+        ),
         None if entry.verdict == EntryVerdict::Current => sheet.para(
             0,
             "No last day is given: the letter's interval sets none that can be computed.",
