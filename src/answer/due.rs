@@ -1,5 +1,5 @@
-//! When a condition inspection runs out, by the letter's own interval. Only calendar months are
-//! computed; for what is ambiguous the earlier day is given as the safe one.
+//! When a condition inspection runs out, by the letter's own interval. Calendar months and
+//! days are computed; for what is ambiguous the earlier day is given as the safe one.
 
 use super::next::clause_of;
 use crate::model::{Letter, Paper};
@@ -267,25 +267,27 @@ impl Said {
         self.months
             .sort_unstable_by_key(|(n, calendar)| (*n, !calendar));
         self.months.dedup_by_key(|(n, _)| *n);
-        match (self.months.as_slice(), self.hours) {
-            ([(least, _), .., (most, _)], _) => Interval::OneOfMonths {
+        // Days beside hours give no day: the hours may end first.
+        let days = self
+            .days
+            .filter(|d| *d >= LEAST_DAYS && self.hours.is_none());
+        match (self.months.as_slice(), self.hours, days) {
+            ([(least, _), .., (most, _)], ..) => Interval::OneOfMonths {
                 least: *least,
                 most: *most,
             },
-            ([(months, calendar), ..], Some(hours)) if first => Interval::HoursOrMonths {
+            ([(months, calendar), ..], Some(hours), _) if first => Interval::HoursOrMonths {
                 hours,
                 months: *months,
                 calendar: *calendar,
             },
-            ([(months, true), ..], _) => Interval::CalendarMonths(*months),
-            ([(months, false), ..], _) => Interval::Months(*months),
-            ([], _) if self.days.is_some_and(|d| d >= LEAST_DAYS) => {
-                Interval::Days(self.days.unwrap_or_default())
-            }
-            ([], _) if self.calendar_year => Interval::CalendarYear,
-            ([], _) if self.yearly => Interval::Annually,
-            ([], Some(hours)) => Interval::Hours(hours),
-            ([], None) => Interval::NoClause,
+            ([(months, true), ..], ..) => Interval::CalendarMonths(*months),
+            ([(months, false), ..], ..) => Interval::Months(*months),
+            ([], _, Some(days)) => Interval::Days(days),
+            ([], ..) if self.calendar_year => Interval::CalendarYear,
+            ([], ..) if self.yearly => Interval::Annually,
+            ([], Some(hours), _) => Interval::Hours(hours),
+            ([], None, None) => Interval::NoClause,
         }
     }
 }

@@ -215,7 +215,7 @@ fn holds(when: When, facts: &Facts, listed: bool) -> bool {
         When::OwnerCoOwner => facts.owner == Some(Ownership::CoOwner),
         When::OwnerCompany => facts.owner == Some(Ownership::Company),
         When::OwnerTrust => facts.owner == Some(Ownership::Trust),
-        When::SingleRating => facts.ratings.is_some_and(|r| r.airframe != r.powerplant),
+        When::SingleRating => facts.ratings.is_some_and(|r| r.alone().is_some()),
     }
 }
 

@@ -6,7 +6,8 @@
 use super::facts::Facts;
 use super::state::Fact;
 use crate::model::{
-    Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, Ratings, RuleAnswer, RuleCitation, Verdict,
+    Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, Rating, Ratings, RuleAnswer, RuleCitation,
+    Verdict,
 };
 use crate::patterns::Patterns;
 
@@ -202,17 +203,11 @@ pub fn card(answer: &Answer, patterns: &Patterns) -> String {
     let say = |name: &str| patterns.statement.say(name, &[]);
     match answer.holder {
         Kind::BuilderRepairman => say("card-builder"),
-        Kind::Mechanic => say(match answer.ratings {
-            Some(Ratings {
-                airframe: true,
-                powerplant: false,
-            }) => "card-mechanic-airframe",
-            Some(Ratings {
-                airframe: false,
-                powerplant: true,
-            }) => "card-mechanic-powerplant",
-            _ => "card-mechanic",
-        }),
+        Kind::Mechanic => match answer.ratings.and_then(Ratings::alone) {
+            Some(Rating::Airframe) => say("card-mechanic-airframe"),
+            Some(Rating::Powerplant) => say("card-mechanic-powerplant"),
+            None => say("card-mechanic"),
+        },
         Kind::RepairStation => say("card-repair-station"),
         Kind::LightSportRepairmanInspection => say("card-light-sport-repairman-inspection"),
         Kind::LightSportRepairmanMaintenance => say("card-light-sport-repairman-maintenance"),

@@ -42,7 +42,7 @@ pub use key_note::KeyNote;
 pub use letter::{Differs, Found, Letter, Mixed, Replaced, ReplacedBy, Whose};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
 pub use paper::{Genre, Paper};
-pub use question::{CertificateFor, Ownership, Question, Ratings};
+pub use question::{CertificateFor, Ownership, Question, Rating, Ratings};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};
 pub use unread::{Unread, UnreadKind};

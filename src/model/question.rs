@@ -110,6 +110,27 @@ pub struct Ratings {
     pub powerplant: bool,
 }
 
+impl Ratings {
+    /// The one rating, where there is no other.
+    #[must_use]
+    pub const fn alone(self) -> Option<Rating> {
+        match (self.airframe, self.powerplant) {
+            (true, false) => Some(Rating::Airframe),
+            (false, true) => Some(Rating::Powerplant),
+            _ => None,
+        }
+    }
+}
+
+/// One rating of a mechanic.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rating {
+    /// § 65.85.
+    Airframe,
+    /// § 65.87.
+    Powerplant,
+}
+
 /// Which aircraft a repairman certificate names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CertificateFor {

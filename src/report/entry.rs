@@ -22,7 +22,16 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
         );
     }
     match entry.good_through {
-        Some(last) => sheet.para(0, &format!("Good through {}.", bold(&last.to_string()))),
+        Some(last) => {
+            let hours = entry.remarks.iter().find_map(|r| match r {
+                Remark::HoursToo(hours) => Some(*hours),
+                _ => None,
+            });
+            let or = hours.map_or_else(String::new, |n| {
+                format!(" or {n} hours in service, whichever comes first")
+            });
+            sheet.para(0, &format!("Good through {}{or}.", bold(&last.to_string())));
+        }
         // A day is known, and the certificate ended before the day asked about.
         None if entry.verdict == EntryVerdict::Current
             && entry.due.as_ref().is_some_and(|d| d.last_day.is_some()) => sheet.para(
@@ -193,23 +202,14 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
             "The entry records other work (\"{words}\"), not an inspection of the aircraft."
         ),
         Reason::HundredHour => law("entry-100-hour"),
-        // A student or a pilot need not own the aircraft; what he lacks is the certificate.
-        Reason::Signer(Kind::Owner, Verdict::No) => {
-            "Somebody without a mechanic or repairman certificate could not sign on that day; see below."
-                .to_owned()
+        // Who he is, the question below names: a student is no owner, nor has each mechanic both ratings.
+        Reason::Signer(_, Verdict::No) => {
+            "The signer could not sign on that day; see below.".to_owned()
         }
-        Reason::Signer(kind, Verdict::No) => format!(
-            "{} could not sign on that day; see below.",
-            words::capital(words::kind_in_sentence(*kind))
-        ),
-        Reason::Signer(kind, Verdict::Disputed) => format!(
-            "Whether {} could sign is in dispute; see below.",
-            words::kind_in_sentence(*kind)
-        ),
-        Reason::Signer(kind, _) => format!(
-            "Whether {} could sign is open; see below.",
-            words::kind_in_sentence(*kind)
-        ),
+        Reason::Signer(_, Verdict::Disputed) => {
+            "Whether the signer could sign is in dispute; see below.".to_owned()
+        }
+        Reason::Signer(..) => "Whether the signer could sign is open; see below.".to_owned(),
         Reason::OtherBuilder { signer, builder } => format!(
             "The letter gives {builder} as the builder, and {signer} signs as one; for which aircraft that card is, the entry does not say (--certificate-for)."
         ),
@@ -233,12 +233,12 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
         ),
         Reason::AirworthyInstead => law("entry-airworthy"),
         Reason::AnnualInstead => law("entry-annual"),
-        Reason::NotUnderstood(words) => format!(
-            "What these words do to the inspection was not understood: \"{words}\"."
-        ),
-        Reason::OtherSignature { signature, holder } => format!(
-            "{signature} signs, and the certificate is {holder}'s."
-        ),
+        Reason::NotUnderstood(words) => {
+            format!("What these words do to the inspection was not understood: \"{words}\".")
+        }
+        Reason::OtherSignature { signature, holder } => {
+            format!("{signature} signs, and the certificate is {holder}'s.")
+        }
         Reason::Blank => "A blank of a template was not filled in.".to_owned(),
         Reason::Missing(item) => format!("Missing: {}.", item_words(*item)),
         Reason::NoInterval => {
@@ -263,7 +263,7 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
         ),
         Remark::TwoRatings => law("entry-two-ratings"),
         Remark::HoursToo(hours) => format!(
-            "The letter counts hours in service too: {hours} after this inspection it has run out, whatever the day."
+            "The letter counts hours in service too: {hours} hours after this inspection it has run out, whatever the day."
         ),
         Remark::CertificateEnds(day) => format!(
             "By its own words the certificate or letter ends on {day}; after that no flight, whatever the inspection."

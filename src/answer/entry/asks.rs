@@ -20,8 +20,14 @@ pub(super) struct Asks {
 }
 
 impl Asks {
-    pub(super) fn of(letter: &Letter, text: &str, facts: &Facts, patterns: &Patterns) -> Self {
-        let part_43 = part_43(letter, text, facts, patterns);
+    /// `words` are those of the letter's text.
+    pub(super) fn of(
+        letter: &Letter,
+        words: &Words<'_>,
+        facts: &Facts,
+        patterns: &Patterns,
+    ) -> Self {
+        let part_43 = part_43(letter, words, facts);
         let mut asks = Self {
             items: Vec::new(),
             statement: None,
@@ -30,7 +36,7 @@ impl Asks {
         };
         for (index, (clause, topics)) in letter.clauses.iter().zip(&letter.topics).enumerate() {
             if topics.iter().any(|t| t == "inspection-record") {
-                let body = with_children(letter, index, text);
+                let body = with_children(letter, index, words.text);
                 asks.read_clause(&clause.id, &body, patterns);
             }
         }
@@ -84,12 +90,7 @@ const PART_43: [Item; 7] = [
 
 /// Whether part 43 applies: to a light-sport category aircraft by itself, to another one where an
 /// earlier certificate or the letter puts it on.
-fn part_43(
-    letter: &Letter,
-    text: &str,
-    facts: &Facts,
-    patterns: &Patterns,
-) -> Option<&'static str> {
+fn part_43(letter: &Letter, words: &Words<'_>, facts: &Facts) -> Option<&'static str> {
     let former_light_sport = facts
         .basis
         .is_some_and(|b| b.letter == 'l' || b.letter == 'i' && b.item == Some(3));
@@ -99,14 +100,13 @@ fn part_43(
     } else if earlier {
         Some("part-43-earlier")
     } else {
-        (imposed(letter) || said(text, patterns)).then_some("part-43-letter")
+        (imposed(letter) || said(words)).then_some("part-43-letter")
     }
 }
 
 /// Whether the letter says that part 43 applies; "inspected under part 43, appendix D" borrows the
 /// scope alone.
-fn said(text: &str, patterns: &Patterns) -> bool {
-    let words = Words::read(text, &patterns.entry);
+fn said(words: &Words<'_>) -> bool {
     words.all(EntryRole::ImposesPart43).any(|m| {
         let behind = if words.is_mark(m.to) { m.to + 1 } else { m.to };
         !words.word(behind).to_lowercase().starts_with("app")

@@ -54,9 +54,8 @@ fn in_bracket(words: &Words<'_>, to: usize, at: usize) -> bool {
 
 /// Whether a mark or number is one of the letter's; `None` where the letter gives none.
 fn whose(number: &str, own: &[String]) -> Option<CertificateFor> {
-    let same = || own.iter().any(|o| o == number);
     (!own.is_empty()).then(|| {
-        if same() {
+        if own.iter().any(|o| o == number) {
             CertificateFor::This
         } else {
             CertificateFor::Other

@@ -6,9 +6,10 @@
 //! may be certain.
 
 use super::dates::{self, Day};
+use super::figures;
+use super::finding::{self, Finding};
 use super::people::People;
 use super::words::Words;
-use super::{figures, finding};
 use crate::patterns::{Entries, EntryMark, EntryRole};
 use jiff::civil::Date;
 
@@ -36,7 +37,7 @@ pub(super) fn doubts(words: &Words<'_>, days: &[Day], people: &People) -> Vec<St
         let place = (words.segment_of(mark.from), words.line_of(mark.from));
         if !told.contains(&place) && !taken_up(words, mark, days, people) {
             told.push(place);
-            found.push(around(words, mark));
+            found.push(words.around(mark, 5, 6));
         }
     }
     if let Some(part) = part_alone(words) {
@@ -45,13 +46,16 @@ pub(super) fn doubts(words: &Words<'_>, days: &[Day], people: &People) -> Vec<St
     found
 }
 
-/// What was written later may take an entry back: its doubts, and its faults.
+/// What was written later may take an entry back: its doubts, its faults, its own finding.
 pub(super) fn of_later(text: &str, today: Date, entries: &Entries) -> Vec<String> {
     let words = Words::read(text, entries);
     let days = dates::days(text, today);
     let nobody = People::none();
     let mut found = doubts(&words, &days, &nobody);
-    found.extend(finding::read(&words).fault);
+    let later = finding::read(&words);
+    if matches!(later.finding, Finding::Negative | Finding::Qualified) {
+        found.push(later.words);
+    }
     found
 }
 
@@ -95,6 +99,7 @@ fn of_later_day(words: &Words<'_>, mark: &EntryMark, days: &[Day]) -> bool {
         .all(EntryRole::OtherDay)
         .filter(|m| m.from <= mark.from && mark.to <= m.to)
         .max_by_key(|m| m.to);
+    // "valid until": it limits what is said, whatever day follows.
     label.is_some_and(|m| {
         (m.to..m.to + 4).any(|n| figures::in_day(words, n, days))
             && !words
@@ -121,20 +126,6 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
         && words
             .all(EntryRole::Advice)
             .any(|m| words.segment_of(m.from) == segment && words.line_of(m.from) == line)
-}
-
-/// The words of the same sentence and line around a mark.
-fn around(words: &Words<'_>, mark: &EntryMark) -> String {
-    let here = |n: &usize| {
-        words.segment_of(*n) == words.segment_of(mark.from)
-            && words.line_of(*n).abs_diff(words.line_of(mark.from)) == 0
-    };
-    let from = (0..mark.from).rev().take(5).take_while(here).last();
-    let to = (mark.to..words.tokens.len())
-        .take(6)
-        .take_while(here)
-        .last();
-    words.between(from.unwrap_or(mark.from), to.map_or(mark.to, |n| n + 1))
 }
 
 /// "the engine of this aircraft has been inspected": the finding speaks of a part.

@@ -145,6 +145,8 @@ fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
     let near = mark.from.saturating_sub(4)..mark.to + 4;
     words
         .all(EntryRole::NoFault)
+        // "not to be flown": the negation is the mark's own.
+        .filter(|m| m.from < mark.from || mark.to <= m.from)
         .any(|m| near.contains(&m.from) && words.segment_of(m.from) == segment)
 }
 
@@ -154,17 +156,7 @@ fn faults(words: &Words<'_>) -> Vec<String> {
         .all(EntryRole::Discrepancy)
         .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
         .filter(|mark| !mended(words, mark))
-        .map(|mark| {
-            let segment = words.segment_of(mark.from);
-            let line = words.line_of(mark.from);
-            let here = |n: &usize| words.segment_of(*n) == segment && words.line_of(*n) == line;
-            let from = (0..mark.from).rev().take(4).take_while(here).last();
-            let to = (mark.to..words.tokens.len())
-                .take(4)
-                .take_while(here)
-                .last();
-            words.between(from.unwrap_or(mark.from), to.map_or(mark.to, |n| n + 1))
-        })
+        .map(|mark| words.around(mark, 4, 4))
         .collect()
 }
 

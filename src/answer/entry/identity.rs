@@ -35,11 +35,7 @@ fn builder(letter: &Words<'_>) -> Option<String> {
     letter.all(EntryRole::BuilderLabel).find_map(|label| {
         let behind = letter.past_leader(label.to);
         let leads = behind > label.to || letter.word(label.to) == ":";
-        let at = if behind > label.to {
-            behind
-        } else {
-            label.to + 1
-        };
+        let at = behind.max(label.to + 1);
         let same_line = letter.line_of(at) == letter.line_of(label.from);
         // Two columns: what stands behind a wide gap is another field.
         let end = names::name_end(letter, at, &[]);

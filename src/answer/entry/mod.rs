@@ -127,23 +127,24 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let parts = several::parts(entry, question.on, &patterns.entry);
-    let mut latest: Option<EntryReport> = None;
-    for part in parts.iter().rev() {
+    let page = several::page(entry, question.on, &patterns.entry);
+    let judged = |part: &Part| {
         let mut report = one(letter, text, part, question, patterns);
-        if let (Some(date), true) = (report.date, part.text != entry) {
-            report.remarks.push(Remark::SeveralEntries(date));
+        if part.text != entry {
+            report
+                .remarks
+                .extend(report.date.map(Remark::SeveralEntries));
         }
-        if !several::beside(&report.reasons) {
-            return report;
-        }
-        latest = latest.or(Some(report));
-    }
-    let whole = Part {
-        text: entry.to_owned(),
-        later: String::new(),
+        report
     };
-    latest.unwrap_or_else(|| one(letter, text, &whole, question, patterns))
+    let newest = judged(&page.newest);
+    if !several::beside(&newest.reasons) {
+        return newest;
+    }
+    let mut earlier = page.earlier.iter().rev().map(judged);
+    earlier
+        .find(|report| !several::beside(&report.reasons))
+        .unwrap_or(newest)
 }
 
 fn one(
@@ -156,14 +157,15 @@ fn one(
     let entry = part.text.as_str();
     let facts = Facts::resolve(letter, question);
     let words = Words::read(entry, &patterns.entry);
-    let own = Identity::of(&Words::read(text, &patterns.entry));
+    let letter_words = Words::read(text, &patterns.entry);
+    let own = Identity::of(&letter_words);
     let all_days = dates::days(entry, question.on);
     let people = people::read(&words, &all_days, &own);
     let mut doubts = doubt::doubts(&words, &all_days, &people);
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
         question,
-        asks: Asks::of(letter, text, &facts, patterns),
+        asks: Asks::of(letter, &letter_words, &facts, patterns),
         facts,
         found: finding::read(&words),
         doubts,

@@ -3,7 +3,7 @@
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::words::Words;
-use crate::patterns::{EntryRole, TokenKind};
+use crate::patterns::{EntryRole, Token, TokenKind};
 
 /// Two to four words with a capital that no file knows, beside a label, certificate or number.
 pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<(Placed, bool)> {
@@ -81,14 +81,10 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
             break;
         }
         // "A&P", "A/P", "R-0000001": letters with marks glued between are no initials.
-        if initial
-            && words.tokens.get(to + 1).is_some_and(|t| t.glued)
-            && (["&", "/"].contains(&words.word(to + 1))
-                || words
-                    .tokens
-                    .get(to + 1)
-                    .is_some_and(|t| t.kind == TokenKind::Number))
-        {
+        let joins = |t: &Token| {
+            t.glued && (t.kind == TokenKind::Number || ["&", "/"].contains(&words.word(to + 1)))
+        };
+        if initial && words.tokens.get(to + 1).is_some_and(joins) {
             break;
         }
         to += 1;

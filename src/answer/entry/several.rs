@@ -8,6 +8,13 @@ use crate::model::Span;
 use crate::patterns::{Entries, EntryRole};
 use jiff::civil::Date;
 
+/// The entries of a page that tell of an inspection.
+pub(super) struct Page {
+    pub(super) newest: Part,
+    /// Those before it, the oldest first.
+    pub(super) earlier: Vec<Part>,
+}
+
 /// One entry of a page.
 pub(super) struct Part {
     /// Its words, below what stands above all.
@@ -16,12 +23,11 @@ pub(super) struct Part {
     pub(super) later: String,
 }
 
-/// The entries of a page that tell of an inspection, in the order of their days; the whole text
-/// where nothing parts it.
+/// Parts a page by its days; the whole text is one entry where nothing parts it.
 ///
 /// An entry begins with a day at the start of a line; lines of one day are one entry. What stands
 /// above the first of them, such as the mark of the aircraft, is of each.
-pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<Part> {
+pub(super) fn page(text: &str, today: Date, entries: &Entries) -> Page {
     let mut starts: Vec<(usize, Date)> = Vec::new();
     for Day { date, span } in dates::days(text, today) {
         let line = text[..span.start].rfind('\n').map_or(0, |n| n + 1);
@@ -31,11 +37,12 @@ pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<Part> {
         }
     }
     let head = Span::new(0, starts.first().map_or(0, |(at, _)| *at)).of(text);
-    let alone = || {
-        vec![Part {
+    let alone = || Page {
+        newest: Part {
             text: text.to_owned(),
             later: String::new(),
-        }]
+        },
+        earlier: Vec::new(),
     };
     if starts.len() < 2 || tells(&Words::read(head, entries)) {
         return alone();
@@ -51,11 +58,8 @@ pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<Part> {
             other.push((*date, part));
         }
     }
-    if whole.is_empty() {
-        return alone();
-    }
     whole.sort_by_key(|(date, _)| *date);
-    whole
+    let mut earlier: Vec<Part> = whole
         .into_iter()
         .map(|(date, part)| Part {
             text: format!("{head}{part}"),
@@ -65,7 +69,11 @@ pub(super) fn parts(text: &str, today: Date, entries: &Entries) -> Vec<Part> {
                 .map(|(_, part)| *part)
                 .collect(),
         })
-        .collect()
+        .collect();
+    match earlier.pop() {
+        Some(newest) => Page { newest, earlier },
+        None => alone(),
+    }
 }
 
 /// Whether it says what was found or which inspection was done.

@@ -414,26 +414,24 @@ fn days(facets: &Facets<'_>, date: Option<Date>, due: Option<&Due>, reasons: &mu
     }
 }
 
-/// Whoever signs has to be the one whose certificate is given; for a shop anybody may sign but its
-/// owner's word is not told apart here.
+/// Whoever signs has to be one of those whose certificates are given; for a shop anybody may.
 fn signature(facets: &Facets<'_>, signer: Option<&Signer>, reasons: &mut Vec<Reason>) {
-    let names = |kind: Kind| matches!(kind, Kind::RepairStation | Kind::Manufacturer);
+    let shop = |kind: Kind| matches!(kind, Kind::RepairStation | Kind::Manufacturer);
     let Some(holder) = signer
-        .filter(|s| !s.kind.is_some_and(names))
+        .filter(|s| !s.kind.is_some_and(shop))
         .and_then(|s| s.name.as_ref())
     else {
         return;
     };
-    let other = facets.people.names.iter().find(|(name, signed)| {
-        let known = || {
-            facets
-                .people
-                .signers
-                .iter()
-                .any(|s| s.name.as_ref().is_some_and(|n| same_name(n, &name.words)))
-        };
-        *signed && !holder.split(" / ").any(|h| same_name(h, &name.words)) && !known()
-    });
+    let people = &facets.people;
+    let holds = |name: &str| {
+        let names = people.signers.iter().filter_map(|s| s.name.as_ref());
+        names.into_iter().any(|n| same_name(n, name))
+    };
+    let other = people
+        .names
+        .iter()
+        .find(|(name, signed)| *signed && !holds(&name.words));
     if let Some((name, _)) = other {
         reasons.push(Reason::OtherSignature {
             signature: name.words.clone(),

@@ -87,6 +87,18 @@ impl<'e> Words<'e> {
         self.line.get(at).copied().unwrap_or_default()
     }
 
+    /// The words of the same sentence and line around a mark: up to so many before and behind.
+    pub(super) fn around(&self, mark: &EntryMark, before: usize, behind: usize) -> String {
+        let (segment, line) = (self.segment_of(mark.from), self.line_of(mark.from));
+        let here = |n: &usize| self.segment_of(*n) == segment && self.line_of(*n) == line;
+        let from = (0..mark.from).rev().take(before).take_while(here).last();
+        let to = (mark.to..self.tokens.len())
+            .take(behind)
+            .take_while(here)
+            .last();
+        self.between(from.unwrap_or(mark.from), to.map_or(mark.to, |n| n + 1))
+    }
+
     /// One past a bracket of a few words that opens at `at`, as in "Total time (airframe): 412.6".
     pub(super) fn past_bracket(&self, at: usize) -> usize {
         if self.word(at) != "(" {

@@ -14,7 +14,7 @@ pub(crate) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
     let rules = &report.letter.inspectors;
     sheet.heading("What the letter says about who inspects");
     if rules.is_empty() {
-        sheet.para(2, "No clause says who may do an inspection.");
+        sheet.para(2, "No clause that was read says who may do an inspection.");
     }
     for rule in rules {
         clause(sheet, report, rule);

@@ -1,7 +1,7 @@
 //! The person of an answer: the kind, and of a mechanic who is said to hold one rating only, that.
 
 use super::{kind_brief, kind_in_sentence, kind_short};
-use crate::model::{Answer, Ratings};
+use crate::model::{Answer, Rating};
 
 /// Names of a mechanic with one rating: in a table, inside a sentence, as a title.
 const AIRFRAME: [&str; 3] = [
@@ -16,17 +16,10 @@ const POWERPLANT: [&str; 3] = [
 ];
 
 fn one_rating(answer: &Answer) -> Option<[&'static str; 3]> {
-    match answer.ratings? {
-        Ratings {
-            airframe: true,
-            powerplant: false,
-        } => Some(AIRFRAME),
-        Ratings {
-            airframe: false,
-            powerplant: true,
-        } => Some(POWERPLANT),
-        _ => None,
-    }
+    Some(match answer.ratings?.alone()? {
+        Rating::Airframe => AIRFRAME,
+        Rating::Powerplant => POWERPLANT,
+    })
 }
 
 /// For a table; see [`kind_short`].

@@ -352,6 +352,7 @@ fn words_that_take_the_statement_back_leave_it_in_question() {
     ] {
         assert_eq!(with(words).verdict, EntryVerdict::Current, "{words}");
     }
+    assert_eq!(with("Not to be flown.").verdict, EntryVerdict::NotCurrent);
     let other = check(
         "2026-05-14. Total time 412.6 hours. I certify that this aircraft has been inspected on \
          2026-05-14 in accordance with the scope and detail of appendix D to part 43, and was found \

@@ -13,7 +13,9 @@ use crate::report::{clean, days, findings, first, words};
 pub(super) fn clauses(page: &Page<'_>) -> Html {
     let rules = &page.report.letter.inspectors;
     if rules.is_empty() {
-        return p(&text("No clause says who may do an inspection."));
+        return p(&text(
+            "No clause that was read says who may do an inspection.",
+        ));
     }
     rules
         .iter()
