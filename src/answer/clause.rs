@@ -78,7 +78,7 @@ pub(super) fn names(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option<N
 
 /// The same with conditions that are not met.
 pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option<Naming> {
-    let strongest = rule
+    let by_words = rule
         .named
         .iter()
         .filter_map(|n| {
@@ -87,12 +87,21 @@ pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option
             }
             strength(n.kind, kind)
         })
-        .max()?;
+        .max();
+    // Cards of light-sport repairmen listed an aircraft, too, before October 2025.
+    let by_card = by_words.is_none() && is_light_sport(kind) && rule.named.iter().any(|n| n.by_card);
+    let strongest = by_words.or(by_card.then_some(Strength::Loose))?;
+    let asked = rule
+        .conditions
+        .iter()
+        .filter(|c| bears_on(c, rule, kind))
+        .map(|c| c.kind)
+        .chain(by_card.then_some(InspectorConditionKind::ThisAircraft));
     let mut all = State::met();
     let mut results = Vec::new();
-    for condition in rule.conditions.iter().filter(|c| bears_on(c, rule, kind)) {
-        let state = test(condition.kind, kind, facts);
-        results.push(result(condition.kind.name(), words(condition.kind), &state));
+    for condition in asked {
+        let state = test(condition, kind, facts);
+        results.push(result(condition.name(), words(condition), &state));
         all = all.and(&state);
     }
     Some(Naming {
@@ -128,6 +137,13 @@ fn bears_on(condition: &InspectorCondition, rule: &InspectorRule, kind: Kind) ->
     condition.on.is_none_or(|on| {
         on == kind || (rule.named.iter().any(|n| n.kind == on) && strength(on, kind).is_some())
     })
+}
+
+const fn is_light_sport(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance
+    )
 }
 
 const fn is_repairman(kind: Kind) -> bool {

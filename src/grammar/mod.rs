@@ -30,7 +30,7 @@ use value::{Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, Statement, read_clause};
 pub(crate) use show::tree;
-pub(crate) use value::{Persons, flag};
+pub(crate) use value::{Named, Persons, flag};
 
 /// The conditions of these bits.
 pub(crate) fn asks_of(bits: u16) -> impl Iterator<Item = crate::model::InspectorConditionKind> {

@@ -36,7 +36,8 @@ pub(crate) fn persons(items: &[Item]) -> Option<Persons> {
 fn one(head: Head, features: Features) -> Option<Persons> {
     let looks_back = features & f::LOOKS_BACK != 0;
     let features = features & !f::LOOKS_BACK;
-    let Resolved { kinds, used } = resolve(certificate_holder(head, features)?, features)?;
+    let head = certificate_holder(head, features)?;
+    let Resolved { kinds, used } = resolve(head, features)?;
     let mut asks = 0;
     let mut known = used | PLAIN;
     for (bit, kind) in CONDITIONS {
@@ -54,8 +55,9 @@ fn one(head: Head, features: Features) -> Option<Persons> {
         known |= f::IA;
     }
     if features & f::THIS != 0 {
-        // "the owner of this aircraft": which of them is meant, not what is asked of him
-        if used & f::THIS != 0 {
+        // "the owner of this aircraft": which of them is meant, not what is asked of him; and the words
+        // for the builder say themselves whose certificate it is
+        if used & f::THIS != 0 && !speaks_of_the_builder(head, features) {
             asks |= ask(Asks::ThisAircraft);
         }
         known |= f::THIS;
@@ -147,6 +149,11 @@ fn resolve(head: Head, features: Features) -> Option<Resolved> {
 
 /// Features of a mechanic that name no other kind.
 const MECHANIC: Features = f::CERT_MECHANIC | f::MECHANIC_RULE | f::PART_65 | f::GENERAL;
+
+/// Whether a noun, a rule or a name of the certificate says that it is the builder's.
+const fn speaks_of_the_builder(head: Head, features: Features) -> bool {
+    matches!(head, Head::Builder) || features & (f::BUILDER | f::S65_104) != 0
+}
 
 fn builder(features: Features) -> Option<Resolved> {
     if features & (f::LIGHT_SPORT | LIGHT_SPORT_RULES | f::INSPECTION | f::MAINTENANCE) != 0 {

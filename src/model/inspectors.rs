@@ -172,6 +172,9 @@ pub struct NamedKind {
     pub span: Span,
     /// Id of the pattern file that knows the words.
     pub pattern: String,
+    /// The words speak of a repairman certificate for this aircraft and of no builder: they name him,
+    /// and a light-sport repairman whose card lists the aircraft may come under them, too.
+    pub by_card: bool,
 }
 
 /// What a condition in an inspector clause asks; a closed set, because the answer has to know how

@@ -172,6 +172,7 @@ fn made() -> Made {
         kind,
         span: at(LETTER, words),
         pattern: "inspector/made".into(),
+        by_card: false,
     };
     let mut question = Question::on(date(2026, 11, 25));
     question.aircraft = CategoryClass::parse("airplane");

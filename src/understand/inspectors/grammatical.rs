@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::unit::Unit;
 use crate::grammar::{
-    Around, Before, ClauseReading, Grammar, Persons, Place, SentenceReading, Statement, Understood,
-    What, asks_of, flag, read_clause, tree,
+    Around, Before, ClauseReading, Grammar, Named, Persons, Place, SentenceReading, Statement,
+    Understood, What, asks_of, flag, read_clause, tree,
 };
 use crate::model::{
     Citation, Clause, Form, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
@@ -352,28 +352,30 @@ impl Stated<'_> {
     ) -> Option<InspectorRule> {
         let statement = self.statement;
         let persons = &statement.persons;
-        let named = |kinds: &mut dyn Iterator<Item = Kind>| -> Vec<NamedKind> {
+        let named = |kinds: &mut dyn Iterator<Item = (Kind, bool)>| -> Vec<NamedKind> {
             let mut all: Vec<NamedKind> = kinds
-                .map(|kind| {
+                .map(|(kind, by_card)| {
                     let span = self.span_of(kind);
                     NamedKind {
                         kind,
                         span,
                         pattern: pattern_at(tokens, span, patterns),
+                        by_card,
                     }
                 })
                 .collect();
             all.sort_by_key(|n| n.span);
             all
         };
-        let mut kinds = named(&mut persons.named.iter().map(|n| n.kind));
+        let mut kinds = named(&mut persons.named.iter().map(|n| (n.kind, is_by_card(n))));
         kinds.dedup_by_key(|n| n.kind);
-        let excluded = named(&mut persons.excluded.iter().copied());
+        let excluded = named(&mut persons.excluded.iter().map(|kind| (*kind, false)));
         if persons.flags & flag::WIDER != 0 {
             kinds.push(NamedKind {
                 kind: Kind::Other,
                 span: statement.span,
                 pattern: "grammar/lists".to_owned(),
+                by_card: false,
             });
         }
         if statement.form == Form::None
@@ -473,6 +475,12 @@ impl Stated<'_> {
 const fn is_own(condition: InspectorConditionKind, kind: Kind) -> bool {
     matches!(condition, InspectorConditionKind::ThisAircraft)
         && matches!(kind, Kind::BuilderRepairman)
+}
+
+/// Whether the words name the builder by a certificate for this aircraft alone, which others may hold, too.
+fn is_by_card(named: &Named) -> bool {
+    named.kind == Kind::BuilderRepairman
+        && asks_of(named.asks).any(|asked| asked == InspectorConditionKind::ThisAircraft)
 }
 
 /// The file of words that knows the words at a place.

@@ -79,6 +79,7 @@ impl Person {
                 kind,
                 span: marked.span(&self.tokens),
                 pattern: pattern.clone(),
+                by_card: false,
             })
             .collect()
     }

@@ -94,6 +94,7 @@ pub(crate) fn letter(basis: Option<&str>, says: &[Says]) -> Letter {
                     kind: *kind,
                     span: Span::new(span.start + 1, span.start + 9),
                     pattern: "inspector/test".to_owned(),
+                    by_card: false,
                 })
                 .collect()
         };

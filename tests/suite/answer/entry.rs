@@ -64,6 +64,7 @@ fn sample() -> (Letter, String) {
                 kind,
                 span,
                 pattern: "inspector/test".to_owned(),
+                by_card: false,
             })
             .to_vec(),
         excluded: Vec::new(),
