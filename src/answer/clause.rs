@@ -89,7 +89,8 @@ pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option
         })
         .max();
     // Cards of light-sport repairmen listed an aircraft, too, before October 2025.
-    let by_card = by_words.is_none() && is_light_sport(kind) && rule.named.iter().any(|n| n.by_card);
+    let by_card =
+        by_words.is_none() && is_light_sport(kind) && rule.named.iter().any(|n| n.by_card);
     let strongest = by_words.or(by_card.then_some(Strength::Loose))?;
     let asked = rule
         .conditions

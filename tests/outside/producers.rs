@@ -5,7 +5,7 @@
 use std::path::{Path, PathBuf};
 
 use serde_json::Value;
-use similar::{ChangeTag, TextDiff};
+use similar::{Algorithm, DiffOp, capture_diff_slices};
 use whomay::model::Text;
 use whomay::read::{Limits, read};
 
@@ -63,21 +63,20 @@ fn folded(text: &str) -> String {
 }
 
 /// Share of characters that have to be changed to make `read` of `truth`.
-fn character_error(truth: &str, read: &str) -> f64 {
-    let (mut minus, mut plus, mut wrong) = (0_usize, 0_usize, 0_usize);
-    for change in TextDiff::from_chars(truth, read).iter_all_changes() {
-        match change.tag() {
-            ChangeTag::Equal => {
-                wrong += minus.max(plus);
-                (minus, plus) = (0, 0);
-            }
-            ChangeTag::Delete => minus += 1,
-            ChangeTag::Insert => plus += 1,
-        }
-    }
-    wrong += minus.max(plus);
+pub(crate) fn character_error(truth: &str, read: &str) -> f64 {
+    let [truth, read] = [truth, read].map(|text| text.chars().collect::<Vec<_>>());
+    // Runs between what is equal; what stands on both sides of one is changed and not lost and added.
+    let changes = capture_diff_slices(Algorithm::Myers, &truth, &read);
+    let wrong: usize = changes
+        .split(|op| matches!(op, DiffOp::Equal { .. }))
+        .map(|run| {
+            let minus: usize = run.iter().map(|op| op.old_range().len()).sum();
+            let plus: usize = run.iter().map(|op| op.new_range().len()).sum();
+            minus.max(plus)
+        })
+        .sum();
     #[expect(clippy::cast_precision_loss, reason = "a few thousand characters")]
-    let share = wrong as f64 / truth.chars().count().max(1) as f64;
+    let share = wrong as f64 / truth.len().max(1) as f64;
     share
 }
 

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use crate::producers::character_error;
 use whomay::model::Text;
 use whomay::read::{Limits, read};
 
@@ -46,26 +47,6 @@ fn letters(text: &str) -> BTreeMap<char, usize> {
         *count.entry(c).or_insert(0) += 1;
     }
     count
-}
-
-/// Share of characters that have to be changed to make `read` of `truth`.
-fn character_error(truth: &str, read: &str) -> f64 {
-    let diff = similar::TextDiff::from_chars(truth, read);
-    let (mut minus, mut plus, mut wrong) = (0_usize, 0_usize, 0_usize);
-    for change in diff.iter_all_changes() {
-        match change.tag() {
-            similar::ChangeTag::Equal => {
-                wrong += minus.max(plus);
-                (minus, plus) = (0, 0);
-            }
-            similar::ChangeTag::Delete => minus += 1,
-            similar::ChangeTag::Insert => plus += 1,
-        }
-    }
-    wrong += minus.max(plus);
-    #[expect(clippy::cast_precision_loss, reason = "a few thousand characters")]
-    let share = wrong as f64 / truth.chars().count().max(1) as f64;
-    share
 }
 
 #[test]
