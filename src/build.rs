@@ -5,6 +5,7 @@
 //! with file, line and column; words or rules that do not compile are left to the program, too.
 
 use std::collections::BTreeMap;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
@@ -57,6 +58,8 @@ fn main() {
         .collect();
     let grammar = grammar(&texts).and_then(|compiled| postcard::to_stdvec(&compiled).ok());
     write(&out.join("grammar.bin"), &grammar.unwrap_or_default());
+    let sources = postcard::to_stdvec(&texts).expect("texts can be written down");
+    write(&out.join("sources.bin"), &deflated(&sources));
     let files: Vec<(String, String)> = texts
         .into_iter()
         .map(|(id, text)| {
@@ -69,6 +72,12 @@ fn main() {
         .collect();
     let built = postcard::to_stdvec(&(digest, files)).expect("texts can be written down");
     write(&out.join("patterns.bin"), &built);
+}
+
+fn deflated(bytes: &[u8]) -> Vec<u8> {
+    let mut into = flate2::write::DeflateEncoder::new(Vec::new(), flate2::Compression::best());
+    into.write_all(bytes).expect("memory can be written");
+    into.finish().expect("memory can be written")
 }
 
 fn write(file: &Path, bytes: &[u8]) {

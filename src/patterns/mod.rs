@@ -33,10 +33,10 @@ mod wording;
 use std::any::Any;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 
-use include_dir::{Dir, include_dir};
 use sha2::{Digest, Sha256};
 
 use file::{FileText, Files};
@@ -62,8 +62,8 @@ pub use statement::{Holds, StatementFile, Statements, Term, TermOf, cited};
 pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
-/// The pattern files as they were written, for people.
-static EMBEDDED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/patterns");
+/// The pattern files as they were written, for people; deflated, since few runs show one.
+static SOURCES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/sources.bin"));
 
 /// The same as JSON, made by the build: it loads several times faster than TOML.
 static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
@@ -279,8 +279,21 @@ fn embedded() -> Result<(Files, String), PatternError> {
 fn source_text<'f>(files: &'f Files, id: &str) -> Option<&'f str> {
     match files.get(id)? {
         FileText::Toml(text) => Some(text),
-        FileText::Json(_) => EMBEDDED.get_file(format!("{id}.toml"))?.contents_utf8(),
+        FileText::Json(_) => sources().get(id).map(String::as_str),
     }
+}
+
+/// The files as they were written, by their ids.
+fn sources() -> &'static BTreeMap<String, String> {
+    static INFLATED: OnceLock<BTreeMap<String, String>> = OnceLock::new();
+    INFLATED.get_or_init(|| {
+        let mut bytes = Vec::new();
+        flate2::read::DeflateDecoder::new(SOURCES)
+            .read_to_end(&mut bytes)
+            .ok()
+            .and_then(|_| postcard::from_bytes(&bytes).ok())
+            .unwrap_or_default()
+    })
 }
 
 fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {
