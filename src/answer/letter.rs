@@ -197,7 +197,9 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     let first = level
         .rules
         .iter()
-        .chain(specific.rules.iter())
+        .chain(&specific.rules)
+        // a general clause that was not understood may shut out for the special inspection, too
+        .chain(&general.rules)
         .find_map(|r| doubt(&defects, r));
     if let Some(first) = first {
         key.answer = KeyTwo::Unclear;

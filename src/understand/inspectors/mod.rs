@@ -89,6 +89,12 @@ pub fn inspectors(
             for rule in &mut old {
                 rule.doubt = rule.doubt.take().or_else(|| reading.doubt.clone());
             }
+            // The guess may pass over an inspection of which the clause speaks, too.
+            let guessed: Vec<Inspection> = old.iter().map(|r| r.inspection).collect();
+            let passed_over = |rule: &InspectorRule| {
+                !guessed.contains(&rule.inspection) && !guessed.contains(&Inspection::Any)
+            };
+            old.extend(reading.rules.into_iter().filter(passed_over));
         }
         rules.extend(old);
     }
