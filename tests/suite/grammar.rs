@@ -458,3 +458,115 @@ fn labels_terms_and_the_other_inspection_are_heard() {
         ]
     );
 }
+
+/// What binds a certificate, a rating or a rule to a person is any row of linking words; a word that is
+/// none of them is never passed over.
+#[test]
+fn a_person_is_told_by_what_is_bound_to_him() {
+    let cases = [
+        (
+            "a person whom the Administrator has certificated as a mechanic",
+            "closed mechanic",
+        ),
+        (
+            "a mechanic certificated by the FAA for both airframe and powerplant",
+            "closed mechanic",
+        ),
+        (
+            "a person holding a mechanic certificate on which both ratings, airframe and powerplant, are shown",
+            "closed mechanic",
+        ),
+        (
+            "a mechanic who also has a valid FAA inspection authorization",
+            "closed mechanic",
+        ),
+        (
+            "a repairman using the privileges given in § 65.109(b)",
+            "closed light-sport-repairman-maintenance",
+        ),
+        (
+            "a repairman whose FAA card names this very aircraft",
+            "closed builder-repairman",
+        ),
+        (
+            "a mechanic with the ratings that this aircraft calls for",
+            "closed mechanic",
+        ),
+        ("a mechanic whose helper holds an airframe rating", "doubt"),
+        (
+            "a person acting for the holder of a mechanic certificate",
+            "doubt",
+        ),
+        ("a person authorized by the builder", "doubt"),
+        ("a repairman for maintenance", "doubt"),
+        ("a person who once held a mechanic certificate", "doubt"),
+        (
+            "a person who has not been certificated as a mechanic",
+            "doubt",
+        ),
+        ("a person certificated as a mechanic by Canada", "doubt"),
+        ("a repairman acting outside § 65.109", "doubt"),
+        (
+            "a person for whom a mechanic certificate has been requested",
+            "doubt",
+        ),
+        (
+            "a mechanic with neither the airframe nor the powerplant rating",
+            "doubt",
+        ),
+        (
+            "a person authorized by a mechanic with airframe and powerplant ratings",
+            "doubt",
+        ),
+    ];
+    let sentences = cases.map(|(person, wanted)| {
+        let text = format!("The condition inspection shall be performed by {person}.");
+        (text, wanted)
+    });
+    let sentences: Vec<(&str, &str)> = sentences.iter().map(|(t, w)| (t.as_str(), *w)).collect();
+    all(&sentences);
+}
+
+/// Which inspection is meant is told by a second name in brackets, by the letter that asks for it, or by
+/// "of this kind".
+#[test]
+fn an_inspection_is_told_by_its_other_name_or_by_who_asks_for_it() {
+    all(&[
+        (
+            "The yearly look-over of this aircraft (condition inspection) shall be performed by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "Such inspections as this letter calls for shall be performed by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "Such inspections as the owner calls for shall be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "Performing the condition inspection is prohibited for all persons except a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic shall not be used to perform the condition inspection.",
+            "none not-mechanic",
+        ),
+    ]);
+}
+
+/// A clause in doubt on two inspections is in doubt on both, though a guess be made at one.
+#[test]
+fn a_doubt_reaches_every_inspection_of_the_clause() {
+    let patterns = Patterns::embedded().unwrap();
+    let text = "Except that the 100-hour inspection shall be completed by a mechanic who gribbles, the \
+                condition inspection shall be completed by the builder or a mechanic.";
+    let doubted: Vec<Inspection> = passage(text, Context::default(), &patterns)
+        .inspectors
+        .iter()
+        .filter(|r| r.doubt.is_some())
+        .map(|r| r.inspection)
+        .collect();
+    assert!(doubted.contains(&Inspection::Yearly), "{doubted:?}");
+    assert!(doubted.contains(&Inspection::HundredHour), "{doubted:?}");
+}
