@@ -196,6 +196,11 @@ fn test(condition: InspectorConditionKind, kind: Kind, facts: &Facts) -> State {
         },
         // § 43.3(b), (c), (e), (j) send the reader to the rules that key 1 tests.
         InspectorConditionKind::AsAuthorizedBy433 => State::met(),
+        // Part 65 certificates persons; a repair station has its certificate under part 145.
+        InspectorConditionKind::UnderPart65 => match kind {
+            Kind::RepairStation | Kind::Manufacturer | Kind::Owner => State::not_met(),
+            _ => State::met(),
+        },
         InspectorConditionKind::Certificated => match kind {
             Kind::Owner => State::not_met(),
             Kind::Other => State::open_facts(&[Fact::Holder]),
@@ -216,6 +221,7 @@ const fn words(condition: InspectorConditionKind) -> &'static str {
         InspectorConditionKind::HoldsInspectionAuthorization => "holds an inspection authorization",
         InspectorConditionKind::AtLeast => "at least airframe and powerplant ratings",
         InspectorConditionKind::AsAuthorizedBy433 => "as authorized by § 43.3",
+        InspectorConditionKind::UnderPart65 => "certificated or authorized under part 65",
         InspectorConditionKind::AppropriatelyRated => "appropriately rated for the aircraft",
         InspectorConditionKind::Certificated => "holds the certificate that the clause asks for",
         InspectorConditionKind::Supervised => "under the supervision that the clause asks for",

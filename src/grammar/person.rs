@@ -50,6 +50,9 @@ fn one(head: Head, features: Features) -> Option<Persons> {
         asks |= ask(Asks::Certificated);
         known |= f::IF_CERTIFICATED;
     }
+    if features & f::PART_65 != 0 && features & f::S43_3 == 0 && kinds == [Kind::Other] {
+        asks |= ask(Asks::UnderPart65);
+    }
     if features & f::IA != 0 && kinds == [Kind::Mechanic] {
         asks |= ask(Asks::HoldsInspectionAuthorization);
         known |= f::IA;

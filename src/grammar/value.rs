@@ -122,12 +122,13 @@ pub(crate) struct Named {
 }
 
 /// The conditions, in the order of their bits.
-pub(crate) const ASKS: [Asks; 9] = [
+pub(crate) const ASKS: [Asks; 10] = [
     Asks::ThisAircraft,
     Asks::OwnedByHolder,
     Asks::HoldsInspectionAuthorization,
     Asks::AtLeast,
     Asks::AsAuthorizedBy433,
+    Asks::UnderPart65,
     Asks::AppropriatelyRated,
     Asks::Certificated,
     Asks::Supervised,

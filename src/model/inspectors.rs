@@ -191,6 +191,8 @@ pub enum InspectorConditionKind {
     AtLeast,
     /// "as authorized by § 43.3".
     AsAuthorizedBy433,
+    /// "authorized under part 65": a part that certificates persons and no repair stations.
+    UnderPart65,
     /// "appropriately rated", "with appropriate ratings".
     AppropriatelyRated,
     /// "if certificated as a repairman", "when so certificated".
@@ -211,6 +213,7 @@ impl InspectorConditionKind {
             Self::HoldsInspectionAuthorization => "holds-inspection-authorization",
             Self::AtLeast => "at-least",
             Self::AsAuthorizedBy433 => "as-authorized-by-43.3",
+            Self::UnderPart65 => "under-part-65",
             Self::AppropriatelyRated => "appropriately-rated",
             Self::Certificated => "certificated",
             Self::Supervised => "supervised",

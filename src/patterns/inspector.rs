@@ -236,6 +236,7 @@ fn condition(name: &str) -> Option<InspectorConditionKind> {
         C::HoldsInspectionAuthorization,
         C::AtLeast,
         C::AsAuthorizedBy433,
+        C::UnderPart65,
         C::AppropriatelyRated,
         C::Certificated,
         C::Supervised,

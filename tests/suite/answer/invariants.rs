@@ -90,6 +90,7 @@ impl Dice {
                 Asks::HoldsInspectionAuthorization,
                 Asks::AtLeast,
                 Asks::AsAuthorizedBy433,
+                Asks::UnderPart65,
                 Asks::AppropriatelyRated,
                 Asks::Certificated,
                 Asks::Supervised,
@@ -711,6 +712,10 @@ mod oracle {
                 },
                 Asks::AtLeast | Asks::AppropriatelyRated if kind == Kind::Mechanic => ratings(q),
                 Asks::AtLeast | Asks::AppropriatelyRated | Asks::AsAuthorizedBy433 => Sure::Yes,
+                Asks::UnderPart65 => match kind {
+                    Kind::RepairStation | Kind::Manufacturer | Kind::Owner => Sure::No,
+                    _ => Sure::Yes,
+                },
                 Asks::Certificated => match kind {
                     Kind::Owner => Sure::No,
                     Kind::Manufacturer => Sure::Open,
