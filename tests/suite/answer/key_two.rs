@@ -392,3 +392,73 @@ fn next_steps_name_who_can_sign_and_what_it_takes() {
     assert!(!station.hazards.is_empty());
     insta::assert_snapshot!("next_steps_of_a_light_sport_repairman", all);
 }
+
+/// What a letter with this one clause on inspectors gives, in an amateur-built letter.
+fn of_clause(clause: &str, kind: Kind, set: impl FnOnce(&mut Question)) -> whomay::model::Answer {
+    let text = format!(
+        "OPERATING LIMITATIONS\n\nExperimental, amateur-built aircraft (14 CFR 21.191(g))\n\n1. {clause}\n\n\
+         2. This aircraft may not be flown over densely populated areas.\n\n\
+         3. No person may carry persons or property for compensation or hire.\n"
+    );
+    let case = whomay::Case::of(whomay::model::Text::verbatim(&text), patterns());
+    ask(&case.letter, kind, set)
+}
+
+/// Domain notes 0.1: such words name the builder, and a light-sport repairman whose card lists the
+/// aircraft is open, too.
+#[test]
+fn a_card_that_lists_the_aircraft_may_come_under_words_that_name_no_builder() {
+    use whomay::model::CertificateFor;
+    let bare = "The condition inspection shall be performed only by the holder of the repairman certificate \
+                for this aircraft.";
+    let held = |card| {
+        of_clause(bare, Maintaining, |q| {
+            q.certificate_for = Some(card);
+        })
+        .letter
+        .answer
+    };
+    assert_eq!(held(CertificateFor::This), KeyTwo::Generic);
+    assert_eq!(held(CertificateFor::Unlisted), KeyTwo::Generic);
+    assert_eq!(held(CertificateFor::Other), KeyTwo::ShutOut);
+    assert_eq!(
+        of_clause(bare, Builder, |_| ()).letter.answer,
+        KeyTwo::Named
+    );
+    // Who the words call the builder is nobody else.
+    let builder = "The condition inspection shall be performed only by the builder holding the repairman \
+                   certificate for this aircraft.";
+    assert_eq!(
+        of_clause(builder, Maintaining, |_| ()).letter.answer,
+        KeyTwo::ShutOut
+    );
+}
+
+/// Lists by reference (domain notes 0.1): part 65 certificates persons, § 43.3 names repair stations, too.
+#[test]
+fn part_65_leaves_a_repair_station_out_and_43_3_lets_it_in() {
+    let by = |reference| {
+        let clause = format!(
+            "The condition inspection shall be performed by a person authorized {reference}."
+        );
+        move |kind| of_clause(&clause, kind, |_| ()).letter.answer
+    };
+    let part_65 = by("under part 65");
+    assert_eq!(part_65(Station), KeyTwo::ShutOut);
+    assert_eq!(part_65(Mechanic), KeyTwo::Generic);
+    let part_43 = by("by § 43.3");
+    assert_eq!(part_43(Station), KeyTwo::Generic);
+    assert_eq!(part_43(Mechanic), KeyTwo::Generic);
+}
+
+/// A clause that is not understood and speaks of inspections in general is no silence on a special one.
+#[test]
+fn a_general_clause_in_doubt_is_not_silence() {
+    let mut doubtful = Says::new(Form::None, &[]).of(Inspection::Any);
+    doubtful.doubt = Some(RuleDoubt::Overlooked);
+    let general = letter(Some("g"), &[doubtful]);
+    let asked = ask(&general, Station, |q| {
+        q.inspection = Inspection::HundredHour;
+    });
+    assert_eq!(asked.letter.answer, KeyTwo::Unclear);
+}
