@@ -60,7 +60,12 @@ fn told(name: &str, facts: &Facts, patterns: &Patterns) -> bool {
 
 /// Where the paper shows an aircraft that needs an inspection program, or does not tell whether it
 /// is one.
-fn program(letter: &Letter, text: &str, facts: &Facts, patterns: &Patterns) -> Option<String> {
+pub(super) fn program(
+    letter: &Letter,
+    text: &str,
+    facts: &Facts,
+    patterns: &Patterns,
+) -> Option<String> {
     let shown = patterns.entry.shown(text, EntryRole::Program);
     let none = patterns.entry.shown(text, EntryRole::NoProgram).is_some();
     let unpowered = facts.aircraft.as_ref().is_some_and(|a| {

@@ -4,7 +4,8 @@
 //! the letter. What does not apply to this aircraft is said with its ground and counts nowhere.
 
 use super::due::{Due, Interval, due, interval, last_day_after};
-use crate::model::{Basis, CategoryClass, Letter, Text};
+use super::facts::Facts;
+use crate::model::{Basis, CategoryClass, Letter, Question, Text};
 use crate::patterns::{EntryRole, Patterns, Term, TermOf};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -110,6 +111,9 @@ pub struct Year {
     pub hours_over: bool,
     /// The day asked about.
     pub on: Date,
+    /// That an inspection program is needed beside it, where the letter shows such an aircraft or does
+    /// not tell (§ 91.409(e), (f)).
+    pub program: Option<String>,
 }
 
 impl Year {
@@ -177,6 +181,13 @@ pub fn year(
         overdue,
         limits,
         on,
+        program: letter.and_then(|(letter, text)| {
+            let mut question = Question::on(on);
+            question.aircraft.clone_from(&facts.aircraft);
+            question.basis = facts.basis;
+            let facts = Facts::resolve(letter, &question);
+            super::hazards::program(letter, &text.content, &facts, patterns)
+        }),
     }
 }
 

@@ -257,6 +257,7 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
             "No clause that was read says what the entry has to show.".to_owned()
         }
         Remark::Part43(name) => law(name),
+        Remark::Program(words) => words.clone(),
         Remark::AirworthyBeside => law("entry-airworthy-beside"),
         Remark::StatementsDay { statement, entry } => format!(
             "The entry is of {entry}, its statement certifies {statement}: the time runs from the latter."

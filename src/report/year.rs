@@ -72,6 +72,10 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
         }
     }
     paper.list("Everything that runs", running(year, patterns));
+    paper.list(
+        "Beware with this letter",
+        year.program.iter().cloned().collect(),
+    );
     let mut grounds = due::notes(dues, &year.interval, patterns);
     if let Some(clause) = &year.clause {
         grounds.push(format!(

@@ -211,6 +211,8 @@ pub enum Remark {
     HoursToo(i32),
     /// The certificate ends on this day by the letter's own words.
     CertificateEnds(Date),
+    /// An inspection program is needed beside it: the sentence that says so.
+    Program(String),
     /// Several entries; the one of this day is judged.
     SeveralEntries(Date),
     /// Several people; the one with these words counts.
