@@ -339,7 +339,8 @@ impl Grammar {
             says: Vec::new(),
             understood: Understood::Beside,
             inspections: self.inspections_named(&sentence),
-            inspection_said: self.inspection_said(&sentence),
+            // a misread word may be the one that says it
+            inspection_said: sentence.suspects.is_empty() && self.inspection_said(&sentence),
             places: Vec::new(),
             mentions: Vec::new(),
             meanings: Vec::new(),

@@ -570,3 +570,37 @@ fn a_doubt_reaches_every_inspection_of_the_clause() {
     assert!(doubted.contains(&Inspection::Yearly), "{doubted:?}");
     assert!(doubted.contains(&Inspection::HundredHour), "{doubted:?}");
 }
+
+/// A list whose items have the numbers of clauses is one list where an item breaks off with "or"; and a misread
+/// word may be the one that says which inspection is meant.
+#[test]
+fn a_list_that_breaks_off_and_a_misread_inspection_are_no_silence() {
+    let patterns = Patterns::embedded().unwrap();
+    let letter = |clause: &str| {
+        let text = format!(
+            "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\nThis aircraft shall be operated under VFR, day only.\n\
+             {clause}\nNo person may carry passengers for hire.\n"
+        );
+        rules(&text, &patterns)
+    };
+    let list = letter(
+        "(1) an A&P mechanic, or\n(2) a certificated repair station shall perform the condition inspection.",
+    );
+    // in doubt, or with both; never the last item alone
+    for (form, kinds, doubt) in &list {
+        assert!(
+            *doubt || kinds == "mechanic repair-station",
+            "{form} {kinds}"
+        );
+    }
+    assert!(!list.is_empty());
+    let misread = "Permission is granted to a repa1r station to carry out the condition inspecti0n and the 100-hour \
+                   inspection.";
+    let doubted: Vec<Inspection> = passage(misread, Context::default(), &patterns)
+        .inspectors
+        .iter()
+        .filter(|r| r.doubt.is_some())
+        .map(|r| r.inspection)
+        .collect();
+    assert!(doubted.contains(&Inspection::Yearly), "{doubted:?}");
+}

@@ -228,7 +228,8 @@ fn units(text: &str, tokens: &[Token], clauses: &[Clause], left_out: &[Span]) ->
             Some(unit)
                 if clause.parent.is_some()
                     || (unit.leads_in && is_list_item(text, clause))
-                    || goes_on(text, unit, clause) =>
+                    || goes_on(text, unit, clause)
+                    || breaks_off(text, unit) =>
             {
                 unit.body.end = unit.body.end.max(clause.span.end);
             }
@@ -253,6 +254,13 @@ fn goes_on(text: &str, unit: &Unit, clause: &Clause) -> bool {
         && clause.number.is_none()
         && clause.item.is_none()
         && !before.ends_with(['.', ':', ';', '!', '?', '"', '”', ')'])
+}
+
+/// A clause that ends with "or" is no whole list: the number behind it is that of the next item.
+fn breaks_off(text: &str, unit: &Unit) -> bool {
+    let before = unit.body.of(text).trim_end();
+    let last = before.rsplit(|c: char| !c.is_alphabetic()).next();
+    last.is_some_and(|word| matches!(word, "or" | "OR" | "nor" | "and" | "AND"))
 }
 
 /// An unnumbered line such as "The condition inspection may be performed by:" governs the items
