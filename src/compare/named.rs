@@ -1,12 +1,15 @@
 //! Which kinds of inspector a wording names, and where.
 
 use crate::model::{InspectorRule, Kind, Span};
-use crate::patterns::Patterns;
+use crate::patterns::{Patterns, WordList};
 use crate::understand::{inspectors, sentences};
 
 /// What a wording that stands alone says about who may inspect.
 pub(super) fn rules(text: &str, patterns: &Patterns) -> Vec<InspectorRule> {
-    if !text.to_ascii_lowercase().contains("inspect") {
+    if !patterns
+        .list
+        .within(&text.to_ascii_lowercase(), WordList::Inspecting)
+    {
         return Vec::new();
     }
     let tokens = patterns.lexicon.tokens(text);

@@ -8,7 +8,7 @@ use super::value::{Force, Head, Value, f, feature, insp};
 use super::{Around, category};
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules, Words};
-use crate::patterns::{Patterns, Token, TokenKind};
+use crate::patterns::{Patterns, Token, TokenKind, WordLists};
 
 /// Words of the files with their categories and meanings, ready for the parser.
 #[derive(Debug)]
@@ -16,6 +16,7 @@ pub(crate) struct Lexemes {
     /// By file and class.
     classes: Vec<Vec<(Category, Value)>>,
     pub(super) words: Arc<Words>,
+    pub(super) lists: Arc<WordLists>,
     /// The letters of each word that a misread word may have been; see [`letters`].
     letters: Vec<u32>,
     pub(super) cite: Category,
@@ -90,6 +91,7 @@ impl Lexemes {
         Ok(Self {
             classes,
             words: Arc::clone(words),
+            lists: Arc::clone(&patterns.list),
             letters: words.sensitive.iter().map(|s| letters(s)).collect(),
             cite: category("CITE")?,
             label: category("LABEL")?,

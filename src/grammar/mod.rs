@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules};
-use crate::patterns::{PatternError, Patterns, Token};
+use crate::patterns::{PatternError, Patterns, Token, WordList};
 
 use analyses::{Analyses, canonical};
 use chart::{Chart, Meaning, Words, parse};
@@ -266,6 +266,17 @@ pub(crate) enum Understood {
     Read,
     /// Not understood: these words found no place.
     Doubt(Vec<Span>),
+}
+
+impl Understood {
+    /// How `show grammar` calls it.
+    pub(crate) const fn name(&self) -> &'static str {
+        match self {
+            Self::Beside => "beside",
+            Self::Read => "read",
+            Self::Doubt(_) => "in doubt",
+        }
+    }
 }
 
 /// A sentence with its analysis.
@@ -621,9 +632,9 @@ impl Grammar {
                     .span
                     .of(text)
                     .to_ascii_lowercase();
-                ["nsp", "spect", "ondit", "condi"]
-                    .iter()
-                    .any(|part| word.contains(part))
+                self.lexemes
+                    .lists
+                    .within(&word, WordList::MisreadInspection)
             });
         if !inspection && !going_on {
             // "Limitation 8 does not shut out others" goes on with another clause.
@@ -644,13 +655,16 @@ impl Grammar {
                 .to_ascii_lowercase()
         };
         let n = sentence.words.len();
+        let lists = &self.lexemes.lists;
         // "by" before anything but a rule or these limitations
         let by = (0..n).any(|k| {
             word(k) == "by"
                 && !(k + 1 < n
-                    && (matches!(word(k + 1).as_str(), "these" | "this" | "the" if k + 2 < n && matches!(word(k + 2).as_str(), "limitations" | "letter" | "operating" | "document"))
+                    && (matches!(word(k + 1).as_str(), "these" | "this" | "the")
+                        && k + 2 < n
+                        && lists.has(&word(k + 2), WordList::PaperHead)
                         || tokens[sentence.tokens[k + 1].0].span.of(text) == "§"
-                        || word(k + 1) == "part"))
+                        || lists.has(&word(k + 1), WordList::Part)))
         });
         has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
     }

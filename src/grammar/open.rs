@@ -6,8 +6,8 @@
 
 use super::lexer::{Lexemes, Sentence, narrow};
 use super::value::{Value, f};
-use crate::patterns::TokenKind;
 use crate::patterns::rules::{Category, mark};
+use crate::patterns::{TokenKind, WordList};
 
 /// How many words a deed may have between its verb and the inspection.
 const LONGEST_DEED: usize = 5;
@@ -130,10 +130,8 @@ impl Words<'_> {
             let special = self.sentence.special.get(at + 1);
             let cited = |(category, _): &(Category, Value)| *category == self.lexemes.cite;
             return special.is_some_and(|s| s.as_ref().is_some_and(cited))
-                || matches!(
-                    next,
-                    "these" | "this" | "section" | "part" | "regulation" | "reference"
-                );
+                || matches!(next, "these" | "this")
+                || self.lexemes.lists.has(next, WordList::ByRule);
         }
         // what follows "or" has to be known: it may go on with the list of persons
         let token = self.sentence.row[at];

@@ -18,6 +18,7 @@ mod entry;
 pub mod grammar;
 pub mod inspector;
 mod law;
+mod list;
 mod modality;
 pub mod numbering;
 mod outdated;
@@ -35,7 +36,7 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 use sha2::{Digest, Sha256};
 
@@ -50,6 +51,7 @@ pub use evidence::{EvidenceFile, EvidenceOf, EvidencePlace, Evidences, Weight};
 pub use file::{Example, Loaded, PatternFile, Reference};
 pub use inspector::InspectorFile;
 pub use law::{Condition, Effect, LawExample, LawFile, LawNote, Regime, When};
+pub use list::{InLists, ListFile, WordList, WordLists};
 pub use modality::{Class, Compiled, ModalRole, Modalities, ModalityFile, Subject};
 pub use numbering::NumberingFile;
 pub use outdated::{Outdated, OutdatedFile};
@@ -118,6 +120,8 @@ pub struct Patterns {
     pub outdated: Outdated,
     /// How people speak of letters.
     pub claim: Claims,
+    /// Lists of words that the code asks for by name.
+    pub list: Arc<WordLists>,
 }
 
 impl Patterns {
@@ -198,6 +202,7 @@ impl Patterns {
             slip: Slips::compile(file::load(&files, "slip")?)?,
             claim: Claims::compile(file::load(&files, "claim")?, &mut lexicon)?,
             outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
+            list: Arc::new(WordLists::compile(file::load(&files, "list")?)?),
             lexicon,
             digest,
             files,
@@ -238,7 +243,7 @@ impl Patterns {
     }
 }
 
-const ROOMS: [&str; 19] = [
+const ROOMS: [&str; 20] = [
     "claim",
     "word",
     "grammar",
@@ -258,6 +263,7 @@ const ROOMS: [&str; 19] = [
     "statement",
     "situation",
     "slip",
+    "list",
 ];
 
 /// The embedded files and their digest.

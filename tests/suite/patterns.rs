@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use whomay::patterns::{Patterns, PhraseSet, cited};
+use whomay::patterns::{Patterns, PhraseSet, WordList, cited};
 use whomay::report::{View, findings};
 
 /// Whether a phrase of file `n` is found in the text, and the words that it covers.
@@ -455,5 +455,47 @@ fn words_and_rules_of_a_folder_that_mean_nothing_are_refused() {
             .to_string();
         assert!(message.starts_with(&format!("{file}.toml: ")), "{message}");
         assert!(message.contains(says), "{message}");
+    }
+}
+
+#[test]
+fn lists_of_words_hold_their_hits_and_no_misses() {
+    let patterns = Patterns::embedded().unwrap();
+    let found = |text: &str, list: WordList| -> Vec<String> {
+        let words: Vec<&str> = text
+            .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '?'))
+            .map(|word| word.strip_suffix('.').unwrap_or(word))
+            .collect();
+        let mut found = Vec::new();
+        for at in 0..words.len() {
+            if patterns.list.has(words[at], list) {
+                found.push(words[at].to_owned());
+            }
+            let word = |n: usize| words.get(at + n).copied().unwrap_or("");
+            if let Some(n) = patterns.list.row(list, word) {
+                found.push(words[at..at + n].join(" "));
+            }
+        }
+        found
+    };
+    for loaded in &patterns.list.files {
+        for hit in &loaded.file.hit {
+            let words = found(&hit.text, hit.list);
+            assert!(
+                words.contains(&hit.span),
+                "{}: {words:?} in «{}»",
+                loaded.id,
+                hit.text
+            );
+        }
+        for miss in &loaded.file.miss {
+            let words = found(&miss.text, miss.list);
+            assert!(
+                words.is_empty(),
+                "{}: {words:?} in «{}»",
+                loaded.id,
+                miss.text
+            );
+        }
     }
 }

@@ -5,6 +5,7 @@ use super::people::{Person, people};
 use super::reading::{Found, SegmentReading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorConditionKind};
+use crate::patterns::WordList;
 use crate::patterns::inspector::{InspectorRole, Meaning, Qualifier};
 
 impl SegmentReading<'_, '_> {
@@ -155,9 +156,11 @@ impl SegmentReading<'_, '_> {
         // A person who is barred from doing something else is no inspector shut out.
         let acts = self.has(InspectorRole::Act)
             || self.modal.as_ref().is_some_and(|m| {
-                let last = self.marked.lower(m.tokens.end - 1);
-                last.starts_with("accept") || ["include", "to", "cover", "valid"].contains(&last.as_str())
-                })
+                let last = m.tokens.end - 1;
+                self.marked.is(last, &["to"])
+                    || self.marked.listed(last, WordList::Accept)
+                    || self.marked.listed(last, WordList::Cover)
+            })
             // "Military personnel shall not."
             || self.modal.as_ref().is_some_and(|m| m.tokens.end >= self.trimmed_end());
         if !acts || self.does_something_else() {

@@ -54,14 +54,14 @@ pub(super) fn analyses(
     let mut out = Vec::new();
     for reading in clause_readings(text, tokens, clauses, sentences, citations, units, patterns) {
         for sentence in &reading.sentences {
-            let (verdict, left) = match &sentence.understood {
+            let left = match &sentence.understood {
                 Understood::Beside => continue,
-                Understood::Read => ("read", Vec::new()),
-                Understood::Doubt(words) => ("in doubt", words.clone()),
+                Understood::Read => Vec::new(),
+                Understood::Doubt(words) => words.clone(),
             };
             out.push(Analysis {
                 span: sentence.span,
-                verdict,
+                verdict: sentence.understood.name(),
                 left,
                 tree: tree(grammar, text, tokens, sentence),
                 files: grammar

@@ -8,6 +8,7 @@ use super::people::Person;
 use super::reading::{Found, SegmentReading};
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, InspectorConditionKind};
+use crate::patterns::WordList;
 use crate::patterns::inspector::{Head, InspectorRole, Meaning};
 
 impl SegmentReading<'_, '_> {
@@ -26,8 +27,9 @@ impl SegmentReading<'_, '_> {
         }
         let from = first.tokens.end;
         // The word behind which the persons stand: "be", "are", a colon.
-        let at =
-            (from..self.range.end).find(|&i| marked.is(i, &["be", "is", "are", ":", "hold"]))?;
+        let at = (from..self.range.end).find(|&i| {
+            marked.is(i, &["be", "is", "are", ":"]) || marked.listed(i, WordList::Hold)
+        })?;
         let other_verb = marked.within(&(from..at + 3)).any(|m| {
             m.is(InspectorRole::OtherAct)
                 || m.is(InspectorRole::Causative)
@@ -186,10 +188,11 @@ impl SegmentReading<'_, '_> {
             return (!self.does_something_else()).then(|| demand(named));
         }
         // "Note: The mechanic must also hold an inspection authorization."
-        let holds = self
-            .after_modal()
-            .take(3)
-            .any(|i| marked.is(i, &["hold", "possess", "have", "be"]));
+        let holds = self.after_modal().take(3).any(|i| {
+            marked.is(i, &["have", "be"])
+                || marked.listed(i, WordList::Hold)
+                || marked.listed(i, WordList::Possess)
+        });
         let demanded = self.demanded(modal.tokens.end..self.trimmed_end());
         if holds
             && demanded != InspectorConditionKind::Other
@@ -219,12 +222,12 @@ impl SegmentReading<'_, '_> {
 
     pub(super) fn demanded(&self, range: Range<usize>) -> crate::model::InspectorConditionKind {
         use crate::model::InspectorConditionKind as C;
-        let word = |w: &[&str]| range.clone().any(|i| self.marked.is(i, w));
-        if word(&["owner", "own", "owned"]) {
+        let word = |list| range.clone().any(|i| self.marked.listed(i, list));
+        if word(WordList::Owned) {
             C::OwnedByHolder
-        } else if word(&["authorization", "ia"]) {
+        } else if word(WordList::Authorization) {
             C::HoldsInspectionAuthorization
-        } else if word(&["rating", "ratings", "rated", "trained"]) {
+        } else if word(WordList::Rated) {
             C::AppropriatelyRated
         } else {
             C::Other
@@ -249,10 +252,7 @@ impl SegmentReading<'_, '_> {
         let chooses = self.marked.marks.iter().any(|m| {
             m.is(InspectorRole::Causative)
                 && Some(m.tokens.start) == self.modal.as_ref().map(|m| m.tokens.end)
-                && self.marked.is(
-                    m.tokens.start,
-                    &["use", "choose", "engage", "select", "hire", "employ"],
-                )
+                && self.marked.listed(m.tokens.start, WordList::Choose)
         });
         if chooses {
             self.people_in(self.after_modal())
@@ -267,8 +267,8 @@ impl SegmentReading<'_, '_> {
         let Some(modal) = &self.modal else {
             return false;
         };
-        let accepts = marked.lower(modal.tokens.end - 1).starts_with("accept")
-            || marked.lower(modal.tokens.start).starts_with("accept")
+        let accepts = marked.listed(modal.tokens.end - 1, WordList::Accept)
+            || marked.listed(modal.tokens.start, WordList::Accept)
             || marked.is(modal.tokens.end, &["for", "as"]);
         if accepts {
             return true;

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use crate::model::{Inspection, Span};
 use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier};
-use crate::patterns::{Patterns, Token, TokenKind};
+use crate::patterns::{Patterns, Token, TokenKind, WordList};
 
 /// A phrase of a pattern file found in the clause.
 #[derive(Clone, Debug)]
@@ -175,6 +175,13 @@ impl<'a> Marked<'a> {
         self.tokens
             .get(at)
             .is_some_and(|t| words.iter().any(|w| t.is(self.text, w)))
+    }
+
+    /// Whether a token is a word of the list.
+    pub(super) fn listed(&self, at: usize, list: WordList) -> bool {
+        self.tokens
+            .get(at)
+            .is_some_and(|t| self.patterns.list.has(t.span.of(self.text), list))
     }
 
     /// The word at a token, in lower case.

@@ -24,7 +24,7 @@ use crate::model::{
     Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, RuleDoubt,
     Span,
 };
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{Patterns, Token, WordList};
 
 use carried::{Carried, Statement};
 use marks::Marked;
@@ -54,7 +54,7 @@ pub fn inspectors(
     let mut understood = Vec::new();
     // What "that inspection" at the head of a clause looks back to.
     let mut spoken_of = None;
-    let units = units(text, tokens, clauses, left_out);
+    let units = units(text, tokens, clauses, left_out, patterns);
     let readings = grammatical::read(
         text, tokens, clauses, sentences, citations, &units, patterns,
     );
@@ -98,7 +98,7 @@ pub fn inspectors(
         }
         rules.extend(old);
     }
-    resolve_defined_terms(text, &mut rules);
+    resolve_defined_terms(text, &mut rules, patterns);
     Found { rules, understood }
 }
 
@@ -109,7 +109,7 @@ pub use grammatical::Analysis;
 pub fn analyses(text: &str, letter: &Letter, patterns: &Patterns) -> Vec<Analysis> {
     let tokens = patterns.lexicon.tokens(text);
     let sentences = super::sentences::sentences(text, &tokens, &letter.clauses, patterns);
-    let units = units(text, &tokens, &letter.clauses, &[]);
+    let units = units(text, &tokens, &letter.clauses, &[], patterns);
     grammatical::analyses(
         text,
         &tokens,
@@ -146,7 +146,7 @@ pub fn overlooked(
     // So it is in a paper that is no letter.
     let only_numbered = letter.paper == Paper::Unknown || clauses.iter().any(numbered);
     let known = Known::of(understood);
-    units(text, tokens, clauses, left_out)
+    units(text, tokens, clauses, left_out, patterns)
         .into_iter()
         .find_map(|unit| {
             let clause = clauses.get(unit.clause)?;
@@ -206,7 +206,13 @@ impl Known {
     }
 }
 
-fn units(text: &str, tokens: &[Token], clauses: &[Clause], left_out: &[Span]) -> Vec<Unit> {
+fn units(
+    text: &str,
+    tokens: &[Token],
+    clauses: &[Clause],
+    left_out: &[Span],
+    patterns: &Patterns,
+) -> Vec<Unit> {
     if clauses.is_empty() {
         return vec![Unit {
             clause: 0,
@@ -236,7 +242,7 @@ fn units(text: &str, tokens: &[Token], clauses: &[Clause], left_out: &[Span]) ->
             _ => units.push(Unit {
                 clause: n,
                 numbered: clause.number.is_some(),
-                leads_in: leads_in(text, clause),
+                leads_in: leads_in(text, clause, patterns),
                 body: Span::new(clause.body.start, clause.span.end.max(clause.body.end)),
             }),
         }
@@ -265,9 +271,12 @@ fn breaks_off(text: &str, unit: &Unit) -> bool {
 
 /// An unnumbered line such as "The condition inspection may be performed by:" governs the items
 /// that follow it, although their numbers are of the level of clauses.
-fn leads_in(text: &str, clause: &Clause) -> bool {
+fn leads_in(text: &str, clause: &Clause, patterns: &Patterns) -> bool {
     let words = clause.body.of(text).trim_end();
-    words.ends_with(':') && words.to_ascii_lowercase().contains("inspect")
+    words.ends_with(':')
+        && patterns
+            .list
+            .within(&words.to_ascii_lowercase(), WordList::Inspecting)
 }
 
 /// Whether the clause is an item of a list: numbered, and with no modal in its first sentence; the
@@ -383,16 +392,18 @@ fn drop_defined_term(rule: &mut InspectorRule) {
 }
 
 /// A term defined in another clause of the letter: its kinds stand for it everywhere.
-fn resolve_defined_terms(text: &str, rules: &mut [InspectorRule]) {
-    let is_term = |k: &NamedKind| {
-        k.kind == Kind::Other && k.span.of(text).to_ascii_lowercase().contains("inspector")
+fn resolve_defined_terms(text: &str, rules: &mut [InspectorRule], patterns: &Patterns) {
+    let says_inspector = |span: Span| {
+        let words = span.of(text).to_ascii_lowercase();
+        patterns.list.within(&words, WordList::Inspector)
     };
+    let is_term = |k: &NamedKind| k.kind == Kind::Other && says_inspector(k.span);
     let defined: Option<Vec<NamedKind>> = rules
         .iter()
         .find(|r| {
             r.form == Form::None
                 && !r.named.is_empty()
-                && r.span.of(text).to_ascii_lowercase().contains("inspector")
+                && says_inspector(r.span)
                 && !r.named.iter().any(is_term)
         })
         .map(|r| r.named.clone());

@@ -6,6 +6,7 @@ use std::ops::Range;
 use super::marks::{Cue, Marked};
 use super::zones::Zone;
 use crate::model::{InspectorCondition, InspectorConditionKind, NamedKind, Span};
+use crate::patterns::WordList;
 use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier, kinds_of};
 
 /// One person or firm.
@@ -209,10 +210,9 @@ fn separates(marked: &Marked<'_>, at: usize) -> bool {
     }
     // "the builder, holding a certificate": the same person goes on.
     let next = at + 1;
-    let goes_on = marked.is(
-        next,
-        &["holding", "under", "being", "having", "with", "when", "if"],
-    ) || (marked.is(next, &["certificated", "certified"])
-        && marked.is(next + 1, &["as", "under", "by"]));
+    let goes_on = marked.is(next, &["under", "being", "having", "with", "when", "if"])
+        || marked.listed(next, WordList::Holding)
+        || (marked.listed(next, WordList::Certificated)
+            && marked.is(next + 1, &["as", "under", "by"]));
     marked.is(at, &[","]) && !goes_on
 }

@@ -7,6 +7,7 @@ use super::marks::{Cue, Marked};
 use super::people::{Person, people};
 use super::zones::Zone;
 use crate::model::{Form, Inspection, InspectorCondition, NamedKind};
+use crate::patterns::WordList;
 use crate::patterns::inspector::{InspectorRole, Meaning};
 
 /// A segment with its zones and its governing modal worked out.
@@ -57,6 +58,10 @@ impl SegmentReading<'_, '_> {
         self.range.clone().any(|i| self.marked.is(i, words))
     }
 
+    pub(super) fn has_listed(&self, list: WordList) -> bool {
+        self.range.clone().any(|i| self.marked.listed(i, list))
+    }
+
     pub(super) fn modal_is(&self, role: InspectorRole) -> bool {
         self.modal.as_ref().is_some_and(|m| m.is(role))
     }
@@ -65,7 +70,7 @@ impl SegmentReading<'_, '_> {
         self.marked.within(&self.range).any(|m| {
             (matches!(m.meaning, Meaning::Inspection(_)) && !self.only_dates(m))
                 || (m.is(InspectorRole::Act)
-                    && self.marked.lower(m.tokens.start).starts_with("inspect"))
+                    && self.marked.listed(m.tokens.start, WordList::Inspecting))
         })
     }
 
@@ -83,20 +88,14 @@ impl SegmentReading<'_, '_> {
         } else {
             before
         };
-        self.marked.is(
+        (self.marked.is(
             before,
-            &[
-                "between",
-                "before",
-                "after",
-                "following",
-                "since",
-                "pending",
-            ],
-        ) && self
-            .marked
-            .within(&(self.range.start..inspection.tokens.start))
-            .any(|m| m.is(InspectorRole::OtherAct))
+            &["between", "before", "after", "following", "since"],
+        ) || self.marked.listed(before, WordList::Pending))
+            && self
+                .marked
+                .within(&(self.range.start..inspection.tokens.start))
+                .any(|m| m.is(InspectorRole::OtherAct))
     }
 
     /// The inspections named by their own names, or told by an interval.
@@ -131,23 +130,16 @@ impl SegmentReading<'_, '_> {
             .within(&self.range)
             .find(|m| m.meaning == Meaning::Inspection(None));
         let general = word.is_some_and(|m| {
-            let plural = self.marked.lower(m.tokens.end - 1) == "inspections";
+            let last = m.tokens.end - 1;
+            let plural = self.marked.listed(last, WordList::Inspection)
+                && self.marked.lower(last).ends_with('s');
             let before = m.tokens.start > 0
                 && self.marked.is(
                     m.tokens.start - 1,
                     &["any", "all", "every", "each", "an", "no"],
                 );
             let of_letter = (m.tokens.end..self.range.end.min(m.tokens.end + 7)).any(|i| {
-                self.marked.is(
-                    i,
-                    &[
-                        "limitations",
-                        "limitation",
-                        "letter",
-                        "herein",
-                        "certificate",
-                    ],
-                )
+                self.marked.is(i, &["herein"]) || self.marked.listed(i, WordList::Document)
             });
             of_letter || (plural && !self.marked.is(m.tokens.start, &["these", "such"])) || before
         });
@@ -254,8 +246,7 @@ impl SegmentReading<'_, '_> {
     /// "performed", "done", "carried out": a form that an agent can follow.
     pub(super) fn is_passive(&self, act: &Cue) -> bool {
         let first = self.marked.lower(act.tokens.start);
-        first.ends_with("ed")
-            || ["done", "made", "undertaken", "performance"].contains(&first.as_str())
+        first.ends_with("ed") || self.marked.listed(act.tokens.start, WordList::Done)
     }
 
     /// "inspections required by": the agent is that of another verb.
@@ -277,8 +268,9 @@ impl SegmentReading<'_, '_> {
                 continue;
             }
             if marked.is(at, &["using", "before", "whenever", "during"])
-                || (marked.is(at, &["per"]) && marked.is(at + 1, &["the", "appendix", "part"]))
-                || (marked.is(at, &["in"]) && marked.is(at + 1, &["accordance", "lieu"]))
+                || (marked.is(at, &["per"])
+                    && (marked.is(at + 1, &["the"]) || marked.listed(at + 1, WordList::RulePart)))
+                || (marked.is(at, &["in"]) && marked.listed(at + 1, WordList::InAccordance))
             {
                 return at;
             }
@@ -316,7 +308,8 @@ impl SegmentReading<'_, '_> {
                 let after = only.tokens.start >= p.tokens.end
                     && (p.tokens.end..only.tokens.start).all(|i| {
                         self.in_zone(i)
-                            || marked.is(i, &[")", ",", "certificate", "certificates"])
+                            || marked.is(i, &[")", ","])
+                            || marked.listed(i, WordList::Certificate)
                             || marked.marks.iter().any(|m| {
                                 m.tokens.contains(&i) && matches!(m.meaning, Meaning::Condition(_))
                             })

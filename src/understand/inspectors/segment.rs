@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::marks::{Cue, Marked};
 use super::zones;
 use crate::model::Span;
+use crate::patterns::WordList;
 use crate::patterns::inspector::{InspectorRole, Meaning};
 
 /// A piece of a clause that is read by itself.
@@ -96,10 +97,10 @@ fn breaks_before(marked: &Marked<'_>, sentences: &[Span], at: usize, runs_in: bo
         && !marked.is(
             at - 1,
             &[
-                "the", "a", "an", "this", "of", "annual", "yearly", "each", "required", "for",
-                "any", "next", "every",
+                "the", "a", "an", "this", "of", "each", "for", "any", "every",
             ],
         )
+        && !marked.listed(at - 1, WordList::BeforeInspection)
         && marked
             .at(at)
             .is_some_and(|m| matches!(m.meaning, Meaning::Inspection(Some(_))))

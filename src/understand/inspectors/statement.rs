@@ -9,6 +9,7 @@ use super::reading::{Found, SegmentReading};
 use super::segment::Segment;
 use super::zones;
 use crate::model::{Form, Inspection, InspectorCondition, Kind, NamedKind, Span};
+use crate::patterns::WordList;
 use crate::patterns::inspector::{Head, InspectorRole, Meaning};
 
 /// What a segment says, one statement for each inspection that it speaks of.
@@ -84,7 +85,7 @@ fn defines_term(marked: &Marked<'_>, range: &Range<usize>) -> bool {
         .next()
         .filter(|m| m.meaning == Meaning::Head(Head::Other) && m.tokens.start <= range.start + 1);
     if let Some(term) = term
-        && marked.lower(term.tokens.end - 1).starts_with("inspector")
+        && marked.listed(term.tokens.end - 1, WordList::Inspector)
         && marked.is(term.tokens.end, &["is", "are"])
         && !marked.within(range).any(Cue::is_modal)
     {
@@ -160,7 +161,7 @@ fn one(
     reading.leave_mentions(carried);
     let Some(found) = found else {
         let inspection = inspections.first().copied().flatten();
-        let talks = speaks || reading.has(InspectorRole::Act) || reading.has_word(&["list"]);
+        let talks = speaks || reading.has(InspectorRole::Act) || reading.has_listed(WordList::List);
         let said = reading.by_pronoun(inspection).or_else(|| {
             (closes && talks).then(|| reading.closing(inspection.filter(|_| named_here)))
         });
@@ -270,7 +271,7 @@ impl SegmentReading<'_, '_> {
                 is.map_or(self.range.start, |c| c + 1)..self.range.end
             }
         };
-        let term = self.has_word(&["inspector", "inspectors", "inspecting"]);
+        let term = self.has_listed(WordList::InspectorTerm);
         let named = self.people_in(after.clone());
         // "shall be performed by a Competent Inspector, which term signifies …"
         let before = self.range.start..after.start;
@@ -473,7 +474,7 @@ impl SegmentReading<'_, '_> {
         let at = self.range.clone().find(|&i| {
             marked.is(i, &["for"])
                 && marked.is(i + 1, &["this", "the"])
-                && marked.is(i + 2, &["aircraft"])
+                && marked.listed(i + 2, WordList::Aircraft)
         })?;
         Some(InspectorCondition {
             kind: crate::model::InspectorConditionKind::ThisAircraft,

@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::marks::{Cue, Marked};
 use crate::model::{InspectorCondition, InspectorConditionKind};
-use crate::patterns::TokenKind;
 use crate::patterns::inspector::{Head, InspectorRole, Meaning, Qualifier};
+use crate::patterns::{TokenKind, WordList};
 
 /// A stretch that an opener opens.
 #[derive(Clone, Debug)]
@@ -100,7 +100,7 @@ pub(super) fn restricts(marked: &Marked<'_>, opener: &Cue, segment: &Range<usize
         .any(|m| m.is(InspectorRole::Bar) || m.is(InspectorRole::Nobody))
         || before
             .clone()
-            .any(|i| marked.is(i, &["no", "not", "never", "prohibited", "forbidden"]))
+            .any(|i| marked.is(i, &["no", "not"]) || marked.listed(i, WordList::Barred))
         || marked.is(opener.tokens.start, &["only"]);
     let by_person = (act.tokens.end..segment.end)
         .find(|&i| marked.is(i, &["by"]))
@@ -258,7 +258,7 @@ fn modifier(marked: &Marked<'_>, mark: &Cue, segment: &Range<usize>) -> Option<Z
     }
     let end = zone_end(marked, mark, segment);
     let content = mark.tokens.end..end;
-    let word = |w: &[&str]| content.clone().any(|i| marked.is(i, w));
+    let word = |list| content.clone().any(|i| marked.listed(i, list));
     let names_certificate = marked.within(&content).any(|m| {
         matches!(
             m.meaning,
@@ -276,11 +276,13 @@ fn modifier(marked: &Marked<'_>, mark: &Cue, segment: &Range<usize>) -> Option<Z
     let whole = marked
         .within(&content)
         .any(|m| matches!(m.meaning, Meaning::Condition(_)))
-        && !word(&["years"]);
+        && !content
+            .clone()
+            .any(|i| marked.listed(i, WordList::Year) && marked.lower(i).ends_with('s'));
     if names_certificate || whole || content.is_empty() {
         return None;
     }
-    let kind = if word(&["rating", "ratings", "rated", "trained", "category"]) {
+    let kind = if word(WordList::Rated) || word(WordList::Category) {
         InspectorConditionKind::AppropriatelyRated
     } else {
         InspectorConditionKind::Other
@@ -304,28 +306,28 @@ fn told_by_content(
             .within(range)
             .any(|m| m.meaning == Meaning::Qualifier(q))
     };
-    let word = |w: &[&str]| range.clone().any(|i| marked.is(i, w));
+    let word = |list| range.clone().any(|i| marked.listed(i, list));
     let authorization = has(Qualifier::InspectionAuthorization)
         || marked
             .within(range)
             .any(|m| m.meaning == Meaning::Condition(C::HoldsInspectionAuthorization));
     let kind = if authorization {
         C::HoldsInspectionAuthorization
-    } else if word(&["own", "owns", "owned", "owner"]) {
+    } else if word(WordList::Owned) || word(WordList::Owns) {
         C::OwnedByHolder
-    } else if word(&["supervision", "supervised"]) {
+    } else if word(WordList::Supervised) {
         C::Supervised
     } else if has(Qualifier::RepairmanCertificate)
         || has(Qualifier::BuilderCertificate)
         || marked
             .within(range)
             .any(|m| m.meaning == Meaning::Head(Head::Repairman))
-        || word(&["certificated", "certified"])
+        || word(WordList::Certificated)
     {
         C::Certificated
-    } else if word(&["rated", "rating", "ratings", "trained", "category"]) {
+    } else if word(WordList::Rated) || word(WordList::Category) {
         C::AppropriatelyRated
-    } else if word(&["43.3"]) {
+    } else if range.clone().any(|i| marked.is(i, &["43.3"])) {
         C::AsAuthorizedBy433
     } else {
         C::Other

@@ -12,7 +12,7 @@ use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, HAVE, NOT, PREPOSITION, PRONOUN, PROSE, RELATIVE,
     STATIVE, STATUS, SUBORDINATOR,
 };
-use crate::patterns::{ModalRole, TokenKind};
+use crate::patterns::{ModalRole, TokenKind, WordList};
 
 /// Longest trigger, in tokens, that is shown as one piece from "no" or "only" to the modal.
 const LONGEST_TRIGGER: usize = 40;
@@ -296,7 +296,7 @@ impl MainClause<'_> {
                     at = after;
                     break;
                 }
-                if number || view.is_any(after, &["later", "longer", "sooner", "earlier"]) {
+                if number || view.in_list(after, WordList::Later) {
                     break;
                 }
                 front.barred = Some((Some(file), at));
@@ -548,7 +548,7 @@ impl MainClause<'_> {
         let found = (self.range.start..front.phrase.start)
             .take(60)
             .filter(|i| view.has(*i, DETERMINER) || (*i > 0 && view.has(*i - 1, SUBORDINATOR)))
-            .filter(|i| !view.is_any(i + 1, &["event", "case"]))
+            .filter(|i| !view.in_list(i + 1, WordList::Event))
             .find_map(|i| self.noun_phrase(i))?;
         (found.end < front.phrase.start).then_some(found)
     }

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::view::View;
 use crate::model::Modality;
 use crate::patterns::classes::{ADVERB, BE, DETERMINER, MODAL, NOT};
-use crate::patterns::{ModalRole, TokenKind};
+use crate::patterns::{ModalRole, TokenKind, WordList};
 
 /// A trigger in a sentence.
 #[derive(Clone, Debug)]
@@ -87,7 +87,8 @@ fn at(view: &View<'_>, i: usize, range: &Range<usize>) -> Option<Group> {
     }
     if j < range.end
         && view.has(j, NOT)
-        && !view.is_any(j + 1, &["only", "later", "less", "more", "exceeding"])
+        && !view.is_any(j + 1, &["only", "less", "more"])
+        && !view.in_list(j + 1, WordList::Exceeding)
     {
         let mut words: Vec<_> = view.tokens.get(i..end)?.to_vec();
         words.extend(view.tokens.get(j));
@@ -140,12 +141,8 @@ fn is_noun(view: &View<'_>, i: usize) -> bool {
         return false;
     }
     before.is_some_and(|b| {
-        view.is_any(
-            b,
-            &[
-                "the", "a", "an", "at", "free", "good", "ill", "his", "her", "their", "last",
-            ],
-        )
+        view.is_any(b, &["the", "a", "an", "at", "his", "her", "their"])
+            || view.in_list(b, WordList::BeforeWill)
     })
 }
 
@@ -174,31 +171,11 @@ pub(super) fn verb_at(view: &View<'_>, from: usize, end: usize) -> usize {
 
 /// Set phrases between a modal and its verb: "at any time", "in particular".
 fn set_phrase(view: &View<'_>, at: usize) -> Option<usize> {
-    const PHRASES: [&[&str]; 13] = [
-        &["at", "least"],
-        &["at", "any", "time"],
-        &["at", "all", "times"],
-        &["at", "once"],
-        &["at", "its", "discretion"],
-        &["in", "addition"],
-        &["in", "particular"],
-        &["in", "turn"],
-        &["in", "fact"],
-        &["where", "feasible"],
-        &["where", "appropriate"],
-        &["if", "necessary"],
-        &["as", "appropriate"],
-    ];
     if !view.is_any(at, &["at", "in", "where", "if", "as"]) {
         return None;
     }
-    PHRASES.iter().find_map(|words| {
-        words
-            .iter()
-            .enumerate()
-            .all(|(n, w)| view.is(at + n, w))
-            .then_some(at + words.len())
-    })
+    let words = view.lists.row(WordList::SetPhrase, |n| view.word(at + n))?;
+    Some(at + words)
 }
 
 /// The participle of a passive whose "be" stands at `v`.

@@ -5,10 +5,10 @@ use std::ops::Range;
 use super::subject::is_agent;
 use super::view::View;
 use crate::model::{Binds, Limiter};
-use crate::patterns::TokenKind;
 use crate::patterns::classes::{
     COORDINATOR, DETERMINER, PLACE, PREPOSITION, PRONOUN, SUBORDINATOR, TIME,
 };
+use crate::patterns::{TokenKind, WordList};
 
 /// How far a phrase may stand from "only", in tokens.
 const NEAR: usize = 8;
@@ -100,13 +100,11 @@ fn opened(view: &View<'_>, i: usize, end: usize) -> Option<Binds> {
         return Some(Binds::Time);
     }
     if view.listed(i, PLACE) {
-        return Some(
-            if view.is(i + 1, "accordance") || view.is(i + 1, "compliance") {
-                Binds::Condition
-            } else {
-                Binds::Place
-            },
-        );
+        return Some(if view.in_list(i + 1, WordList::InCompliance) {
+            Binds::Condition
+        } else {
+            Binds::Place
+        });
     }
     Some(Binds::Object)
 }

@@ -52,6 +52,7 @@ pub fn norms(
         text,
         tokens,
         known: &patterns.modality,
+        lists: &patterns.list,
     };
     let units = units::units(&view, clauses, sentences);
     let quoted = units::quoted(&view, &units);

@@ -4,11 +4,11 @@
 use std::ops::Range;
 
 use super::view::{View, ends};
-use crate::patterns::TokenKind;
 use crate::patterns::classes::{
     ADVERB, AGENT, ANYONE, BE, CONTENT, COORDINATOR, DETERMINER, FINITE, INFERENCE, MODAL, NOT,
     POSTPOSITIVE, PREPOSITION, PRONOUN, QUANTIFIER, REASON, RELATIVE, SUBORDINATOR, THING, TIME,
 };
+use crate::patterns::{TokenKind, WordList};
 use crate::text::numbers;
 
 /// How a clause hangs in its sentence.
@@ -142,7 +142,8 @@ fn trim(view: &View<'_>, low: usize, modal: usize) -> usize {
 fn inserted(view: &View<'_>, from: usize, end: usize) -> bool {
     let class = view.class(from);
     class & (PREPOSITION | SUBORDINATOR | RELATIVE) != 0
-        || view.is_any(from, &["as", "in", "acting", "being"])
+        || view.is_any(from, &["as", "in", "being"])
+        || view.in_list(from, WordList::Acting)
         || (view.is(from, "other") && view.is(from + 1, "than"))
         || (end > from + 1 && (ends(view.word(from), "ing") || view.is_participle(from)))
 }
@@ -380,7 +381,8 @@ fn opening(view: &View<'_>, low: usize, end: usize) -> Opening {
         let complete = |i: usize| (i + 1..end).any(|j| view.has(j, FINITE));
         if view.is(i, "that") && i > low && opens_content(view, i, low) && !complete(i) {
             from = i + 1;
-            let provided = view.is_any(i.wrapping_sub(1), &["provided", "except", "resolved"])
+            let provided = view.is_any(i.wrapping_sub(1), &["provided", "except"])
+                || view.in_list(i.wrapping_sub(1), WordList::Resolved)
                 || (view.is_comma(i - 1)
                     && view.is_any(i.wrapping_sub(2), &["provided", "except"]));
             let verb = (low..i).rev().take(3).find(|j| view.has(*j, INFERENCE));
@@ -646,16 +648,11 @@ pub(super) fn agent_word(view: &View<'_>, i: usize) -> bool {
     if word.len() >= 3
         && word
             .chars()
-            .all(|c| c.is_ascii_lowercase() && !"aeiouy".contains(c))
+            .all(|c| c.is_ascii_lowercase() && !matches!(c, 'a' | 'e' | 'i' | 'o' | 'u' | 'y'))
     {
         return true;
     }
-    letters.len() >= 5
-        && [
-            "er", "or", "ee", "ist", "ian", "man", "men", "person", "people",
-        ]
-        .iter()
-        .any(|e| ends(letters, e))
+    letters.len() >= 5 && view.lists.has(letters, WordList::AgentEnding)
 }
 
 /// What is known of a noun phrase up to a token.

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use super::view::View;
 use crate::model::{Clause, Span};
-use crate::patterns::TokenKind;
+use crate::patterns::{TokenKind, WordList};
 
 /// A sentence of a clause.
 #[derive(Clone, Debug)]
@@ -110,9 +110,6 @@ fn fallback(view: &View<'_>, range: Range<usize>) -> Vec<Range<usize>> {
 }
 
 fn abbreviation(view: &View<'_>, stop: usize) -> bool {
-    const SHORT: [&str; 14] = [
-        "no", "sec", "pt", "e.g", "i.e", "cf", "fig", "art", "mr", "mrs", "dr", "vs", "etc", "para",
-    ];
     let Some(before) = stop.checked_sub(1) else {
         return false;
     };
@@ -120,7 +117,7 @@ fn abbreviation(view: &View<'_>, stop: usize) -> bool {
         return before > 0 && view.word(before - 1) == ":";
     }
     view.kind(before) == Some(TokenKind::Word)
-        && (view.word(before).len() == 1 || view.is_any(before, &SHORT))
+        && (view.word(before).len() == 1 || view.in_list(before, WordList::ShortForm))
 }
 
 /// For every token, whether it stands inside a quotation of its clause.

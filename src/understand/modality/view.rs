@@ -7,7 +7,7 @@ use crate::patterns::classes::{
     ADVERB, AGENT, BE, COORDINATOR, DETERMINER, MODAL, NO_ADVERB, PARTICIPLE, PREPOSITION, PRONOUN,
     RELATIVE, SUBORDINATOR,
 };
-use crate::patterns::{Modalities, Token, TokenKind};
+use crate::patterns::{Modalities, Token, TokenKind, WordList, WordLists};
 
 /// A text, its tokens, and the words that the grammar knows.
 #[derive(Clone, Copy)]
@@ -15,6 +15,7 @@ pub(super) struct View<'a> {
     pub(super) text: &'a str,
     pub(super) tokens: &'a [Token],
     pub(super) known: &'a Modalities,
+    pub(super) lists: &'a WordLists,
 }
 
 impl<'a> View<'a> {
@@ -34,6 +35,11 @@ impl<'a> View<'a> {
         self.tokens
             .get(i)
             .is_some_and(|t| self.known.classes.listed(t.word, lists))
+    }
+
+    /// Whether a token is a word of the list.
+    pub(super) fn in_list(&self, i: usize, list: WordList) -> bool {
+        self.lists.has(self.word(i), list)
     }
 
     pub(super) fn word(&self, i: usize) -> &'a str {

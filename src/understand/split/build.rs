@@ -8,7 +8,7 @@ use super::paragraphs::{in_capitals, starts_with_label, stops};
 use super::sequence::Chosen;
 use crate::model::{Clause, Label, Span};
 use crate::patterns::numbering::NumberingRole;
-use crate::patterns::{ModalRole, TokenKind};
+use crate::patterns::{ModalRole, TokenKind, WordList};
 
 /// A piece of the text that is a clause of its own.
 struct Piece {
@@ -511,6 +511,10 @@ impl Scene<'_> {
         found
     }
 
+    fn listed(&self, at: usize, list: WordList) -> bool {
+        self.patterns.list.has(self.word(at), list)
+    }
+
     /// Definitions in a row: "For the purposes of this section: Duty period means … Standby
     /// means …". Each of them starts a paragraph.
     fn definitions(&self) -> Vec<usize> {
@@ -522,7 +526,8 @@ impl Scene<'_> {
         }
         let mut announced = false;
         for at in 0..self.tokens.len() {
-            announced |= lower(at, "definitions") || (lower(at, "purposes") && lower(at + 1, "of"));
+            announced |= self.listed(at, WordList::Definitions)
+                || self.listed(at, WordList::Purposes) && lower(at + 1, "of");
             if !(announced && lower(at, "means")) {
                 continue;
             }
@@ -569,7 +574,7 @@ impl Scene<'_> {
             let inner_dot = word == "."
                 && p.checked_sub(1).is_some_and(|q| {
                     matches!(self.word(q), "I" | "II" | "1" | "2")
-                        && self.word(q.saturating_sub(1)).eq_ignore_ascii_case("phase")
+                        && self.listed(q.saturating_sub(1), WordList::Phase)
                 });
             let capital = word.chars().all(|c| c.is_uppercase() || c.is_ascii_digit());
             if !(joins || capital || inner_dot) {

@@ -7,7 +7,7 @@ use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
 use crate::patterns::numbering::NumberingRole;
-use crate::patterns::{Patterns, Token, TokenKind};
+use crate::patterns::{Patterns, Token, TokenKind, WordList};
 
 /// How a label is printed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,9 +96,7 @@ pub(super) struct Scene<'a> {
 }
 
 /// Behind one of these a noun takes no number.
-const ORDINALS: [&str; 8] = [
-    "first", "second", "third", "last", "next", "each", "every", "such",
-];
+const DETERMINERS: [&str; 3] = ["each", "every", "such"];
 
 struct Printed {
     label: Span,
@@ -298,8 +296,7 @@ impl Scene<'_> {
             return None;
         }
         // "Section 4 - Upkeep" is a heading over 4.1 and 4.2.
-        let heads =
-            self.tokens[at].is(self.text, "section") || self.tokens[at].is(self.text, "sec");
+        let heads = self.patterns.list.has(self.word(at), WordList::Section);
         if !heads && matches!(self.word(close), ":" | "." | ")" | "-" | "–" | "—") {
             return Some((label, close + 1));
         }
@@ -386,9 +383,10 @@ impl Scene<'_> {
             .is_some_and(|(_, role)| matches!(role, NumberingRole::Reference | NumberingRole::Note))
         {
             // "the first item" is told apart already; no number follows it.
-            let told = p
-                .checked_sub(1)
-                .is_some_and(|q| ORDINALS.iter().any(|w| self.tokens[q].is(self.text, w)));
+            let told = p.checked_sub(1).is_some_and(|q| {
+                DETERMINERS.iter().any(|w| self.tokens[q].is(self.text, w))
+                    || self.patterns.list.has(self.word(q), WordList::Ordinal)
+            });
             return !told;
         }
         let joins = matches!(self.word(p), "," | "-" | "–" | "&")

@@ -5,7 +5,7 @@ use super::lines::Lines;
 use super::quotes::inside;
 use crate::model::Span;
 use crate::patterns::numbering::NumberingRole;
-use crate::patterns::{Patterns, Token};
+use crate::patterns::{Patterns, Token, WordList};
 
 /// A heading is not longer than this many bytes.
 const LONGEST_HEADING: usize = 100;
@@ -241,7 +241,7 @@ pub(super) fn starts(
                 && (!lines.had_room(n)
                     || (wide(6) && !words.starts_with(char::is_uppercase))
                     || (wide(8) && inner));
-            !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full)))
+            !(quoted || (!starts_with_label(words) && goes_on(words_before, words, full, patterns)))
         } else if quoted || !(stop || pauses(words_before)) || words.starts_with(char::is_lowercase)
         {
             false
@@ -269,7 +269,7 @@ pub(super) fn starts(
 }
 
 /// Whether a paragraph goes on over blank lines, as at a page break.
-fn goes_on(before: &str, after: &str, full: bool) -> bool {
+fn goes_on(before: &str, after: &str, full: bool, patterns: &Patterns) -> bool {
     if stops(before) {
         return false;
     }
@@ -299,13 +299,10 @@ fn goes_on(before: &str, after: &str, full: bool) -> bool {
             | "CFR"
             | "FAR"
             | "Part"
-            | "part"
-            | "section"
-            | "paragraph"
-            | "appendix"
-    ) || (before.ends_with(',')
-        && !after.starts_with(['(', '['])
-        && !after.starts_with(|c: char| c.is_ascii_digit()))
+    ) || (last.starts_with(char::is_lowercase) && patterns.list.has(last, WordList::RuleUnit))
+        || (before.ends_with(',')
+            && !after.starts_with(['(', '['])
+            && !after.starts_with(|c: char| c.is_ascii_digit()))
 }
 
 #[cfg(test)]

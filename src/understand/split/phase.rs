@@ -2,7 +2,7 @@
 
 use crate::model::{Clause, Phase, Span};
 use crate::patterns::numbering::NumberingRole;
-use crate::patterns::{Patterns, Token, TokenKind};
+use crate::patterns::{Patterns, Token, TokenKind, WordList};
 
 /// "Phase II Limitations: 1 thru 6, 8, 11 (not 10)".
 #[derive(Clone, Debug)]
@@ -41,7 +41,7 @@ pub(super) fn lists(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<Li
         let Some(first) = first_number(text, tokens, range.end) else {
             continue;
         };
-        let list = List::read(text, tokens, first, phase, start);
+        let list = List::read(text, tokens, first, phase, start, patterns);
         let named: usize = list.holds.iter().map(|(a, b)| (b - a) as usize + 1).sum();
         if named >= FEWEST && list.span.end > list.span.start {
             found.push(list);
@@ -73,7 +73,14 @@ fn first_number(text: &str, tokens: &[Token], mut at: usize) -> Option<usize> {
 
 impl List {
     /// Reads the numbers from token `at` on; `start` is where the name of the phase stands.
-    fn read(text: &str, tokens: &[Token], mut at: usize, phase: Phase, start: usize) -> Self {
+    fn read(
+        text: &str,
+        tokens: &[Token],
+        mut at: usize,
+        phase: Phase,
+        start: usize,
+        patterns: &Patterns,
+    ) -> Self {
         let mut list = Self {
             span: Span::new(start, 0),
             phase,
@@ -121,8 +128,8 @@ impl List {
                     without = false;
                     list.span.end = token.span.end;
                 }
-                "," | ";" | "and" | "&" | "(" | "no" | "nos" | "limitation" | "limitations"
-                | "item" | "items" | "number" | "numbers" => {}
+                "," | ";" | "and" | "&" | "(" | "no" => {}
+                label if patterns.list.has(label, WordList::NumberLabel) => {}
                 _ => break,
             }
             at += 1;
@@ -217,7 +224,7 @@ fn heading(
         return None;
     }
     let sentence = words.trim_end().ends_with('.');
-    if sentence && !words.trim_start().to_ascii_lowercase().starts_with("phase") {
+    if sentence && !patterns.list.has(words.trim_start(), WordList::PhaseHead) {
         return None;
     }
     let first = tokens.partition_point(|t| t.span.start < clause.body.start);

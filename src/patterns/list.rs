@@ -1,0 +1,330 @@
+//! Lists of words that the code asks for by name: it knows what a list is for, the files know which
+//! words stand in it.
+//!
+//! The words are no part of the [`super::Lexicon`]: they are asked for by their letters, so that a
+//! word of a list is no term of letters to which a slip of OCR may be corrected.
+
+use std::collections::BTreeMap;
+
+use rustc_hash::FxHashMap;
+use serde::Deserialize;
+
+use super::file::pattern_file;
+use super::{Loaded, PatternError};
+
+pattern_file! {
+    /// One file of `patterns/list/`: lists that belong together.
+    ListFile, hit: ListExample, miss: ListMiss, {
+        /// Words by list, in lines; `inspect*` is every word that begins so, `*ist` every word
+        /// that ends so, and `_` a blank between words.
+        lists: BTreeMap<WordList, Vec<String>>,
+    }
+}
+
+/// A text with a word of a list.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ListExample {
+    /// The list.
+    pub list: WordList,
+    /// The text.
+    pub text: String,
+    /// The word.
+    pub span: String,
+}
+
+/// A text without a word of a list.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ListMiss {
+    /// The list.
+    pub list: WordList,
+    /// The text.
+    pub text: String,
+    /// Why its words do not belong there.
+    pub why: String,
+}
+
+macro_rules! word_lists {
+    ($($(#[$doc:meta])* $name:ident,)*) => {
+        /// The lists. A closed set, because the code has to know what to do with them.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+        #[serde(rename_all = "kebab-case")]
+        pub enum WordList { $($(#[$doc])* $name,)* }
+
+        impl WordList {
+            /// All of them.
+            pub const ALL: &'static [Self] = &[$(Self::$name,)*];
+        }
+    };
+}
+
+word_lists! {
+    /// Words for a rating and for training.
+    Rated,
+    /// What a rating may be for.
+    Category,
+    /// Words for owning, behind a word that demands it.
+    Owned,
+    /// The finite verb of owning.
+    Owns,
+    /// Words for supervision.
+    Supervised,
+    /// Participles that say somebody has a certificate.
+    Certificated,
+    /// A participle with which the same person goes on behind a comma.
+    Holding,
+    /// The verb of a question for who has to hold a certificate.
+    Hold,
+    /// Verbs that demand a certificate.
+    Possess,
+    /// Words for the inspection authorization.
+    Authorization,
+    /// Verbs for taking somebody on.
+    Choose,
+    /// Beginnings of words that say somebody will do.
+    Accept,
+    /// What a certificate is said not to do.
+    Cover,
+    /// Ends of nouns for people.
+    AgentEnding,
+    /// Beginning of the words for inspecting.
+    Inspecting,
+    /// The noun.
+    Inspection,
+    /// Beginning of the noun for who inspects.
+    Inspector,
+    /// The noun for who inspects, and the participle.
+    InspectorTerm,
+    /// Pieces that a misread word for the condition inspection keeps.
+    MisreadInspection,
+    /// What stands before an inspection that is still to come.
+    Pending,
+    /// Forms without -ed behind which an agent may follow.
+    Done,
+    /// What stands before the name of an inspection within a sentence, so that no row of a table begins with it.
+    BeforeInspection,
+    /// Words that bar.
+    Barred,
+    /// Nouns for the letter that an inspection is of.
+    Document,
+    /// The noun for a certificate.
+    Certificate,
+    /// How a letter begins to name itself behind "by these" and "by the".
+    PaperHead,
+    /// A word for a list.
+    List,
+    /// Words that may stand within a list of numbers of clauses.
+    NumberLabel,
+    /// A head over definitions.
+    Definitions,
+    /// A phrase that announces definitions, before "of".
+    Purposes,
+    /// The word for a phase of operation.
+    Phase,
+    /// How a heading of a phase begins.
+    PhaseHead,
+    /// The noun for the aircraft.
+    Aircraft,
+    /// What stands before the number of a section.
+    Section,
+    /// What stands before the number of a part of the rules.
+    Part,
+    /// A part of the rules or what is appended to one, behind "per".
+    RulePart,
+    /// Words behind which a number of a rule goes on over the end of a page.
+    RuleUnit,
+    /// What may follow "by" and is no agent.
+    ByRule,
+    /// Beginning of the words for a year.
+    Year,
+    /// Comparatives of time behind "no", which bar nothing.
+    Later,
+    /// Nouns behind which a condition does not name its subject.
+    Event,
+    /// Words behind which a noun takes no number.
+    Ordinal,
+    /// What "not" belongs to behind a modal, beside "more" and "less".
+    Exceeding,
+    /// What stands before "will" as a noun.
+    BeforeWill,
+    /// Rows of words between a modal and its verb that say nothing of who and what.
+    SetPhrase,
+    /// A participle that opens an insertion between commas.
+    Acting,
+    /// A participle behind which "that" opens what was laid down, not what somebody says.
+    Resolved,
+    /// Nouns behind "in" that make a condition and no place.
+    InCompliance,
+    /// Nouns behind "in" with which the list of persons ends.
+    InAccordance,
+    /// Short forms within clauses.
+    ShortForm,
+}
+
+/// The lists in which a word stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct InLists(u128);
+
+impl InLists {
+    /// Whether it stands in this one.
+    #[must_use]
+    pub const fn has(self, list: WordList) -> bool {
+        self.0 & list.bit() != 0
+    }
+}
+
+impl WordList {
+    const fn bit(self) -> u128 {
+        1 << self as u32
+    }
+}
+
+/// All lists, compiled.
+#[derive(Debug, Default)]
+pub struct WordLists {
+    /// The files.
+    pub files: Vec<Loaded<ListFile>>,
+    /// The lists in which a word stands, by the word.
+    words: FxHashMap<Box<str>, u128>,
+    /// Beginnings of words, and the lists in which they stand.
+    stems: Vec<(Box<str>, u128)>,
+    /// Ends of words, and the lists in which they stand.
+    endings: Vec<(Box<str>, u128)>,
+    /// The lists that have beginnings or ends.
+    with_parts: u128,
+}
+
+/// No word of a list is longer.
+const LONGEST: usize = 24;
+
+/// No row of words is longer.
+const LONGEST_ROW: usize = 3;
+
+impl WordLists {
+    pub(super) fn compile(files: Vec<Loaded<ListFile>>) -> Result<Self, PatternError> {
+        let mut all = Self::default();
+        let mut seen = 0u128;
+        for loaded in &files {
+            let ListFile {
+                lists, hit, miss, ..
+            } = &loaded.file;
+            for (list, lines) in lists {
+                if seen & list.bit() != 0 {
+                    return Err(loaded.refuse(format!(
+                        "the list {list:?} stands in another file already; it has one place"
+                    )));
+                }
+                seen |= list.bit();
+                if !hit.iter().any(|h| h.list == *list) || !miss.iter().any(|m| m.list == *list) {
+                    return Err(loaded.refuse(format!(
+                        "the list {list:?} needs a [[hit]] and a [[miss]] of its own"
+                    )));
+                }
+                for word in lines.iter().flat_map(|line| line.split_whitespace()) {
+                    all.add(word, *list)
+                        .map_err(|message| loaded.refuse(message))?;
+                }
+            }
+        }
+        if let Some(list) = WordList::ALL.iter().find(|l| seen & l.bit() == 0) {
+            return Err(PatternError::Form {
+                file: "list/*.toml".into(),
+                message: format!("no file has the list {list:?}; one of them has to"),
+            });
+        }
+        all.files = files;
+        Ok(all)
+    }
+
+    fn add(&mut self, word: &str, list: WordList) -> Result<(), String> {
+        if word.len() > LONGEST || word.chars().any(char::is_uppercase) {
+            return Err(format!(
+                "«{word}»: expected a word in lower case of at most {LONGEST} letters"
+            ));
+        }
+        let (parts, part) = if let Some(stem) = word.strip_suffix('*') {
+            (&mut self.stems, stem)
+        } else if let Some(ending) = word.strip_prefix('*') {
+            (&mut self.endings, ending)
+        } else {
+            *self.words.entry(word.into()).or_default() |= list.bit();
+            return Ok(());
+        };
+        if part.is_empty() || part.contains('*') {
+            return Err(format!(
+                "«{word}»: expected letters on one side of the star"
+            ));
+        }
+        self.with_parts |= list.bit();
+        let part = part.replace('_', " ");
+        match parts.iter_mut().find(|(known, _)| **known == *part) {
+            Some((_, lists)) => *lists |= list.bit(),
+            None => parts.push((part.into(), list.bit())),
+        }
+        Ok(())
+    }
+
+    /// The lists in which a word stands with all its letters, whatever their case.
+    #[must_use]
+    pub fn of(&self, word: &str) -> InLists {
+        let mut buffer = [0u8; LONGEST];
+        let whole = buffer.get_mut(..word.len()).and_then(|lower| {
+            lower.copy_from_slice(word.as_bytes());
+            lower.make_ascii_lowercase();
+            std::str::from_utf8(lower).ok()
+        });
+        InLists(whole.and_then(|w| self.words.get(w)).copied().unwrap_or(0))
+    }
+
+    /// Whether a word stands in a list, whatever the case of its letters.
+    #[must_use]
+    pub fn has(&self, word: &str, list: WordList) -> bool {
+        self.of(word).has(list)
+            || self.with_parts & list.bit() != 0 && self.has_part(word.as_bytes(), list)
+    }
+
+    /// The beginnings of words that stand in a list.
+    pub fn stems(&self, list: WordList) -> impl Iterator<Item = &str> {
+        parts_of(&self.stems, list)
+    }
+
+    fn has_part(&self, word: &[u8], list: WordList) -> bool {
+        let same = |part: Option<&[u8]>, known: &str| {
+            part.is_some_and(|p| p.eq_ignore_ascii_case(known.as_bytes()))
+        };
+        parts_of(&self.stems, list).any(|stem| same(word.get(..stem.len()), stem))
+            || parts_of(&self.endings, list).any(|ending| {
+                let at = word.len().checked_sub(ending.len());
+                same(at.and_then(|at| word.get(at..)), ending)
+            })
+    }
+
+    /// Whether a text in lower case holds a beginning of the list, be it within a word:
+    /// "reinspected".
+    #[must_use]
+    pub fn within(&self, lower: &str, list: WordList) -> bool {
+        parts_of(&self.stems, list).any(|stem| lower.contains(stem))
+    }
+
+    /// How many words the row of the list has that begins with word 0; rows are written with `_`
+    /// for their blanks: `at_any_time`.
+    #[must_use]
+    pub fn row<'w>(&self, list: WordList, word: impl Fn(usize) -> &'w str) -> Option<usize> {
+        let mut row = word(0).to_owned();
+        (2..=LONGEST_ROW).find(|n| {
+            row.push('_');
+            row.push_str(word(n - 1));
+            self.of(&row).has(list)
+        })
+    }
+}
+
+const _: () = assert!(WordList::ALL.len() <= 128, "the lists are bits of a u128");
+
+fn parts_of(parts: &[(Box<str>, u128)], list: WordList) -> impl Iterator<Item = &str> {
+    parts
+        .iter()
+        .filter(move |(_, lists)| lists & list.bit() != 0)
+        .map(|(part, _)| &**part)
+}
