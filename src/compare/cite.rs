@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use super::tokens::{DiffToken, DiffTokenKind};
+use crate::patterns::WordList;
 
 /// A citation by its tokens.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +29,10 @@ impl<'a> Words<'a> {
 
     fn is(&self, n: usize, words: &[&str]) -> bool {
         words.contains(&self.at(n))
+    }
+
+    fn is_in(&self, n: usize, list: WordList) -> bool {
+        self.0.get(n).is_some_and(|a| a.is_in(list))
     }
 
     fn kind(&self, n: usize) -> Option<DiffTokenKind> {
@@ -64,10 +69,10 @@ pub(super) fn citations(tokens: &[DiffToken]) -> Vec<Cited> {
 
 /// Past `14 CFR`, `title 14`, `FAR`, `the`.
 fn lead(words: Words<'_>, mut at: usize) -> usize {
-    if words.is(at, &["14"]) && words.is(at + 1, &["cfr"]) {
+    if words.is(at, &["14"]) && words.is_in(at + 1, WordList::Cfr) {
         at += 2;
     }
-    if words.is(at, &["far", "fars"]) {
+    if words.is_in(at, WordList::Far) {
         at += 1;
     }
     at
@@ -76,7 +81,7 @@ fn lead(words: Words<'_>, mut at: usize) -> usize {
 fn section(words: Words<'_>, start: usize) -> Option<Cited> {
     let mut at = lead(words, start);
     let mut marked = at > start;
-    while words.is(at, &["§", "section", "sections", "sec", "part"]) {
+    while words.is(at, &["§"]) || words.is_in(at, WordList::SectionSign) {
         marked = true;
         at += 1;
         if words.is(at, &["."]) && words.kind(at + 1) == Some(DiffTokenKind::Number) {
@@ -123,7 +128,7 @@ const PARTS_CITED_BARE: [&str; 10] = ["1", "21", "23", "43", "45", "47", "61", "
 fn part(words: Words<'_>, start: usize) -> Option<Cited> {
     let mut at = lead(words, start);
     let far = at > start;
-    let said = words.is(at, &["part", "parts"]);
+    let said = words.is_in(at, WordList::Parts);
     if said {
         at += 1;
     }
@@ -138,7 +143,7 @@ fn part(words: Words<'_>, start: usize) -> Option<Cited> {
     at += 1;
     let mut target = format!("part {number}");
     let after = at + usize::from(words.is(at, &[","]));
-    if words.is(after, &["appendix", "subpart"]) && is_letter(words.at(after + 1)) {
+    if words.is_in(after, WordList::Appendix) && is_letter(words.at(after + 1)) {
         target = format!("{target} {} {}", words.at(after), words.at(after + 1));
         at = after + 2;
     }
@@ -149,14 +154,17 @@ fn part(words: Words<'_>, start: usize) -> Option<Cited> {
 }
 
 fn appendix_first(words: Words<'_>, start: usize) -> Option<Cited> {
-    if !words.is(start, &["appendix", "subpart"])
+    if !words.is_in(start, WordList::Appendix)
         || !is_letter(words.at(start + 1))
         || !words.is(start + 2, &["to", "of"])
     {
         return None;
     }
     let part = part(words, start + 3)?;
-    part.target.strip_prefix("part ")?.parse::<u16>().ok()?;
+    // A part, and nothing of it yet.
+    if part.target.split(' ').count() != 2 {
+        return None;
+    }
     Some(Cited {
         target: format!(
             "{} {} {}",
@@ -190,9 +198,10 @@ pub(super) fn moved_to(target: &str) -> Option<&'static str> {
 mod tests {
     use super::super::tokens::tokens;
     use super::*;
+    use crate::patterns::Patterns;
 
     fn targets(text: &str) -> Vec<String> {
-        citations(&tokens(text))
+        citations(&tokens(text, &Patterns::embedded().unwrap().list))
             .into_iter()
             .map(|c| c.target)
             .collect()

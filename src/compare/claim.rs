@@ -196,11 +196,12 @@ fn weigh(
     let shares = named.any(|n| kinds.contains(&n.kind));
     let of_others = about_who && who.unclear && !shares;
     if !(beyond || of_others) {
-        out.findings.extend(citations(statement.plain, passage));
+        out.findings
+            .extend(citations(statement.plain, passage, patterns));
     }
     if !who.elsewhere {
         let counted = claim_labels::without_references(statement.plain, patterns);
-        out.findings.extend(numbers(&counted, passage));
+        out.findings.extend(numbers(&counted, passage, patterns));
     }
     if about_who {
         out.findings.extend(claim_by_words::despite(
@@ -217,7 +218,7 @@ fn weigh(
     }
     let unclear = who.unclear || !about_who && is_open(held);
     out.doubt = unclear;
-    let unclear = unclear && !same_words(statement.plain, passage.body);
+    let unclear = unclear && !same_words(statement.plain, passage.body, patterns);
     out.verdict = verdict(&out.findings, unclear, beyond);
     if out.verdict == ClaimVerdict::Beyond {
         out.readings = claim_facts::readings(&who.beyond, patterns);
@@ -262,8 +263,9 @@ fn is_open(held: &Held<'_>) -> bool {
         return false;
     };
     match norm.modality {
-        Modality::Prohibition => !negates(statement.plain),
+        Modality::Prohibition => !negates(statement.plain, held.patterns),
         Modality::Obligation => {
+            let denies = |words| denies(words, held.patterns);
             !denies(norm.span.of(&held.text.content)) && denies(statement.plain)
         }
         _ => false,
@@ -341,7 +343,8 @@ fn nearest_norm<'l>(
 }
 
 /// Whether the statement is the clause, word for word: then it fits, whatever it means.
-fn same_words(claim: &str, clause: &str) -> bool {
+fn same_words(claim: &str, clause: &str, patterns: &Patterns) -> bool {
+    let tokens = |text| tokens(text, &patterns.list);
     let (claim, clause) = (tokens(claim), tokens(clause));
     let words = |a: &DiffToken| (a.kind != DiffTokenKind::Mark).then(|| a.word.to_string());
     claim

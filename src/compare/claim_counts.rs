@@ -3,8 +3,9 @@
 use super::cite;
 use super::clauses::Passage;
 use super::tokens::{DiffToken, DiffTokenKind, tokens};
-use super::words::{self, WordRole, role};
+use super::words::{self, WordRole};
 use crate::model::{ClaimDetail, ClaimFinding, Departure, DifferenceKind, Turn};
+use crate::patterns::{Patterns, WordList};
 use crate::text::numbers;
 
 /// A number with the words around it that say what it counts.
@@ -13,6 +14,8 @@ struct Count {
     measure: Option<String>,
     /// "Calendar" months, "nautical" or "statute" miles.
     sort: Option<String>,
+    /// It counts in calendar months.
+    calendar: bool,
     /// It says how often or how long ago: "every 50 hours".
     recurs: bool,
 }
@@ -36,18 +39,15 @@ impl Count {
 
     /// Whether both count in the same sort of months or miles. A mile of no sort is either.
     fn same_sort(&self, other: &Self) -> bool {
-        let calendar = |c: &Self| c.sort.as_deref() == Some("calendar");
         let counted = self.measure.is_some() && other.measure.is_some();
         !counted
             || self.sort == other.sort
-            || ((self.sort.is_none() || other.sort.is_none())
-                && !calendar(self)
-                && !calendar(other))
+            || ((self.sort.is_none() || other.sort.is_none()) && !self.calendar && !other.calendar)
     }
 }
 
-fn counts(text: &str) -> Vec<Count> {
-    let tokens = tokens(text);
+fn counts(text: &str, patterns: &Patterns) -> Vec<Count> {
+    let tokens = tokens(text, &patterns.list);
     // Of "twenty-five" only the words.
     let between = |n: usize, a: &DiffToken| {
         &*a.word == "-" && n > 0 && numbers::tens(&tokens[n - 1].word).is_some()
@@ -80,24 +80,24 @@ fn counts(text: &str) -> Vec<Count> {
         };
         let first = n;
         let n = n + usize::from(compound.is_some());
-        let sort = matches!(word(n + 1), "calendar" | "nautical" | "statute")
-            .then(|| word(n + 1).to_owned());
-        let next = word(n + 1 + usize::from(sort.is_some()));
-        let measure = (role(next) == WordRole::Measure).then(|| words::stem(next).to_owned());
+        let sort = tokens
+            .get(n + 1)
+            .filter(|a| a.is_in(WordList::SortOfMeasure));
+        let next = tokens.get(n + 1 + usize::from(sort.is_some()));
+        let next = next.filter(|a| a.role == WordRole::Measure);
+        let measure = next.map(|a| a.stem().to_owned());
         if measure.is_some() || token.kind == DiffTokenKind::Number || tens.is_some() {
-            let long = matches!(
-                measure.as_deref(),
-                Some("month" | "year" | "week" | "day" | "days" | "weeks")
-            );
-            let led = matches!(
-                word(first.wrapping_sub(1)),
-                "every" | "each" | "preceding" | "last" | "past" | "previous"
-            );
+            let long = next.is_some_and(|a| a.is_in(WordList::DaysAndMore));
+            let before = first.wrapping_sub(1);
+            let past = |a: &DiffToken| a.is_in(WordList::Past) || a.is_in(WordList::Previous);
+            let led =
+                matches!(word(before), "every" | "each") || tokens.get(before).is_some_and(past);
             out.push(Count {
                 value,
                 recurs: measure.is_some() && (long || led),
                 measure,
-                sort,
+                calendar: sort.is_some_and(|a| a.is_in(WordList::Calendar)),
+                sort: sort.map(|a| a.word.to_string()),
             });
         }
     }
@@ -105,19 +105,23 @@ fn counts(text: &str) -> Vec<Count> {
 }
 
 /// Whether both count something in the same measure: months, miles.
-pub(super) fn same_measure(claim: &str, words: &str) -> bool {
-    let theirs = counts(words);
-    counts(claim)
+pub(super) fn same_measure(claim: &str, words: &str, patterns: &Patterns) -> bool {
+    let theirs = counts(words, patterns);
+    counts(claim, patterns)
         .iter()
         .filter(|c| c.measure.is_some())
         .any(|c| theirs.iter().any(|t| t.measure == c.measure))
 }
 
 /// Numbers that the clause has otherwise, or not at all.
-pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
-    let of_letter = counts(passage.body);
+pub(super) fn numbers(
+    claim: &str,
+    passage: &Passage<'_>,
+    patterns: &Patterns,
+) -> Vec<ClaimFinding> {
+    let of_letter = counts(passage.body, patterns);
     let mut out = Vec::new();
-    for count in counts(claim) {
+    for count in counts(claim, patterns) {
         let same = || {
             of_letter
                 .iter()
@@ -136,8 +140,7 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
         let says = count.words();
         let (departure, detail, span) = match &other {
             Some((other, same)) => {
-                let calendar = other.sort.as_deref() == Some("calendar");
-                let drops = calendar && count.sort.is_none() && other.value == count.value;
+                let drops = other.calendar && count.sort.is_none() && other.value == count.value;
                 (
                     if drops {
                         Departure::Drops
@@ -147,7 +150,7 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
                     ClaimDetail::Number {
                         says,
                         letter: Some(other.words()),
-                        last_day: calendar && *same,
+                        last_day: other.calendar && *same,
                     },
                     Some(passage.span),
                 )
@@ -179,9 +182,13 @@ pub(super) fn numbers(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
 }
 
 /// Rules that it cites and the clause does not.
-pub(super) fn citations(claim: &str, passage: &Passage<'_>) -> Vec<ClaimFinding> {
+pub(super) fn citations(
+    claim: &str,
+    passage: &Passage<'_>,
+    patterns: &Patterns,
+) -> Vec<ClaimFinding> {
     let targets = |text: &str| -> Vec<String> {
-        cite::citations(&tokens(text))
+        cite::citations(&tokens(text, &patterns.list))
             .into_iter()
             .map(|c| c.target)
             .collect()

@@ -2,7 +2,7 @@
 //! lists behind "names three", put into the form of a clause.
 
 use super::claim_roles::role_at;
-use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
+use crate::patterns::{ClaimRole, Patterns, Token, TokenKind, WordList};
 
 struct Words<'t> {
     text: &'t str,
@@ -28,6 +28,11 @@ impl<'t> Words<'t> {
         any.iter().any(|w| w.eq_ignore_ascii_case(word))
     }
 
+    fn listed(&self, at: usize, list: WordList) -> bool {
+        let word = self.tokens.get(at).map_or("", |t| t.span.of(self.text));
+        self.patterns.list.has(word, list)
+    }
+
     fn role(&self, at: usize, role: ClaimRole) -> Option<(usize, &'t str)> {
         role_at(&self.tokens, at, role, self.patterns)
     }
@@ -48,13 +53,13 @@ impl<'t> Words<'t> {
 }
 
 /// The verb of somebody who speaks of himself, said of a third person.
-fn third(word: &str) -> Option<&'static str> {
-    Some(match word.to_lowercase().as_str() {
-        "own" => "owns",
-        "have" => "has",
-        "hold" => "holds",
-        "am" => "is",
-        "built" => "built",
+fn third(word: &str, patterns: &Patterns) -> Option<String> {
+    let word = word.to_lowercase();
+    Some(match word.as_str() {
+        "have" => "has".to_owned(),
+        "am" => "is".to_owned(),
+        _ if patterns.list.has(&word, WordList::OfHimself) => format!("{word}s"),
+        _ if patterns.list.has(&word, WordList::Built) => word,
         _ => return None,
     })
 }
@@ -89,9 +94,9 @@ pub(super) fn of_a_person(sentence: &str, patterns: &Patterns) -> Option<String>
         if words.is(n, &["i"]) {
             who.push_str(&sentence[from..span.start]);
             from = words.tokens[n + 1].span.start;
-        } else if let Some(said) = third(words.slice(n, n + 1)).filter(|_| begins) {
+        } else if let Some(said) = third(words.slice(n, n + 1), patterns).filter(|_| begins) {
             who.push_str(&sentence[from..span.start]);
-            who.push_str(said);
+            who.push_str(&said);
             from = span.end;
         }
     }
@@ -102,7 +107,7 @@ pub(super) fn of_a_person(sentence: &str, patterns: &Patterns) -> Option<String>
 /// "My mechanic, who is rated, says that the letter permits him to perform it": a mechanic, who is
 /// rated, may perform it.
 fn said_by_himself(words: &Words<'_>) -> Option<String> {
-    let says = (2..words.len()).find(|n| words.is(*n, &["says", "claims", "thinks", "tells"]))?;
+    let says = (2..words.len()).find(|n| words.listed(*n, WordList::Speaks))?;
     let paper = says + 1 + usize::from(words.is(says + 1, &["that"]));
     let (verb, _) = words.role(paper, ClaimRole::Paper)?;
     let (him, means) = words.role(verb, ClaimRole::Grants)?;
@@ -150,7 +155,7 @@ pub(super) fn in_the_form_of_a_clause(sentence: &str, patterns: &Patterns) -> Op
 
 /// "This letter is a closed list: ...": what it lists, and that the list is exhaustive.
 fn closed_list(words: &Words<'_>) -> Option<String> {
-    let is = words.is(0, &["this"]) && words.is(1, &["letter"]) && words.is(2, &["is"]);
+    let is = words.is(0, &["this"]) && words.listed(1, WordList::Letter) && words.is(2, &["is"]);
     let (end, _) = words.role(4, ClaimRole::Closes).filter(|_| is)?;
     let rest = words.slice(end + 1, words.last());
     (words.is(end, &[":"]) && !rest.is_empty()).then(|| format!("{rest}. The list is exhaustive."))
@@ -161,8 +166,7 @@ fn even_if(words: &Words<'_>) -> Option<String> {
     let at = (1..words.len()).find(|n| words.role(*n, ClaimRole::EvenIf).is_some())?;
     let (condition, _) = words.role(at, ClaimRole::EvenIf)?;
     let auxiliary = (1..at).find(|n| {
-        words.role(*n, ClaimRole::Asks).is_some()
-            || words.is(*n, &["cannot", "can't", "isn't", "aren't", "mustn't"])
+        words.role(*n, ClaimRole::Asks).is_some() || words.listed(*n, WordList::NegatedAuxiliary)
     })?;
     let end = at - usize::from(words.is(at - 1, &[","]));
     Some(format!(

@@ -3,7 +3,7 @@
 
 use super::claim_roles::role_at;
 use super::words::{WordRole, role};
-use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
+use crate::patterns::{ClaimRole, Patterns, Token, TokenKind, WordList};
 
 /// A sentence of a claim without the clause that it names.
 pub(super) struct Named {
@@ -44,6 +44,10 @@ impl<'t> Words<'t> {
         role_at(self.tokens, at, role, self.patterns).map(|(end, _)| end)
     }
 
+    fn does(&self, word: &str) -> WordRole {
+        role(word, self.patterns.list.of(word))
+    }
+
     fn is_mark(&self, at: usize) -> bool {
         self.tokens
             .get(at)
@@ -69,7 +73,7 @@ impl<'t> Words<'t> {
         let free = next.is_empty()
             || self.is_mark(at + 1)
             || self.verb(at + 1)
-            || !matches!(role(&next), WordRole::Content | WordRole::Measure);
+            || !matches!(self.does(&next), WordRole::Content | WordRole::Measure);
         free && !row
     }
 
@@ -98,8 +102,9 @@ impl<'t> Words<'t> {
         let first = self.word(at).to_lowercase();
         let said = self.role(n + 1, ClaimRole::Says);
         let end = said.unwrap_or(n + 1 + usize::from(self.word(n + 1) == "="));
-        let adjunct = at != n && role(&first) == WordRole::Light && first != "the"
-            || matches!(&*first, "under" | "per" | "according" | "says" | "if");
+        let adjunct = at != n && self.does(&first) == WordRole::Light && first != "the"
+            || matches!(&*first, "under" | "per" | "according" | "if")
+            || self.patterns.list.has(&first, WordList::Says);
         let word = self
             .tokens
             .get(end)

@@ -4,7 +4,7 @@ use super::claim_roles::role_at;
 use super::words::{WordRole, role};
 use crate::model::{ClaimDetail, ClaimFinding, Kind, Span, Turn};
 use crate::patterns::inspector::{Meaning, kinds_of};
-use crate::patterns::{ClaimRole, Patterns, Token};
+use crate::patterns::{ClaimRole, Patterns, Token, WordList};
 
 struct Words<'t> {
     text: &'t str,
@@ -32,8 +32,9 @@ impl Words<'_> {
     }
 
     fn limiters(&self) -> Vec<Span> {
-        let only =
-            self.words(|w| matches!(w, "only" | "solely" | "exclusively" | "alone" | "just"));
+        let known = &self.patterns.list;
+        let only = self
+            .words(|w| matches!(w, "only" | "alone" | "just") || known.has(w, WordList::Solely));
         if only.is_empty() {
             self.of_role(ClaimRole::Closes)
         } else {
@@ -87,6 +88,7 @@ impl Words<'_> {
     }
 
     fn behind(&self, finding: &ClaimFinding) -> Vec<Span> {
+        let role = |w: &str| role(w, self.patterns.list.of(w));
         let modal = |wanted: WordRole| self.words(move |w| role(w) == wanted);
         match finding.turn {
             Turn::OnlyAdded => self.limiters(),

@@ -7,7 +7,7 @@ use super::claim_words::in_words_of_letters;
 use super::clauses::Passage;
 use super::index::Index;
 use super::tokens::{DiffToken, tokens};
-use super::words::{WordRole, role};
+use super::words::WordRole;
 use crate::model::{
     ClaimDetail, ClaimFinding, Departure, DifferenceKind, ForceTurned, Modality, Norm, Span, Text,
     Turn,
@@ -98,11 +98,12 @@ pub(super) fn unlimited(
     letter: Stance,
     norm: Option<&Norm>,
     words: &str,
+    patterns: &Patterns,
 ) -> Option<ClaimFinding> {
     let limiter = norm?.limiter.as_ref()?;
-    let limits = |a: &DiffToken| role(&a.word) == WordRole::Limiter && &*a.word != "unless";
+    let limits = |a: &DiffToken| a.role == WordRole::Limiter && &*a.word != "unless";
     let wide = claim == Stance::Permits && matches!(letter, Stance::Permits | Stance::Demands);
-    (wide && !tokens(words).iter().any(limits)).then_some(ClaimFinding {
+    (wide && !tokens(words, &patterns.list).iter().any(limits)).then_some(ClaimFinding {
         turn: Turn::OnlyDropped,
         departure: Departure::Drops,
         kind: DifferenceKind::Limiter,
@@ -138,7 +139,7 @@ pub(super) fn conditions(
             let plain = in_words_of_letters(&words, patterns);
             if index.share(&plain, statement.plain) < THERE
                 && index.share(statement.plain, &words) < SPEAKS_OF_IT
-                && !same_measure(statement.plain, &words)
+                && !same_measure(statement.plain, &words, patterns)
             {
                 out.push(ClaimFinding {
                     turn: Turn::Condition,

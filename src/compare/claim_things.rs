@@ -7,9 +7,9 @@ use super::claim_said::Statement;
 use super::clauses::Passage;
 use super::index::Index;
 use super::tokens::{self, DiffToken};
-use super::words::{WordRole, role, stem};
+use super::words::WordRole;
 use crate::model::{ClaimDetail, ClaimFinding, Departure, Modality, Norm, Span, Text, Turn};
-use crate::patterns::{ClaimRole, Patterns};
+use crate::patterns::{ClaimRole, Patterns, WordList};
 
 /// The part of a way out that must stand in a statement that speaks of it.
 const SPEAKS_OF_WAY_OUT: f64 = 0.5;
@@ -47,13 +47,15 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
     let waived = modality(norm) == Modality::Statement
         && claim_roles::has(words_of_letter, ClaimRole::NoNeed, patterns);
     let claimed = match Stance::of(modality(statement.norm), statement.no_need) {
-        Stance::States if gives_leave(plain) || says_it_is_fine(plain, patterns) => Stance::Permits,
+        Stance::States if gives_leave(plain, patterns) || says_it_is_fine(plain, patterns) => {
+            Stance::Permits
+        }
         stance => stance,
     };
     let stands = Stance::of(modality(norm), waived);
     let speaks_of = |span: Span| index.share(span.of(&text.content), plain) >= SPEAKS_OF_WAY_OUT;
     out.extend(force(claimed, stands, norm, speaks_of));
-    if let Some(dropped) = unlimited(claimed, stands, norm, plain) {
+    if let Some(dropped) = unlimited(claimed, stands, norm, plain, patterns) {
         // Leave without the limit is what its loss makes of a limited duty.
         out.retain(|f| f.turn != Turn::MayForMust);
         out.push(dropped);
@@ -67,7 +69,7 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
         ));
     }
     if claimed == Stance::States {
-        out.extend(denied(plain, passage.body, index));
+        out.extend(denied(plain, passage.body, index, patterns));
     }
     out.extend(rivals(plain, passage.body, patterns));
     let conditional = norm.is_some_and(|n| !(n.conditions.is_empty() && n.exceptions.is_empty()));
@@ -89,23 +91,25 @@ pub(super) fn on_other_things(held: &Held<'_>, out: &mut Vec<ClaimFinding>) {
 /// Whether a text limits: "only", "exclusively", "no other will do". "Only after" and its like
 /// are a time or a condition.
 fn limits(text: &str, patterns: &Patterns) -> bool {
-    let tokens = tokens::tokens(text);
+    let tokens = tokens::tokens(text, &patterns.list);
     let timed = |n: usize| {
-        let next = tokens.get(n + 1).map_or("", |a| &*a.word);
-        role(next) == WordRole::Condition || matches!(next, "with" | "once" | "if")
+        tokens.get(n + 1).is_some_and(|next| {
+            next.role == WordRole::Condition || matches!(&*next.word, "with" | "once" | "if")
+        })
     };
     // The word itself may be spoken of: the word "only".
     let quoted = |n: usize| {
-        let before = tokens.get(n.wrapping_sub(1)).map_or("", |a| &*a.word);
-        matches!(before, "\"" | "'" | "word")
+        let before = tokens.get(n.wrapping_sub(1));
+        before.is_some_and(|a| matches!(&*a.word, "\"" | "'") || a.is_in(WordList::SpokenOf))
     };
-    tokens.iter().enumerate().any(|(n, a)| {
-        matches!(&*a.word, "only" | "solely" | "exclusively") && !timed(n) && !quoted(n)
-    }) || words_of(text, ClaimRole::Closes, patterns).iter().any(|w| {
-        ["other", "else", "nothing", "limited"]
-            .iter()
-            .any(|l| w.contains(l))
-    })
+    tokens
+        .iter()
+        .enumerate()
+        .any(|(n, a)| (&*a.word == "only" || a.is_in(WordList::Solely)) && !timed(n) && !quoted(n))
+        || words_of(text, ClaimRole::Closes, patterns).iter().any(|w| {
+            ["other", "else", "nothing"].iter().any(|l| w.contains(l))
+                || patterns.list.within(w, WordList::Limited)
+        })
 }
 
 /// It limits what the clause does not limit.
@@ -114,9 +118,9 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
     if barred && !clause.contains("or other") {
         return None;
     }
-    let free = tokens::tokens(clause)
+    let free = tokens::tokens(clause, &patterns.list)
         .iter()
-        .all(|a| role(&a.word) != WordRole::Limiter || &*a.word == "unless");
+        .all(|a| a.role != WordRole::Limiter || &*a.word == "unless");
     (limits(claim, patterns) && free).then(|| {
         finding(
             Turn::OnlyAdded,
@@ -128,12 +132,13 @@ fn limited(claim: &str, clause: &str, barred: bool, patterns: &Patterns) -> Opti
 }
 
 /// A statement that the letter makes, denied, or the other way round.
-fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
+fn denied(claim: &str, clause: &str, index: &Index, patterns: &Patterns) -> Option<ClaimFinding> {
+    let tokens = |text: &str| tokens::tokens(text, &patterns.list);
     let odd = |text: &str| {
-        let words = tokens::tokens(text);
+        let words = tokens(text);
         words
             .iter()
-            .filter(|a| role(&a.word) == WordRole::Negation)
+            .filter(|a| a.role == WordRole::Negation)
             .count()
             % 2
             == 1
@@ -142,8 +147,8 @@ fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
         .split_inclusive(". ")
         .max_by(|a, b| index.share(claim, a).total_cmp(&index.share(claim, b)))?;
     // A duty or a leave is no statement.
-    let norm = |a: &tokens::DiffToken| matches!(role(&a.word), WordRole::Leave | WordRole::Duty);
-    if tokens::tokens(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
+    let norm = |a: &DiffToken| matches!(a.role, WordRole::Leave | WordRole::Duty);
+    if tokens(nearest).iter().any(norm) || index.share(claim, nearest) < 0.4 {
         return None;
     }
     (odd(claim) != odd(nearest)).then(|| {
@@ -157,38 +162,32 @@ fn denied(claim: &str, clause: &str, index: &Index) -> Option<ClaimFinding> {
 }
 
 /// Whether a permission is about a manner of which the clause says nothing: "may be typed".
-fn manner(claim: &str, norm: Option<&Norm>, clause: &str) -> bool {
+fn manner(claim: &str, norm: Option<&Norm>, clause: &str, patterns: &Patterns) -> bool {
     let Some(norm) = norm.filter(|n| n.modality == Modality::Permission) else {
         return false;
     };
-    let there: Vec<String> = tokens::tokens(clause)
+    let there: Vec<String> = tokens::tokens(clause, &patterns.list)
         .iter()
-        .map(|a| stem(&a.word).to_owned())
+        .map(|a| a.stem().to_owned())
         .collect();
     let from = norm.trigger.as_ref().and_then(|t| t.span);
     let Some(from) = from.map(|s| s.end) else {
         return false;
     };
-    let tokens = tokens::tokens(claim);
-    let behind: Vec<&str> = tokens
-        .iter()
-        .filter(|a| a.span.start >= from)
-        .map(|a| &*a.word)
-        .collect();
-    let absent = |word: &str| !there.iter().any(|t| t == stem(word));
-    let verb = behind
-        .iter()
-        .copied()
-        .find(|w| role(w) == WordRole::Content)
+    let tokens = tokens::tokens(claim, &patterns.list);
+    let behind = || tokens.iter().filter(|a| a.span.start >= from);
+    let absent = |a: &DiffToken| !there.iter().any(|t| t == a.stem());
+    let verb = behind()
+        .find(|a| a.role == WordRole::Content)
         .is_some_and(absent);
-    let by = |w: &&str| matches!(*w, "by" | "on" | "in" | "with" | "instead" | "using");
-    let manner = behind
-        .iter()
-        .skip_while(|w| !by(w))
-        .copied()
-        .find(|w| role(w) == WordRole::Content)
+    let instead = |a: &DiffToken| &*a.word == "instead";
+    let by =
+        |a: &DiffToken| matches!(&*a.word, "by" | "on" | "in" | "with" | "using") || instead(a);
+    let manner = behind()
+        .skip_while(|a| !by(a))
+        .find(|a| a.role == WordRole::Content)
         .is_some_and(absent);
-    verb && (manner || behind.contains(&"instead"))
+    verb && (manner || behind().any(instead))
 }
 
 /// "It may be the owner who drains it", of a clause that names nobody who does it.
@@ -201,17 +200,13 @@ fn agent(claim: &str, norm: Option<&Norm>) -> bool {
 }
 
 /// Whether a claim gives leave in a sentence that is read as a statement: "the flights can be VFR".
-fn gives_leave(claim: &str) -> bool {
-    let tokens = tokens::tokens(claim);
-    let negates = |n: usize| {
-        tokens
-            .get(n)
-            .is_some_and(|a| role(&a.word) == WordRole::Negation)
-    };
+fn gives_leave(claim: &str, patterns: &Patterns) -> bool {
+    let tokens = tokens::tokens(claim, &patterns.list);
+    let negates = |n: usize| tokens.get(n).is_some_and(|a| a.role == WordRole::Negation);
     // "Before you can fly" and "nobody can" give no leave.
     let main = tokens
         .iter()
-        .position(|a| match role(&a.word) {
+        .position(|a| match a.role {
             WordRole::Condition => a.span.start > 0,
             WordRole::Negation => true,
             _ => false,
@@ -226,49 +221,37 @@ fn gives_leave(claim: &str) -> bool {
 
 /// Whether a claim says in other words than a verb that something is permitted: "is fine".
 fn says_it_is_fine(claim: &str, patterns: &Patterns) -> bool {
-    !words_of(claim, ClaimRole::Fine, patterns).is_empty() && !negates(claim)
+    !words_of(claim, ClaimRole::Fine, patterns).is_empty() && !negates(claim, patterns)
 }
 
 /// Whether a text has a "no" or a "not", beside a condition at its head: "if it is not".
-pub(super) fn denies(text: &str) -> bool {
-    let tokens = tokens::tokens(text);
+pub(super) fn denies(text: &str, patterns: &Patterns) -> bool {
+    let tokens = tokens::tokens(text, &patterns.list);
     let conditional = tokens
         .first()
-        .is_some_and(|a| role(&a.word) == WordRole::Condition);
+        .is_some_and(|a| a.role == WordRole::Condition);
     let comma = tokens.iter().position(|a| &*a.word == ",");
     let from = comma.filter(|_| conditional).unwrap_or(0);
     let main = &tokens[from..];
     // "Not before" lays a duty, and "no farther than" a measure.
-    let denial = main
-        .iter()
-        .position(|a| role(&a.word) == WordRole::Negation);
+    let denial = main.iter().position(|a| a.role == WordRole::Negation);
     let lays =
         |a: &DiffToken| matches!(&*a.word, "before" | "until" | "unless" | "than" | "without");
     denial.is_some_and(|n| !main[n..].iter().any(lays))
 }
 
 /// Whether a text has a word that bars or limits.
-pub(super) fn negates(text: &str) -> bool {
-    let bars = |a: &tokens::DiffToken| {
-        matches!(role(&a.word), WordRole::Negation | WordRole::Limiter)
-            || matches!(
-                &*a.word,
-                "barred"
-                    | "banned"
-                    | "illegal"
-                    | "out"
-                    | "off"
-                    | "taboo"
-                    | "maximum"
-                    | "most"
-                    | "limit"
-            )
+pub(super) fn negates(text: &str, patterns: &Patterns) -> bool {
+    let bars = |a: &DiffToken| {
+        matches!(a.role, WordRole::Negation | WordRole::Limiter)
+            || matches!(&*a.word, "out" | "off" | "most")
+            || a.is_in(WordList::Bars)
     };
-    tokens::tokens(text).iter().any(bars)
+    tokens::tokens(text, &patterns.list).iter().any(bars)
 }
 
 /// Whether a permission is about a manner, or an agent, of which the clause says nothing.
 pub(super) fn of_manner_or_agent(held: &Held<'_>) -> bool {
     let plain = held.statement.plain;
-    manner(plain, held.statement.norm, held.passage.body) || agent(plain, held.norm)
+    manner(plain, held.statement.norm, held.passage.body, held.patterns) || agent(plain, held.norm)
 }

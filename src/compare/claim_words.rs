@@ -3,7 +3,7 @@
 
 use super::claim_roles::role_at;
 use super::{claim_forms, claim_labels};
-use crate::patterns::{ClaimRole, Patterns, Token, TokenKind};
+use crate::patterns::{ClaimRole, Patterns, Token, TokenKind, WordList};
 
 /// A sentence of a claim as a clause would say it.
 pub(super) struct Plain {
@@ -77,6 +77,10 @@ impl<'s> Said<'s> {
         self.text(n).eq_ignore_ascii_case(word)
     }
 
+    fn listed(&self, n: usize, list: WordList) -> bool {
+        self.patterns.list.has(self.text(n), list)
+    }
+
     fn role(&self, at: usize, role: ClaimRole) -> Option<(usize, &'s str)> {
         role_at(self.tokens, at, role, self.patterns)
     }
@@ -108,7 +112,7 @@ impl<'s> Said<'s> {
                 break;
             }
             // "It keeps all flights within": nobody is kept from anything.
-            let keeps = self.is(frame.start, "keeps") || self.is(frame.start, "keep");
+            let keeps = self.listed(frame.start, WordList::Keep);
             let from = (frame.start..frame.end).any(|n| self.is(n, "from"));
             if let Some((next, means)) = self.role(frame.start, ClaimRole::Grants)
                 && (from || !keeps)
@@ -236,11 +240,11 @@ impl<'s> Said<'s> {
 
     /// "You need a mechanic for the inspection": a mechanic must perform it.
     fn needs(&self, start: usize, end: usize) -> Option<Vec<Piece<'s>>> {
-        let (who, _) = self.role(start, ClaimRole::Needs)?;
+        let (who, means) = self.role(start, ClaimRole::Needs)?;
         let act = (who..end).find(|n| self.role(*n, ClaimRole::ForInspection).is_some())?;
         let (rest, _) = self.role(act, ClaimRole::ForInspection)?;
         let order = Self::pieces(who..act)
-            .chain([Piece::Words("must perform the condition inspection")])
+            .chain([Piece::Words(means)])
             .chain(Self::pieces(rest..end));
         Some(order.collect())
     }
@@ -318,7 +322,7 @@ pub(super) fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String
         } else {
             // "65.104" is a section, whether or not its sign stands before it.
             let words = token.span.of(sentence);
-            if is_section(words) && !after_a_sign(&tokens, at, sentence) {
+            if is_section(words) && !after_a_sign(&tokens, at, sentence, patterns) {
                 out.push_str("§ ");
             }
             out.push_str(words);
@@ -338,13 +342,15 @@ fn is_section(words: &str) -> bool {
 }
 
 /// Whether "§", "FAR" or "section" stands before a token, or another section of the same row.
-fn after_a_sign(tokens: &[Token], at: usize, sentence: &str) -> bool {
+fn after_a_sign(tokens: &[Token], at: usize, sentence: &str, patterns: &Patterns) -> bool {
     let before = at.checked_sub(1).and_then(|n| tokens.get(n));
     before.is_some_and(|t| {
-        let word = t.span.of(sentence).to_lowercase();
-        matches!(
-            &*word,
-            "§" | "far" | "fars" | "section" | "sections" | "sec" | "sec." | "cfr" | "part"
-        ) || word == "." && t.glued
+        let word = t.span.of(sentence);
+        let lists = patterns.list.of(word);
+        word == "§"
+            || [WordList::Cfr, WordList::Far, WordList::SectionSign]
+                .iter()
+                .any(|list| lists.has(*list))
+            || word == "." && t.glued
     })
 }

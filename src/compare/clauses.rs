@@ -1,8 +1,9 @@
 //! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
 
 use super::tokens::tokens;
-use super::words::{WordRole, role};
+use super::words::WordRole;
 use crate::model::{Clause, Letter, Span, Text};
+use crate::patterns::Patterns;
 
 /// A clause of level 1 with everything that belongs to it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,13 +20,17 @@ pub(super) struct Passage<'t> {
 
 /// The clauses that say something: without letterhead, headings, dates and signatures, which
 /// stand without a number and lay no duty.
-pub(super) fn of_substance<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passage<'t>> {
+pub(super) fn of_substance<'t>(
+    letter: &'t Letter,
+    text: &'t Text,
+    patterns: &Patterns,
+) -> Vec<Passage<'t>> {
     let furniture = |p: &Passage<'_>| {
         let paragraph = letter
             .clauses
             .get(p.clause)
             .is_some_and(Clause::is_paragraph);
-        paragraph && is_furniture(p.body)
+        paragraph && is_furniture(p.body, patterns)
     };
     let mut out = level_one(letter, text);
     out.retain(|p| !furniture(p));
@@ -33,11 +38,11 @@ pub(super) fn of_substance<'t>(letter: &'t Letter, text: &'t Text) -> Vec<Passag
 }
 
 /// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.
-fn is_furniture(body: &str) -> bool {
-    let tokens = tokens(body);
+fn is_furniture(body: &str, patterns: &Patterns) -> bool {
+    let tokens = tokens(body, &patterns.list);
     let norm = tokens.iter().any(|a| {
         matches!(
-            role(&a.word),
+            a.role,
             WordRole::Leave | WordRole::Duty | WordRole::Negation
         )
     });

@@ -46,7 +46,7 @@ fn joins(left: &Hunk, right: &mut Hunk, old: &Side<'_>, new: &Side<'_>) -> bool 
     // A light word or two between two changes, each of which is longer than they are.
     let light = tokens
         .iter()
-        .all(|a| a.kind == DiffTokenKind::Mark || words::is_light(&a.word));
+        .all(|a| a.kind == DiffTokenKind::Mark || words::is_light(a.role));
     let size = |h: &Hunk| h.old.len().max(h.new.len());
     // One word of weight that stayed by chance amid changed passages.
     let all = |h: &Hunk| h.old.len() + h.new.len();

@@ -1,12 +1,14 @@
 //! What a clause is made of, for finding the clause that says the same thing: its words by their
 //! stems, its citations by their targets, weighted by how rare they are.
 
+use std::sync::Arc;
+
 use rustc_hash::FxHashMap as HashMap;
 
 use super::cite;
-use super::tokens::{DiffTokenKind, tokens};
-use super::words::{self, WordRole, role};
-use crate::patterns::Patterns;
+use super::tokens::{DiffToken, DiffTokenKind, tokens};
+use super::words::{self, WordRole};
+use crate::patterns::{Patterns, WordList, WordLists};
 
 /// A feature of a clause with how often it occurs and how much it tells.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,33 +40,64 @@ pub(super) struct Vocabulary {
 /// Where places in the rules that have moved are today. Never walked through, so its order does
 /// not matter.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Moved(HashMap<String, String>);
+pub(super) struct Moved {
+    places: HashMap<String, String>,
+    /// The lists of words by which texts are read.
+    lists: Arc<WordLists>,
+}
 
 impl Moved {
     pub(super) fn of(patterns: &Patterns) -> Self {
         let files = patterns.outdated.files.iter().map(|loaded| &loaded.file);
-        Self(
-            files
+        Self {
+            places: files
                 .filter(|file| !file.now.is_empty())
                 .map(|file| (file.citation.clone(), file.now.clone()))
                 .collect(),
-        )
+            lists: Arc::clone(&patterns.list),
+        }
     }
 
     /// A citation by today's place: `91.42(b)` is `91.319(b)`.
     fn today(&self, target: &str) -> u64 {
-        if let Some(now) = self.0.get(target) {
-            return hash(&["cites", now]);
+        if let Some(now) = self.places.get(target) {
+            return FeatureKind::Cites.hash(&[now]);
         }
         let (section, paragraph) = target.split_at(target.find('(').unwrap_or(target.len()));
-        let section = self.0.get(section).map_or(section, String::as_str);
-        hash(&["cites", &format!("{section}{paragraph}")])
+        let section = self.places.get(section).map_or(section, String::as_str);
+        FeatureKind::Cites.hash(&[&format!("{section}{paragraph}")])
     }
 }
 
+/// What a feature is, so that no two kinds have one number.
+#[derive(Clone, Copy)]
+enum FeatureKind {
+    Cites,
+    Number,
+    Role,
+    Stem,
+}
+
+impl FeatureKind {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Cites => "cites",
+            Self::Number => "number",
+            Self::Role => "role",
+            Self::Stem => "stem",
+        }
+    }
+
+    fn hash(self, words: &[&str]) -> u64 {
+        fold(fold(EMPTY, &[self.name()]), words)
+    }
+}
+
+/// The hash of nothing.
+const EMPTY: u64 = 0xcbf2_9ce4_8422_2325;
+
 /// FNV-1a: the same number on every machine and in every run.
-fn hash(parts: &[&str]) -> u64 {
-    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
+fn fold(mut hash: u64, parts: &[&str]) -> u64 {
     for part in parts {
         for byte in part.bytes().chain([0xff]) {
             hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
@@ -73,11 +106,15 @@ fn hash(parts: &[&str]) -> u64 {
     hash
 }
 
+fn hash(parts: &[&str]) -> u64 {
+    fold(EMPTY, parts)
+}
+
 impl Bag {
     /// The bag of a clause without its number.
     pub(super) fn of(body: &str, moved: &Moved) -> Self {
         let body = without_inserts(body);
-        let tokens = tokens(&body);
+        let tokens = tokens(&body, &moved.lists);
         let cited = cite::citations(&tokens);
         let mut meaning: Vec<u64> = cited.iter().map(|c| moved.today(&c.target)).collect();
         let mut exact = Vec::with_capacity(tokens.len() * 2);
@@ -91,13 +128,13 @@ impl Bag {
             let word: &str = &token.word;
             while citations.next_if(|c| c.tokens.end <= n).is_some() {}
             if !citations.peek().is_some_and(|c| c.tokens.contains(&n)) {
-                meaning.extend(meaning_of(word, after_phase));
+                meaning.extend(meaning_of(token, after_phase));
             }
             exact.push(hash(&[word]));
             if !before.is_empty() {
                 exact.push(hash(&[before, word]));
             }
-            after_phase = word == "phase";
+            after_phase = token.is_in(WordList::Phase);
             before = word;
         }
         Self {
@@ -174,21 +211,21 @@ pub(super) fn shared(a: &[Feature], b: &[Feature]) -> f64 {
 }
 
 /// What a word means for finding the same clause; none for words without weight.
-fn meaning_of(word: &str, after_phase: bool) -> Option<u64> {
-    if let Some(number) = words::number(word, after_phase) {
-        return Some(hash(&["number", &number]));
+fn meaning_of(token: &DiffToken, after_phase: bool) -> Option<u64> {
+    if let Some(number) = words::number(&token.word, after_phase) {
+        return Some(FeatureKind::Number.hash(&[&number]));
     }
-    Some(match role(word) {
+    Some(match token.role {
         WordRole::Light | WordRole::Joint => return None,
-        WordRole::Leave => hash(&["role", "may"]),
-        WordRole::Duty => hash(&["role", "must"]),
-        WordRole::Limiter => hash(&["role", "only"]),
-        WordRole::Negation => hash(&["role", "not"]),
+        WordRole::Leave => FeatureKind::Role.hash(&["may"]),
+        WordRole::Duty => FeatureKind::Role.hash(&["must"]),
+        WordRole::Limiter => FeatureKind::Role.hash(&["only"]),
+        WordRole::Negation => FeatureKind::Role.hash(&["not"]),
         WordRole::Content | WordRole::Measure | WordRole::Advice | WordRole::Condition => {
             // The first letters: «inspect», «inspection» and «inspected» are one.
-            let stem = words::stem(word);
+            let stem = token.stem();
             let end = stem.char_indices().nth(6).map_or(stem.len(), |(at, _)| at);
-            hash(&["stem", stem.get(..end).unwrap_or(stem)])
+            FeatureKind::Stem.hash(&[stem.get(..end).unwrap_or(stem)])
         }
     })
 }

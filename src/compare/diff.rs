@@ -16,8 +16,8 @@ use crate::patterns::Patterns;
 /// deleted ones are the old text up to what [`Diff::same`] leaves aside.
 #[must_use]
 pub fn diff(old: &str, new: &str, patterns: &Patterns) -> Diff {
-    let old = Side::new(old);
-    let new = Side::new(new);
+    let old = Side::new(old, &patterns.list);
+    let new = Side::new(new, &patterns.list);
     let hunks = hunks(&old, &new);
     Diff {
         same: hunks.is_empty(),

@@ -31,6 +31,7 @@ pub fn findings(letter: &Letter, text: &Text, patterns: &Patterns) -> Vec<Defect
 pub struct Flaws<'p> {
     all: References<'p>,
     own: BTreeMap<char, References<'p>>,
+    patterns: &'p Patterns,
 }
 
 impl<'p> Flaws<'p> {
@@ -51,6 +52,7 @@ impl<'p> Flaws<'p> {
                 .into_iter()
                 .map(|b| (b, make(Within::Basis(b), patterns)))
                 .collect(),
+            patterns,
         }
     }
 
@@ -62,7 +64,7 @@ impl<'p> Flaws<'p> {
         }
         let basis = letter.basis.value.map(|b| b.letter);
         let own = basis.and_then(|b| self.own.get(&b));
-        flaws(letter, text, basis, own, &self.all)
+        flaws(letter, text, basis, own, self)
     }
 }
 
@@ -71,8 +73,9 @@ fn flaws(
     text: &Text,
     basis: Option<char>,
     own: Option<&References<'_>>,
-    all: &References<'_>,
+    held: &Flaws<'_>,
 ) -> Vec<Defect> {
+    let Flaws { all, patterns, .. } = held;
     let passages = level_one(letter, text);
     let mut out = Vec::new();
     // For each passage the wordings that it may be, most similar first.
@@ -83,7 +86,7 @@ fn flaws(
             own.and_then(|o| o.nearest(passage.body).first().map(|f| f.1))
                 .unwrap_or(0.0)
         };
-        if let Some(cited) = basis.and_then(|b| other_purpose(passage.body, b)) {
+        if let Some(cited) = basis.and_then(|b| other_purpose(passage.body, b, patterns)) {
             out.push(Defect {
                 detail: Detail::CitesOtherBasis { citation: cited },
                 clauses: vec![passage.clause],
@@ -126,11 +129,11 @@ fn flaws(
 
 /// The paragraph of § 21.191 that a clause cites, where it cites another one than the letter's and
 /// not the letter's own.
-fn other_purpose(body: &str, basis: char) -> Option<String> {
+fn other_purpose(body: &str, basis: char, patterns: &Patterns) -> Option<String> {
     if !body.contains("191") {
         return None;
     }
-    let tokens = tokens(body);
+    let tokens = tokens(body, &patterns.list);
     let cited: Vec<String> = cite::citations(&tokens)
         .into_iter()
         .map(|c| c.target)

@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use super::cite::moved_to;
 use super::named::{named, rules};
 use super::side::{Hunk, Side};
-use super::tokens::DiffTokenKind;
-use super::words::{self, WordRole, role};
+use super::tokens::{DiffToken, DiffTokenKind};
+use super::words::{self, WordRole};
 use crate::model::{Difference, DifferenceKind, Kind, Span};
-use crate::patterns::Patterns;
+use crate::patterns::{Patterns, WordList};
 
 /// The changes with their kinds; a change of several things has several entries.
 pub(super) fn differences(
@@ -75,6 +75,30 @@ fn cite_both(
     empty.cited.extend(beside.map(|c| c.target.clone()));
 }
 
+/// Why a change is what it is, where it needs no words of the texts to say so.
+#[derive(Clone, Copy)]
+enum Reason {
+    NoWeight,
+    MarksOnly,
+    TurnsRound,
+    AnotherNegation,
+    NoneOfWeight,
+    AnotherTerm,
+}
+
+impl Reason {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::NoWeight => "words without weight",
+            Self::MarksOnly => "marks only",
+            Self::TurnsRound => "the meaning turns round",
+            Self::AnotherNegation => "another negation",
+            Self::NoneOfWeight => "no word of weight differs",
+            Self::AnotherTerm => "another term",
+        }
+    }
+}
+
 type Told = (DifferenceKind, bool, String);
 
 /// One side of a change.
@@ -86,7 +110,7 @@ struct Part {
     /// Cited rules that the change touches.
     cited: Vec<String>,
     /// Words outside citations.
-    free: Vec<String>,
+    free: Vec<DiffToken>,
     /// Inspectors that the change touches.
     named: Vec<Kind>,
     /// Inspectors named elsewhere in the text.
@@ -118,6 +142,12 @@ impl Part {
         };
         let touched = |c: &std::ops::Range<usize>| c.start < range.end && range.start < c.end;
         let in_citation = |n: usize| side.cited.iter().any(|c| c.tokens.contains(&n));
+        let behind = |list| {
+            let before = range.start.checked_sub(1);
+            before
+                .and_then(|n| side.tokens.get(n))
+                .is_some_and(|a| a.is_in(list))
+        };
         let before = |back: usize| range.start.checked_sub(back).map(word).unwrap_or_default();
         Self {
             words: range.clone().map(word).collect(),
@@ -131,7 +161,7 @@ impl Part {
             free: range
                 .clone()
                 .filter(|n| !in_citation(*n))
-                .map(word)
+                .filter_map(|n| side.tokens.get(n).cloned())
                 .collect(),
             named: names
                 .iter()
@@ -143,11 +173,11 @@ impl Part {
                 .filter(|(_, s)| !s.overlaps(span))
                 .map(|(k, _)| *k)
                 .collect(),
-            barred: before(1) == "person" && before(2) == "no",
+            barred: behind(WordList::Person) && before(2) == "no",
             beside_citation: false,
             head: range.start == 0 || range.start == 1 && matches!(before(1).as_str(), "(" | "["),
             in_brackets: matches!(before(1).as_str(), "(" | "["),
-            after_phase: before(1) == "phase",
+            after_phase: behind(WordList::Phase),
         }
     }
 
@@ -155,40 +185,40 @@ impl Part {
     fn of(&self, wanted: WordRole) -> Vec<&str> {
         self.free
             .iter()
-            .map(String::as_str)
-            .filter(|w| role(w) == wanted && w.chars().any(char::is_alphanumeric))
+            .filter(|a| a.role == wanted && a.word.chars().any(char::is_alphanumeric))
+            .map(|a| &*a.word)
             .collect()
     }
 
     /// Words outside citations that are no marks of a list, such as the 2 in «(2)».
-    fn told(&self) -> impl Iterator<Item = &str> {
-        self.free.iter().enumerate().filter_map(|(n, word)| {
-            let beside = |n: Option<usize>| n.and_then(|n| self.free.get(n)).map(String::as_str);
+    fn told(&self) -> impl Iterator<Item = &DiffToken> {
+        self.free.iter().enumerate().filter_map(|(n, token)| {
+            let word = &token.word;
+            let beside = |n: Option<usize>| n.and_then(|n| self.free.get(n)).map(|a| &*a.word);
             let marked = word.len() <= 4
                 && beside(n.checked_sub(1)) == Some("(")
                 && beside(Some(n + 1)) == Some(")");
-            (!marked && word.chars().any(char::is_alphanumeric)).then_some(word.as_str())
+            (!marked && word.chars().any(char::is_alphanumeric)).then_some(token)
         })
     }
 
     fn numbers(&self) -> Vec<String> {
         self.told()
-            .filter_map(|w| words::number(w, self.after_phase))
+            .filter_map(|a| words::number(&a.word, self.after_phase))
             .collect()
     }
 
     /// Words with a meaning of their own, stems only.
     fn content(&self) -> Vec<&str> {
         // Beside a citation these words are a part of it.
-        let cites = |w: &str| matches!(w, "paragraph" | "section" | "chapter" | "part");
         self.told()
-            .filter(|w| {
-                role(w) == WordRole::Content
-                    && w.len() > 1
-                    && words::number(w, self.after_phase).is_none()
-                    && !(self.beside_citation && cites(w))
+            .filter(|a| {
+                a.role == WordRole::Content
+                    && a.word.len() > 1
+                    && words::number(&a.word, self.after_phase).is_none()
+                    && !(self.beside_citation && a.is_in(WordList::PartOfCitation))
             })
-            .map(words::stem)
+            .map(DiffToken::stem)
             .collect()
     }
 
@@ -293,14 +323,14 @@ impl Change {
         let weighty = |part: &Part| {
             part.free
                 .iter()
-                .any(|w| w.chars().any(char::is_alphanumeric) && role(w) != WordRole::Light)
+                .any(|a| a.word.chars().any(char::is_alphanumeric) && a.role != WordRole::Light)
         };
         if !weighty(old) && !weighty(new) {
             let word = |p: &Part| p.words.iter().any(|w| w.chars().any(char::is_alphanumeric));
             return editorial(if word(old) || word(new) {
-                "words without weight"
+                Reason::NoWeight.name()
             } else {
-                "marks only"
+                Reason::MarksOnly.name()
             });
         }
         if !old.words.is_empty() && !new.words.is_empty() && self.free_equal() {
@@ -378,9 +408,9 @@ impl Change {
         (!gone.is_empty() || !come.is_empty()).then(|| {
             let turned = old.len() % 2 != new.len() % 2;
             let says = if turned {
-                "the meaning turns round"
+                Reason::TurnsRound.name()
             } else {
-                "another negation"
+                Reason::AnotherNegation.name()
             };
             (
                 DifferenceKind::Negation,
@@ -436,9 +466,10 @@ impl Change {
 
     fn number(&self) -> Option<Told> {
         let measures = |p: &Part| {
-            p.of(WordRole::Measure)
-                .into_iter()
-                .map(|w| words::stem(w).to_owned())
+            p.free
+                .iter()
+                .filter(|a| a.role == WordRole::Measure)
+                .map(|a| a.stem().to_owned())
                 .collect::<Vec<_>>()
         };
         let (old, new) = (self.old.numbers(), self.new.numbers());
@@ -537,10 +568,10 @@ impl Change {
             return (
                 DifferenceKind::Editorial,
                 false,
-                "no word of weight differs".to_owned(),
+                Reason::NoneOfWeight.name().to_owned(),
             );
         } else {
-            "another term"
+            Reason::AnotherTerm.name()
         };
         (DifferenceKind::Term, true, reason.to_owned())
     }

@@ -23,8 +23,8 @@ pub fn letters(
     new: (&Letter, &Text),
     patterns: &Patterns,
 ) -> LetterComparison {
-    let was = numbered(of_substance(old.0, old.1));
-    let is = numbered(of_substance(new.0, new.1));
+    let was = numbered(of_substance(old.0, old.1, patterns));
+    let is = numbered(of_substance(new.0, new.1, patterns));
     let mut groups = groups(&was, &is, patterns);
     groups.sort_by_key(|g| (g.new.first().copied(), g.old.first().copied()));
     let moved = out_of_order(&groups);

@@ -58,7 +58,7 @@ pub enum Within {
 /// says so. Wordings of another basis are never compared with.
 #[must_use]
 pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison {
-    let passages = of_substance(letter, text);
+    let passages = of_substance(letter, text, patterns);
     let (within, mut note) = match (letter.paper, letter.basis.value) {
         (Paper::LightSportCategory, _) => (Some(Within::LightSportCategory), None),
         (_, Some(basis)) => (Some(Within::Basis(basis.letter)), None),
@@ -113,7 +113,7 @@ pub fn with_wording(
     if all.is_empty() {
         return None;
     }
-    let passages = of_substance(letter, text);
+    let passages = of_substance(letter, text, patterns);
     let basis = letter.basis.value.map(|b| b.letter);
     let held: Vec<&Loaded<WordingFile>> = all
         .iter()

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use super::cite::{self, Cited};
 use super::tokens::{DiffToken, tokens};
+use crate::patterns::WordLists;
 
 /// A text cut into tokens, with its citations.
 #[derive(Debug)]
@@ -14,8 +15,8 @@ pub(super) struct Side<'a> {
 }
 
 impl<'a> Side<'a> {
-    pub(super) fn new(text: &'a str) -> Self {
-        let tokens = tokens(text);
+    pub(super) fn new(text: &'a str, known: &WordLists) -> Self {
+        let tokens = tokens(text, known);
         let cited = cite::citations(&tokens);
         Self {
             text,

@@ -1,6 +1,8 @@
 //! The units of a word-level comparison: words, numbers, marks, blanks to fill in.
 
+use super::words::{self, WordRole};
 use crate::model::Span;
+use crate::patterns::{InLists, WordList, WordLists};
 
 /// What a token is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -24,6 +26,22 @@ pub(super) struct DiffToken {
     pub(super) kind: DiffTokenKind,
     /// Its words with case, shape of quotes and dashes, soft hyphens and blanks folded.
     pub(super) word: Box<str>,
+    /// The lists in which they stand.
+    pub(super) lists: InLists,
+    /// What they do in a norm.
+    pub(super) role: WordRole,
+}
+
+impl DiffToken {
+    /// Whether its words are one of the list.
+    pub(super) const fn is_in(&self, list: WordList) -> bool {
+        self.lists.has(list)
+    }
+
+    /// Its words without their endings of number and tense.
+    pub(super) fn stem(&self) -> &str {
+        words::stem(&self.word, self.lists)
+    }
 }
 
 /// Blanks of every kind, and characters that print nothing.
@@ -66,13 +84,17 @@ fn fold(words: &str, kind: DiffTokenKind) -> String {
 }
 
 /// The tokens of a text.
-pub(super) fn tokens(text: &str) -> Vec<DiffToken> {
+pub(super) fn tokens(text: &str, known: &WordLists) -> Vec<DiffToken> {
     let mut tokens = Vec::with_capacity(text.len() / 5);
     scan(text, |span, kind| {
+        let word = fold(span.of(text), kind);
+        let lists = known.of(&word);
         tokens.push(DiffToken {
             span,
             kind,
-            word: fold(span.of(text), kind).into(),
+            role: words::role(&word, lists),
+            word: word.into(),
+            lists,
         });
     });
     tokens
@@ -136,6 +158,8 @@ mod tests {
 
     #[test]
     fn forms_that_print_alike_are_equal() {
+        let known = WordLists::default();
+        let tokens = |text| tokens(text, &known);
         let a = tokens("The owner’s “PART 43” — § 65.104(b), con\u{ad}dition ____");
         let b = tokens("the owner's \"part\u{a0}43\" -- §65.104 (b), condition _______");
         assert_eq!(

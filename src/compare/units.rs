@@ -37,7 +37,8 @@ impl Keys {
             while cited.next_if(|(_, c)| c.tokens.start < at).is_some() {}
             let unit = match cited.next_if(|(_, c)| c.tokens.start == at) {
                 Some((n, c)) if !c.tokens.is_empty() => {
-                    let mut key = "cites".to_owned();
+                    // A token is no sign with words behind it.
+                    let mut key = "§".to_owned();
                     for part in tokens.get(c.tokens.clone()).unwrap_or_default() {
                         key.push(' ');
                         key.push_str(&part.word);

@@ -1,9 +1,9 @@
 //! Words that tell what a difference means.
 //!
-//! The words that permit, demand and bar, and those that name inspectors, come from the pattern
-//! files where these know them; the lists here are the closed classes of English that no file
-//! needs: articles, conjunctions.
+//! The words that permit, demand and bar come from the pattern files; the lists here are the closed
+//! classes of English that no file needs: articles, auxiliaries, conjunctions.
 
+use crate::patterns::{InLists, WordList};
 use crate::text::numbers::unit;
 
 /// What a word does in a norm.
@@ -31,36 +31,44 @@ pub(super) enum WordRole {
     Content,
 }
 
-/// The role of a folded word.
-pub(super) fn role(word: &str) -> WordRole {
+/// The role of a folded word that stands in these lists.
+pub(super) fn role(word: &str, lists: InLists) -> WordRole {
     match word {
-        "may" | "can" | "might" | "could" | "authorized" | "permitted" | "allowed" => {
-            WordRole::Leave
+        "may" | "can" | "might" | "could" => WordRole::Leave,
+        "must" | "shall" | "will" => WordRole::Duty,
+        "should" => WordRole::Advice,
+        "only" | "unless" | "except" | "excluding" | "but" => WordRole::Limiter,
+        "not" | "no" | "nor" | "neither" | "none" | "nobody" | "without" | "cannot" => {
+            WordRole::Negation
         }
-        "must" | "shall" | "will" | "required" => WordRole::Duty,
-        "should" | "recommended" => WordRole::Advice,
-        "only" | "unless" | "except" | "solely" | "exclusively" | "excluding" | "but" => {
-            WordRole::Limiter
-        }
-        "not" | "no" | "never" | "nor" | "neither" | "none" | "nobody" | "without" | "cannot"
-        | "prohibited" | "forbidden" => WordRole::Negation,
         "if" | "when" | "whenever" | "while" | "where" | "until" | "before" | "after"
-        | "during" | "provided" | "within" | "prior" => WordRole::Condition,
+        | "during" | "provided" | "within" => WordRole::Condition,
         "and" | "or" => WordRole::Joint,
-        "calendar" | "hour" | "hours" | "day" | "days" | "month" | "months" | "year" | "years"
-        | "week" | "weeks" | "annually" | "annual" | "yearly" | "monthly" | "feet" | "miles"
-        | "knots" | "pounds" => WordRole::Measure,
         "a" | "an" | "the" | "of" | "to" | "in" | "on" | "at" | "by" | "for" | "with" | "from"
         | "as" | "that" | "this" | "these" | "those" | "which" | "who" | "it" | "its" | "is"
         | "are" | "was" | "were" | "be" | "been" | "being" | "has" | "have" | "had" | "such"
         | "also" | "so" | "there" | "then" | "any" | "s" => WordRole::Light,
-        _ => WordRole::Content,
+        _ => ROLES
+            .into_iter()
+            .find(|(list, _)| lists.has(*list))
+            .map_or(WordRole::Content, |(_, role)| role),
     }
 }
 
+/// What words of a list do in a norm.
+const ROLES: [(WordList, WordRole); 7] = [
+    (WordList::Permitted, WordRole::Leave),
+    (WordList::Required, WordRole::Duty),
+    (WordList::Recommended, WordRole::Advice),
+    (WordList::Solely, WordRole::Limiter),
+    (WordList::Barred, WordRole::Negation),
+    (WordList::Prior, WordRole::Condition),
+    (WordList::Measure, WordRole::Measure),
+];
+
 /// Whether a word has no weight of its own: an article, a preposition, «and», a form of «to be».
-pub(super) fn is_light(word: &str) -> bool {
-    matches!(role(word), WordRole::Light | WordRole::Joint)
+pub(super) const fn is_light(role: WordRole) -> bool {
+    matches!(role, WordRole::Light | WordRole::Joint)
 }
 
 /// The value of a number, in digits or words, or in Roman digits where `roman` says that they
@@ -80,11 +88,11 @@ pub(super) fn number(word: &str, roman: bool) -> Option<String> {
 }
 
 /// A word without its endings of number and tense, as far as that can be told from its letters.
-pub(super) fn stem(word: &str) -> &str {
-    let word = word.strip_suffix("'s").unwrap_or(word);
-    if matches!(word, "flying" | "flown" | "flies" | "flew") {
+pub(super) fn stem(word: &str, lists: InLists) -> &str {
+    if lists.has(WordList::Fly) {
         return "fly";
     }
+    let word = word.strip_suffix("'s").unwrap_or(word);
     for ending in ["ings", "ing", "ied", "ed", "ies", "es", "s", "e"] {
         if let Some(rest) = word.strip_suffix(ending)
             && rest.len() >= 4

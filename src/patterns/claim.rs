@@ -80,7 +80,7 @@ pub enum ClaimRole {
     Unless,
     /// "You may not": the other half of that sentence.
     YouMayNot,
-    /// "You need": who must perform the inspection stands behind them.
+    /// "You need": who must perform the inspection stands behind them; they mean what he must do.
     Needs,
     /// "For the inspection": the other half of that sentence.
     ForInspection,
@@ -125,7 +125,7 @@ impl ClaimRole {
     const fn has_meaning(self) -> bool {
         matches!(
             self,
-            Self::Means | Self::Ends | Self::Begins | Self::Grants | Self::Myself
+            Self::Means | Self::Ends | Self::Begins | Self::Grants | Self::Myself | Self::Needs
         )
     }
 }
@@ -149,8 +149,8 @@ impl Claims {
             let words = &loaded.file.claim;
             if words.role.has_meaning() == words.means.is_empty() {
                 return Err(loaded.refuse(
-                    "«means» belongs to the roles «means», «ends», «begins», «grants» and «myself», which \
-                     need it"
+                    "«means» belongs to the roles «means», «ends», «begins», «grants», «myself» and «needs», \
+                     which need it"
                         .to_owned(),
                 ));
             }

@@ -106,6 +106,10 @@ word_lists! {
     BeforeInspection,
     /// Words that bar.
     Barred,
+    /// The verb, whose forms have no common stem.
+    Fly,
+    /// The noun behind "no" that bars everybody.
+    Person,
     /// Nouns for the letter that an inspection is of.
     Document,
     /// The noun for a certificate.
@@ -126,6 +130,8 @@ word_lists! {
     PhaseHead,
     /// The noun for the aircraft.
     Aircraft,
+    /// The noun for the paper, as its owner calls it.
+    Letter,
     /// What stands before the number of a section.
     Section,
     /// What stands before the number of a part of the rules.
@@ -136,6 +142,18 @@ word_lists! {
     RuleUnit,
     /// What may follow "by" and is no agent.
     ByRule,
+    /// The code of the rules, behind its title.
+    Cfr,
+    /// The rules by their short name.
+    Far,
+    /// What stands in the place of the sign of a section.
+    SectionSign,
+    /// What stands before the number of one part or several.
+    Parts,
+    /// What a part has besides sections, each with a letter.
+    Appendix,
+    /// Words that belong to a citation beside them.
+    PartOfCitation,
     /// Beginning of the words for a year.
     Year,
     /// Comparatives of time behind "no", which bar nothing.
@@ -144,6 +162,18 @@ word_lists! {
     Event,
     /// Words behind which a noun takes no number.
     Ordinal,
+    /// Units, and words for how often.
+    Measure,
+    /// What tells one sort of a unit from another.
+    SortOfMeasure,
+    /// The sort of months that end with the month.
+    Calendar,
+    /// Units from a day on: who counts them says how often or how long ago.
+    DaysAndMore,
+    /// Adjectives for the time that ends now.
+    Past,
+    /// The same where a statement counts back.
+    Previous,
     /// What "not" belongs to behind a modal, beside "more" and "less".
     Exceeding,
     /// What stands before "will" as a noun.
@@ -160,6 +190,34 @@ word_lists! {
     InAccordance,
     /// Short forms within clauses.
     ShortForm,
+    /// Participles that give leave.
+    Permitted,
+    /// Participles that lay a duty.
+    Required,
+    /// Participles that advise.
+    Recommended,
+    /// Adverbs that limit as "only" does.
+    Solely,
+    /// Words that open a condition, beside the conjunctions.
+    Prior,
+    /// Words that bar or limit in a statement without a modal.
+    Bars,
+    /// Beginning of the participle that limits.
+    Limited,
+    /// What stands before a word that is itself spoken of.
+    SpokenOf,
+    /// A verb before the number of a clause that makes no subject of it.
+    Says,
+    /// Verbs of barring that also say where something stays.
+    Keep,
+    /// Verbs with which somebody speaks of himself; an s makes them speak of another.
+    OfHimself,
+    /// The same in the past, with one form for all.
+    Built,
+    /// Verbs of one who says what the letter says.
+    Speaks,
+    /// Auxiliaries with their negation in them.
+    NegatedAuxiliary,
 }
 
 /// The lists in which a word stands.
