@@ -3,7 +3,7 @@
 
 use super::next::clause_of;
 use crate::model::{Letter, Paper};
-use crate::patterns::{EntryRole, Patterns, TermOf};
+use crate::patterns::{EntryRole, Patterns, TermOf, WordList, WordLists};
 use crate::text::numbers;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -164,22 +164,22 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
 /// The interval of a clause, in lower case: of the sentences that speak of an inspection, and not
 /// only of a check of something else, such as the altimeter.
 fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
+    let speaks = |part: &str| patterns.list.within(part, WordList::Inspecting);
     let mut weak = Interval::NoClause;
     let mut parts = words.split_inclusive(['.', ';']).peekable();
     while let Some(part) = parts.next() {
-        if !part.contains("inspect") || of_something_else(part, patterns) {
+        if !speaks(part) || of_something_else(part, patterns) {
             continue;
         }
         // "each 12 calendar months; after 500 hours, each 6 calendar months": the second part
         // speaks of the same inspection.
         let mut sentence = part.to_owned();
         while sentence.ends_with(';')
-            && let Some(more) =
-                parts.next_if(|p| !p.contains("inspect") && !of_something_else(p, patterns))
+            && let Some(more) = parts.next_if(|p| !speaks(p) && !of_something_else(p, patterns))
         {
             sentence.push_str(more);
         }
-        match sentence_interval(&sentence) {
+        match sentence_interval(&sentence, &patterns.list) {
             Interval::NoClause => {}
             Interval::Hours(n) if weak == Interval::NoClause => weak = Interval::Hours(n),
             Interval::Annually if matches!(weak, Interval::NoClause | Interval::Hours(_)) => {
@@ -198,7 +198,7 @@ fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
     means.contains(&"other") && !means.iter().any(|m| *m != "other")
 }
 
-fn sentence_interval(words: &str) -> Interval {
+fn sentence_interval(words: &str, lists: &WordLists) -> Interval {
     let tokens: Vec<&str> = words
         .split(|c: char| !c.is_alphanumeric())
         .filter(|w| !w.is_empty())
@@ -207,7 +207,7 @@ fn sentence_interval(words: &str) -> Interval {
     for n in 0..tokens.len() {
         let behind_tens = n > 0 && numbers::tens(tokens[n - 1]).is_some();
         if !(behind_tens && numbers::unit(tokens[n]).is_some()) {
-            said.add(&tokens[n..]);
+            said.add(&tokens[n..], lists);
         }
     }
     let first = words.contains("whichever") || words.contains(" or ");
@@ -227,39 +227,44 @@ struct Said {
 
 impl Said {
     /// What the first of these words begin.
-    fn add(&mut self, words: &[&str]) {
+    fn add(&mut self, words: &[&str], lists: &WordLists) {
+        let month = |word: &str| lists.has(word, WordList::Month);
+        let calendar = |word: &str| lists.has(word, WordList::Calendar);
+        let year = |word: &str| lists.has(word, WordList::OneYear);
         let at = |k: usize| words.get(k).copied().unwrap_or("");
         if let Some((count, used)) = number(words) {
             // "twelve (12) calendar months"
             let again = words.get(used..).and_then(number);
             let unit = used + again.filter(|(n, _)| *n == count).map_or(0, |(_, n)| n);
             let (unit, behind) = (at(unit), at(unit + 1));
-            if unit == "calendar" && behind.starts_with("month") {
+            if calendar(unit) && month(behind) {
                 self.months.push((count, true));
-            } else if unit.starts_with("month") {
+            } else if month(unit) {
                 self.months.push((count, false));
-            } else if unit.starts_with("hour") {
+            } else if lists.has(unit, WordList::Hour) {
                 self.hours.get_or_insert(count);
-            } else if unit.starts_with("day") {
+            } else if lists.has(unit, WordList::Day) {
                 self.days = self.days.max(Some(count));
-            } else if unit.starts_with("year") && count == 1 {
+            } else if lists.has(unit, WordList::Year) && count == 1 {
                 self.yearly = true;
-            } else if unit.starts_with("year") {
+            } else if lists.has(unit, WordList::Year) {
                 self.months.push((count.saturating_mul(12), false));
             }
         }
         // "to the end of the twelfth calendar month"
         if let Some((count, 1)) = numbers::ordinal(at)
-            && at(1) == "calendar"
-            && at(2).starts_with("month")
+            && calendar(at(1))
+            && month(at(2))
         {
             self.months.extend(i32::try_from(count).map(|n| (n, true)));
         }
-        let once = ["each", "every", "once", "preceding", "past", "last", "per"].contains(&at(0));
-        self.yearly |= once && (at(1) == "year" || at(1) == "a" && at(2) == "year");
-        self.calendar_year |= once && at(1) == "calendar" && at(2) == "year";
-        self.yearly |= at(0) == "annual" && (at(1).starts_with("inspect") || at(1) == "condition");
-        self.yearly |= ["annually", "yearly"].contains(&at(0));
+        let once =
+            ["each", "every", "once", "per"].contains(&at(0)) || lists.has(at(0), WordList::Past);
+        self.yearly |= once && (year(at(1)) || at(1) == "a" && year(at(2)));
+        self.calendar_year |= once && calendar(at(1)) && year(at(2));
+        self.yearly |= lists.has(at(0), WordList::Annual)
+            && (lists.has(at(1), WordList::Inspecting) || lists.has(at(1), WordList::Condition));
+        self.yearly |= lists.has(at(0), WordList::Annually);
     }
 
     fn interval(mut self, first: bool) -> Interval {

@@ -9,7 +9,7 @@ use crate::model::{
     Answer, Clause, KeyTwo, Kind, Letter, OpenBecause, Rating, Ratings, RuleAnswer, RuleCitation,
     Verdict,
 };
-use crate::patterns::Patterns;
+use crate::patterns::{Patterns, WordList};
 
 /// Steps for the letter as a whole, for the first screen: they hold whoever is asked about.
 ///
@@ -33,7 +33,7 @@ pub fn steps_for_letter(
         letter,
         text,
         "inspection-record",
-        &["condition inspection", "certif", "statement"],
+        patterns.list.stems(WordList::OfRecord),
     );
     if let Some(record) = record {
         steps.push(format!(
@@ -45,7 +45,7 @@ pub fn steps_for_letter(
         letter,
         text,
         "documents-aboard",
-        &["carried in the aircraft", "pilot in command"],
+        patterns.list.stems(WordList::OfPapersAboard),
     )
     .map_or_else(String::new, |id| {
         format!("; see {} of the letter", Clause::called(id))
@@ -283,7 +283,13 @@ fn change_letter(
 }
 
 /// The clause of the topic that says most of the words; the first of equals, numbered ones first.
-fn best_clause<'l>(letter: &'l Letter, text: &str, topic: &str, words: &[&str]) -> Option<&'l str> {
+fn best_clause<'l, 'w>(
+    letter: &'l Letter,
+    text: &str,
+    topic: &str,
+    words: impl Iterator<Item = &'w str>,
+) -> Option<&'l str> {
+    let words: Vec<&str> = words.collect();
     letter
         .clauses
         .iter()

@@ -3,11 +3,51 @@
 //! Mechanics write in abbreviations of their own ("TTAF", "A&P/IA", "app. D"), so these words have
 //! a lexicon apart from that of the letters: a slip of OCR in a letter is not corrected into one.
 
+use std::sync::Arc;
+
 use serde::Deserialize;
 
 use super::file::pattern_file;
-use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token};
+use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token, WordLists};
 use crate::model::{CategoryClass, Kind};
+
+/// What words of an entry can mean, beside kinds, categories and items: the values of `means`.
+pub mod means {
+    /// A rating for airframes.
+    pub const AIRFRAME: &str = "airframe";
+    /// A rating for engines.
+    pub const POWERPLANT: &str = "powerplant";
+    /// Both ratings of a mechanic.
+    pub const BOTH: &str = "both";
+    /// An inspection rating.
+    pub const INSPECTION: &str = "inspection";
+    /// A maintenance rating.
+    pub const MAINTENANCE: &str = "maintenance";
+    /// Employed by a shop.
+    pub const EMPLOYED: &str = "employed";
+    /// Hours in all.
+    pub const TOTAL: &str = "total";
+    /// Hours of a meter that runs with the engine.
+    pub const HOBBS: &str = "hobbs";
+    /// Hours of a tachometer.
+    pub const TACH: &str = "tach";
+    /// Something else of its kind.
+    pub const OTHER: &str = "other";
+    /// A finding in the words of letters.
+    pub const LETTER: &str = "letter";
+    /// A finding that the aircraft is airworthy.
+    pub const AIRWORTHY: &str = "airworthy";
+    /// A finding in other words.
+    pub const LOOSE: &str = "loose";
+    /// The condition inspection.
+    pub const CONDITION: &str = "condition";
+    /// An annual inspection.
+    pub const ANNUAL: &str = "annual";
+    /// The inspection authorization of a mechanic.
+    pub const INSPECTION_AUTHORIZATION: &str = "inspection-authorization";
+    /// A 100-hour inspection.
+    pub const HUNDRED_HOUR: &str = "100-hour";
+}
 
 /// What the words of a file are to an entry. Closed, because the reader has to know what to do.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -130,6 +170,8 @@ pub struct Entries {
     pub files: Vec<Loaded<EntryFile>>,
     /// The words that these files know.
     lexicon: Lexicon,
+    /// The lists of words beside them.
+    lists: Arc<WordLists>,
     phrases: PhraseSet<Vec<usize>>,
 }
 
@@ -150,8 +192,14 @@ pub struct EntryMark {
 const LONGEST: usize = 24;
 
 impl Entries {
-    pub(super) fn compile(files: Vec<Loaded<EntryFile>>) -> Result<Self, PatternError> {
-        let mut entries = Self::default();
+    pub(super) fn compile(
+        files: Vec<Loaded<EntryFile>>,
+        lists: Arc<WordLists>,
+    ) -> Result<Self, PatternError> {
+        let mut entries = Self {
+            lists,
+            ..Self::default()
+        };
         for (n, loaded) in files.iter().enumerate() {
             if let Some(message) = wrong_meaning(&loaded.file) {
                 return Err(loaded.refuse(message));
@@ -170,6 +218,12 @@ impl Entries {
         }
         entries.files = files;
         Ok(entries)
+    }
+
+    /// The lists of words beside the words of entries.
+    #[must_use]
+    pub fn lists(&self) -> &WordLists {
+        &self.lists
     }
 
     /// The tokens of a text, numbered by the words that these files know.
@@ -272,17 +326,22 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
                 .then(|| format!("«{}» is no category", file.means));
         }
         EntryRole::Rating | EntryRole::RatingLetter => &[
-            "airframe",
-            "powerplant",
-            "both",
-            "inspection",
-            "maintenance",
-            "inspection-authorization",
-            "employed",
+            means::AIRFRAME,
+            means::POWERPLANT,
+            means::BOTH,
+            means::INSPECTION,
+            means::MAINTENANCE,
+            means::INSPECTION_AUTHORIZATION,
+            means::EMPLOYED,
         ],
-        EntryRole::TimeLabel => &["total", "hobbs", "tach", "other"],
-        EntryRole::Affirmative => &["letter", "airworthy", "loose"],
-        EntryRole::Inspection => &["condition", "annual", "100-hour", "other"],
+        EntryRole::TimeLabel => &[means::TOTAL, means::HOBBS, means::TACH, means::OTHER],
+        EntryRole::Affirmative => &[means::LETTER, means::AIRWORTHY, means::LOOSE],
+        EntryRole::Inspection => &[
+            means::CONDITION,
+            means::ANNUAL,
+            means::HUNDRED_HOUR,
+            means::OTHER,
+        ],
         EntryRole::Asks | EntryRole::Shows => &[
             "date",
             "statement",

@@ -110,6 +110,8 @@ word_lists! {
     Fly,
     /// The noun behind "no" that bars everybody.
     Person,
+    /// What an inspection is of.
+    Condition,
     /// Nouns for the letter that an inspection is of.
     Document,
     /// The noun for a certificate.
@@ -132,6 +134,10 @@ word_lists! {
     Aircraft,
     /// The noun for the paper, as its owner calls it.
     Letter,
+    /// Beginnings of words of the clause on the record of the inspection.
+    OfRecord,
+    /// Beginnings of words of the clause on the papers aboard.
+    OfPapersAboard,
     /// What stands before the number of a section.
     Section,
     /// What stands before the number of a part of the rules.
@@ -174,6 +180,18 @@ word_lists! {
     Past,
     /// The same where a statement counts back.
     Previous,
+    /// Beginning of the words for a month.
+    Month,
+    /// Beginning of the words for an hour.
+    Hour,
+    /// Beginning of the words for a day.
+    Day,
+    /// The noun, in the singular.
+    OneYear,
+    /// The adjective before an inspection that comes each year.
+    Annual,
+    /// Adverbs for what comes each year.
+    Annually,
     /// What "not" belongs to behind a modal, beside "more" and "less".
     Exceeding,
     /// What stands before "will" as a noun.
@@ -190,6 +208,10 @@ word_lists! {
     InAccordance,
     /// Short forms within clauses.
     ShortForm,
+    /// Short forms of the legal form of a firm, behind its name.
+    FirmForm,
+    /// Short forms of the trade and of names within entries.
+    ShortFormOfEntry,
     /// Participles that give leave.
     Permitted,
     /// Participles that lay a duty.
@@ -218,6 +240,40 @@ word_lists! {
     Speaks,
     /// Auxiliaries with their negation in them.
     NegatedAuxiliary,
+    /// The tachometer, as the unit of a figure.
+    Tach,
+    /// The meter that runs with the engine, as the unit of a figure.
+    Hobbs,
+    /// Units of hours that may be written together with their figure.
+    UnitOfHours,
+    /// What makes a figure before it the name of an inspection.
+    InspectionInEntry,
+    /// A word before a number, beside "no".
+    Number,
+    /// Words that speak of a rating, a mechanic or a certificate.
+    OfRating,
+    /// Beginnings of words of a label before a printed name.
+    PrintedName,
+    /// What stands between a certificate and the aircraft that it names.
+    OfCard,
+    /// The regulator, before a certificate or a number.
+    Faa,
+    /// The one to whom a number belongs.
+    Holder,
+    /// Beginning of words by which somebody calls himself the owner.
+    OwnerFirst,
+    /// Small words within a name.
+    NameParticle,
+    /// What stands before work that is still to be done, beside prepositions.
+    Needs,
+    /// Beginning of the word for an aircraft that is fit.
+    Airworthy,
+    /// The participle before the day of an inspection.
+    Inspected,
+    /// The same within the statement that a letter asks for.
+    SaysInspected,
+    /// How an appendix of the rules begins behind their part.
+    AppendixHead,
 }
 
 /// The lists in which a word stands.

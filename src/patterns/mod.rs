@@ -14,7 +14,7 @@ mod age;
 pub mod citation;
 mod claim;
 pub mod classes;
-mod entry;
+pub mod entry;
 pub mod grammar;
 pub mod inspector;
 mod law;
@@ -176,6 +176,7 @@ impl Patterns {
             }
         }
         // first, for the lexicon that the build made
+        let list = Arc::new(WordLists::compile(file::load(&files, "list")?)?);
         let grammar = grammar::GrammarFiles::compile(&files, BUILT_GRAMMAR, &mut lexicon)?;
         Ok(Self {
             grammar,
@@ -196,13 +197,13 @@ impl Patterns {
             age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
             law: law::check(file::load(&files, "law")?)?,
             reading: reading::check(file::load(&files, "reading")?)?,
-            entry: Entries::compile(file::load(&files, "entry")?)?,
+            entry: Entries::compile(file::load(&files, "entry")?, Arc::clone(&list))?,
             statement: Statements::compile(file::load(&files, "statement")?)?,
             situation: situation::check(file::load(&files, "situation")?)?,
             slip: Slips::compile(file::load(&files, "slip")?)?,
             claim: Claims::compile(file::load(&files, "claim")?, &mut lexicon)?,
             outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
-            list: Arc::new(WordLists::compile(file::load(&files, "list")?)?),
+            list,
             lexicon,
             digest,
             files,

@@ -466,7 +466,12 @@ fn lists_of_words_hold_their_hits_and_no_misses() {
             .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '?'))
             .map(|word| word.strip_suffix('.').unwrap_or(word))
             .collect();
-        let mut found = Vec::new();
+        let lower = text.to_lowercase();
+        let several = patterns.list.stems(list).filter(|s| s.contains(' '));
+        let mut found: Vec<String> = several
+            .filter(|stem| lower.contains(stem))
+            .map(str::to_owned)
+            .collect();
         for at in 0..words.len() {
             if patterns.list.has(words[at], list) {
                 found.push(words[at].to_owned());

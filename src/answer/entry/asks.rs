@@ -6,7 +6,7 @@ use super::{Asked, Item};
 use crate::answer::facts::Facts;
 use crate::document::tree::subtree;
 use crate::model::{Letter, Paper};
-use crate::patterns::{EntryRole, Patterns};
+use crate::patterns::{EntryRole, Patterns, WordList};
 
 /// What asks for an item.
 pub(super) struct Asks {
@@ -65,7 +65,9 @@ impl Asks {
         let words = Words::read(body, &patterns.entry);
         if self.statement.is_none()
             && let Some(quote) = quoted(body)
-            && quote.to_lowercase().contains("inspected")
+            && patterns
+                .list
+                .within(&quote.to_lowercase(), WordList::SaysInspected)
         {
             self.statement = Some(quote);
         }
@@ -109,7 +111,7 @@ fn part_43(letter: &Letter, words: &Words<'_>, facts: &Facts) -> Option<&'static
 fn said(words: &Words<'_>) -> bool {
     words.all(EntryRole::ImposesPart43).any(|m| {
         let behind = if words.is_mark(m.to) { m.to + 1 } else { m.to };
-        !words.word(behind).to_lowercase().starts_with("app")
+        !words.is_in(behind, WordList::AppendixHead)
     })
 }
 

@@ -2,9 +2,9 @@
 
 use super::figures::{self, Placed};
 use super::identity::Identity;
-use super::words::{FIRM_FORMS, Words};
+use super::words::Words;
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
-use crate::patterns::{EntryMark, EntryRole};
+use crate::patterns::{EntryMark, EntryRole, WordList};
 
 /// Which aircraft the card beside these words is for: a mark that stands with it.
 pub(super) fn card(
@@ -23,14 +23,12 @@ pub(super) fn card(
         return Some(CertificateFor::Other);
     }
     let of_card = |mark: &&Placed| {
-        let before = words.word(mark.from.saturating_sub(1)).to_lowercase();
+        let before = mark.from.saturating_sub(1);
+        let small = words.word(before).to_lowercase();
         near.contains(&mark.from)
             && words.line_of(mark.from).abs_diff(line) <= 1
-            && [
-                "for", "(", "naming", "names", "lists", "listing", "on", ":", "aircraft", "reads",
-                "is", "card",
-            ]
-            .contains(&before.as_str())
+            && (["for", "(", "on", ":", "is"].contains(&small.as_str())
+                || words.is_in(before, WordList::OfCard))
             || near.contains(&mark.from) && in_bracket(words, to, mark.from)
     };
     if let Some(mark) = marks.iter().find(of_card) {
@@ -74,8 +72,7 @@ pub(super) fn firm(
     }
     let end = features.iter().map(|m| m.from).min()?;
     let skipped = |n: usize| {
-        words.is_mark(n)
-            || ["faa", "certificated", "certified"].contains(&words.word(n).to_lowercase().as_str())
+        words.is_mark(n) || words.is_in(n, WordList::Faa) || words.is_in(n, WordList::Certificated)
     };
     let mut to = end;
     while to > 0 && skipped(to - 1) && words.segment_of(to - 1) == words.segment_of(end) {
@@ -86,7 +83,7 @@ pub(super) fn firm(
         let word = words.word(n);
         let capital = word.chars().next().is_some_and(char::is_uppercase);
         let letters = word.chars().all(char::is_alphabetic);
-        let form = FIRM_FORMS.contains(&words.word(n + 1).to_lowercase().as_str());
+        let form = words.is_in(n + 1, WordList::FirmForm);
         let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
@@ -117,6 +114,6 @@ pub(super) fn owner(words: &Words<'_>, from: usize, to: usize) -> Option<Ownersh
     words
         .all(EntryRole::Uncertificated)
         .filter(near)
-        .any(|m| words.of(m).to_lowercase().starts_with("owner"))
+        .any(|m| words.lists().has(&words.of(m), WordList::OwnerFirst))
         .then_some(Ownership::OwnName)
 }

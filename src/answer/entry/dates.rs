@@ -158,9 +158,9 @@ fn month_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
 fn month(piece: &Piece<'_>) -> Option<i8> {
     let word = piece.words.to_lowercase();
     let at = MONTHS.iter().position(|m| {
-        *m == word
-            || (word.len() == 3 && m.starts_with(&word))
-            || (word == "sept" && *m == "september")
+        // The short form of the ninth month has four letters.
+        let short = word.len() == 3 || word.len() == 4 && *m == MONTHS[8];
+        *m == word || short && m.starts_with(&word)
     })?;
     small(i16::try_from(at + 1).ok()?)
 }

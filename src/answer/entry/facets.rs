@@ -10,7 +10,7 @@ use super::words::Words;
 use super::{figures, finding, people};
 use crate::answer::facts::Facts;
 use crate::model::Question;
-use crate::patterns::EntryRole;
+use crate::patterns::{EntryRole, WordList};
 
 /// Everything that the verdict is made of.
 pub(super) struct Facets<'a> {
@@ -95,7 +95,7 @@ impl Days {
             let stated = words.all(EntryRole::Inspected).any(|m| {
                 m.to <= at
                     && at <= m.to + 3
-                    && words.of(m).eq_ignore_ascii_case("inspected")
+                    && words.lists().has(&words.of(m), WordList::Inspected)
                     && words.segment_of(m.from) == words.segment_of(at)
             });
             if stated && !label(EntryRole::OtherDay, 0) {

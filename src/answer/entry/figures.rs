@@ -2,7 +2,8 @@
 
 use super::dates::Day;
 use super::words::Words;
-use crate::patterns::{EntryRole, TokenKind};
+use crate::patterns::entry::means;
+use crate::patterns::{EntryRole, TokenKind, WordList};
 
 /// Hours with the words that tell them.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,14 +35,14 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
     let other = |at: usize| words.covered(EntryRole::TimeLabel, at);
     for label in words.all(EntryRole::TimeLabel) {
         let (rank, of) = match words.means(label) {
-            "total" => (0, "total"),
-            "hobbs" => (2, "hobbs"),
-            "tach" => (4, "tach"),
+            means::TOTAL => (0, means::TOTAL),
+            means::HOBBS => (2, means::HOBBS),
+            means::TACH => (4, means::TACH),
             _ => continue,
         };
         // Part of a longer label, such as "engine TT".
         let covered = words.all(EntryRole::TimeLabel).any(|m| {
-            words.means(m) == "other" && m.from <= label.from && label.to <= m.to && m != label
+            words.means(m) == means::OTHER && m.from <= label.from && label.to <= m.to && m != label
         });
         if covered {
             continue;
@@ -70,7 +71,7 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
                 Hours {
                     value,
                     words,
-                    of: "total",
+                    of: means::TOTAL,
                 },
             );
         }
@@ -108,7 +109,8 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
             || ["=", ")"].contains(&words.word(n))
-            || ["of", "a/c", "aircraft"].contains(&words.word(n).to_lowercase().as_str());
+            || ["of", "a/c"].contains(&words.word(n).to_lowercase().as_str())
+            || words.is_in(n, WordList::Aircraft);
         if !unit {
             return None;
         }
@@ -120,7 +122,7 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
 fn labelled_other(words: &Words<'_>, at: usize) -> bool {
     words
         .all(EntryRole::TimeLabel)
-        .any(|m| words.means(m) == "other" && m.to <= at && at <= m.to + 3)
+        .any(|m| words.means(m) == means::OTHER && m.to <= at && at <= m.to + 3)
 }
 
 /// "412.6TT", "412.6hrs": a figure and its unit in one word.
@@ -129,17 +131,21 @@ fn glued(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         let word = words.word(at).to_lowercase();
         let figures = word.trim_end_matches(|c: char| c.is_alphabetic());
         let unit = word.strip_prefix(figures)?;
-        let known = ["tt", "hrs", "hr", "h", "ttaf", "hours", "tach", "hobbs"].contains(&unit);
+        let lists = words.lists();
+        let (tach, hobbs) = (
+            lists.has(unit, WordList::Tach),
+            lists.has(unit, WordList::Hobbs),
+        );
+        let known = tach || hobbs || lists.has(unit, WordList::UnitOfHours);
         let value = known.then(|| number(figures)).flatten()?;
-        let next = words.word(at + 1).to_lowercase();
-        let inspection = ["inspection", "insp"].contains(&next.as_str());
+        let inspection = words.is_in(at + 1, WordList::InspectionInEntry);
         (!in_day(words, at, days) && !inspection && !labelled_other(words, at)).then(|| Hours {
             value,
             words: words.between(at, at + 1),
-            of: match unit {
-                "tach" => "tach",
-                "hobbs" => "hobbs",
-                _ => "total",
+            of: match (tach, hobbs) {
+                (true, _) => means::TACH,
+                (_, true) => means::HOBBS,
+                _ => means::TOTAL,
             },
         })
     })
@@ -207,7 +213,7 @@ pub(super) fn serials(words: &Words<'_>) -> Vec<Placed> {
         while words.is_mark(at) && [":", "#", ".", "="].contains(&words.word(at)) {
             at += 1;
         }
-        if ["no", "number"].contains(&words.word(at).to_lowercase().as_str()) {
+        if words.word(at).eq_ignore_ascii_case("no") || words.is_in(at, WordList::Number) {
             at += 1;
             while [":", "#", "."].contains(&words.word(at)) {
                 at += 1;

@@ -1,7 +1,8 @@
 //! What the entry says of the aircraft: fit, not fit, fit but for something, nothing.
 
 use super::words::Words;
-use crate::patterns::{EntryMark, EntryRole};
+use crate::patterns::entry::means;
+use crate::patterns::{EntryMark, EntryRole, WordList};
 
 /// What the inspection found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -90,8 +91,8 @@ pub(super) fn read(words: &Words<'_>) -> Found {
     Found {
         finding,
         words: told,
-        in_letters_words: says("letter"),
-        airworthy: says("airworthy"),
+        in_letters_words: says(means::LETTER),
+        airworthy: says(means::AIRWORTHY),
         contradicts: !affirmative.is_empty() && (fault.is_some() || !turned.is_empty()),
         fault,
     }
@@ -167,9 +168,10 @@ fn still_to_do(words: &Words<'_>, at: usize) -> bool {
         .map_or("", |n| words.word(n))
         .to_lowercase();
     [
-        "until", "before", "be", "when", "once", "after", "not", "needs", "to",
+        "until", "before", "be", "when", "once", "after", "not", "to",
     ]
     .contains(&before.as_str())
+        || words.lists().has(&before, WordList::Needs)
 }
 
 /// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.

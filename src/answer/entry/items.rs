@@ -2,7 +2,8 @@
 
 use super::Facets;
 use super::figures::Hours;
-use crate::patterns::EntryRole;
+use crate::patterns::entry::means;
+use crate::patterns::{EntryRole, WordList};
 
 /// What an entry may have to show.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -128,7 +129,7 @@ fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<Strin
         // "the following or a similarly worded statement": the letter's own words are one.
         Item::Airworthy => words
             .all(EntryRole::Affirmative)
-            .find(|m| words.means(m) != "loose")
+            .find(|m| words.means(m) != means::LOOSE)
             .map(|m| words.of(m)),
         Item::Scope => shows(Item::Scope),
         Item::Extent => {
@@ -140,7 +141,9 @@ fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<Strin
             kind.filter(|_| shows(Item::Extent).is_some() || shows(Item::Scope).is_some())
         }
         // The reading of a meter is not said to be the total.
-        Item::TimeInService => hours.filter(|h| h.of == "total").map(|h| h.words.clone()),
+        Item::TimeInService => hours
+            .filter(|h| h.of == means::TOTAL)
+            .map(|h| h.words.clone()),
         Item::Cycles => shows(Item::Cycles),
         Item::Name => people
             .signers
@@ -165,8 +168,8 @@ fn says_letters_words(facets: &Facets<'_>) -> bool {
         .asks
         .statement
         .as_ref()
-        .is_some_and(|s| s.to_lowercase().contains("airworthy"));
-    words
-        .all(EntryRole::Affirmative)
-        .any(|m| words.means(m) == "letter" || airworthy_letter && words.means(m) == "airworthy")
+        .is_some_and(|s| words.lists().within(&s.to_lowercase(), WordList::Airworthy));
+    words.all(EntryRole::Affirmative).any(|m| {
+        words.means(m) == means::LETTER || airworthy_letter && words.means(m) == means::AIRWORTHY
+    })
 }

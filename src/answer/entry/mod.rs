@@ -23,6 +23,7 @@ mod words;
 use crate::answer::due::{Due, Interval, due, interval};
 use crate::answer::facts::Facts;
 use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
+use crate::patterns::entry::means;
 use crate::patterns::{EntryRole, Patterns};
 use asks::Asks;
 use dates::Day;
@@ -223,7 +224,7 @@ fn report(
         date,
         finding: (facets.found.finding, facets.found.words.clone()),
         hours: hours
-            .filter(|h| h.of == "total")
+            .filter(|h| h.of == means::TOTAL)
             .map(|h| (h.value, h.words)),
         mark: facets.marks().first().cloned(),
         same_aircraft: facets.same_serial()
@@ -259,7 +260,7 @@ fn beside(
     remarks.extend(ends.map(Remark::CertificateEnds));
     remarks.extend(
         hours
-            .filter(|h| h.of != "total")
+            .filter(|h| h.of != means::TOTAL)
             .map(|h| Remark::Meter(h.of)),
     );
     if facets.asks.general_rule {

@@ -3,7 +3,7 @@
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::words::Words;
-use crate::patterns::{EntryRole, Token, TokenKind};
+use crate::patterns::{EntryRole, Token, TokenKind, WordList};
 
 /// Two to four words with a capital that no file knows, beside a label, certificate or number.
 pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<(Placed, bool)> {
@@ -73,7 +73,9 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
             && word
                 .chars()
                 .all(|c| c.is_alphabetic() || c == '\'' || c == '\u{2019}');
-        let particle = to > at && ["de", "van", "von", "la", "der", "del"].contains(&word);
+        let particle = to > at
+            && words.is_in(to, WordList::NameParticle)
+            && word.chars().all(char::is_lowercase);
         let next_line = to > at && words.line_of(to) != words.line_of(to - 1);
         let known = known && !surname(words, at, to, count);
         let other = next_line || figures::in_day(words, to, days);
@@ -141,8 +143,10 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         to <= from + 3
             && (from..to).all(|n| {
                 words.is_mark(n) && words.word(n) != ";"
-                    || ["for", "of", "certified", "certificated", "faa", "holder"]
-                        .contains(&words.word(n).to_lowercase().as_str())
+                    || ["for", "of"].contains(&words.word(n).to_lowercase().as_str())
+                    || [WordList::Certificated, WordList::Faa, WordList::Holder]
+                        .iter()
+                        .any(|list| words.is_in(n, *list))
             })
     };
     let touches = |from: usize, end: usize| {

@@ -7,7 +7,8 @@ use super::identity::Identity;
 use super::names::{self, same_name};
 use super::words::Words;
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership, Ratings};
-use crate::patterns::EntryRole;
+use crate::patterns::entry::means;
+use crate::patterns::{EntryRole, WordList};
 
 /// Somebody who signs, or stands beside who signs.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -130,7 +131,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
 fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
     words.means(mark) == Kind::RepairStation.name()
         && words.all(EntryRole::Rating).any(|m| {
-            words.means(m) == "employed"
+            words.means(m) == means::EMPLOYED
                 && m.to <= mark.from
                 && mark.from <= m.to + FAR
                 && words.segment_of(m.from) == words.segment_of(mark.from)
@@ -157,16 +158,16 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
         .any(|p| p.from <= mark.to + 4 && mark.to <= p.from);
     let said = mark.to - mark.from > 1;
     match means {
-        "airframe" | "powerplant" => {
+        means::AIRFRAME | means::POWERPLANT => {
             said && rating_words(words, mark.from, mark.to) || certificate || number
         }
-        "both" => {
+        means::BOTH => {
             certificate
                 || number
                 || words.of(mark).len() < 6
                 || said && rating_words(words, mark.from, mark.to)
         }
-        "inspection" | "maintenance" => {
+        means::INSPECTION | means::MAINTENANCE => {
             certificate || said && words.all(EntryRole::Certificate).next().is_some()
         }
         _ => certificate || number || words.of(mark).chars().all(|c| !c.is_lowercase()),
@@ -175,18 +176,8 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
 
 /// Whether the words themselves speak of a rating, a mechanic or a certificate.
 fn rating_words(words: &Words<'_>, from: usize, to: usize) -> bool {
-    (from..to).any(|n| {
-        [
-            "rating",
-            "ratings",
-            "rated",
-            "mechanic",
-            "only",
-            "cert",
-            "certificate",
-        ]
-        .contains(&words.word(n).to_lowercase().as_str())
-    })
+    (from..to)
+        .any(|n| words.word(n).eq_ignore_ascii_case("only") || words.is_in(n, WordList::OfRating))
 }
 
 /// "owner" or "pilot" speaks of the signer where a name or number stands beside it, or where it is
@@ -278,9 +269,9 @@ fn signer(
     };
     let rating =
         |means: &str| says(EntryRole::Rating, means) || says(EntryRole::RatingLetter, means);
-    let authorization = rating("inspection-authorization");
+    let authorization = rating(means::INSPECTION_AUTHORIZATION);
     let kind = kind(&says);
-    let (airframe, powerplant) = (rating("airframe"), rating("powerplant"));
+    let (airframe, powerplant) = (rating(means::AIRFRAME), rating(means::POWERPLANT));
     let both = rating("both") || authorization || airframe && powerplant;
     let ratings =
         (kind == Some(Kind::Mechanic) && (both || airframe || powerplant)).then_some(Ratings {
@@ -340,11 +331,16 @@ fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
     );
     let light = certificate(Kind::LightSportRepairman);
     let repairman = certificate(Kind::Repairman);
-    let employed = repairman && !light && rating("employed");
+    let employed = repairman && !light && rating(means::EMPLOYED);
     let mechanic = certificate(Kind::Mechanic)
-        || ["both", "airframe", "powerplant", "inspection-authorization"]
-            .iter()
-            .any(|m| rating(m));
+        || [
+            means::BOTH,
+            means::AIRFRAME,
+            means::POWERPLANT,
+            means::INSPECTION_AUTHORIZATION,
+        ]
+        .iter()
+        .any(|m| rating(m));
     if certificate(Kind::GeneralRepairman) || employed {
         Some(Kind::GeneralRepairman)
     } else if certificate(Kind::BuilderRepairman) {
@@ -353,9 +349,9 @@ fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
         Some(maintenance)
     } else if certificate(inspection) {
         Some(inspection)
-    } else if (light || repairman) && rating("maintenance") {
+    } else if (light || repairman) && rating(means::MAINTENANCE) {
         Some(maintenance)
-    } else if (light || repairman) && rating("inspection") {
+    } else if (light || repairman) && rating(means::INSPECTION) {
         Some(inspection)
     } else if light || repairman {
         None
@@ -395,9 +391,9 @@ fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) ->
             && words.all(EntryRole::NameLabel).any(|m| {
                 m.to <= name.from
                     && name.from <= m.to + 2
-                    && ["name", "print"]
-                        .iter()
-                        .any(|w| words.of(m).to_lowercase().contains(w))
+                    && words
+                        .lists()
+                        .within(&words.of(m).to_lowercase(), WordList::PrintedName)
             })
     };
     names

@@ -8,7 +8,8 @@ use super::names::same_name;
 use super::{Facets, Finding, Item, Signer};
 use crate::answer::due::Due;
 use crate::model::{Answer, Kind, Verdict};
-use crate::patterns::EntryRole;
+use crate::patterns::entry::means;
+use crate::patterns::{EntryRole, WordList};
 use jiff::civil::Date;
 
 /// What the entry is worth.
@@ -325,20 +326,20 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     }
     let other = words
         .all(EntryRole::Inspection)
-        .find(|m| words.means(m) == "other");
+        .find(|m| words.means(m) == means::OTHER);
     if let Some(other) = other
-        && !has("condition")
-        && !has("annual")
-        && !has("100-hour")
+        && !has(means::CONDITION)
+        && !has(means::ANNUAL)
+        && !has(means::HUNDRED_HOUR)
         && facets.found.finding == Finding::Missing
     {
         reasons.push(Reason::OtherWork(words.of(other)));
     }
     let part_43 = facets.asks.part_43.is_some();
-    if has("100-hour") && !has("condition") && !has("annual") {
+    if has(means::HUNDRED_HOUR) && !has(means::CONDITION) && !has(means::ANNUAL) {
         reasons.push(Reason::HundredHour);
     }
-    if has("annual") && !has("condition") && !part_43 {
+    if has(means::ANNUAL) && !has(means::CONDITION) && !part_43 {
         reasons.push(Reason::AnnualInstead);
     }
 }
@@ -448,7 +449,7 @@ fn wording(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         .asks
         .statement
         .as_ref()
-        .is_some_and(|s| s.to_lowercase().contains("airworthy"));
+        .is_some_and(|s| words.lists().within(&s.to_lowercase(), WordList::Airworthy));
     if facets.found.airworthy
         && !facets.found.in_letters_words
         && facets.asks.part_43.is_none()

@@ -1,7 +1,7 @@
 //! The text of an entry as tokens with marks, and what can be asked of a place in it.
 
 use crate::model::Span;
-use crate::patterns::{Entries, EntryMark, EntryRole, Token, TokenKind};
+use crate::patterns::{Entries, EntryMark, EntryRole, Token, TokenKind, WordList, WordLists};
 
 /// A text read against the words of `patterns/entry/`.
 pub(super) struct Words<'e> {
@@ -28,7 +28,7 @@ impl<'e> Words<'e> {
             let within = |&(from, to): &(usize, usize)| from <= m.from && m.to <= to;
             m.role != EntryRole::SignatureLabel || !serials.iter().any(within)
         });
-        let (segment, line) = segments(text, &tokens);
+        let (segment, line) = segments(text, &tokens, entries.lists());
         Self {
             text,
             tokens,
@@ -42,6 +42,16 @@ impl<'e> Words<'e> {
     /// The words of a token.
     pub(super) fn word(&self, at: usize) -> &'e str {
         self.tokens.get(at).map_or("", |t| t.span.of(self.text))
+    }
+
+    /// The lists of words beside those of entries.
+    pub(super) fn lists(&self) -> &'e WordLists {
+        self.entries.lists()
+    }
+
+    /// Whether a token is a word of the list.
+    pub(super) fn is_in(&self, at: usize, list: WordList) -> bool {
+        self.lists().has(self.word(at), list)
     }
 
     /// The words from one token to the one before `to`, as they stand, blanks folded.
@@ -150,7 +160,7 @@ impl<'e> Words<'e> {
 /// Sentences and lines. A full stop ends a sentence only before a blank and a capital or figure,
 /// and not after an initial or a short form of the trade; a line ends one where the next begins
 /// with a capital and this one has an end, or where a blank line stands between.
-fn segments(text: &str, tokens: &[Token]) -> (Vec<usize>, Vec<usize>) {
+fn segments(text: &str, tokens: &[Token], lists: &WordLists) -> (Vec<usize>, Vec<usize>) {
     let mut segment = Vec::with_capacity(tokens.len());
     let mut line = Vec::with_capacity(tokens.len());
     let (mut s, mut l) = (0, 0);
@@ -160,7 +170,9 @@ fn segments(text: &str, tokens: &[Token]) -> (Vec<usize>, Vec<usize>) {
             let breaks = gap.matches('\n').count();
             l += breaks;
             let ended = match before.span.of(text) {
-                "." => !token.glued && !short_form(text, tokens, n - 1) && opens(token, text),
+                "." => {
+                    !token.glued && !short_form(text, tokens, n - 1, lists) && opens(token, text)
+                }
                 ";" | "!" | "?" => true,
                 _ => false,
             };
@@ -183,20 +195,13 @@ fn opens(token: &Token, text: &str) -> bool {
         .is_some_and(|c| !c.is_lowercase())
 }
 
-/// Short forms of the legal form of a firm, behind its name.
-pub(super) const FIRM_FORMS: [&str; 5] = ["inc", "llc", "ltd", "co", "corp"];
-
 /// Whether the full stop at `at` belongs to an initial or a short form.
-fn short_form(text: &str, tokens: &[Token], at: usize) -> bool {
-    const SHORT: [&str; 22] = [
-        "no", "cert", "app", "insp", "hrs", "hr", "a", "c", "s", "n", "lic", "mr", "ms", "mrs",
-        "dr", "st", "sig", "acft", "exp", "jr", "reg", "ser",
-    ];
+fn short_form(text: &str, tokens: &[Token], at: usize, lists: &WordLists) -> bool {
     let Some(word) = at.checked_sub(1).and_then(|n| tokens.get(n)) else {
         return false;
     };
-    let word = word.span.of(text).to_lowercase();
+    let word = word.span.of(text);
     word.chars().count() == 1 && word.chars().all(char::is_alphabetic)
-        || FIRM_FORMS.contains(&word.as_str())
-        || SHORT.contains(&word.as_str())
+        || lists.has(word, WordList::FirmForm)
+        || lists.has(word, WordList::ShortFormOfEntry)
 }
