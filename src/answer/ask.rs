@@ -3,8 +3,8 @@
 use super::facts::Facts;
 use super::state::Fact;
 use crate::model::{
-    Answer, Basis, CategoryClass, CertificateFor, Inspection, Letter, Ownership, Question, Ratings,
-    Verdict,
+    Answer, Basis, CategoryClass, CertificateFor, Inspection, Letter, Ownership, Question, Rating,
+    Ratings, Verdict,
 };
 use crate::patterns::Patterns;
 
@@ -41,7 +41,7 @@ pub fn ask(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<Ask
             });
             ((named && !options.is_empty()) || changes).then(|| Ask {
                 fact,
-                words: format!("Can you say {}?", fact.words()),
+                words: format!("Can you say {}?", fact.meaning()),
                 options,
             })
         })
@@ -69,8 +69,8 @@ pub fn set(question: &mut Question, fact: Fact, words: &str) -> bool {
         Fact::Aircraft => put(&mut question.aircraft, CategoryClass::parse(words)),
         Fact::Ratings => {
             let ratings = Ratings {
-                airframe: words.contains("airframe"),
-                powerplant: words.contains("powerplant"),
+                airframe: words.contains(Rating::Airframe.name()),
+                powerplant: words.contains(Rating::Powerplant.name()),
             };
             let known = ratings.airframe || ratings.powerplant;
             put(&mut question.ratings, known.then_some(ratings))
@@ -128,7 +128,10 @@ fn options(fact: Fact, question: &Question) -> Vec<String> {
             options.sort_by_key(|o| other.as_ref().is_none_or(|c| *o != c.category));
             options
         }
-        Fact::Ratings => all(&["airframe,powerplant", "airframe", "powerplant"]),
+        Fact::Ratings => {
+            let (one, other) = (Rating::Airframe.name(), Rating::Powerplant.name());
+            all(&[&format!("{one},{other}"), one, other])
+        }
         Fact::CertificateFor => all(&["this", "other", "none"]),
         Fact::HoldsIa | Fact::EarlierCertificate => all(&["yes", "no"]),
         Fact::Issued | Fact::Holder | Fact::ClauseCondition | Fact::EffectiveDay => Vec::new(),

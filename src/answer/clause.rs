@@ -102,7 +102,7 @@ pub(super) fn asks_of(rule: &InspectorRule, kind: Kind, facts: &Facts) -> Option
     let mut results = Vec::new();
     for condition in asked {
         let state = test(condition, kind, facts);
-        results.push(result(condition.name(), words(condition), &state));
+        results.push(result(condition.name(), meaning(condition), &state));
         all = all.and(&state);
     }
     Some(Naming {
@@ -214,7 +214,8 @@ fn test(condition: InspectorConditionKind, kind: Kind, facts: &Facts) -> State {
     }
 }
 
-const fn words(condition: InspectorConditionKind) -> &'static str {
+/// What a condition of a clause asks, as a report says it.
+const fn meaning(condition: InspectorConditionKind) -> &'static str {
     match condition {
         InspectorConditionKind::ThisAircraft => "the certificate is for this aircraft",
         InspectorConditionKind::OwnedByHolder => "the holder owns the aircraft",

@@ -1,5 +1,6 @@
 //! The facts of a case: the question's options first, else the letter's words.
 
+use super::state::Fact;
 use crate::model::{
     Basis, CategoryClass, CertificateFor, Found, Genre, Inspection, Letter, Note, Ownership, Paper,
     Question, Ratings,
@@ -99,13 +100,8 @@ pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<N
         );
     }
     contradictions(letter, question, &mut note);
-    twice(
-        &letter.basis,
-        "basis",
-        "two purposes of § 21.191",
-        &mut note,
-    );
-    twice(&letter.issued, "issued", "two issue dates", &mut note);
+    twice(&letter.basis, Fact::Basis, &mut note);
+    twice(&letter.issued, Fact::Issued, &mut note);
     let facts = Facts::resolve(letter, question);
     if letter.paper == Paper::LightSportCategory && question.basis.is_some() {
         note(
@@ -214,12 +210,24 @@ fn out_of_time(
     }
 }
 
-fn twice<T>(found: &Found<T>, id: &str, what: &str, note: &mut impl FnMut(&str, String)) {
+fn twice<T>(found: &Found<T>, fact: Fact, note: &mut impl FnMut(&str, String)) {
     if found.value.is_none() && found.evidence.len() > 1 {
         note(
-            &format!("{id}-twice"),
-            format!("The letter gives {what}; none is relied on. Say which one holds."),
+            &format!("{}-twice", fact.name()),
+            format!(
+                "The letter gives {}; none is relied on. Say which one holds.",
+                named(fact)
+            ),
         );
+    }
+}
+
+/// What a letter gives that gives two values of a fact.
+const fn named(fact: Fact) -> &'static str {
+    match fact {
+        Fact::Basis => "two purposes of § 21.191",
+        Fact::Issued => "two issue dates",
+        other => other.meaning(),
     }
 }
 

@@ -1,7 +1,9 @@
 //! What can go wrong, printed where it applies.
 
 use super::facts::Facts;
-use crate::model::{Answer, Inspection, KeyTwo, Letter, Question, RuleAnswer, Verdict};
+use crate::model::{
+    Answer, CategoryClass, Inspection, KeyTwo, Letter, Question, RuleAnswer, Verdict,
+};
 use crate::patterns::{EntryRole, Patterns, TermOf};
 
 /// What bears on the letter at hand and is more than general: chosen for it, the weightiest first.
@@ -71,7 +73,10 @@ pub(super) fn program(
     let unpowered = facts.aircraft.as_ref().is_some_and(|a| {
         matches!(
             a.category.as_str(),
-            "glider" | "lighter-than-air" | "powered-parachute" | "weight-shift-control"
+            CategoryClass::GLIDER
+                | "lighter-than-air"
+                | "powered-parachute"
+                | "weight-shift-control"
         )
     });
     let small = facts

@@ -8,8 +8,8 @@ use super::facts::Facts;
 use super::letter;
 use super::state::{Fact, State, rule_answer};
 use crate::model::{
-    Basis, CategoryClass, CertificateFor, ConditionResult, Kind, OpenBecause, Ownership, Ratings,
-    RuleCitation, RuleKey,
+    Basis, CategoryClass, CertificateFor, ConditionResult, Kind, OpenBecause, Ownership, Rating,
+    Ratings, RuleAnswer, RuleCitation, RuleKey,
 };
 use crate::patterns::{Condition, Effect, LawExample, LawFile, Loaded, Patterns, Regime, When};
 
@@ -59,7 +59,7 @@ pub(super) fn key_one(facts: &Facts, kind: Kind, listed: bool, patterns: &Patter
         key.conditions.insert(
             0,
             ConditionResult {
-                name: "basis".to_owned(),
+                name: Fact::Basis.name().to_owned(),
                 met: None,
                 open_because: Some(OpenBecause::Fact),
                 words: "the certificate was issued for a purpose that the rule covers".to_owned(),
@@ -228,7 +228,7 @@ fn conditions(file: &LawFile, facts: &Facts) -> (State, Vec<ConditionResult>) {
             name: condition.name().to_owned(),
             met: state.as_met(),
             open_because: rule_answer(&state).1,
-            words: words(*condition).to_owned(),
+            words: meaning(*condition).to_owned(),
             citation: file.citation.clone(),
         });
         all = all.and(&state);
@@ -280,7 +280,9 @@ pub(super) fn both_ratings(facts: &Facts) -> State {
         Some(Ratings { airframe: true, .. }) => match &facts.aircraft {
             None => State::open_facts(&[Fact::Aircraft]),
             Some(a) => match (a.category.as_str(), a.class.as_deref()) {
-                ("glider", _) | ("lighter-than-air", Some("balloon")) => State::met(),
+                (CategoryClass::GLIDER, _) | ("lighter-than-air", Some(CategoryClass::BALLOON)) => {
+                    State::met()
+                }
                 ("lighter-than-air", None) => State::open_facts(&[Fact::Aircraft]),
                 _ => State::not_met(),
             },
@@ -317,13 +319,13 @@ fn old_class(trained: &CategoryClass, aircraft: &CategoryClass) -> State {
     if trained.category != aircraft.category {
         return State::not_met();
     }
-    if trained.category != "rotorcraft" {
+    if trained.category != CategoryClass::ROTORCRAFT {
         return State::met();
     }
     let mut open = Vec::new();
     for (side, fact) in [(trained, Fact::Trained), (aircraft, Fact::Aircraft)] {
         match side.class.as_deref() {
-            Some("gyroplane") => {}
+            Some(CategoryClass::GYROPLANE) => {}
             None => open.push(fact),
             Some(_) => return State::not_met(),
         }
@@ -331,7 +333,8 @@ fn old_class(trained: &CategoryClass, aircraft: &CategoryClass) -> State {
     State::open_facts(&open)
 }
 
-fn words(condition: Condition) -> &'static str {
+/// What a condition asks, as a report says it.
+const fn meaning(condition: Condition) -> &'static str {
     match condition {
         Condition::OwnedByHolder => "the aircraft is owned by the holder",
         Condition::ClassTrained => "the holder was trained for the class of the aircraft",
@@ -424,6 +427,31 @@ pub struct ExampleOutcome {
     pub gives: &'static str,
 }
 
+/// What a rule gives in an example.
+#[derive(Clone, Copy)]
+enum Gives {
+    Yes,
+    No,
+    /// A fact is open.
+    Fact,
+    /// The law is.
+    Law,
+    /// A list closed by regulation has the kind.
+    Listed,
+}
+
+impl Gives {
+    const fn name(self) -> &'static str {
+        match self {
+            Self::Yes => "yes",
+            Self::No => "no",
+            Self::Fact => "fact",
+            Self::Law => "law",
+            Self::Listed => "listed",
+        }
+    }
+}
+
 /// Runs a hit or miss of a law file: the question that it describes, by key 1 alone.
 #[must_use]
 pub fn try_example(id: &str, example: &LawExample, patterns: &Patterns) -> ExampleOutcome {
@@ -437,8 +465,8 @@ pub fn try_example(id: &str, example: &LawExample, patterns: &Patterns) -> Examp
         trained: example.trained.clone(),
         aircraft: example.aircraft.clone(),
         ratings: example.ratings.as_ref().map(|r| Ratings {
-            airframe: r.iter().any(|x| x == "airframe"),
-            powerplant: r.iter().any(|x| x == "powerplant"),
+            airframe: r.iter().any(|x| x == Rating::Airframe.name()),
+            powerplant: r.iter().any(|x| x == Rating::Powerplant.name()),
         }),
         certificate_for: example
             .certificate_for
@@ -454,17 +482,18 @@ pub fn try_example(id: &str, example: &LawExample, patterns: &Patterns) -> Examp
             .is_some_and(|l| l.file.kinds.contains(&example.kind));
         return ExampleOutcome {
             applies: listed,
-            gives: "listed",
+            gives: Gives::Listed.name(),
         };
     }
     let found = key_one(&facts, example.kind, example.listed, patterns);
     ExampleOutcome {
         applies: found.key.rules.iter().any(|r| r == id),
-        gives: match (found.key.answer.name(), found.key.open_because) {
-            ("open", Some(OpenBecause::Fact)) => "fact",
-            ("open", _) => "law",
-            ("yes", _) => "yes",
-            _ => "no",
-        },
+        gives: match (found.key.answer, found.key.open_because) {
+            (RuleAnswer::Open, Some(OpenBecause::Fact)) => Gives::Fact,
+            (RuleAnswer::Open, _) => Gives::Law,
+            (RuleAnswer::Yes, _) => Gives::Yes,
+            (RuleAnswer::No, _) => Gives::No,
+        }
+        .name(),
     }
 }

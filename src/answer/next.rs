@@ -182,8 +182,8 @@ fn settle(fact: Fact, patterns: &Patterns) -> String {
         Fact::EffectiveDay => "Nobody who asks today can settle it: on which day in 1979 the rule took effect was not found.".to_owned(),
         Fact::Holder => "Say which certificate the person holds (--holder).".to_owned(),
         other => match other.option() {
-            Some(option) => format!("Find out {} (--{option}).", other.words()),
-            None => format!("Find out {}.", other.words()),
+            Some(option) => format!("Find out {} (--{option}).", other.meaning()),
+            None => format!("Find out {}.", other.meaning()),
         },
     }
 }

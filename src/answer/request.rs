@@ -222,7 +222,12 @@ fn ask_for(answer: &Answer) -> String {
         .citations
         .first()
         .map_or("", |c| c.paragraph.as_str());
-    let who = match answer.holder {
+    format!("{} ({rule})", named(answer.holder))
+}
+
+/// A kind in the words of a letter.
+const fn named(kind: Kind) -> &'static str {
+    match kind {
         Kind::BuilderRepairman => {
             "the holder of the repairman certificate (experimental aircraft builder) for this aircraft"
         }
@@ -235,8 +240,7 @@ fn ask_for(answer: &Answer) -> String {
             "a holder of a repairman certificate (light-sport) with a maintenance rating for the category of this aircraft"
         }
         other => other.title(),
-    };
-    format!("{who} ({rule})")
+    }
 }
 
 fn office(

@@ -87,7 +87,7 @@ impl Fact {
 
     /// What has to be known, in words: "whether ..." or "which ...".
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub const fn meaning(self) -> &'static str {
         match self {
             Self::Basis => {
                 "for which purpose the certificate was issued (the letter of § 21.191 on it)"

@@ -56,6 +56,15 @@ pub struct CategoryClass {
 }
 
 impl CategoryClass {
+    /// The category of rotorcraft.
+    pub const ROTORCRAFT: &'static str = "rotorcraft";
+    /// The category of gliders.
+    pub const GLIDER: &'static str = "glider";
+    /// The class of balloons, lighter than air.
+    pub const BALLOON: &'static str = "balloon";
+    /// The class of gyroplanes, which are rotorcraft.
+    pub const GYROPLANE: &'static str = "gyroplane";
+
     /// The categories that training and aircraft can have (§ 61.5).
     pub const CATEGORIES: [&'static str; 7] = [
         "airplane",

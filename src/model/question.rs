@@ -131,6 +131,17 @@ pub enum Rating {
     Powerplant,
 }
 
+impl Rating {
+    /// The name in options, pattern files and machine contracts.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Airframe => "airframe",
+            Self::Powerplant => "powerplant",
+        }
+    }
+}
+
 /// Which aircraft a repairman certificate names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CertificateFor {
