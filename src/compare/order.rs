@@ -15,7 +15,7 @@ use super::order_list::list;
 use super::order_rows::{Row, Rows, closing_number, ends_a_sentence, table};
 use super::reference::{References, Within};
 use crate::model::Text;
-use crate::patterns::Patterns;
+use crate::patterns::{Patterns, WordList};
 
 /// What the user says about the order.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -80,9 +80,9 @@ const FEW: usize = 3;
 /// Reads an order's list or table of limitations.
 #[must_use]
 pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReading {
-    let (Rows { mut rows, skipped }, is_table) = match table(&text.content) {
+    let (Rows { mut rows, skipped }, is_table) = match table(&text.content, patterns) {
         Some(found) if found.rows.len() >= FEW => (found, true),
-        _ => (list(&text.content), false),
+        _ => (list(&text.content, patterns), false),
     };
     let mut reading = OrderReading {
         table: is_table,
@@ -97,7 +97,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
         missing: missing(&rows),
         ..OrderReading::default()
     };
-    reading.reserved = clean_up(&mut rows);
+    reading.reserved = clean_up(&mut rows, patterns);
     let references = References::new(Within::AnyBasis, patterns);
     let bodies: Vec<String> = rows.iter().map(|r| body(&r.text).to_owned()).collect();
     let index = Index::of_texts(bodies.iter().map(String::as_str), [], patterns);
@@ -148,7 +148,7 @@ pub fn order(text: &Text, facts: &OrderFacts, patterns: &Patterns) -> OrderReadi
 
 /// Leaves out the rows without words, and the numbers of the others where they stand twice; the items
 /// that the order leaves empty.
-fn clean_up(rows: &mut Vec<Row>) -> Vec<String> {
+fn clean_up(rows: &mut Vec<Row>, patterns: &Patterns) -> Vec<String> {
     for row in rows.iter_mut() {
         // Where the number stands in front and at the end, once is enough.
         if let Some((end, number)) = closing_number(&row.text)
@@ -162,11 +162,10 @@ fn clean_up(rows: &mut Vec<Row>) -> Vec<String> {
     }
     let mut reserved = Vec::new();
     rows.retain(|row| {
-        let empty = row.text.is_empty()
-            || row
-                .text
-                .trim_matches(|c: char| !c.is_alphanumeric())
-                .eq_ignore_ascii_case("reserved");
+        let empty = row.text.is_empty() || {
+            let words = row.text.trim_matches(|c: char| !c.is_alphanumeric());
+            patterns.list.has(words, WordList::Reserved)
+        };
         if empty {
             reserved.push(row.item.clone());
         }

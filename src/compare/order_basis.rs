@@ -1,5 +1,7 @@
 //! What an order says about the basis of a limitation: a cell of its table, a heading of its list.
 
+use crate::patterns::{Patterns, WordList};
+
 /// A cell that names paragraphs of § 21.191.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Cell {
@@ -12,29 +14,15 @@ pub(super) struct Cell {
     pub(super) open: bool,
 }
 
-/// Purposes by the words that orders use for them.
-const PURPOSES: [(&str, &str); 12] = [
-    ("research and development", "a"),
-    ("showing compliance", "b"),
-    ("show compliance", "b"),
-    ("crew training", "c"),
-    ("exhibition", "d"),
-    ("air racing", "e"),
-    ("market survey", "f"),
-    ("amateur-built", "g"),
-    ("amateur built", "g"),
-    ("kit-built", "h"),
-    ("kit built", "h"),
-    ("light-sport", "i"),
-];
-
 /// The paragraphs whose purposes a heading names.
-pub(super) fn of_heading(words: &str) -> Vec<char> {
+pub(super) fn of_heading(words: &str, patterns: &Patterns) -> Vec<char> {
     let words = words.to_lowercase();
-    let mut out: Vec<char> = PURPOSES
+    let mut out: Vec<char> = patterns
+        .paper
+        .purposes
         .iter()
         .filter(|(name, _)| words.contains(name))
-        .filter_map(|(_, letter)| letter.chars().next())
+        .map(|(_, letter)| *letter)
         .collect();
     out.sort_unstable();
     out.dedup();
@@ -43,13 +31,13 @@ pub(super) fn of_heading(words: &str) -> Vec<char> {
 
 /// A cell at the head of a line, with a sentence or nothing behind it. Where `open`, the cell of
 /// the line before goes on here.
-pub(super) fn prefix(line: &str, open: bool) -> Option<Cell> {
+pub(super) fn prefix(line: &str, open: bool, patterns: &Patterns) -> Option<Cell> {
     let cell = if open {
         listed(line, true)?
     } else {
         all(line)
             .or_else(|| listed(line, false))
-            .or_else(|| purpose(line))?
+            .or_else(|| purpose(line, patterns))?
     };
     let rest = line.get(cell.end..)?.trim_start_matches([' ', '\t', '|']);
     let sentence = rest
@@ -61,7 +49,7 @@ pub(super) fn prefix(line: &str, open: bool) -> Option<Cell> {
 }
 
 /// A cell at the end of a line, with where it starts.
-pub(super) fn suffix(line: &str, open: bool) -> Option<(usize, Cell)> {
+pub(super) fn suffix(line: &str, open: bool, patterns: &Patterns) -> Option<(usize, Cell)> {
     let mut before = "";
     let mut at = 0;
     for word in line.split(' ') {
@@ -75,25 +63,15 @@ pub(super) fn suffix(line: &str, open: bool) -> Option<(usize, Cell)> {
         // «in accordance with § 21.191(d)» is the text's own.
         let governed = matches!(
             before,
-            "with"
-                | "of"
-                | "under"
-                | "in"
-                | "by"
-                | "see"
-                | "or"
-                | "and"
-                | "to"
-                | "per"
-                | "14"
-                | "CFR"
-        );
+            "with" | "of" | "under" | "in" | "by" | "or" | "and" | "to" | "per" | "14" | "CFR"
+        ) || before.starts_with(char::is_lowercase)
+            && patterns.list.has(before, WordList::See);
         if starts
             && !governed
             && !word.is_empty()
             && let Some(cell) = all(tail)
                 .or_else(|| listed(tail, open))
-                .or_else(|| purpose(tail).filter(|_| at == 0))
+                .or_else(|| purpose(tail, patterns).filter(|_| at == 0))
             && tail.get(cell.end..)?.trim().is_empty()
         {
             return Some((at, cell));
@@ -225,15 +203,15 @@ fn listed(line: &str, open: bool) -> Option<Cell> {
 }
 
 /// «Amateur-built».
-fn purpose(line: &str) -> Option<Cell> {
+fn purpose(line: &str, patterns: &Patterns) -> Option<Cell> {
     let lower = line.to_ascii_lowercase();
-    let (name, letter) = PURPOSES.iter().find(|(name, _)| {
+    let (name, letter) = patterns.paper.purposes.iter().find(|(name, _)| {
         lower
-            .strip_prefix(name)
+            .strip_prefix(name.as_str())
             .is_some_and(|r| !r.starts_with('s'))
     })?;
     line.starts_with(char::is_uppercase).then(|| Cell {
-        letters: letter.chars().collect(),
+        letters: vec![*letter],
         note: String::new(),
         end: name.len(),
         open: false,
@@ -250,6 +228,7 @@ mod tests {
 
     #[test]
     fn a_cell_ends_where_the_limitation_begins() {
+        let patterns = Patterns::embedded().unwrap();
         for (line, basis, rest, open) in [
             ("21.191(g) No person may", "g", " No person may", false),
             (
@@ -272,12 +251,12 @@ mod tests {
             ("Amateur-built The", "g", " The", false),
             ("21.191(g), (i), (k), Passenger", "gik", " Passenger", true),
         ] {
-            let cell = prefix(line, false);
+            let cell = prefix(line, false, &patterns);
             let cell = cell.unwrap_or_else(|| panic!("{line}"));
             assert_eq!((&line[cell.end..], cell.open), (rest, open), "{line}");
             assert_eq!(letters(cell), basis, "{line}");
         }
-        let on = prefix("(l) comply with", true).map(letters);
+        let on = prefix("(l) comply with", true, &patterns).map(letters);
         assert_eq!(on.as_deref(), Some("l"));
         for line in [
             "No person may",
@@ -287,15 +266,23 @@ mod tests {
             "91.319(b) The",
             "(i) the first",
         ] {
-            assert_eq!(prefix(line, false), None, "{line}");
+            assert_eq!(prefix(line, false, &patterns), None, "{line}");
         }
     }
 
     #[test]
     fn a_cell_at_the_end_of_a_line_is_no_citation_of_the_text() {
-        let found = suffix("Smoking is prohibited. (15) § 21.191(d), (e)", false);
+        let patterns = Patterns::embedded().unwrap();
+        let found = suffix(
+            "Smoking is prohibited. (15) § 21.191(d), (e)",
+            false,
+            &patterns,
+        );
         assert_eq!(found.map(|(_, c)| letters(c)).as_deref(), Some("de"));
-        assert_eq!(suffix("It is issued under § 21.191(g)", false), None);
-        assert!(suffix("within the preceding All", false).is_some());
+        assert_eq!(
+            suffix("It is issued under § 21.191(g)", false, &patterns),
+            None
+        );
+        assert!(suffix("within the preceding All", false, &patterns).is_some());
     }
 }

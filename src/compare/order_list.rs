@@ -4,6 +4,7 @@
 use super::order_basis::of_heading;
 use super::order_rows::{Row, Rows, closing_number, ends_a_sentence, is_instruction, join, lines};
 use crate::model::Span;
+use crate::patterns::Patterns;
 
 /// How a number is set: `(1)`, `1.`, `1)`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -22,8 +23,8 @@ struct Paragraph {
 }
 
 /// The items of a text without a table.
-pub(super) fn list(text: &str) -> Rows {
-    let paragraphs = paragraphs(text);
+pub(super) fn list(text: &str, patterns: &Patterns) -> Rows {
+    let paragraphs = paragraphs(text, patterns);
     let count = |style: Style| {
         paragraphs
             .iter()
@@ -35,14 +36,14 @@ pub(super) fn list(text: &str) -> Rows {
         .max_by_key(|s| (count(*s), std::cmp::Reverse(*s)))
         .filter(|s| count(*s) >= 2);
     match style {
-        Some(style) => numbered(&paragraphs, style),
-        None => unnumbered(&paragraphs),
+        Some(style) => numbered(&paragraphs, style, patterns),
+        None => unnumbered(&paragraphs, patterns),
     }
 }
 
 /// Runs of lines; a number at the head of a line starts a paragraph where a sentence has ended
 /// before it.
-fn paragraphs(text: &str) -> Vec<Paragraph> {
+fn paragraphs(text: &str, patterns: &Patterns) -> Vec<Paragraph> {
     let mut out: Vec<Paragraph> = Vec::new();
     for (span, blank) in lines(text) {
         let line = span.of(text);
@@ -52,7 +53,7 @@ fn paragraphs(text: &str) -> Vec<Paragraph> {
         let starts = out.is_empty()
             // A page may end in the middle of a sentence.
             || blank && (over || number.is_some() || is_heading(before) || !goes_on(line))
-            || over && (number.is_some() || item_letter(line) || is_instruction(line));
+            || over && (number.is_some() || item_letter(line) || is_instruction(line, patterns));
         if starts {
             out.push(Paragraph {
                 span,
@@ -117,8 +118,9 @@ fn is_heading(words: &str) -> bool {
 }
 
 /// The items of a list whose numbers stand in front.
-fn numbered(paragraphs: &[Paragraph], style: Style) -> Rows {
+fn numbered(paragraphs: &[Paragraph], style: Style, patterns: &Patterns) -> Rows {
     let mut list = Numbered {
+        patterns,
         paragraphs,
         style,
         rows: Rows::default(),
@@ -136,6 +138,7 @@ fn numbered(paragraphs: &[Paragraph], style: Style) -> Rows {
 
 /// A numbered list as far as it was read.
 struct Numbered<'p> {
+    patterns: &'p Patterns,
     paragraphs: &'p [Paragraph],
     style: Style,
     rows: Rows,
@@ -201,7 +204,9 @@ impl Numbered<'_> {
             .count()
             .max(1);
         let members = self.paragraphs.get(n..n + group).unwrap_or_default();
-        let spoken = members.iter().any(|p| is_instruction(&p.words));
+        let spoken = members
+            .iter()
+            .any(|p| is_instruction(&p.words, self.patterns));
         for member in members {
             match self.rows.rows.last_mut().filter(|_| !spoken) {
                 Some(row) => {
@@ -230,7 +235,7 @@ impl Numbered<'_> {
                 row.span.end = paragraph.span.end;
             }
             _ => {
-                let of = of_heading(words);
+                let of = of_heading(words, self.patterns);
                 let leads = is_heading(words) || words.ends_with(':');
                 self.heading |= leads;
                 if leads && !of.is_empty() {
@@ -244,7 +249,7 @@ impl Numbered<'_> {
 }
 
 /// Items that end with their number, or, where none does, every paragraph that is a sentence.
-fn unnumbered(paragraphs: &[Paragraph]) -> Rows {
+fn unnumbered(paragraphs: &[Paragraph], patterns: &Patterns) -> Rows {
     let mut out = Rows::default();
     let at_end = paragraphs
         .iter()
@@ -262,7 +267,7 @@ fn unnumbered(paragraphs: &[Paragraph]) -> Rows {
                 Some((format!("p{next}"), words.len()))
             }
         };
-        match item.filter(|_| !is_instruction(words)) {
+        match item.filter(|_| !is_instruction(words, patterns)) {
             Some((item, end)) => out.rows.push(Row {
                 item,
                 basis: Vec::new(),

@@ -2,6 +2,7 @@
 
 use super::order_basis::{Cell, prefix, suffix};
 use crate::model::Span;
+use crate::patterns::{Patterns, WordList, WordLists};
 
 /// A row, or an item of a list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,21 +52,21 @@ pub(super) fn lines(text: &str) -> Vec<(Span, bool)> {
 }
 
 /// The rows of a table; `None` where no column for the basis is announced by a heading.
-pub(super) fn table(text: &str) -> Option<Rows> {
+pub(super) fn table(text: &str, patterns: &Patterns) -> Option<Rows> {
     let lines = lines(text);
     let heading = lines
         .iter()
         .map(|(span, _)| span.of(text).to_lowercase())
-        .find(|line| is_heading(line))?;
-    let basis_first = ["basis", "applicab", "21.191"]
-        .iter()
+        .find(|line| is_heading(line, &patterns.list))?;
+    let column = |list| patterns.list.stems(list);
+    let basis_first = column(WordList::BasisColumn)
         .filter_map(|w| heading.find(w))
         .min()
-        < ["limitation", "text", "wording"]
-            .iter()
+        < column(WordList::TextColumn)
             .filter_map(|w| heading.rfind(w))
             .max();
     let mut reader = Reader {
+        patterns,
         basis_first,
         out: Rows::default(),
         last: 0,
@@ -77,7 +78,7 @@ pub(super) fn table(text: &str) -> Option<Rows> {
     for (span, blank) in lines {
         let line = span.of(text);
         let lower = line.to_lowercase();
-        if lower == heading || is_heading(&lower) {
+        if lower == heading || is_heading(&lower, &patterns.list) {
             begun = true;
         } else if begun {
             reader.line(line, span, blank);
@@ -102,7 +103,8 @@ enum State {
     Closed,
 }
 
-struct Reader {
+struct Reader<'p> {
+    patterns: &'p Patterns,
     basis_first: bool,
     out: Rows,
     /// The number of the last row.
@@ -114,7 +116,7 @@ struct Reader {
     closed_by_number: usize,
 }
 
-impl Reader {
+impl Reader<'_> {
     fn line(&mut self, line: &str, span: Span, blank: bool) {
         if let Some((number, rest)) = self.row_start(line, blank) {
             self.last = number.max(self.last);
@@ -123,17 +125,26 @@ impl Reader {
         }
         let over = self.state != State::Inside || blank && self.finished();
         // A row that has its number at the end only.
-        if over && self.basis_first && blank && prefix(line, false).is_some_and(|c| !c.open) {
+        if over
+            && self.basis_first
+            && blank
+            && prefix(line, false, self.patterns).is_some_and(|c| !c.open)
+        {
             self.begin(String::new(), line, span);
             return;
         }
-        if self.state == State::Closed && !blank && whole_cell(line, self.open).is_some() {
+        if self.state == State::Closed
+            && !blank
+            && whole_cell(line, self.open, self.patterns).is_some()
+        {
             self.more(line, span);
             return;
         }
         let belongs = match self.state {
             State::Inside if !blank => true,
-            State::Inside => !self.finished() || self.ends_by_number() && !is_instruction(line),
+            State::Inside => {
+                !self.finished() || self.ends_by_number() && !is_instruction(line, self.patterns)
+            }
             State::Outside | State::Closed => false,
         };
         if belongs {
@@ -149,7 +160,10 @@ impl Reader {
     fn row_start<'l>(&self, line: &'l str, blank: bool) -> Option<(u32, &'l str)> {
         const MOST_LEFT_OUT: u32 = 12;
         let (number, rest) = numbered(line)?;
-        let cell = self.basis_first.then(|| prefix(rest, false)).flatten();
+        let cell = self
+            .basis_first
+            .then(|| prefix(rest, false, self.patterns))
+            .flatten();
         let next = number > self.last && number <= self.last + 1 + MOST_LEFT_OUT;
         let sentence = rest
             .chars()
@@ -187,11 +201,11 @@ impl Reader {
     fn add(&mut self, line: &str, head: bool) {
         let found: Option<(std::ops::Range<usize>, Cell)> = if self.basis_first {
             (head || self.open)
-                .then(|| prefix(line, self.open))
+                .then(|| prefix(line, self.open, self.patterns))
                 .flatten()
                 .map(|cell| (0..cell.end, cell))
         } else {
-            suffix(line, self.open).map(|(at, cell)| (at..at + cell.end, cell))
+            suffix(line, self.open, self.patterns).map(|(at, cell)| (at..at + cell.end, cell))
         };
         let Some(row) = self.out.rows.last_mut() else {
             return;
@@ -235,8 +249,8 @@ impl Reader {
 }
 
 /// A line that is a cell of the basis and nothing else.
-fn whole_cell(line: &str, open: bool) -> Option<Cell> {
-    prefix(line, open).filter(|c| line.get(c.end..).is_some_and(|r| r.trim().is_empty()))
+fn whole_cell(line: &str, open: bool, patterns: &Patterns) -> Option<Cell> {
+    prefix(line, open, patterns).filter(|c| line.get(c.end..).is_some_and(|r| r.trim().is_empty()))
 }
 
 pub(super) fn ends_a_sentence(text: &str) -> bool {
@@ -277,37 +291,20 @@ fn numbered(line: &str) -> Option<(u32, &str)> {
 }
 
 /// A heading that announces the columns, in small letters.
-fn is_heading(line: &str) -> bool {
-    let has = |words: &[&str]| words.iter().any(|w| line.contains(w));
+fn is_heading(line: &str, lists: &WordLists) -> bool {
     line.split_whitespace().count() <= 10
         && !line.contains([';', ','])
         && !line.ends_with('.')
-        && has(&["basis", "applicab", "21.191"])
-        && has(&["item", "no.", "number", "limitation #", "#"])
-        && has(&["limitation", "text", "wording"])
+        && lists.within(line, WordList::BasisColumn)
+        && lists.within(line, WordList::NumberColumn)
+        && lists.within(line, WordList::TextColumn)
 }
 
 /// Notes and instructions to the inspector who issues the letter.
-pub(super) fn is_instruction(line: &str) -> bool {
+pub(super) fn is_instruction(line: &str, patterns: &Patterns) -> bool {
     let line = line.to_lowercase();
-    let head = [
-        "note:",
-        "note ",
-        "note.",
-        "instruction",
-        "insert the following",
-    ];
-    let anywhere = [
-        "the asi ",
-        "the inspector must",
-        "the inspector may issue",
-        "the inspector finds",
-        "designee must",
-        "the applicant",
-        "in lieu of limitation",
-        "the following limitation",
-    ];
-    head.iter().any(|w| line.starts_with(w)) || anywhere.iter().any(|w| line.contains(w))
+    patterns.list.has(&line, WordList::HeadOfInstruction)
+        || patterns.list.within(&line, WordList::ToInspector)
 }
 
 pub(super) fn join(text: &mut String, more: &str) {

@@ -274,6 +274,20 @@ word_lists! {
     SaysInspected,
     /// How an appendix of the rules begins behind their part.
     AppendixHead,
+    /// Beginnings of words over the column of the basis.
+    BasisColumn,
+    /// Beginnings of words over the column of the limitations.
+    TextColumn,
+    /// Beginnings of words over the column of the numbers.
+    NumberColumn,
+    /// How an instruction to the inspector begins.
+    HeadOfInstruction,
+    /// Rows of words that speak to the inspector, wherever they stand.
+    ToInspector,
+    /// What stands in the place of an item that the order leaves empty.
+    Reserved,
+    /// A verb behind which a section is a citation of the text.
+    See,
 }
 
 /// The lists in which a word stands.
@@ -309,7 +323,7 @@ pub struct WordLists {
     with_parts: u128,
 }
 
-/// No word of a list is longer.
+/// No word of a list that is given whole is longer, in bytes.
 const LONGEST: usize = 24;
 
 /// No row of words is longer.
@@ -352,16 +366,19 @@ impl WordLists {
     }
 
     fn add(&mut self, word: &str, list: WordList) -> Result<(), String> {
-        if word.len() > LONGEST || word.chars().any(char::is_uppercase) {
-            return Err(format!(
-                "«{word}»: expected a word in lower case of at most {LONGEST} letters"
-            ));
+        if word.chars().any(char::is_uppercase) {
+            return Err(format!("«{word}»: expected a word in lower case"));
         }
         let (parts, part) = if let Some(stem) = word.strip_suffix('*') {
             (&mut self.stems, stem)
         } else if let Some(ending) = word.strip_prefix('*') {
             (&mut self.endings, ending)
         } else {
+            if word.len() > LONGEST {
+                return Err(format!(
+                    "«{word}»: a whole word has at most {LONGEST} letters; write its beginning and a star"
+                ));
+            }
             *self.words.entry(word.into()).or_default() |= list.bit();
             return Ok(());
         };

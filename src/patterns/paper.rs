@@ -27,6 +27,10 @@ pub struct Sign {
     pub means: String,
     /// Phrases; see [`super::phrase`].
     pub any: Vec<String>,
+    /// For `basis`: the words, in lower case, by which a table or a heading of an order names the
+    /// purpose.
+    #[serde(default)]
+    pub in_orders: Vec<String>,
 }
 
 /// What a sign tells.
@@ -90,6 +94,8 @@ pub struct Papers {
     pub phrases: PhraseSet<(usize, PaperMeaning)>,
     /// Labels of fields, and words that replace limitations; the same payload.
     pub labels: PhraseSet<(usize, PaperMeaning)>,
+    /// The words of orders for the purposes of § 21.191, each with its paragraph.
+    pub purposes: Vec<(String, char)>,
 }
 
 impl Papers {
@@ -98,6 +104,7 @@ impl Papers {
         lexicon: &mut Lexicon,
     ) -> Result<Self, PatternError> {
         let (mut signs, mut labels) = (PhraseSet::default(), PhraseSet::default());
+        let mut purposes = Vec::new();
         for (n, loaded) in files.iter().enumerate() {
             let form = |message| loaded.refuse(message);
             let sign = &loaded.file.sign;
@@ -107,6 +114,14 @@ impl Papers {
                     sign.of, sign.means
                 ))
             })?;
+            match &meaning {
+                PaperMeaning::Basis(basis) => {
+                    let words = sign.in_orders.iter().cloned();
+                    purposes.extend(words.map(|words| (words, basis.letter)));
+                }
+                _ if sign.in_orders.is_empty() => {}
+                _ => return Err(form("«in_orders» belongs to of = \"basis\"".to_owned())),
+            }
             let phrases = if meaning.is_label() {
                 &mut labels
             } else {
@@ -125,6 +140,7 @@ impl Papers {
             files,
             phrases: signs,
             labels,
+            purposes,
         })
     }
 }

@@ -671,7 +671,7 @@ fn words_of(source: &Source) -> Vec<(usize, &str)> {
 }
 
 /// Different words of English in the code of these rooms; it may only become smaller.
-const MOST_WORDS: usize = 115;
+const MOST_WORDS: usize = 57;
 
 #[test]
 fn words_of_english_do_not_grow_in_the_code() {
