@@ -4,7 +4,9 @@ use jiff::civil::Date;
 
 use super::clauses::{Passage, level_one};
 use crate::model::{Age, AgeCandidate, AgeEvidence, Letter, Note, Span, Text};
-use crate::patterns::{AgeFeature, AgeFile, Patterns, PhraseSet, Structure, Token};
+use crate::patterns::{
+    AgeFeature, AgeFile, Patterns, PhraseSet, Structure, Token, WordList, WordLists,
+};
 
 /// Families whose words are less than this many times likelier than each other's are not told apart.
 const TOLD_APART: f64 = 2.0;
@@ -37,7 +39,15 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
         let Some(loaded) = ages.files.get(feature.file) else {
             continue;
         };
-        if let Some(span) = find(feature, &loaded.file, letter, &passages, text, &tokens) {
+        if let Some(span) = find(
+            feature,
+            &loaded.file,
+            letter,
+            &passages,
+            text,
+            &tokens,
+            &patterns.list,
+        ) {
             for (sum, weight) in by_words.iter_mut().zip(&feature.weights) {
                 *sum += weight.ln();
             }
@@ -165,6 +175,7 @@ fn find(
     passages: &[Passage<'_>],
     text: &Text,
     tokens: &[Token],
+    lists: &WordLists,
 ) -> Option<Span> {
     if !file.basis.is_empty() {
         let basis = letter.basis.value?.letter;
@@ -173,7 +184,7 @@ fn find(
         }
     }
     if let Some(structure) = file.structure {
-        return numbering(structure, letter, passages, text);
+        return numbering(structure, letter, passages, text, lists);
     }
     let span_of = |range: &std::ops::Range<usize>| -> Option<Span> {
         let first = tokens.get(range.start)?;
@@ -213,6 +224,7 @@ fn numbering(
     letter: &Letter,
     passages: &[Passage<'_>],
     text: &Text,
+    lists: &WordLists,
 ) -> Option<Span> {
     const LONGEST_OF_F_AND_G: u32 = 28;
     const SHORT: u32 = 26;
@@ -237,7 +249,7 @@ fn numbering(
                 .all(|(l, n)| value(l) == Some(n) && n <= SHORT);
             // «logbook» and «shall» are words of older sets, which had running numbers too.
             let words = text.content.to_ascii_lowercase();
-            let older = words.contains("logbook") || words.contains("shall");
+            let older = lists.within(&words, WordList::OfOlderSets);
             (running && labels.len() >= FEW && !older)
                 .then(|| labels.first().map(|l| l.span))
                 .flatten()

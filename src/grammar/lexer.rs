@@ -8,7 +8,7 @@ use super::value::{Force, Head, Value, f, feature, insp};
 use super::{Around, category};
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules, Words};
-use crate::patterns::{Patterns, Token, TokenKind, WordLists};
+use crate::patterns::{Patterns, Token, TokenKind, WordList, WordLists};
 
 /// Words of the files with their categories and meanings, ready for the parser.
 #[derive(Debug)]
@@ -188,10 +188,8 @@ impl Lexemes {
             }
             // "by A only", at the end of its clause: a limit on A, and not on what follows
             let next = row.get(at + 1).map_or(".", |t| t.span.of(text));
-            if matches!(
-                short.to_ascii_lowercase().as_str(),
-                "only" | "solely" | "exclusively"
-            ) && matches!(next, "." | ";" | "," | ")" | ":")
+            if (short.eq_ignore_ascii_case("only") || self.lists.has(short, WordList::Solely))
+                && matches!(next, "." | ";" | "," | ")" | ":")
             {
                 push(at, at + 1, self.only_at_end, &Value::Unit);
             }

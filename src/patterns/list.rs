@@ -138,6 +138,8 @@ word_lists! {
     OfRecord,
     /// Beginnings of words of the clause on the papers aboard.
     OfPapersAboard,
+    /// Beginnings of words that older sets of limitations have.
+    OfOlderSets,
     /// What stands before the number of a section.
     Section,
     /// What stands before the number of a part of the rules.

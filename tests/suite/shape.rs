@@ -605,7 +605,8 @@ fn files_of_a_room_do_not_use_each_other_in_a_circle() {
 }
 
 /// Rooms in which knowledge of English is data: words stand in `patterns/`, constructions in the code.
-const WITHOUT_WORDS: [&str; 6] = [
+const WITHOUT_WORDS: [&str; 7] = [
+    "src/text",
     "src/grammar",
     "src/understand/modality",
     "src/understand/inspectors",
@@ -671,7 +672,7 @@ fn words_of(source: &Source) -> Vec<(usize, &str)> {
 }
 
 /// Different words of English in the code of these rooms; it may only become smaller.
-const MOST_WORDS: usize = 57;
+const MOST_WORDS: usize = 103;
 
 #[test]
 fn words_of_english_do_not_grow_in_the_code() {
