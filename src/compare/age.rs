@@ -39,15 +39,8 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
         let Some(loaded) = ages.files.get(feature.file) else {
             continue;
         };
-        if let Some(span) = find(
-            feature,
-            &loaded.file,
-            letter,
-            &passages,
-            text,
-            &tokens,
-            &patterns.list,
-        ) {
+        let places = (passages.as_slice(), tokens.as_slice());
+        if let Some(span) = find(feature, &loaded.file, letter, text, places, patterns) {
             for (sum, weight) in by_words.iter_mut().zip(&feature.weights) {
                 *sum += weight.ln();
             }
@@ -172,10 +165,9 @@ fn find(
     feature: &AgeFeature,
     file: &AgeFile,
     letter: &Letter,
-    passages: &[Passage<'_>],
     text: &Text,
-    tokens: &[Token],
-    lists: &WordLists,
+    (passages, tokens): (&[Passage<'_>], &[Token]),
+    patterns: &Patterns,
 ) -> Option<Span> {
     if !file.basis.is_empty() {
         let basis = letter.basis.value?.letter;
@@ -184,7 +176,7 @@ fn find(
         }
     }
     if let Some(structure) = file.structure {
-        return numbering(structure, letter, passages, text, lists);
+        return numbering(structure, letter, passages, text, &patterns.list);
     }
     let span_of = |range: &std::ops::Range<usize>| -> Option<Span> {
         let first = tokens.get(range.start)?;
