@@ -672,7 +672,7 @@ fn words_of(source: &Source) -> Vec<(usize, &str)> {
 }
 
 /// Different words of English in the code of these rooms; it may only become smaller.
-const MOST_WORDS: usize = 103;
+const MOST_WORDS: usize = 102;
 
 #[test]
 fn words_of_english_do_not_grow_in_the_code() {
