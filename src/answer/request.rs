@@ -8,6 +8,7 @@
 use super::amend::{Amend, amend};
 use super::facts::Facts;
 use super::next::{clause_ids, clause_of, letter_is_the_cause};
+use crate::document::named::{Named, named};
 use crate::model::{
     Answer, Clause, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question,
     Verdict,
@@ -84,7 +85,9 @@ pub fn request(
     }
     if draft.useful {
         draft.amend = Some(amend(letter, text, &facts, patterns));
-        draft.parts = letter_parts(letter, text, &facts, &wanted, patterns);
+        let named = named(letter, text, patterns);
+        draft.parts = letter_parts(letter, text, &facts, &wanted, &named, patterns);
+        draft.warnings.extend(filled(&named));
         draft.warnings.extend(
             [
                 "request-form",
@@ -122,12 +125,48 @@ const fn sender(owner: Option<Ownership>) -> &'static str {
     }
 }
 
+/// The aircraft, as far as the letter names it.
+fn aircraft(named: &Named) -> String {
+    let or_blank =
+        |said: &Option<String>, blank: &str| said.clone().unwrap_or_else(|| blank.to_owned());
+    format!(
+        "Aircraft: {}, serial number {}, registration {}",
+        or_blank(&named.make, MAKE),
+        or_blank(&named.serial, SERIAL),
+        or_blank(&named.mark, MARK)
+    )
+}
+
+const MAKE: &str = "[make and model]";
+const SERIAL: &str = "[serial number]";
+const MARK: &str = "[registration mark]";
+
+/// What was taken from the letter, to be looked at before it is sent.
+fn filled(named: &Named) -> Option<String> {
+    let filled: Vec<&str> = [
+        (&named.make, MAKE),
+        (&named.serial, SERIAL),
+        (&named.mark, MARK),
+    ]
+    .into_iter()
+    .filter(|(said, _)| said.is_some())
+    .map(|(_, blank)| blank.trim_matches(['[', ']']))
+    .collect();
+    (!filled.is_empty()).then(|| {
+        format!(
+            "Filled in from the letter, to be held against the airworthiness certificate: {}.",
+            filled.join(", ")
+        )
+    })
+}
+
 /// The draft, part by part.
 fn letter_parts(
     letter: &Letter,
     text: &str,
     facts: &Facts,
     wanted: &[&Answer],
+    named: &Named,
     patterns: &Patterns,
 ) -> Vec<DraftPart> {
     let basis = facts.basis.map_or_else(
@@ -144,7 +183,7 @@ fn letter_parts(
                 "To: [FAA Flight Standards District Office, or designee]".to_owned(),
                 sender(facts.owner).to_owned(),
                 "Date: [date]".to_owned(),
-                "Aircraft: [make and model], serial number [serial number], registration [registration mark]".to_owned(),
+                aircraft(named),
             ],
         ),
         part(

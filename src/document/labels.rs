@@ -144,6 +144,27 @@ pub(super) fn make_of(words: &str) -> Option<String> {
     (!kept.is_empty()).then(|| kept.join(" "))
 }
 
+/// Every label of a field, in order.
+pub(super) fn labels_in(tokens: &[Token], within: Span, patterns: &Patterns) -> Vec<Span> {
+    let first = tokens.partition_point(|t| t.span.start < within.start);
+    let end = tokens.partition_point(|t| t.span.start < within.end);
+    let tokens = tokens.get(first..end).unwrap_or_default();
+    let mut labels: Vec<Span> = patterns
+        .paper
+        .labels
+        .find(tokens)
+        .filter_map(|(range, _)| {
+            let last = tokens.get(range.end.checked_sub(1)?)?;
+            Some(Span::new(
+                tokens.get(range.start)?.span.start,
+                last.span.end,
+            ))
+        })
+        .collect();
+    labels.sort_unstable();
+    labels
+}
+
 /// The values that stand behind a label.
 pub(super) fn labelled(
     content: &str,

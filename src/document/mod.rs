@@ -12,6 +12,7 @@ pub(crate) mod force;
 mod heads;
 mod labels;
 pub(crate) mod mixed;
+pub(crate) mod named;
 pub(crate) mod paper;
 pub(crate) mod papers;
 mod signs;
