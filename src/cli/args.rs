@@ -61,6 +61,10 @@ pub(super) enum Command {
         /// For a message, in under 15 lines: the answers, the clause, both sides, the rules
         #[arg(long)]
         short: bool,
+        /// A memo of two pages for a file: question, answer, clause, authorities, both sides; with
+        /// --format docx or html
+        #[arg(long, conflicts_with_all = ["short", "status"])]
+        memo: bool,
     },
     /// What one stage saw in the letter
     Show {

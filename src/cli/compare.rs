@@ -96,7 +96,9 @@ fn with_claim(shared: &Shared, read: &Read, words: &str) -> String {
     match shared.format {
         Format::Terminal => claim::terminal(view, &statements, &read.patterns, shared.columns()),
         Format::Json => claim::json(view, &statements),
-        Format::Markdown | Format::Csv => claim::markdown(view, &statements, &read.patterns),
+        Format::Markdown | Format::Csv | Format::Docx => {
+            claim::markdown(view, &statements, &read.patterns)
+        }
         Format::Html => html::claim(view, &statements, &read.patterns),
     }
 }
@@ -121,7 +123,7 @@ fn with_letter(shared: &Shared, old: &Read, new: &Read, against: &Against) -> St
     match shared.format {
         Format::Terminal => letters::terminal(&both, shared.columns(), against.beside),
         Format::Json => letters::json(&both),
-        Format::Markdown | Format::Csv => letters::markdown(&both),
+        Format::Markdown | Format::Csv | Format::Docx => letters::markdown(&both),
         Format::Html => html::letters(&both, against.beside),
     }
 }
@@ -152,7 +154,7 @@ fn with_wordings(shared: &Shared, mut read: Read, against: &Against) -> anyhow::
     Ok(match shared.format {
         Format::Terminal => compare::terminal(&report, shared.columns(), against.beside),
         Format::Json => json::comparison(&report),
-        Format::Markdown | Format::Csv => compare::markdown(&report),
+        Format::Markdown | Format::Csv | Format::Docx => compare::markdown(&report),
         Format::Html => html::wordings(&report, against.beside),
     })
 }

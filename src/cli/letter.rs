@@ -1,6 +1,7 @@
 //! What several commands do first: read the files, understand the letter, answer the question.
 
 use std::mem::ManuallyDrop;
+use std::path::Path;
 use std::sync::Arc;
 
 use crate::Case;
@@ -8,9 +9,11 @@ use crate::answer::Answered;
 use crate::model::{Age, Comparison, Letter, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Limits;
-use crate::report::{Report, html, mixed};
+use crate::report::{Report, clean, html, mixed};
 
+use super::output::{can_be_made, to_file};
 use super::shared::{LetterFiles, Shared};
+use super::values::Format;
 
 /// A letter that was read, with the knowledge it was read with.
 pub(super) struct Read {
@@ -38,7 +41,9 @@ pub(super) fn read_each(
     files: &LetterFiles,
     pictures: bool,
 ) -> anyhow::Result<Vec<Read>> {
-    shared.guard(&files.files)?;
+    if !shared.is_folder() {
+        shared.guard(&files.files)?;
+    }
     // Reading waits for a worker process most of the time; the patterns load meanwhile.
     let limits = Limits {
         // only a page shows them
@@ -119,34 +124,97 @@ impl Read {
     }
 }
 
-/// Several reports as one result: a list in JSON, one behind the other with headings elsewhere.
-pub(super) fn together(
+/// Writes the reports. Several pages or memos go into a folder, a file each; else several are one
+/// result: a list in JSON, one behind the other with headings in text.
+pub(super) fn hand_over(
     shared: &Shared,
     reads: &[Read],
-    results: Vec<String>,
-) -> anyhow::Result<String> {
-    use super::values::Format;
-    if results.len() == 1 {
-        return Ok(results.into_iter().next().unwrap_or_default());
+    mut results: Vec<Vec<u8>>,
+    what: &str,
+) -> anyhow::Result<()> {
+    if matches!(shared.format, Format::Html | Format::Docx)
+        && (results.len() > 1 || shared.is_folder())
+    {
+        return into_folder(shared, reads, &results, what);
     }
-    Ok(match shared.format {
-        Format::Json => {
-            let parts: Vec<&str> = results.iter().map(|r| r.trim_end()).collect();
-            format!("[\n{}\n]\n", parts.join(",\n"))
-        }
-        Format::Html => anyhow::bail!(
-            "a page holds one letter; hand them in one by one, or take another --format"
-        ),
-        _ => {
-            let mut out = String::new();
-            for (n, (read, result)) in reads.iter().zip(&results).enumerate() {
-                if n > 0 {
-                    out.push('\n');
-                }
-                let heading = mixed::heading(n + 1, results.len(), &read.text);
-                out.push_str(&format!("--- {heading} ---\n\n{result}"));
+    if results.len() == 1 {
+        let result = results.pop().unwrap_or_default();
+        return if shared.format == Format::Docx {
+            shared.write_file(&result)
+        } else {
+            shared.write(&String::from_utf8(result)?)
+        };
+    }
+    let results = results.into_iter().map(String::from_utf8);
+    let results: Vec<String> = results.collect::<Result<_, _>>()?;
+    let result = if shared.format == Format::Json {
+        let parts: Vec<&str> = results.iter().map(|r| r.trim_end()).collect();
+        format!("[\n{}\n]\n", parts.join(",\n"))
+    } else {
+        let mut out = String::new();
+        for (n, (read, result)) in reads.iter().zip(&results).enumerate() {
+            if n > 0 {
+                out.push('\n');
             }
-            out
+            let heading = mixed::heading(n + 1, results.len(), &read.text);
+            out.push_str(&format!("--- {heading} ---\n\n{result}"));
         }
-    })
+        out
+    };
+    shared.write(&result)
+}
+
+/// A file for each letter, by the name of the file that it comes from: `N0WHO-memo.docx`.
+fn into_folder(
+    shared: &Shared,
+    reads: &[Read],
+    results: &[Vec<u8>],
+    what: &str,
+) -> anyhow::Result<()> {
+    let Some(folder) = shared.output.as_deref().filter(|_| shared.is_folder()) else {
+        anyhow::bail!(
+            "{} letters become as many files; make a folder for them, and name it with -o FOLDER",
+            results.len()
+        );
+    };
+    let mut taken: Vec<String> = Vec::new();
+    let mut files = Vec::new();
+    for (read, result) in reads.iter().zip(results) {
+        let source = read.text.sources.first();
+        let stem = source
+            .and_then(|s| Path::new(&s.name).file_stem())
+            .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+        let stem = if stem.is_empty() || stem == "-" {
+            "letter".to_owned()
+        } else {
+            stem
+        };
+        let mut name = format!("{stem}-{what}");
+        let mut n = 1;
+        while taken.contains(&name) {
+            n += 1;
+            name = format!("{stem}-{n}-{what}");
+        }
+        taken.push(name.clone());
+        let path = folder.join(format!("{name}.{}", shared.format.name()));
+        // All or nothing: what cannot be written is told before the first file is.
+        can_be_made(&path, shared.force)?;
+        if let Ok(real) = path.canonicalize()
+            && reads
+                .iter()
+                .flat_map(|r| &r.text.sources)
+                .any(|s| Path::new(&s.name).canonicalize().is_ok_and(|s| s == real))
+        {
+            anyhow::bail!(
+                "{}: is one of the files to be read; name another folder",
+                clean::line(&path.display().to_string())
+            );
+        }
+        files.push((path, result));
+    }
+    for (path, result) in files {
+        to_file(&path, shared.force, |out| Ok(out.write_all(result)?))?;
+        shared.tell(&format!("wrote {}", path.display()));
+    }
+    Ok(())
 }

@@ -33,6 +33,7 @@ use crate::report::catalog::Catalog;
 use crate::report::clean;
 use args::{Arguments, Command};
 use shared::FAILED;
+use values::Format;
 
 /// Runs the program on the arguments of the process.
 #[must_use]
@@ -56,7 +57,13 @@ pub fn main() -> ExitCode {
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
     let shared = &arguments.shared;
     // Everything else writes a file.
-    let into_folder = matches!(arguments.command, Command::Wordings { action: Some(_) });
+    let into_folder = match &arguments.command {
+        Command::Wordings { action } => action.is_some(),
+        Command::Read { letter, .. } | Command::Who { letter, .. } => {
+            letter.each && shared.is_folder()
+        }
+        _ => false,
+    };
     if !into_folder {
         shared.guard::<&str>(&[])?;
     }
@@ -77,11 +84,13 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
             status,
             ask,
             short,
+            memo,
         } => {
             let wishes = who::Wishes {
                 status: *status,
                 ask: *ask,
                 short: *short,
+                memo: *memo || shared.format == Format::Docx,
             };
             who::run(shared, letter, facts, &wishes)
         }

@@ -102,6 +102,24 @@ impl Shared {
         self.stream(|out| Ok(out.write_all(result.as_bytes())?))
     }
 
+    /// Whether `--output` names a folder.
+    pub(super) fn is_folder(&self) -> bool {
+        self.file().is_some_and(Path::is_dir)
+    }
+
+    /// Fails where a result that is no text would go to a screen.
+    pub(super) fn for_a_file(&self) -> anyhow::Result<()> {
+        if self.format == Format::Docx && self.file().is_none() && std::io::stdout().is_terminal() {
+            bail!("a .docx file is nothing for a screen; name it with -o FILE.docx");
+        }
+        Ok(())
+    }
+
+    /// Writes a result that is no text.
+    pub(super) fn write_file(&self, result: &[u8]) -> anyhow::Result<()> {
+        self.stream(|out| Ok(out.write_all(result)?))
+    }
+
     /// Prints the result, whatever `--output` names.
     pub(super) fn print(&self, result: &str) -> anyhow::Result<()> {
         to_stdout(result, self.color)

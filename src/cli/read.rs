@@ -54,18 +54,18 @@ pub(super) fn run(
         let compared = read.compare();
         let report = read.report(&answered, Some(&compared));
         results.push(match shared.format {
-            Format::Markdown if brief => short::markdown(&report),
-            _ if brief => short::plain(&report),
+            Format::Markdown if brief => short::markdown(&report).into_bytes(),
+            _ if brief => short::plain(&report).into_bytes(),
             Format::Terminal if length == Length::Full => {
-                terminal::whole(&report, shared.columns())
+                terminal::whole(&report, shared.columns()).into_bytes()
             }
-            Format::Terminal => terminal::overview(&report, shared.columns()),
-            Format::Json => json::report(&report),
-            Format::Html => html::letter(&report, &html::pictures(&read.text)),
-            Format::Markdown | Format::Csv => markdown::long(&report),
+            Format::Terminal => terminal::overview(&report, shared.columns()).into_bytes(),
+            Format::Json => json::report(&report).into_bytes(),
+            Format::Html => html::letter(&report, &html::pictures(&read.text)).into_bytes(),
+            Format::Markdown | Format::Csv | Format::Docx => markdown::long(&report).into_bytes(),
         });
     }
-    shared.write(&letter::together(shared, &reads, results)?)?;
+    letter::hand_over(shared, &reads, results, "report")?;
     Ok(ExitCode::SUCCESS)
 }
 

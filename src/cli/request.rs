@@ -10,7 +10,10 @@ use crate::report::request;
 
 /// Drafts a request for amended limitations.
 pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow::Result<ExitCode> {
-    shared.only("request", &Format::REPORT)?;
+    let mut formats = Format::REPORT.to_vec();
+    formats.push(Format::Docx);
+    shared.only("request", &formats)?;
+    shared.for_a_file()?;
     let read = letter::read(shared, files)?;
     let answered = read.answer(facts.question());
     let draft = crate::answer::request(
@@ -20,6 +23,10 @@ pub(super) fn run(shared: &Shared, files: &LetterFiles, facts: &Facts) -> anyhow
         &answered.answers,
         &read.patterns,
     );
+    if shared.format == Format::Docx {
+        shared.write_file(&request::docx(&draft)?)?;
+        return Ok(ExitCode::SUCCESS);
+    }
     let result = match shared.format {
         Format::Json => request::json(&draft),
         Format::Markdown => request::markdown(&draft),

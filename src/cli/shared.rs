@@ -17,7 +17,8 @@ pub(super) struct Shared {
     /// A folder of pattern files laid over the built-in ones: adds, or replaces by id
     #[arg(long, value_name = "DIR", global = true)]
     pub(super) patterns: Option<PathBuf>,
-    /// How the result is written: terminal, json, markdown or html; csv for a survey
+    /// How the result is written: terminal, json, markdown, html; docx for a memo or a request, csv
+    /// for a survey
     #[arg(long, value_name = "FORMAT", global = true, default_value = "terminal")]
     pub(super) format: values::Format,
     /// Write into this file instead of standard output
@@ -75,7 +76,8 @@ pub(super) struct LetterFiles {
     /// The letter: text, PDF or .docx, `-` for standard input; several files are one letter
     #[arg(required = true, value_name = "LETTER")]
     pub(super) files: Vec<String>,
-    /// Where the files hold letters of different aircraft: one report for each of them
+    /// Where the files hold letters of different aircraft: one report for each of them; pages and
+    /// memos go into the folder that -o names
     #[arg(long, conflicts_with = "same_aircraft")]
     pub(super) each: bool,
     /// The papers are of one aircraft, although marks, numbers, makes or days differ

@@ -22,6 +22,8 @@ pub(super) enum Format {
     Csv,
     /// A page in one file: to read in a browser, to print, to pass on
     Html,
+    /// A word processor's file: a memo or a draft request
+    Docx,
 }
 
 impl Format {
@@ -35,6 +37,7 @@ impl Format {
             Self::Markdown => "markdown",
             Self::Csv => "csv",
             Self::Html => "html",
+            Self::Docx => "docx",
         }
     }
 }

@@ -7,7 +7,10 @@ use super::shared::{LetterFiles, Shared};
 use super::values::Format;
 use super::{ask, letter};
 use crate::model::Verdict;
-use crate::report::{html, json, markdown, short, terminal};
+use crate::report::{html, json, markdown, memo, short, terminal};
+
+/// The formats of a memo.
+const MEMO: &[Format] = &[Format::Html, Format::Docx];
 
 /// What `who` is told beside the facts.
 pub(super) struct Wishes {
@@ -17,6 +20,8 @@ pub(super) struct Wishes {
     pub(super) ask: bool,
     /// Short Markdown.
     pub(super) short: bool,
+    /// The memo for a file.
+    pub(super) memo: bool,
 }
 
 /// Only the question.
@@ -29,7 +34,12 @@ pub(super) fn run(
     if wishes.short {
         shared.only("who --short", super::read::SHORT)?;
     }
-    shared.only("who", &Format::REPORT)?;
+    if wishes.memo {
+        shared.only("who --memo", MEMO)?;
+        shared.for_a_file()?;
+    } else {
+        shared.only("who", &Format::REPORT)?;
+    }
     if wishes.ask && files.files.iter().any(|f| f == "-") {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \
@@ -51,16 +61,19 @@ pub(super) fn run(
         let compared = (shared.format == Format::Json).then(|| read.compare());
         let report = read.report(&answered, compared.as_ref());
         results.push(match shared.format {
-            Format::Markdown if wishes.short => short::markdown(&report),
-            _ if wishes.short => short::plain(&report),
-            Format::Terminal => terminal::question(&report, shared.columns()),
-            Format::Json => json::report(&report),
-            Format::Html => html::question(&report),
-            Format::Markdown | Format::Csv => markdown::long(&report),
+            Format::Docx => memo::docx(&report)?,
+            Format::Html if wishes.memo => memo::html(&report).into_bytes(),
+            Format::Markdown if wishes.short => short::markdown(&report).into_bytes(),
+            _ if wishes.short => short::plain(&report).into_bytes(),
+            Format::Terminal => terminal::question(&report, shared.columns()).into_bytes(),
+            Format::Json => json::report(&report).into_bytes(),
+            Format::Html => html::question(&report).into_bytes(),
+            Format::Markdown | Format::Csv => markdown::long(&report).into_bytes(),
         });
         verdict = answered.answers.first().map(|a| a.answer);
     }
-    shared.write(&letter::together(shared, &reads, results)?)?;
+    let what = if wishes.memo { "memo" } else { "answer" };
+    letter::hand_over(shared, &reads, results, what)?;
     Ok(match verdict {
         _ if !wishes.status => ExitCode::SUCCESS,
         Some(Verdict::Yes) => ExitCode::SUCCESS,

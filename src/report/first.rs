@@ -10,7 +10,7 @@ pub use because::because;
 use super::{Report, days, words};
 use crate::model::{Answer, DefectKind, KeyTwo, Kind, Paper, Verdict};
 pub(crate) use quoted::deciding;
-pub use quoted::{Quoted, Words};
+pub use quoted::{Quoted, Words, verbatim};
 
 /// The first screen, without layout.
 #[derive(Clone, Debug, PartialEq)]

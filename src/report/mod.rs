@@ -2,6 +2,8 @@
 //! the model.
 
 mod age;
+pub mod asked;
+pub mod blocks;
 pub mod catalog;
 pub mod caution;
 pub mod claim;
@@ -9,6 +11,7 @@ pub mod clean;
 pub mod compare;
 pub mod days;
 mod diff;
+pub mod docx;
 pub mod due;
 pub mod entry;
 mod escape;
@@ -19,6 +22,7 @@ pub mod html;
 pub mod json;
 pub mod letters;
 pub mod markdown;
+pub mod memo;
 pub mod mixed;
 pub mod order;
 pub mod paper;

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::blocks::{Block, plain, without_commands};
 use super::terminal::sheet::{Sheet, bold};
-use super::{clean, json};
-use crate::answer::{Amend, AmendRow, Draft};
+use super::{clean, days, docx, json};
+use crate::answer::{Amend, AmendRow, Draft, DraftPart};
 use crate::model::Span;
 
 /// As plain text.
@@ -30,7 +31,7 @@ pub fn terminal(draft: &Draft, width: usize) -> String {
                 if part.quotes {
                     sheet.para(4, &clean::line(paragraph));
                 } else {
-                    sheet.para(0, &clean::line(paragraph));
+                    sheet.para(0, &clean::line(&told(part, paragraph)));
                 }
             }
         }
@@ -154,7 +155,7 @@ pub fn markdown(draft: &Draft) -> String {
             }
             for paragraph in &part.paragraphs {
                 let quote = if part.quotes { "> " } else { "" };
-                out.push_str(&format!("\n{quote}{}\n", escape(paragraph)));
+                out.push_str(&format!("\n{quote}{}\n", escape(&told(part, paragraph))));
             }
         }
     }
@@ -170,6 +171,58 @@ pub fn markdown(draft: &Draft) -> String {
         &draft.for_an_attorney,
     );
     out
+}
+
+/// As a word processor's file: the draft, then what is not sent with it.
+///
+/// # Errors
+/// Where the file cannot be made.
+pub fn docx(draft: &Draft) -> std::io::Result<Vec<u8>> {
+    let title = "Draft request for amended operating limitations";
+    let said = |item: &str| days::told(&without_commands(item));
+    let list = |heading: &str, items: &[String]| {
+        if items.is_empty() {
+            return Vec::new();
+        }
+        vec![
+            Block::Heading(heading.to_owned()),
+            Block::List(items.iter().map(|item| plain(&said(item))).collect()),
+        ]
+    };
+    let mut blocks = vec![Block::Title(title.to_owned())];
+    if !draft.useful {
+        blocks.push(Block::Para(plain(&without_commands(NOT_USEFUL))));
+    }
+    for part in &draft.parts {
+        if !part.heading.is_empty() {
+            blocks.push(Block::Heading(part.heading.clone()));
+        }
+        blocks.extend(part.paragraphs.iter().map(|paragraph| {
+            let words = plain(&told(part, paragraph));
+            if part.quotes {
+                Block::Quote(words)
+            } else {
+                Block::Para(words)
+            }
+        }));
+    }
+    blocks.push(Block::Title("Not to be sent with it".to_owned()));
+    blocks.push(Block::Para(plain(&draft.about)));
+    blocks.extend(list("Before you send it", &draft.warnings));
+    blocks.extend(list(AMEND, &amend(draft.amend.as_ref())));
+    blocks.extend(list("Blanks to fill in", &draft.blanks));
+    blocks.extend(list("Questions for the FAA office", &draft.for_the_office));
+    blocks.extend(list("Questions for an attorney", &draft.for_an_attorney));
+    docx::file(title, &blocks)
+}
+
+/// A paragraph with its days as people write them; words of the letter stay as they are.
+fn told(part: &DraftPart, paragraph: &str) -> String {
+    if part.quotes {
+        paragraph.to_owned()
+    } else {
+        days::told(paragraph)
+    }
 }
 
 /// As a page to print.
@@ -198,7 +251,7 @@ pub fn html(draft: &Draft) -> String {
             parts.push(&if part.quotes {
                 html::quote(paragraph, Span::new(0, paragraph.len()), &[])
             } else {
-                html::p(&html::text(paragraph))
+                html::p(&html::text(&days::told(paragraph)))
             });
         }
     }

@@ -13,6 +13,7 @@ mod law_words;
 mod modality;
 mod output;
 mod papers;
+mod papers_out;
 mod patterns;
 mod quiet;
 mod read;

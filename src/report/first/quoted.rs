@@ -9,6 +9,8 @@ const MOST: usize = 2;
 const GAP: usize = 170;
 /// Bytes that stay on each side of what is left out of a longer gap.
 const SIDE: usize = 70;
+/// Bytes of the longest label of a clause.
+const LABEL: usize = 16;
 
 /// A sentence of the letter.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,11 +82,42 @@ fn quote(report: &Report<'_>, n: usize, rule: &InspectorRule) -> Quoted {
         place: view.place_words(rule.span),
         said: words::stance(rule),
         rule: n,
-        words: pieces(&report.text.content, rule.span, deciding(report, rule))
+        words: pieces(&report.text.content, rule.span, deciding(report, rule), GAP)
             .into_iter()
             .chain(elsewhere(&report.text.content, rule))
             .collect(),
     }
+}
+
+/// The sentence word for word behind the label of its clause as printed, with an ellipsis where the
+/// clause begins before it or goes on; its deciding words are marked.
+#[must_use]
+pub fn verbatim(report: &Report<'_>, rule: &InspectorRule) -> Vec<Words> {
+    let content = &report.text.content;
+    let own = |text: &str| Words {
+        text: text.to_owned(),
+        deciding: false,
+    };
+    let said = rule.span.trimmed(content);
+    let mut words = Vec::new();
+    let clause = report.letter.clauses.get(rule.clause);
+    if let Some(clause) = clause.filter(|c| c.span.contains(said)) {
+        let body = clause.body.trimmed(content);
+        let label = Span::new(clause.span.start, body.start).trimmed(content);
+        let label = clean::line(label.of(content));
+        if !label.is_empty() && label.len() <= LABEL {
+            words.push(own(&format!("{label} ")));
+        }
+        if body.start < said.start {
+            words.push(own("... "));
+        }
+    }
+    words.extend(pieces(content, said, deciding(report, rule), usize::MAX));
+    words.extend(elsewhere(content, rule));
+    if clause.is_some_and(|c| c.body.trimmed(content).end > said.end) {
+        words.push(own(" ..."));
+    }
+    words
 }
 
 /// What makes a statement unclear that stands elsewhere in the letter: "the list in (3) is not
@@ -135,7 +168,7 @@ pub(crate) fn deciding(report: &Report<'_>, rule: &InspectorRule) -> Vec<Span> {
     marks
 }
 
-fn pieces(content: &str, span: Span, marks: Vec<Span>) -> Vec<Words> {
+fn pieces(content: &str, span: Span, marks: Vec<Span>, gap: usize) -> Vec<Words> {
     let span = span.trimmed(content);
     let mut marks: Vec<Span> = marks.into_iter().map(|m| m.trimmed(content)).collect();
     marks.sort_by_key(|m| (m.start, m.end));
@@ -154,19 +187,23 @@ fn pieces(content: &str, span: Span, marks: Vec<Span>) -> Vec<Words> {
         if start >= end || content.get(start..end).is_none() {
             continue;
         }
-        between(&mut words, content.get(at..start).unwrap_or_default());
+        between(&mut words, content.get(at..start).unwrap_or_default(), gap);
         words.push(Words {
             text: spaced(content.get(start..end).unwrap_or_default()),
             deciding: true,
         });
         at = end;
     }
-    between(&mut words, content.get(at..span.end).unwrap_or_default());
+    between(
+        &mut words,
+        content.get(at..span.end).unwrap_or_default(),
+        gap,
+    );
     words
 }
 
-/// Words without a deciding one: long ones lose their middle.
-fn between(words: &mut Vec<Words>, text: &str) {
+/// Words without a deciding one: those longer than `gap` lose their middle.
+fn between(words: &mut Vec<Words>, text: &str, gap: usize) {
     let text = spaced(text);
     if text.is_empty() {
         return;
@@ -177,7 +214,7 @@ fn between(words: &mut Vec<Words>, text: &str) {
         let tail = tail + text.get(tail..)?.find(' ')?;
         Some(format!("{} ...{}", text.get(..head)?, text.get(tail..)?))
     };
-    let shown = if text.len() > GAP { cut() } else { None };
+    let shown = if text.len() > gap { cut() } else { None };
     words.push(Words {
         text: shown.unwrap_or(text),
         deciding: false,
@@ -211,7 +248,7 @@ mod tests {
     fn a_long_stretch_keeps_its_ends() {
         let long = format!("begins {} ends", "word ".repeat(60));
         let mut words = Vec::new();
-        between(&mut words, &long);
+        between(&mut words, &long, GAP);
         let [piece] = words.as_slice() else {
             panic!("{words:?}")
         };

@@ -38,6 +38,18 @@ pub fn strong(words: &str) -> Html {
     element("strong", "", &text(words))
 }
 
+/// What counts most, in words that are markup already.
+#[must_use]
+pub fn bold(words: &Html) -> Html {
+    element("strong", "", words)
+}
+
+/// Words of a letter, as a block.
+#[must_use]
+pub fn block_quote(words: &Html) -> Html {
+    block(element("blockquote", "", words))
+}
+
 /// The word of an answer; its shape goes with it (`style.css`), the word alone says it all.
 #[must_use]
 pub fn verdict(answer: Verdict) -> Html {

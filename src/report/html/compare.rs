@@ -1,8 +1,10 @@
 //! Comparisons: a letter beside the wordings held, beside another letter, beside a claim.
 
-use super::blocks::{block, element};
+use super::blocks::element;
 use super::inert::piece;
-use super::{Html, Table, classed, div, heading, list, p, page, section, small, strong, text};
+use super::{
+    Html, Table, block_quote, classed, div, heading, list, p, page, section, small, strong, text,
+};
 use crate::model::{ClaimStatement, ClausePair, Diff, Op, Relation};
 use crate::patterns::Patterns;
 use crate::report::claim::{DOUBT, NOTHING, claimed, departure, in_doubt, marked, said, sides};
@@ -87,7 +89,7 @@ fn one(letters: &Letters<'_>, pair: &ClausePair, side_by_side: bool) -> Html {
             let gone = pair.relation == Relation::Missing;
             for words in letters.alone(pair) {
                 let words = if gone { del(&words) } else { ins(&words) };
-                out.push(&quoted(&words));
+                out.push(&block_quote(&words));
             }
         }
     }
@@ -147,15 +149,26 @@ fn one_held(held: &Held<'_>, side_by_side: bool) -> Html {
 /// What somebody says about the letter, held against it.
 #[must_use]
 pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns) -> String {
-    let title = "What is said about the letter, and what it says";
+    page(CLAIM, &claim_body(view, statements, patterns))
+}
+
+/// Title of the page of a claim.
+pub(crate) const CLAIM: &str = "What is said about the letter, and what it says";
+
+/// The body of [`claim`], for a page that has more on it.
+pub(crate) fn claim_body(
+    view: View<'_>,
+    statements: &[ClaimStatement],
+    patterns: &Patterns,
+) -> Html {
     let mut body = kicker("A claim, held against operating limitations");
-    body.push(&heading(1, title));
+    body.push(&heading(1, CLAIM));
     body.push(&caution());
     if statements.is_empty() {
         body.push(&p(&text(NOTHING)));
     }
     for (n, statement) in statements.iter().enumerate() {
-        let mut part = quoted(&pieces(&claimed(statement)));
+        let mut part = block_quote(&pieces(&claimed(statement)));
         part.push(&p(&strong(&words::sentence(&words::capital(said(
             statement,
         ))))));
@@ -164,7 +177,7 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
                 .span
                 .map_or_else(String::new, |s| format!(" ({})", view.place_words(s)));
             part.push(&p(&text(&format!("Clause {}{place}:", view.id(clause)))));
-            part.push(&quoted(&pieces(&marked(view, statement))));
+            part.push(&block_quote(&pieces(&marked(view, statement))));
         }
         let findings = statement.findings.iter();
         part.push(&list(findings.map(|f| text(&departure(view, f)))));
@@ -181,7 +194,7 @@ pub fn claim(view: View<'_>, statements: &[ClaimStatement], patterns: &Patterns)
             &part,
         ));
     }
-    page(title, &body)
+    body
 }
 
 /// Words, the marked ones strong.
@@ -203,10 +216,6 @@ fn kicker(words: &str) -> Html {
 
 fn caution() -> Html {
     classed("caution", &text(CAUTION))
-}
-
-fn quoted(words: &Html) -> Html {
-    block(element("blockquote", "", words))
 }
 
 /// Both texts: in one, or side by side.
@@ -234,7 +243,7 @@ fn texts(diff: &Diff, side_by_side: bool, heads: [&str; 2]) -> Html {
                 ""
             };
         }
-        return quoted(&out);
+        return block_quote(&out);
     }
     let side = |old: bool| -> Html {
         let ops = diff.ops.iter().filter_map(|op| match op {
@@ -246,7 +255,7 @@ fn texts(diff: &Diff, side_by_side: bool, heads: [&str; 2]) -> Html {
     };
     let column = |head: &str, words: &Html| {
         let mut out = classed("turn", &text(head));
-        out.push(&quoted(words));
+        out.push(&block_quote(words));
         div("side", &out)
     };
     let mut both = column(heads[0], &side(true));

@@ -31,12 +31,12 @@ mod shell;
 mod stack;
 
 pub use blocks::{
-    Table, classed, definitions, div, fold, heading, link, list, p, path, section, small, steps,
-    strong, verdict,
+    Table, block_quote, bold, classed, definitions, div, fold, heading, link, list, p, path,
+    section, small, steps, strong, verdict,
 };
 pub use chart::bars;
 #[cfg(feature = "serve")]
-pub(crate) use compare::{TITLE, letters_body};
+pub(crate) use compare::{CLAIM, TITLE, claim_body, letters_body};
 pub use compare::{claim, letters, wordings};
 pub use inert::{Html, lines, piece, text};
 pub use letter::{COLUMNS, PageImage, Pieces, WordBox, letter, pictures, pieces, question};

@@ -1,7 +1,8 @@
 //! What is missing, where the wording comes from, what was read and asked.
 
 use super::Page;
-use crate::model::{CertificateFor, ReadAs};
+use crate::model::ReadAs;
+use crate::report::asked::asked;
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
 use crate::report::{age, days, replaced, words};
 
@@ -128,71 +129,4 @@ pub(super) fn about(page: &Page<'_>) -> Html {
         &super::prose("`whomay explain ID` shows a rule, a reading or a pattern in full."),
     ));
     out
-}
-
-/// The question with the facts that were given.
-fn asked(question: &crate::model::Question) -> String {
-    let mut said = vec![format!(
-        "the {} on {}",
-        words::inspection(question.inspection),
-        days::day(question.on)
-    )];
-    let mut add = |name: &str, value: Option<String>| {
-        if let Some(value) = value {
-            said.push(format!("{name} {value}"));
-        }
-    };
-    add("who signs:", question.holder.map(|k| k.title().to_owned()));
-    add("owner:", question.owner.map(|o| o.name().to_owned()));
-    add(
-        "trained for",
-        question.trained.as_ref().map(ToString::to_string),
-    );
-    add(
-        "aircraft:",
-        question.aircraft.as_ref().map(ToString::to_string),
-    );
-    add(
-        "purpose as you say:",
-        question.basis.map(|b| format!("§ 21.191{b}")),
-    );
-    add("issued as you say:", question.issued.map(days::day));
-    add(
-        "ratings:",
-        question.ratings.map(|r| {
-            match (r.airframe, r.powerplant) {
-                (true, true) => "airframe and powerplant",
-                (true, false) => "airframe",
-                (false, true) => "powerplant",
-                (false, false) => "none",
-            }
-            .to_owned()
-        }),
-    );
-    add(
-        "certificate for:",
-        question.certificate_for.map(|c| {
-            match c {
-                CertificateFor::This => "this aircraft",
-                CertificateFor::Other => "another aircraft",
-                CertificateFor::Unlisted => "no aircraft listed",
-            }
-            .to_owned()
-        }),
-    );
-    let yes_no = |yes: bool| if yes { "yes" } else { "no" }.to_owned();
-    add(
-        "earlier certificate of another kind:",
-        question.earlier_certificate.map(yes_no),
-    );
-    add(
-        "inspection authorization:",
-        question.inspection_authorization.map(yes_no),
-    );
-    let end = if said.len() == 1 {
-        "; no other fact was given."
-    } else {
-        "."
-    };
-    format!("{}{end}", said.join("; "))
 }
