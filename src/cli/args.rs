@@ -115,6 +115,9 @@ pub(super) enum Command {
     /// A page on this machine: drop a letter in the browser, read the answer
     #[cfg(feature = "serve")]
     Serve {
+        /// Files of a letter to begin with
+        #[arg(value_name = "LETTER")]
+        files: Vec<String>,
         /// The port; any that is free unless given
         #[arg(
             long,

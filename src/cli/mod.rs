@@ -24,7 +24,7 @@ mod values;
 mod who;
 mod wordings;
 
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -40,7 +40,10 @@ use values::Format;
 pub fn main() -> ExitCode {
     crate::read::worker::enable();
     no_core_dumps();
-    let arguments = Arguments::parse();
+    let arguments = match double_click() {
+        Some(told) => Arguments::parse_from(told),
+        None => Arguments::parse(),
+    };
     match run(arguments) {
         Ok(code) => code,
         Err(error) if is_broken_pipe(&error) => ExitCode::SUCCESS,
@@ -52,6 +55,18 @@ pub fn main() -> ExitCode {
             ExitCode::from(FAILED)
         }
     }
+}
+
+/// What is meant where the program was started with nothing to say and nobody reads what it writes:
+/// by a double click on a desktop. A script without a desktop gets the usage, and exit code 2.
+fn double_click() -> Option<[&'static str; 2]> {
+    let desktop = |name: &str| std::env::var_os(name).is_some_and(|v| !v.is_empty());
+    let clicked = std::env::args_os().len() <= 1
+        && !std::io::stdin().is_terminal()
+        && !std::io::stdout().is_terminal()
+        && !std::io::stderr().is_terminal()
+        && (desktop("DISPLAY") || desktop("WAYLAND_DISPLAY") || cfg!(not(unix)));
+    (clicked && cfg!(feature = "serve")).then_some(["whomay", "serve"])
 }
 
 fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
@@ -110,7 +125,11 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         } => entry::run(shared, letter, entry, facts),
         Command::Request { letter, facts } => request::run(shared, letter, facts),
         #[cfg(feature = "serve")]
-        Command::Serve { port, no_open } => serve::run(shared, *port, !no_open),
+        Command::Serve {
+            files,
+            port,
+            no_open,
+        } => serve::run(shared, files, *port, !no_open),
         Command::Wordings { action: None } => catalog::list(shared, Catalog::Wordings),
         Command::Wordings {
             action: Some(wordings::Action::Add(add)),

@@ -7,9 +7,19 @@ use super::shared::Shared;
 use super::values::Format;
 use crate::serve::{self, Options, Told};
 
-/// Serves the page until Ctrl-C.
-pub(super) fn run(shared: &Shared, port: u16, open: bool) -> anyhow::Result<ExitCode> {
+/// Serves the page until Ctrl-C, beginning with a letter where files are named.
+pub(super) fn run(
+    shared: &Shared,
+    files: &[String],
+    port: u16,
+    open: bool,
+) -> anyhow::Result<ExitCode> {
     shared.only("serve", &[Format::Terminal])?;
+    let limits = shared.limits();
+    let files = files
+        .iter()
+        .map(|name| Ok((name.clone(), crate::read::bytes(name, &limits)?)))
+        .collect::<Result<Vec<_>, crate::read::ReadError>>()?;
     // What breaks down may hold words of a letter; only the place is told.
     std::panic::set_hook(Box::new(|broken| {
         let place = broken.location().map(ToString::to_string);
@@ -19,8 +29,9 @@ pub(super) fn run(shared: &Shared, port: u16, open: bool) -> anyhow::Result<Exit
     let options = Options {
         port,
         open,
+        files,
         patterns: shared.load()?,
-        limits: shared.limits(),
+        limits,
         today: || jiff::Zoned::now().date(),
     };
     serve::run(options, &|told| say(&told))?;

@@ -15,27 +15,27 @@ const KEY: Duration = Duration::from_secs(120);
 /// Keys that are out at once.
 const KEYS: usize = 16;
 
-/// Keys that let one request in, each once.
+/// Keys that let one request in, each once, and where below the token each leads.
 #[derive(Debug, Default)]
-pub(super) struct Keys(Vec<(String, Instant)>);
+pub(super) struct Keys(Vec<(String, String, Instant)>);
 
 impl Keys {
-    /// A new key; `None` where the system has no random numbers. The oldest goes where many are out.
-    pub(super) fn make(&mut self) -> Option<String> {
+    /// A new key that leads there; `None` where the system has no random numbers. The oldest goes
+    /// where many are out.
+    pub(super) fn make(&mut self, to: &str) -> Option<String> {
         let key = token()?;
         if self.0.len() >= KEYS {
             self.0.remove(0);
         }
-        self.0.push((key.clone(), Instant::now()));
+        self.0.push((key.clone(), to.to_owned(), Instant::now()));
         Some(key)
     }
 
-    /// Whether the key lets in; then it does so no more.
-    pub(super) fn take(&mut self, key: &str) -> bool {
-        self.0.retain(|(_, made)| made.elapsed() < KEY);
-        let before = self.0.len();
-        self.0.retain(|(held, _)| !same(held, key));
-        self.0.len() < before
+    /// Where the key leads, if it lets in; then it does so no more.
+    pub(super) fn take(&mut self, key: &str) -> Option<String> {
+        self.0.retain(|(_, _, made)| made.elapsed() < KEY);
+        let at = self.0.iter().position(|(held, ..)| same(held, key))?;
+        Some(self.0.remove(at).1)
     }
 }
 
@@ -70,15 +70,16 @@ mod tests {
     #[test]
     fn a_key_is_good_for_one_use() {
         let mut keys = Keys::default();
-        let (one, other) = (keys.make().expect("random"), keys.make().expect("random"));
-        assert!(!keys.take(&one[..31]));
-        assert!(keys.take(&one));
-        assert!(!keys.take(&one));
-        assert!(keys.take(&other));
-        let first = keys.make().expect("random");
+        let one = keys.make("").expect("random");
+        let other = keys.make("letters/3").expect("random");
+        assert_eq!(keys.take(&one[..31]), None);
+        assert_eq!(keys.take(&one).as_deref(), Some(""));
+        assert_eq!(keys.take(&one), None);
+        assert_eq!(keys.take(&other).as_deref(), Some("letters/3"));
+        let first = keys.make("").expect("random");
         for _ in 0..KEYS {
-            keys.make().expect("random");
+            keys.make("").expect("random");
         }
-        assert!(!keys.take(&first));
+        assert_eq!(keys.take(&first), None);
     }
 }

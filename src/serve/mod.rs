@@ -51,6 +51,8 @@ pub struct Options {
     pub port: u16,
     /// Whether to open a browser.
     pub open: bool,
+    /// Files of one letter that is read at once, each with its name.
+    pub files: Vec<(String, Vec<u8>)>,
     /// The patterns to read with.
     pub patterns: Patterns,
     /// Limits of one letter.
@@ -93,12 +95,9 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
         lock::Outcome::Mine(lock) => Some(lock),
         lock::Outcome::Taken(address) => {
             tell(Told::Running(&address));
-            if options.open {
-                let opened = second::key(&address)
-                    .and_then(|at| open::that_detached(at).map_err(std::io::Error::other));
-                if opened.is_err() {
-                    tell(Told::NoBrowser);
-                }
+            let to = second::hand_over(&address, &options.files)?;
+            if options.open && shown(&address, &to).is_err() {
+                tell(Told::NoBrowser);
             }
             return Ok(());
         }
@@ -114,6 +113,11 @@ pub fn run(options: Options, tell: &dyn Fn(Told<'_>)) -> Result<(), ServeError> 
     served
 }
 
+/// Opens a browser at a page of the one that runs.
+fn shown(address: &str, to: &str) -> std::io::Result<()> {
+    open::that_detached(second::key(address, to)?)
+}
+
 async fn serve(
     options: Options,
     mut lock: Option<lock::Lock>,
@@ -125,8 +129,6 @@ async fn serve(
         .map_err(|e| ServeError::Port(options.port, e))?;
     let port = listener.local_addr()?.port();
     let token = keys::token().ok_or(ServeError::Random)?;
-    let mut keys = keys::Keys::default();
-    let key = keys.make().ok_or(ServeError::Random)?;
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let app = Arc::new(AppState {
         patterns: Arc::new(options.patterns),
@@ -137,8 +139,9 @@ async fn serve(
         },
         today: options.today,
         token: token.clone(),
-        keys: Mutex::new(keys),
+        keys: Mutex::default(),
         port,
+        stop: tokio::sync::Notify::new(),
         jobs: Mutex::default(),
         room: Arc::new(Semaphore::new(upload::ROOM)),
         small_room: Arc::new(Semaphore::new(upload::SMALL_ROOM)),
@@ -153,16 +156,31 @@ async fn serve(
         lock.say(&address);
     }
     tell(Told::Ready(&address));
-    if options.open && open::that_detached(format!("http://127.0.0.1:{port}/open/{key}")).is_err() {
-        tell(Told::NoBrowser);
-    }
+    let (files, open) = (options.files, options.open);
+    // Files take the way of an upload: every limit holds for them too.
+    let begin = async {
+        let begun = state::blocking(move || -> std::io::Result<()> {
+            let to = second::hand_over(&address, &files)?;
+            if open { shown(&address, &to) } else { Ok(()) }
+        });
+        if !matches!(begun.await, Some(Ok(()))) {
+            tell(Told::NoBrowser);
+        }
+        std::future::pending::<()>().await;
+    };
     let ages = cleaned_up(Arc::clone(&app));
+    let here = Arc::clone(&app);
     let server = listen::serve(listener, routes::router(app));
     // Streams of progress never end by themselves, so the end is not a graceful one.
     tokio::select! {
         () = server => {}
         () = ages => {}
+        () = begin => {}
         () = stopped() => {}
+        () = here.stop.notified() => {
+            // The page that says so is still on its way.
+            tokio::time::sleep(FAREWELL).await;
+        }
     }
     Ok(())
 }

@@ -21,7 +21,7 @@ use super::keys::Keys;
 use super::state::{AppState, blocking, jobs};
 use super::upload::{self, Refusal};
 use super::{guard, pages, worker};
-use crate::report::{html, json, letters, markdown, request};
+use crate::report::{html, json, letters, markdown, memo, request};
 
 type Here = State<Arc<AppState>>;
 
@@ -35,6 +35,7 @@ pub(super) fn router(app: Arc<AppState>) -> Router {
         .route("/", get(letter))
         .route("/events", get(events))
         .route("/words", post(words).layer(DefaultBodyLimit::max(FORM)))
+        .route("/claim", post(claim).layer(DefaultBodyLimit::max(FORM)))
         .route("/forget", post(forget).layer(DefaultBodyLimit::max(FORM)))
         .route("/pages/{source}/{page}", get(picture))
         .route("/{file}", get(file));
@@ -48,7 +49,8 @@ pub(super) fn router(app: Arc<AppState>) -> Router {
         .route(&at("/page.css"), get(style))
         .route(&at("/page.js"), get(script))
         .route(&at("/letters"), post(hand_over))
-        .route(&at("/key"), post(key))
+        .route(&at("/key"), post(key).layer(DefaultBodyLimit::max(FORM)))
+        .route(&at("/stop"), post(stop).layer(DefaultBodyLimit::max(FORM)))
         .nest(&at("/letters/{id}"), letters)
         .fallback(nowhere)
         .layer(DefaultBodyLimit::max(upload::BODY))
@@ -61,8 +63,9 @@ pub(super) fn router(app: Arc<AppState>) -> Router {
 
 /// The address that the browser is opened with: good for one use.
 async fn open(State(app): Here, Path(key): Path<String>) -> Response {
-    if keys(&app).take(&key) {
-        return Redirect::to(&format!("/{}/", app.token)).into_response();
+    let to = keys(&app).take(&key);
+    if let Some(to) = to {
+        return Redirect::to(&format!("/{}/{to}", app.token)).into_response();
     }
     let said = "This address was good for one use. Copy the address from the terminal where whomay \
                 serve runs.";
@@ -74,9 +77,14 @@ fn keys(app: &AppState) -> MutexGuard<'_, Keys> {
     app.keys.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// A fresh key, for a second start that opens a browser.
-async fn key(State(app): Here) -> Response {
-    let key = keys(&app).make();
+/// A fresh key, for a start that opens a browser: at the first page, or at a letter.
+async fn key(State(app): Here, body: Bytes) -> Response {
+    let to = str::from_utf8(&body).unwrap_or_default();
+    let letter = to.strip_prefix("letters/").map(str::parse::<u64>);
+    if !to.is_empty() && !matches!(letter, Some(Ok(_))) {
+        return StatusCode::BAD_REQUEST.into_response();
+    }
+    let key = keys(&app).make(to);
     match key {
         Some(key) => of_kind("text/plain; charset=utf-8", key),
         None => StatusCode::SERVICE_UNAVAILABLE.into_response(),
@@ -85,6 +93,14 @@ async fn key(State(app): Here) -> Response {
 
 async fn start(State(app): Here) -> Response {
     pages::html(pages::start::start(&app.token))
+}
+
+/// Ends the program, for those who have no terminal to end it in.
+async fn stop(State(app): Here) -> Response {
+    app.stop.notify_one();
+    let said = "The program has ended, and with it every letter that it held. You can close this \
+                page.";
+    pages::html(pages::plain(None, "Stopped", said))
 }
 
 async fn style() -> Response {
@@ -370,6 +386,42 @@ async fn words(
     .await
 }
 
+/// Holds what somebody said against the letter. It stands in no address: it may be anybody's words.
+async fn claim(
+    State(app): Here,
+    Path(id): Path<String>,
+    RawQuery(query): RawQuery,
+    body: Bytes,
+) -> Answer {
+    let job = find(&app, &id)?;
+    let outcome = done(&app, &id)?;
+    let facts = facts(&app, query.as_deref())?;
+    let words = form_urlencoded::parse(&body)
+        .find(|(name, _)| name == "claim")
+        .map_or_else(String::new, |(_, words)| words.trim().to_owned());
+    let most = pages::claim::MOST;
+    if words.is_empty() || words.chars().count() > most {
+        let said = format!(
+            "Write what you were told about the letter, in at most {most} characters. Go back, and \
+             try again."
+        );
+        let heading = "Nothing was held against the letter";
+        return Err(problem(&app, StatusCode::BAD_REQUEST, heading, said));
+    }
+    made(&app, &Arc::clone(&outcome), move |app| match &*outcome {
+        Outcome::Letter(held) => Ok(pages::html(pages::claim::claim(
+            &app.token,
+            job.id,
+            held,
+            &facts,
+            &words,
+            &app.patterns,
+        ))),
+        Outcome::Two(_) | Outcome::Many(_) => Err(nothing(app)),
+    })
+    .await
+}
+
 /// The words of a form: `w7` holds `=mechanic`, `other` (then `o7` has the words) or nothing.
 fn said(body: &[u8]) -> Vec<(usize, Option<String>)> {
     let pairs: Vec<(String, String)> = form_urlencoded::parse(body)
@@ -434,12 +486,12 @@ async fn file(
                 "survey.html" => Some((
                     "text/html; charset=utf-8",
                     "attachment; filename=\"survey.html\"",
-                    survey.page.clone(),
+                    survey.page.clone().into(),
                 )),
                 "survey.csv" => Some((
                     "text/csv; charset=utf-8",
                     "attachment; filename=\"survey.csv\"",
-                    survey.csv.clone(),
+                    survey.csv.clone().into(),
                 )),
                 _ => None,
             },
@@ -455,13 +507,14 @@ async fn file(
     .await
 }
 
-/// Kind, disposition and content of a file of one letter.
-fn letter_file(
-    app: &AppState,
-    held: &Held,
-    facts: &Facts,
-    name: &str,
-) -> Option<(&'static str, &'static str, String)> {
+/// Kind, disposition and content of a file.
+type Made = (&'static str, &'static str, Bytes);
+
+/// A word processor's file.
+const DOCX: &str = "application/vnd.openxmlformats-officedocument.wordprocessingml.document";
+
+/// A file of one letter.
+fn letter_file(app: &AppState, held: &Held, facts: &Facts, name: &str) -> Option<Made> {
     let view = held.view_of(facts.letter, &app.patterns);
     let answered = view.answer(facts.question.clone(), &app.patterns);
     let report = view.report(&answered, &app.patterns);
@@ -469,19 +522,24 @@ fn letter_file(
         "report.html" => (
             "text/html; charset=utf-8",
             "attachment; filename=\"report.html\"",
-            html::letter(&report, &html::pictures(&view.text)),
+            html::letter(&report, &html::pictures(&view.text)).into(),
         ),
         "report.md" => (
             "text/markdown; charset=utf-8",
             "attachment; filename=\"report.md\"",
-            markdown::long(&report),
+            markdown::long(&report).into(),
         ),
         "report.json" => (
             "application/json",
             "attachment; filename=\"report.json\"",
-            json::report(&report),
+            json::report(&report).into(),
         ),
-        "request.md" | "request.html" => {
+        "memo.docx" => (
+            DOCX,
+            "attachment; filename=\"memo.docx\"",
+            memo::docx(&report).ok()?.into(),
+        ),
+        "request.md" | "request.html" | "request.docx" => {
             let draft = crate::answer::request(
                 &view.letter,
                 &view.text.content,
@@ -489,17 +547,23 @@ fn letter_file(
                 &answered.answers,
                 &app.patterns,
             );
-            if name == "request.html" {
+            if name == "request.docx" {
+                (
+                    DOCX,
+                    "attachment; filename=\"request.docx\"",
+                    request::docx(&draft).ok()?.into(),
+                )
+            } else if name == "request.html" {
                 (
                     "text/html; charset=utf-8",
                     "attachment; filename=\"request.html\"",
-                    request::html(&draft),
+                    request::html(&draft).into(),
                 )
             } else {
                 (
                     "text/markdown; charset=utf-8",
                     "attachment; filename=\"request.md\"",
-                    request::markdown(&draft),
+                    request::markdown(&draft).into(),
                 )
             }
         }
@@ -520,7 +584,8 @@ fn letter_file(
                     &[],
                     &crate::report::due::notes(&dues, &interval, &app.patterns),
                     stamp,
-                ),
+                )
+                .into(),
             )
         }
         _ => return None,
@@ -528,27 +593,22 @@ fn letter_file(
 }
 
 /// The same of two letters.
-fn two_file(
-    app: &AppState,
-    both: &(Held, Held),
-    facts: &Facts,
-    name: &str,
-) -> Option<(&'static str, &'static str, String)> {
+fn two_file(app: &AppState, both: &(Held, Held), facts: &Facts, name: &str) -> Option<Made> {
     pages::two::with(both, facts, &app.patterns, |both| match name {
         "changes.html" => Some((
             "text/html; charset=utf-8",
             "attachment; filename=\"changes.html\"",
-            html::letters(both, true),
+            html::letters(both, true).into(),
         )),
         "changes.md" => Some((
             "text/markdown; charset=utf-8",
             "attachment; filename=\"changes.md\"",
-            letters::markdown(both),
+            letters::markdown(both).into(),
         )),
         "changes.json" => Some((
             "application/json",
             "attachment; filename=\"changes.json\"",
-            letters::json(both),
+            letters::json(both).into(),
         )),
         _ => None,
     })

@@ -21,6 +21,8 @@ pub(super) struct AppState {
     /// Others, good for one use: for the command line of the browser, which others may see.
     pub(super) keys: Mutex<Keys>,
     pub(super) port: u16,
+    /// Told where the reader ends the program on its page.
+    pub(super) stop: tokio::sync::Notify,
     pub(super) jobs: Mutex<Jobs>,
     /// KiB of letters that are being received or wait to be read.
     pub(super) room: Arc<Semaphore>,

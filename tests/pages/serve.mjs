@@ -285,6 +285,29 @@ const flows = {
     await page.context().close();
   },
 
+  async told() {
+    // Four claims one after the other; the letter and what was said of it stay.
+    for (const javaScriptEnabled of [true, false]) {
+      const how = `told, ${javaScriptEnabled ? "with" : "without"} script`;
+      const page = await open(how, "phone", "light", { javaScriptEnabled });
+      await hand(page, sample("open-list-f.txt"));
+      for (const [words, said] of [
+        ["Only a mechanic may perform the condition inspection.", /is not what the letter says/i],
+        ["The builder certificated as a repairman for this aircraft or an appropriately rated mechanic may perform the condition inspection.", /fits the letter/i],
+        ["<b>Only</b> the builder may perform the condition inspection.", /is not what the letter says/i],
+      ]) {
+        await page.fill("#claim", words);
+        await page.click("#told-you button");
+        await page.waitForSelector("#claim-1");
+        check(how, said.test(await page.textContent("#claim-1")), `${words}: ${await page.textContent("#claim-1")}`);
+        check(how, (await page.inputValue("#claim")) === words, "the words are lost");
+      }
+      await page.click("a:has-text('Back to the letter')");
+      await page.waitForSelector("#answer table");
+      await page.context().close();
+    }
+  },
+
   async keyboard() {
     const page = await open("keyboard");
     const focused = () => page.evaluate(() => document.activeElement?.id || document.activeElement?.localName);

@@ -1,7 +1,9 @@
 //! Papers to hand in: memos and draft requests as files of a word processor, and as pages.
 
 use std::fs;
+use std::io::{BufRead, BufReader};
 use std::path::Path;
+use std::process::{Command as Plain, Stdio};
 
 use predicates::prelude::*;
 
@@ -198,4 +200,30 @@ fn a_request_is_filled_with_what_the_letter_calls_its_aircraft() {
         telegraphic.iter().any(|l| l == aircraft),
         "{telegraphic:#?}"
     );
+}
+
+#[test]
+fn a_start_without_words_and_without_a_terminal_opens_the_page() {
+    let folder = tempfile::tempdir().unwrap();
+    let start = || {
+        let mut command = Plain::new(env!("CARGO_BIN_EXE_whomay"));
+        command
+            .env("XDG_RUNTIME_DIR", folder.path())
+            .env("PATH", "")
+            .env_remove("WAYLAND_DISPLAY")
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        command
+    };
+    // A script has no desktop: the usage, and no program that never ends.
+    let script = start().env_remove("DISPLAY").output().unwrap();
+    assert_eq!(script.status.code(), Some(2), "{script:?}");
+    let mut clicked = start().env("DISPLAY", ":99").spawn().unwrap();
+    let mut line = String::new();
+    let out = clicked.stdout.take().unwrap();
+    BufReader::new(out).read_line(&mut line).unwrap();
+    clicked.kill().unwrap();
+    clicked.wait().unwrap();
+    assert!(line.starts_with("http://127.0.0.1:"), "{line}");
 }

@@ -331,14 +331,18 @@ const ROUTES: &[&str] = &[
     "GET page.js",
     "POST letters",
     "POST key",
+    "POST stop",
     "GET letters/1",
     "GET letters/1/events",
     "POST letters/1/words",
+    "POST letters/1/claim",
     "POST letters/1/forget",
     "GET letters/1/pages/0/1",
     "GET letters/1/report.html",
     "GET letters/1/report.md",
     "GET letters/1/report.json",
+    "GET letters/1/memo.docx",
+    "GET letters/1/request.docx",
     "GET letters/1/request.md",
     "GET letters/1/inspection.ics?inspected=2026-03-14",
     "GET letters/1/changes.json",
@@ -439,6 +443,96 @@ fn a_second_start_says_where_the_first_runs() {
     let said = String::from_utf8(second.stdout).unwrap();
     assert!(said.contains(&format!("http://{}{}", page.host, page.base)));
     assert!(said.contains("It runs there already."));
+}
+
+#[test]
+fn files_that_a_start_names_are_read_at_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().to_owned();
+    let page = Page::with(&["--no-open", "samples/closed-list.txt"], folder, &[]);
+    let there = |number: u32, name: &str| {
+        (0..200).any(|_| {
+            std::thread::sleep(Duration::from_millis(50));
+            page.get(&format!("letters/{number}")).body.contains(name)
+        })
+    };
+    assert!(there(1, "closed-list.txt"));
+    // A second start has the first read them.
+    let second = program(&path, &["--no-open", "samples/names-nobody.txt"])
+        .output()
+        .unwrap();
+    assert!(second.status.success(), "{second:?}");
+    assert!(there(2, "names-nobody.txt"));
+    let missing = program(&path, &["--no-open", "samples/nowhere.pdf"])
+        .output()
+        .unwrap();
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&missing.stderr).contains("nowhere.pdf"));
+}
+
+#[test]
+fn a_key_leads_to_a_letter_and_nowhere_else() {
+    let page = Page::start();
+    page.hand_over(&[("file", "a.txt", &sample("closed-list.txt"))]);
+    let key = |to: &str| page.post("key", "text/plain", to.as_bytes());
+    let opened = |key: &str| page.ask(&format!("GET /open/{key}"), &[], b"");
+    let made = key("letters/1");
+    let at = format!("{}letters/1", page.base);
+    assert_eq!(
+        opened(made.body.trim()).header("location"),
+        Some(at.as_str())
+    );
+    for wrong in [
+        "letters/x",
+        "letters/1/forget",
+        "//elsewhere.example",
+        "\r\nX: y",
+    ] {
+        assert_eq!(key(wrong).status, 400, "{wrong}");
+    }
+}
+
+#[test]
+fn what_somebody_told_is_held_against_the_letter() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "open-list-f.txt", &sample("open-list-f.txt"))]);
+    assert!(page.get(&letter).body.contains("id=\"claim\""));
+    let form = "application/x-www-form-urlencoded";
+    let to = format!("{letter}/claim?{DAY}");
+    let told = |words: &str| page.post(&to, form, format!("claim={words}").as_bytes());
+    let turned = told("Only+a+mechanic+may+perform+the+condition+inspection.");
+    assert_eq!(turned.status, 200);
+    assert!(
+        turned.body.contains("Is not what the letter says."),
+        "{}",
+        turned.body
+    );
+    // The words come back as words, and the way back keeps the facts.
+    let marked = told("%3Cb%3EA+mechanic+may%3C%2Fb%3E");
+    assert!(
+        marked
+            .body
+            .contains("&lt;b&gt;A mechanic may&lt;/b&gt;</textarea>")
+    );
+    assert!(
+        marked
+            .body
+            .contains(&format!("{letter}?{DAY}\">Back to the letter"))
+    );
+    assert_eq!(told("+").status, 400);
+    assert_eq!(told(&"a".repeat(4001)).status, 400);
+}
+
+#[test]
+fn the_program_can_be_stopped_on_its_page() {
+    let mut page = Page::start();
+    let answer = page.post("stop", "application/x-www-form-urlencoded", b"");
+    assert!(
+        answer.body.contains("The program has ended"),
+        "{}",
+        answer.body
+    );
+    assert!(page.child.wait().unwrap().success());
 }
 
 /// The middle one of some times.

@@ -52,6 +52,7 @@ pub(in crate::serve) fn aside(
     }
     out.push(&calendar(facts, view, patterns));
     out.push(&Html::own(STILL));
+    out.push(&super::claim::form(base, facts, ""));
     out.push(&take(base, facts, view, short));
     out
 }
@@ -258,14 +259,16 @@ fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
         ),
         ("report.md", "The report as Markdown, for a message"),
         ("report.json", "The report as JSON, for programs"),
+        ("memo.docx", "A memo of two pages, for a word processor"),
         (
             "request.html",
             "A draft request for amended limitations, to print",
         ),
+        ("request.docx", "The same draft, for a word processor"),
         ("request.md", "The same draft as Markdown"),
     ]
     .into_iter()
-    .take(if limitations { 5 } else { 3 })
+    .take(if limitations { 7 } else { 3 })
     {
         items.push_str(&format!(
             "<li><a href=\"{base}/{file}{query}\" download>{words}</a></li>\n"

@@ -2,6 +2,7 @@
 //! makes them inert.
 
 pub(super) mod ask;
+pub(super) mod claim;
 pub(super) mod letter;
 pub(super) mod many;
 pub(super) mod start;
@@ -68,7 +69,7 @@ pub(super) fn page(shell: &Shell<'_>, body: &Html) -> String {
          {back}</header>\n\
          <main id=\"content\" class=\"{class}\" tabindex=\"-1\">\n{body}</main>\n\
          <footer>\n<p>{CAUTION}</p>\n<p>whomay {version}. Letters are held in memory and are gone \
-         when you stop the program (Ctrl-C in its terminal).</p>\n</footer>\n</body>\n</html>\n",
+         when you stop the program (on its first page, or with Ctrl-C in its terminal).</p>\n</footer>\n</body>\n</html>\n",
         title = text(shell.title).as_str(),
         head = shell.head.as_str(),
         class = shell.class,

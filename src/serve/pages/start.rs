@@ -59,6 +59,10 @@ pub(in crate::serve) fn start(token: &str) -> String {
          nobody, sends nothing and keeps no copy. Your browser may remember the address of this \
          page; it stops working when the program stops.",
     )));
+    privacy.push(&Html::own(format!(
+        "<form method=\"post\" action=\"/{token}/stop\"><p>\
+         <button type=\"submit\" class=\"plain\">Stop the program</button></p></form>\n"
+    )));
     body.push(&privacy);
     page(
         &Shell {
