@@ -28,6 +28,8 @@ copyFileSync(join(here, "nasty.txt"), hostile);
 const day = ["--on", "2026-11-25"];
 const pages = [
   { name: "pdf", arguments: ["read", join(samples, "open-list-f.pdf"), ...day] },
+  // The longest sample: 28 clauses.
+  { name: "text", arguments: ["read", join(samples, "open-list-f.txt"), ...day], most: { printed: 8, bytes: 60_000, tall: 9000 } },
   { name: "closed", arguments: ["read", join(samples, "closed-list.txt"), ...day] },
   { name: "contradiction", arguments: ["read", join(samples, "contradiction.txt"), ...day] },
   { name: "no-letter", arguments: ["read", join(samples, "not-a-letter.txt"), ...day] },
@@ -37,6 +39,8 @@ const pages = [
   { name: "wordings", arguments: ["compare", join(samples, "open-list-g.txt")] },
   { name: "claim", arguments: ["compare", join(samples, "open-list-f.txt"), "--claim", "Only a mechanic must perform the <b>condition inspection</b> every 24 calendar months."] },
   { name: "who", arguments: ["who", join(samples, "open-list-g.txt"), "--holder", "mechanic", ...day] },
+  { name: "memo", arguments: ["who", join(samples, "open-list-f.txt"), "--memo", ...day], most: { printed: 2 } },
+  { name: "memo-hostile", arguments: ["who", hostile, "--memo", ...day] },
   { name: "hostile", arguments: ["read", hostile, ...day] },
   { name: "survey", arguments: ["survey", samples, hostile, "--ocr", "off", ...day] },
 ];
@@ -90,6 +94,11 @@ async function look(page, url, name, size, scheme) {
   }
 }
 
+/** Pages of a PDF as the browser writes it. */
+function sheets(pdf) {
+  return pdf.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+}
+
 /** The eyes themselves: a page made bad on purpose must have all its faults found. */
 async function eyes() {
   const page = await browser.newPage({ viewport: { width: 360, height: 640 } });
@@ -104,7 +113,7 @@ async function eyes() {
 
 try {
   await eyes();
-  for (const { name, arguments: told, ready } of pages) {
+  for (const { name, arguments: told, ready, most = {} } of pages) {
     const file = ready ?? join(work, `${name}.html`);
     if (told) execFileSync(program, [...told, "--format", "html", "-o", file, "--quiet"]);
     const url = pathToFileURL(file).href;
@@ -126,14 +135,27 @@ try {
         await page.emulateMedia({ media: size.media, colorScheme: scheme });
         await page.goto(url);
         await look(page, url, name, size, scheme);
-        if (shots && size.media === "print") {
+        if (size.media === "print" && (shots || most.printed)) {
           const format = size.name === "a4" ? "A4" : "Letter";
-          await page.pdf({ path: join(shots, `${name}-${size.name}.pdf`), format });
+          const path = shots && join(shots, `${name}-${size.name}.pdf`);
+          const printed = sheets(await page.pdf({ path, format }));
+          console.log(`${where}: ${printed} sheets`);
+          if (printed > (most.printed ?? Infinity)) fault(where, `${printed} sheets of paper`);
+        }
+        if (size.name === "phone" && most.tall) {
+          const tall = await page.evaluate(() => {
+            const end = document.getElementById("letter") ?? document.querySelector("footer");
+            return Math.round(end.getBoundingClientRect().top + scrollY);
+          });
+          console.log(`${where}: ${tall} pixels before the letter`);
+          if (tall > most.tall) fault(where, `${tall} pixels before the letter`);
         }
         await context.close();
       }
     }
-    console.log(`${name}: ${statSync(file).size} bytes`);
+    const { size: bytes } = statSync(file);
+    console.log(`${name}: ${bytes} bytes`);
+    if (bytes > (most.bytes ?? Infinity)) fault(name, `${bytes} bytes`);
   }
 } finally {
   await browser.close();

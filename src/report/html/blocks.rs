@@ -116,11 +116,9 @@ pub fn fold(summary: &str, inner: &Html) -> Html {
     if inner.is_empty() {
         return Html::new();
     }
-    Html::own(format!(
-        "<details>\n<summary>{}</summary>\n{}</details>\n",
-        text(summary).as_str(),
-        inner.as_str()
-    ))
+    let mut all = element("summary", "", &text(summary));
+    all.push(inner);
+    block(element("details", "", &all))
 }
 
 /// A link to an anchor of the same page. There are no other links: a page never leads out.

@@ -1,5 +1,7 @@
 //! The shell of a page: policy, style, skip link, footer.
 
+use std::collections::BTreeSet;
+
 use sha2::{Digest, Sha256};
 
 use super::inert::{Html, text};
@@ -8,12 +10,55 @@ use crate::report::CAUTION;
 /// The one style sheet of every page.
 pub(crate) const STYLE: &str = include_str!("style.css");
 
+/// The style sheet as a page carries it: the rules of classes that it has, without what only the
+/// writers of the sheet need.
+fn carried(body: &Html) -> String {
+    let classes: BTreeSet<&str> = body
+        .as_str()
+        .split(" class=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .flat_map(str::split_whitespace)
+        .collect();
+    // A rule of a class stands on a line of its own; those within a query stay.
+    let wanted = |line: &&str| {
+        let class = line.strip_prefix('.').filter(|_| line.ends_with('}'));
+        let own = |c: char| c.is_ascii_alphanumeric() || c == '-';
+        let alone = |line: &str| !line.split('{').next().unwrap_or_default().contains(',');
+        class.is_none_or(|rest| {
+            let name = rest.split(|c| !own(c)).next().unwrap_or_default();
+            !alone(line) || ["skip", "unseen"].contains(&name) || classes.contains(name)
+        })
+    };
+    let lines: Vec<&str> = STYLE.lines().filter(wanted).collect();
+    pressed(&lines.join("\n"))
+}
+
+/// A style sheet without blanks that mean nothing. Between selectors, and in sums, they do mean
+/// something, and stay.
+fn pressed(style: &str) -> String {
+    let mut out: String = style.lines().map(str::trim).collect::<Vec<_>>().join("");
+    for (wide, tight) in [
+        (" {", "{"),
+        ("{ ", "{"),
+        (" }", "}"),
+        (": ", ":"),
+        ("; ", ";"),
+        (", ", ","),
+        (";}", "}"),
+    ] {
+        out = out.replace(wide, tight);
+    }
+    out
+}
+
 /// The whole file. The body starts with its heading of level 1.
 ///
 /// The policy lets nothing in but this style sheet, by its digest, and pictures that stand in
 /// the page itself: no script, no font, no frame, no form, no request.
 #[must_use]
 pub fn page(title: &str, body: &Html) -> String {
+    let style = carried(body);
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
@@ -22,12 +67,12 @@ pub fn page(title: &str, body: &Html) -> String {
          <meta name=\"color-scheme\" content=\"light dark\">\n\
          <meta name=\"referrer\" content=\"no-referrer\">\n\
          <meta name=\"robots\" content=\"noindex\">\n\
-         <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n\
+         <title>{title}</title>\n<style>{style}</style>\n</head>\n<body>\n\
          <a class=\"skip\" href=\"#content\">Skip to the content</a>\n\
          <main id=\"content\" tabindex=\"-1\">\n{body}</main>\n\
          <footer>\n<p>{CAUTION}</p>\n<p>whomay {version}. This file holds everything it shows; \
          it loads nothing and sends nothing.</p>\n</footer>\n</body>\n</html>\n",
-        digest = base64(&Sha256::digest(STYLE.as_bytes())),
+        digest = base64(&Sha256::digest(style.as_bytes())),
         title = text(title).as_str(),
         body = body.as_str(),
         version = env!("CARGO_PKG_VERSION"),
@@ -73,6 +118,25 @@ mod tests {
         ] {
             assert_eq!(base64(bytes.as_bytes()), said);
         }
+    }
+
+    #[test]
+    fn a_style_sheet_loses_its_blanks_and_nothing_else() {
+        assert_eq!(
+            pressed(
+                "a, b > c {\n  width: calc(50% - 36rem); margin: 0 1px;\n}\n@media (min-width: 9rem) {\n  p { color: red; }\n}\n"
+            ),
+            "a,b > c{width:calc(50% - 36rem);margin:0 1px}@media (min-width:9rem){p{color:red}}"
+        );
+    }
+
+    #[test]
+    fn a_page_carries_the_rules_of_its_classes() {
+        let quiet = carried(&super::super::classed("quiet", &text("x")));
+        let memo = carried(&super::super::div("memo", &text("x")));
+        assert!(memo.contains(".memo h2{") && !quiet.contains(".memo h2{"));
+        assert!(quiet.contains(".quiet{") && quiet.contains(".skip{"));
+        assert!(quiet.len() < memo.len());
     }
 
     #[test]

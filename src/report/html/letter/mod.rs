@@ -124,7 +124,11 @@ fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pie
             "What the letter says about who inspects",
             why::clauses(&page_),
         ),
-        ("why", "Why: two keys for each kind", why::keys(&page_)),
+        (
+            "why",
+            "Why: two keys for each kind",
+            why::keys(&page_, &first),
+        ),
         ("readings", "How others read it", dispute::readings(&page_)),
         ("next", "Next steps", dispute::next(&page_)),
         (

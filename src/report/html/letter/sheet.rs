@@ -165,7 +165,11 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
     let id = block
         .clause
         .map_or_else(String::new, |n| format!(" id=\"{}\"", clause_anchor(n)));
-    let mut out = Html::own(format!("<div class=\"clause level-{level}\"{id}>\n"));
+    let level = match level {
+        1 => String::new(),
+        level => format!(" level-{level}"),
+    };
+    let mut out = Html::own(format!("<div class=\"clause{level}\"{id}>\n"));
     out.push(&paragraphs(page, block.span, clause));
     let mut said: Vec<Html> = Vec::new();
     said.extend(rests(page, block.span).map(|line| p(&line)));
@@ -179,9 +183,7 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
     said.extend(doubts(page, block.span).map(|line| p(&line)));
     if !said.is_empty() {
         let said: Html = said.into_iter().collect();
-        out.push(&Html::own("<div class=\"beside\">\n"));
         out.push(&fold("On these words", &said));
-        out.push(&Html::own("</div>\n"));
     }
     out.push(&Html::own("</div>\n"));
     out

@@ -4,7 +4,9 @@ use super::Page;
 use super::marks::{kind_anchor, rule_anchor};
 use crate::model::{
     Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, NamedKind, OpenBecause, RuleAnswer,
+    RuleCitation,
 };
+use crate::report::first::{FirstScreen, Row};
 use crate::report::html::{Html, classed, definitions, fold, link, list, p, quote, small, text};
 use crate::report::terminal::own_words;
 use crate::report::{clean, days, findings, first, words};
@@ -80,7 +82,7 @@ fn titles(kinds: &[NamedKind]) -> String {
 }
 
 /// The two keys of every kind.
-pub(super) fn keys(page: &Page<'_>) -> Html {
+pub(super) fn keys(page: &Page<'_>, first: &FirstScreen) -> Html {
     if page.report.answers.is_empty() {
         return Html::new();
     }
@@ -89,8 +91,13 @@ pub(super) fn keys(page: &Page<'_>) -> Html {
          for this aircraft, let the person in? Both must be answered with yes.",
     ));
     let mut notes = Notes::default();
-    for answer in page.report.answers {
-        out.push(&one(page, answer, &mut notes));
+    for row in &first.rows {
+        let of = |a: &&Answer| row.kinds.contains(&a.holder);
+        let answers: Vec<&Answer> = page.report.answers.iter().filter(of).collect();
+        out.push(&match answers.as_slice() {
+            [answer] => one(page, answer, &mut notes),
+            several => together(page, row, several, &mut notes),
+        });
     }
     let mut more = notes.html();
     more.push(&classed("quiet", &text(&words::grades())));
@@ -157,7 +164,14 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
         out.push(&p(&text(&words::sentence(&words::capital(&because)))));
     }
     out.push(&p(&in_short(page, answer)));
-    let whole = definitions(
+    let whole = both_keys(page, answer, notes);
+    out.push(&fold("The rule and the letter word for word", &whole));
+    out
+}
+
+/// Both keys in full.
+fn both_keys(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
+    definitions(
         [
             ("The rule", rule_key(page, answer, notes)),
             ("The letter", letter_key(page, answer, notes)),
@@ -165,21 +179,71 @@ fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
         .into_iter()
         .filter(|(_, said)| !said.is_empty())
         .map(|(label, said)| (text(label), said)),
-    );
+    )
+}
+
+/// Kinds that share a row of the table: what is the same of them stands once.
+fn together(page: &Page<'_>, row: &Row, answers: &[&Answer], notes: &mut Notes) -> Html {
+    let mut out =
+        super::super::heading(3, &format!("{}: {}", row.name, words::verdict(row.verdict)));
+    if !row.because.is_empty() {
+        out.push(&p(&text(&words::sentence(&words::capital(&row.because)))));
+    }
+    let letter = answers.first().map(|a| the_letter(page, a));
+    let alike = answers.iter().all(|a| Some(the_letter(page, a)) == letter);
+    let mut items = Html::own("<ul>\n");
+    let mut whole = Html::new();
+    for answer in answers {
+        let name = words::capital(words::holder_title(answer));
+        let said = if alike {
+            text(&format!("{name}: the rule {}.", the_rule(answer)))
+        } else {
+            let mut said = text(&format!("{name}: "));
+            said.push(&in_short(page, answer));
+            said
+        };
+        items.push(&Html::own(format!(
+            "<li id=\"{}\">{}</li>\n",
+            kind_anchor(answer.holder),
+            said.as_str()
+        )));
+        let both = both_keys(page, answer, notes);
+        if !both.is_empty() {
+            whole.push(&super::super::heading(4, &name));
+            whole.push(&both);
+        }
+    }
+    items.push(&Html::own("</ul>\n"));
+    out.push(&items);
+    if let Some(letter) = letter.filter(|_| alike) {
+        out.push(&p(&letter));
+    }
     out.push(&fold("The rule and the letter word for word", &whole));
     out
 }
 
 /// Both keys in two sentences.
 fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
+    let mut said = text(&format!("The rule {}.", the_rule(answer)));
+    said.push(&Html::own(" "));
+    said.push(&the_letter(page, answer));
+    said
+}
+
+/// What the rule says, and where: the end of "The rule …".
+fn the_rule(answer: &Answer) -> String {
     let cited = words::short_citations(&answer.rule.citations);
-    let mut rule = format!("The rule {}", words::rule(answer.rule.answer));
+    let mut rule = words::rule(answer.rule.answer).to_owned();
     if !cited.is_empty() {
         rule.push_str(&format!(": {}", days::told(&cited)));
     }
+    rule
+}
+
+/// What the letter says, in a sentence.
+fn the_letter(page: &Page<'_>, answer: &Answer) -> Html {
     let mut said = text(&format!(
-        "{}. The letter {}",
-        rule,
+        "The letter {}",
         words::key_two(answer.letter.answer)
     ));
     if !answer.letter.clauses.is_empty() && answer.letter.answer != KeyTwo::Silent {
@@ -191,13 +255,21 @@ fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
     said
 }
 
+/// When the citations, which stand above, were held against their source.
+fn checked(citations: &[RuleCitation]) -> String {
+    let mut days: Vec<&str> = citations.iter().map(|c| c.checked.as_str()).collect();
+    days.dedup();
+    match days.as_slice() {
+        [day] if !day.is_empty() => format!("Checked {}.", days::told(day)),
+        _ => words::sentence(&days::told(&words::citations(citations))),
+    }
+}
+
 fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
     let rule = &answer.rule;
     let mut out = Html::new();
     if !rule.citations.is_empty() {
-        out.push(&p(&text(&words::sentence(&words::citations(
-            &rule.citations,
-        )))));
+        out.push(&p(&text(&checked(&rule.citations))));
     }
     for id in &rule.rules {
         if let Some(source) = page.report.sources(id).iter().find(|s| !s.quote.is_empty()) {
