@@ -129,6 +129,8 @@ pub(super) enum Form {
 /// Tells a PDF from what may be text and from what is neither.
 pub(super) fn form(bytes: &[u8]) -> Form {
     const PICTURE: &str = "save it as PNG, JPEG or PDF";
+    const PHONE: &str = "open it on the phone and share or save it as JPEG, or take it again with the \
+                         camera set to JPEG («most compatible»)";
     const OFFICE: &str = "save it as PDF or as plain text in the program that made it";
     let head = bytes.get(..bytes.len().min(1024)).unwrap_or(bytes);
     if head.windows(5).any(|w| w == b"%PDF-") {
@@ -148,12 +150,14 @@ pub(super) fn form(bytes: &[u8]) -> Form {
         Form::Picture("a JPEG picture")
     } else if starts(b"II*\0") || starts(b"MM\0*") {
         Form::Picture("a TIFF picture")
-    } else if starts(b"GIF8") || starts(b"BM") && bytes.get(6..10) == Some(&[0; 4]) {
-        Form::Other("a picture", PICTURE)
-    } else if head.get(4..12).is_some_and(|b| b.starts_with(b"ftyp")) {
-        Form::Other("a picture or film of a phone", PICTURE)
+    } else if starts(b"GIF8") {
+        Form::Picture("a GIF picture")
+    } else if starts(b"BM") && bytes.get(6..10) == Some(&[0; 4]) {
+        Form::Picture("a BMP picture")
     } else if starts(b"RIFF") && head.get(8..12) == Some(b"WEBP") {
-        Form::Other("a WebP picture", PICTURE)
+        Form::Picture("a WebP picture")
+    } else if let Some(film) = of_a_phone(head) {
+        Form::Other(film, PHONE)
     } else if starts(b"\0\0\0\x0cjP  ") || starts(b"\xff\x4f\xff\x51") {
         Form::Other("a JPEG 2000 picture", PICTURE)
     } else if matches!(head, [b'P', b'1'..=b'7', b, ..] if b.is_ascii_whitespace())
@@ -178,6 +182,20 @@ pub(super) fn form(bytes: &[u8]) -> Form {
     } else {
         Form::Maybe
     }
+}
+
+/// What a file of the family of MP4 (ISO/IEC 14496-12, file type box) is, by its brand. Nothing
+/// written in Rust alone reads HEVC or AV1 well enough to be trusted with a letter.
+fn of_a_phone(head: &[u8]) -> Option<&'static str> {
+    if head.get(4..8) != Some(b"ftyp") {
+        return None;
+    }
+    let brand = head.get(8..12).unwrap_or_default();
+    Some(match brand {
+        b"heic" | b"heix" | b"heim" | b"heis" | b"hevc" | b"mif1" => "a photo of a phone (HEIC)",
+        b"avif" | b"avis" => "an AVIF picture",
+        _ => "a film",
+    })
 }
 
 /// Whether figures follow on the sign of a picture of dots, as its width and height do.
@@ -209,7 +227,24 @@ mod tests {
         assert!(matches!(form(b"\n<!DOCTYPE html>"), Form::Other(..)));
         for picture in [
             b"RIFF\x10\0\0\0WEBPVP8 ".as_slice(),
-            b"\0\0\0\x0cjP  \r\n\x87\n",
+            b"GIF89a",
+            b"BM\x10\0\0\0\0\0\0\0",
+        ] {
+            assert!(matches!(form(picture), Form::Picture(_)), "{picture:?}");
+        }
+        for (brand, named) in [
+            (b"heic", "a photo of a phone (HEIC)"),
+            (b"avif", "an AVIF picture"),
+            (b"mp42", "a film"),
+        ] {
+            let head = [b"\0\0\0\x18ftyp".as_slice(), brand].concat();
+            assert!(
+                matches!(form(&head), Form::Other(n, _) if n == named),
+                "{named}"
+            );
+        }
+        for picture in [
+            b"\0\0\0\x0cjP  \r\n\x87\n".as_slice(),
             b"P5\n# made by hand\n640 480\n255\n",
             b"P4 8 8\n",
         ] {

@@ -25,8 +25,23 @@ pub(super) fn page(bytes: &[u8], number: u32) -> Result<(GrayImage, bool), Fault
     if is_tiff(bytes) {
         return tif::page(bytes, number);
     }
-    let whole = !bytes.starts_with(b"\xff\xd8\xff") || whole::jpeg(bytes);
-    Ok((single(bytes)?, whole))
+    Ok((single(bytes)?, is_whole(bytes)))
+}
+
+/// Whether the file says of itself that it ends where it does; the decoders of these forms take what
+/// is there. Those of PNG and BMP do not.
+fn is_whole(bytes: &[u8]) -> bool {
+    if bytes.starts_with(b"\xff\xd8\xff") {
+        whole::jpeg(bytes)
+    } else if bytes.starts_with(b"GIF8") {
+        // The trailer (GIF89a, section 27); some programs fill up behind it.
+        bytes.iter().rfind(|b| **b != 0) == Some(&0x3b)
+    } else if let Some(size) = bytes.strip_prefix(b"RIFF").and_then(|b| b.first_chunk()) {
+        let size = usize::try_from(u32::from_le_bytes(*size)).unwrap_or(usize::MAX);
+        bytes.len() >= size.saturating_add(8)
+    } else {
+        true
+    }
 }
 
 fn is_tiff(bytes: &[u8]) -> bool {
@@ -84,7 +99,13 @@ mod tests {
             image::Luma([if (x / 7 + y / 9) % 3 == 0 { 30 } else { 230 }])
         });
         let mut bytes = Cursor::new(Vec::new());
-        picture.write_to(&mut bytes, form).expect("memory");
+        if form == image::ImageFormat::Gif {
+            // It has a palette, and is written from colors alone.
+            let colored = DynamicImage::ImageLuma8(picture).into_rgba8();
+            colored.write_to(&mut bytes, form).expect("memory");
+        } else {
+            picture.write_to(&mut bytes, form).expect("memory");
+        }
         bytes.into_inner()
     }
 
@@ -95,6 +116,9 @@ mod tests {
             ("a fax", sample("contradiction-fax.tif")),
             ("PNG", drawn(image::ImageFormat::Png)),
             ("JPEG", drawn(image::ImageFormat::Jpeg)),
+            ("GIF", drawn(image::ImageFormat::Gif)),
+            ("BMP", drawn(image::ImageFormat::Bmp)),
+            ("WebP", drawn(image::ImageFormat::WebP)),
         ] {
             let all_there = |bytes: &[u8]| {
                 (1..=count(bytes, 9)).all(|n| page(bytes, n).is_ok_and(|(_, whole)| whole))
@@ -114,6 +138,54 @@ mod tests {
             let mut cut = bytes[..bytes.len() * n / 20].to_vec();
             cut.extend([0xff, 0xd9]);
             assert!(page(&cut, 1).map_or(true, |(_, whole)| !whole), "{n}/20");
+        }
+    }
+
+    /// A JPEG with the value of EXIF for its orientation (tag 0x0112) in its first segment.
+    fn told(jpeg: &[u8], value: u8) -> Vec<u8> {
+        let exif = [
+            b"Exif\0\0MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0".as_slice(),
+            &[value],
+            b"\0\0\0\0\0\0",
+        ]
+        .concat();
+        let length = u16::try_from(exif.len() + 2).expect("short");
+        let segment = [b"\xff\xe1", length.to_be_bytes().as_slice(), &exif].concat();
+        [&jpeg[..2], &segment, &jpeg[2..]].concat()
+    }
+
+    #[test]
+    fn a_photo_is_set_upright_as_its_maker_says() {
+        use image::imageops::{flip_horizontal, flip_vertical, rotate90, rotate180, rotate270};
+        // Dark in one corner alone, and higher than wide: no turn looks like another.
+        let upright = GrayImage::from_fn(160, 240, |x, y| {
+            image::Luma([if x < 80 && y < 60 { 10 } else { 240 }])
+        });
+        // What the camera stores, by EXIF 2.3, 4.6.4 (orientation).
+        let stored = [
+            upright.clone(),
+            flip_horizontal(&upright),
+            rotate180(&upright),
+            flip_vertical(&upright),
+            rotate270(&flip_horizontal(&upright)),
+            rotate270(&upright),
+            rotate90(&flip_horizontal(&upright)),
+            rotate90(&upright),
+        ];
+        for (value, stored) in (1..).zip(stored) {
+            let mut jpeg = Cursor::new(Vec::new());
+            stored
+                .write_to(&mut jpeg, image::ImageFormat::Jpeg)
+                .expect("memory");
+            let (seen, whole) = page(&told(&jpeg.into_inner(), value), 1).expect("a picture");
+            assert!(whole, "{value}");
+            assert_eq!(seen.dimensions(), upright.dimensions(), "{value}");
+            let off = seen
+                .pixels()
+                .zip(upright.pixels())
+                .filter(|(a, b)| a.0[0].abs_diff(b.0[0]) > 40)
+                .count();
+            assert!(off < 100, "{value}: {off} pixels are elsewhere");
         }
     }
 
