@@ -464,7 +464,7 @@ const flows = {
     for (const [name, bytes, says] of [
       ["empty.pdf", "", /empty/],
       ["letter.pdf", "%PDF-1.4\nbroken", /damaged/],
-      ["film.heic", "\0\0\0\x18ftypheic", /PNG, JPEG or PDF/],
+      ["film.heic", "\0\0\0\x18ftypheic", /share or save it as JPEG/],
     ]) {
       const file = join(work, name);
       writeFileSync(file, bytes);
