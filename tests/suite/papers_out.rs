@@ -100,7 +100,7 @@ fn a_memo_is_a_page_too_and_nothing_else() {
                   aircraft";
     assert!(page.contains(quoted), "{page}");
     assert!(
-        page.contains("powerplant ratings. ...\u{201d}</blockquote>"),
+        page.contains("powerplant ratings</strong>. ...\u{201d}</blockquote>"),
         "{page}"
     );
     // A list that is closed by its own words is no dispute.
