@@ -8,7 +8,7 @@
 use super::amend::{Amend, amend};
 use super::facts::Facts;
 use super::next::{clause_ids, clause_of, letter_is_the_cause};
-use crate::document::named::{Named, named};
+use crate::document::named::{self, Named};
 use crate::model::{
     Answer, Clause, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question,
     Verdict,
@@ -85,7 +85,7 @@ pub fn request(
     }
     if draft.useful {
         draft.amend = Some(amend(letter, text, &facts, patterns));
-        let named = named(letter, text, patterns);
+        let named = named::named(letter, text, patterns);
         draft.parts = letter_parts(letter, text, &facts, &wanted, &named, patterns);
         draft.warnings.extend(filled(&named));
         draft.warnings.extend(
