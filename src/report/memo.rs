@@ -218,7 +218,6 @@ fn settled(report: &Report<'_>, first: &FirstScreen) -> Vec<String> {
         // What stands in other words below, or is done whatever the answer.
         .filter(|(label, _)| !["To close what is open", "Before the work"].contains(label))
         .map(|(label, said)| format!("{label}: {}", without_commands(said)))
-        .filter(|said| !said.contains('`'))
         .chain(facts(report))
         .collect();
     if in_dispute(report) {
