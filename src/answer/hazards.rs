@@ -1,10 +1,8 @@
 //! What can go wrong, printed where it applies.
 
 use super::facts::Facts;
-use crate::model::{
-    Answer, CategoryClass, Inspection, KeyTwo, Letter, Question, RuleAnswer, Verdict,
-};
-use crate::patterns::{EntryRole, Patterns, TermOf};
+use crate::model::{Answer, Inspection, KeyTwo, Letter, Question, RuleAnswer, Verdict};
+use crate::patterns::{Patterns, TermOf};
 
 /// What bears on the letter at hand and is more than general: chosen for it, the weightiest first.
 #[must_use]
@@ -37,7 +35,7 @@ pub fn cautions(
     } else if told("hazard-certificate-expires", &facts, patterns) {
         cautions.push(say("hazard-certificate-expires"));
     }
-    if let Some(words) = program(letter, text, &facts, patterns) {
+    if let Some(words) = super::program::needed(letter, text, &facts, patterns) {
         cautions.push(words);
     }
     if told("note-before-1979", &facts, patterns) {
@@ -58,49 +56,6 @@ fn told(name: &str, facts: &Facts, patterns: &Patterns) -> bool {
         .statement
         .get(name)
         .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
-}
-
-/// Where the paper shows an aircraft that needs an inspection program, or does not tell whether it
-/// is one.
-pub(super) fn program(
-    letter: &Letter,
-    text: &str,
-    facts: &Facts,
-    patterns: &Patterns,
-) -> Option<String> {
-    let shown = patterns.entry.shown(text, EntryRole::Program);
-    let none = patterns.entry.shown(text, EntryRole::NoProgram).is_some();
-    let unpowered = facts.aircraft.as_ref().is_some_and(|a| {
-        matches!(
-            a.category.as_str(),
-            CategoryClass::GLIDER
-                | "lighter-than-air"
-                | "powered-parachute"
-                | "weight-shift-control"
-        )
-    });
-    let small = facts
-        .basis
-        .is_some_and(|b| matches!(b.letter, 'i' | 'k' | 'l'))
-        || letter.paper != crate::model::Paper::OperatingLimitations;
-    match shown {
-        Some(words) => Some(patterns.statement.say(
-            "hazard-program",
-            &[(
-                "tells",
-                &format!(" This paper speaks of such an aircraft («{words}»)."),
-            )],
-        )),
-        // An amateur-built or light-sport aircraft is hardly one; elsewhere the paper has to tell.
-        None if none || unpowered || small || facts.basis.is_some_and(|b| b.letter == 'g') => None,
-        None => Some(patterns.statement.say(
-            "hazard-program",
-            &[(
-                "tells",
-                " This paper does not tell whether the aircraft is one.",
-            )],
-        )),
-    }
 }
 
 /// Hazards of the letter as a whole.

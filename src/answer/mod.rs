@@ -16,6 +16,7 @@ mod hazards;
 mod law;
 mod letter;
 mod next;
+mod program;
 mod readings;
 mod request;
 mod situations;

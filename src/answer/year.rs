@@ -186,7 +186,7 @@ pub fn year(
             question.aircraft.clone_from(&facts.aircraft);
             question.basis = facts.basis;
             let facts = Facts::resolve(letter, &question);
-            super::hazards::program(letter, &text.content, &facts, patterns)
+            super::program::needed(letter, &text.content, &facts, patterns)
         }),
     }
 }

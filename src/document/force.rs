@@ -1,6 +1,8 @@
 //! What is in force: clauses that an amendment, a later letter of the same aircraft or a line
 //! through them replaced count nowhere, and are shown as replaced.
 
+use std::ops::Range;
+
 use jiff::civil::Date;
 
 use super::dates;
@@ -9,7 +11,7 @@ use super::struck::{marks_behind, struck};
 use super::term::term;
 use super::tree;
 use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
-use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind};
+use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind, WordList};
 
 /// What counts nowhere.
 pub(super) struct Settled {
@@ -82,6 +84,10 @@ fn said(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> 
             PaperMeaning::Deletes => true,
             _ => continue,
         };
+        // "In limitation 12 the words ... are deleted": the limitation stands, with other words.
+        if deletes && of_words(content, tokens, &range, patterns) {
+            continue;
+        }
         let span = Span::new(
             tokens[range.start].span.start,
             tokens[range.end - 1].span.end,
@@ -105,6 +111,19 @@ fn said(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> 
         }
     }
     found
+}
+
+/// Whether the sentence deletes words of a limitation and not the whole of it.
+fn of_words(content: &str, tokens: &[Token], verb: &Range<usize>, patterns: &Patterns) -> bool {
+    let stop = |at: &usize| matches!(tokens[*at].span.of(content), "." | ";" | "!");
+    let ahead = (verb.end..tokens.len().min(verb.end + REACH)).take_while(|at| !stop(at));
+    let behind = (verb.start.saturating_sub(REACH)..verb.start)
+        .rev()
+        .take_while(|at| !stop(at));
+    ahead.chain(behind).any(|at| {
+        let word = tokens[at].span.of(content);
+        matches!(word, "\"" | "“" | "”") || patterns.list.has(word, WordList::PartOfClause)
+    })
 }
 
 /// So many tokens away from the verb the numbers stand at most.

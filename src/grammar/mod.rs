@@ -679,6 +679,17 @@ impl Grammar {
             .any(|t| t.value.names_who_could())
     }
 
+    /// The same of words that are no sentence yet.
+    pub(crate) fn speaks_of_who_could(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        around: &Around<'_>,
+    ) -> bool {
+        self.names_who_could(&self.lexemes.sentence(text, tokens, range, around))
+    }
+
     /// Whether each noun for an inspection says which it is.
     fn inspection_said(&self, sentence: &Sentence) -> bool {
         let mut kinds: Vec<(std::ops::Range<usize>, bool)> = Vec::new();

@@ -60,6 +60,32 @@ macro_rules! word_lists {
 }
 
 word_lists! {
+    /// Verbs that make a sentence of words.
+    Finite,
+    /// Words that point to what stands beside them in a clause.
+    PointsBack,
+    /// Words with which somebody's authority is given, taken or changed.
+    Authority,
+    /// Nouns by which a letter calls its clauses.
+    ClauseNoun,
+    /// "The preceding limitation".
+    Preceding,
+    /// "The next limitation".
+    Following,
+    /// Between the first and the last of several clauses.
+    Through,
+    /// "In addition to".
+    Addition,
+    /// What is stamped on a letter that counts no longer.
+    Stamp,
+    /// Words for everybody else.
+    Others,
+    /// The verb that takes the place of another one.
+    Does,
+    /// Nouns for less than a whole clause.
+    PartOfClause,
+    /// A note of an order on the aircraft to which a limitation applies.
+    Applicability,
     /// Words for a rating and for training.
     Rated,
     /// What a rating may be for.

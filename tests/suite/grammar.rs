@@ -604,3 +604,71 @@ fn a_list_that_breaks_off_and_a_misread_inspection_are_no_silence() {
         .collect();
     assert!(doubted.contains(&Inspection::Yearly), "{doubted:?}");
 }
+
+/// A sentence that takes, gives or changes what a list elsewhere says, and that was not read, leaves the list in
+/// doubt; one that speaks of something else does not.
+#[test]
+fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
+    let patterns = Patterns::embedded().unwrap();
+    let doubted = |sentence: &str, same_clause: bool| {
+        let join = if same_clause { " " } else { "\n\n8. " };
+        let text = format!(
+            "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\n6. This aircraft shall be operated under VFR, day \
+             only.\n\n7. The condition inspection shall be performed by a mechanic or a repair \
+             station.{join}{sentence}\n\n9. No person may carry passengers for hire.\n"
+        );
+        let found = rules(&text, &patterns);
+        assert!(
+            found.iter().any(|(form, ..)| *form == "closed"),
+            "{sentence}: {found:?}"
+        );
+        found.iter().any(|(.., doubt)| *doubt)
+    };
+    for same in [
+        "Optional.",
+        "Phase I only.",
+        "This is advisory.",
+        "Its ratings shall include composite aircraft.",
+        "The builder enjoys all the privileges of a mechanic.",
+    ] {
+        assert!(doubted(same, true), "{same}");
+    }
+    for other in [
+        "Limitation 7 is waived.",
+        "Limitations 3 through 7 apply only during Phase I.",
+        "The preceding limitation is withdrawn.",
+        "Repair stations have no privileges on this aircraft.",
+        "For \"mechanic\" read \"mechanic or builder\".",
+        "The words \"or a repair station\" in limitation 7 are of no effect.",
+        "No other person may do so.",
+        "CANCELLED June 3, 2004.",
+    ] {
+        assert!(doubted(other, false), "{other}");
+    }
+    for innocent in [
+        "In addition to limitation 7, the pilot may carry only one passenger.",
+        "The aircraft may be washed by a mechanic.",
+        "Limitations 3 through 5 apply only during Phase I.",
+        "The following placard shall be displayed: EXPERIMENTAL.",
+    ] {
+        assert!(!doubted(innocent, false), "{innocent}");
+    }
+}
+
+/// Where an item of a list is missing, nobody is shut out by the rest.
+#[test]
+fn a_list_with_a_lost_item_is_in_doubt() {
+    let patterns = Patterns::embedded().unwrap();
+    let list = |items: &str| {
+        let text = format!(
+            "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\n6. This aircraft shall be operated under VFR, day \
+             only.\n\n7. The condition inspection shall be performed by one of the following: {items}.\n\n8. No \
+             person may carry passengers for hire.\n"
+        );
+        rules(&text, &patterns).iter().any(|(.., doubt)| *doubt)
+    };
+    assert!(!list(
+        "(a) the builder; (b) a mechanic; (c) a repair station"
+    ));
+    assert!(list("(a) the builder; (c) a repair station"));
+}

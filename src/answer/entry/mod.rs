@@ -198,7 +198,7 @@ fn report(
     let due = date.and_then(|d| due(&[d], &interval).into_iter().next());
     let ends = letter.term.value;
     remarks.extend(beside(facets, &interval, hours.as_ref(), ends));
-    let program = super::hazards::program(letter, text, &facets.facts, patterns);
+    let program = super::program::needed(letter, text, &facets.facts, patterns);
     remarks.extend(program.map(Remark::Program));
     let reasons = verdict::reasons(
         facets,

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::bearing;
 use super::unit::Unit;
 use crate::grammar::{
     Around, Before, ClauseReading, Grammar, Named, Persons, Place, SentenceReading, Statement,
@@ -231,7 +232,7 @@ fn clause_readings(
         terms: &terms,
     };
     let mut before = Before::default();
-    units
+    let mut readings: Vec<ClauseReading> = units
         .iter()
         .map(|unit| {
             let range = tokens.partition_point(|t| t.span.start < unit.body.start)
@@ -242,7 +243,15 @@ fn clause_readings(
             before.defined.clone_from(&reading.defined);
             reading
         })
-        .collect()
+        .collect();
+    let scene = bearing::Scene {
+        text,
+        tokens,
+        grammar,
+        patterns,
+    };
+    bearing::weigh(&scene, clauses, units, &around, &mut readings);
+    readings
 }
 
 /// The sentences of a clause as ranges of tokens. Items of a list go on with their sentence, and

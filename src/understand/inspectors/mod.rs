@@ -5,6 +5,7 @@
 //! lead-in that governs items, the inspection last spoken of, the persons last named. What the
 //! segments say about the same inspection is then put together.
 
+mod bearing;
 mod carried;
 mod closing;
 mod frame;

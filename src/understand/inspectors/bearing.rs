@@ -1,0 +1,278 @@
+//! Sentences that bear on a list of inspectors and do not speak of an inspection: "Optional." behind it,
+//! "Limitation 14 is waived", "Repair stations have no privileges". A sentence of this kind that the
+//! grammar has not read leaves the list in doubt.
+
+use std::ops::Range;
+
+use super::unit::Unit;
+use crate::grammar::{Around, ClauseReading, Grammar, Persons, Statement, Understood};
+use crate::model::{Clause, Form, Inspection, Span};
+use crate::patterns::{Patterns, Token, TokenKind, WordList};
+
+/// A fragment of more words is taken for prose that a table or a scan has broken.
+const LONGEST_FRAGMENT: usize = 10;
+/// How far behind the noun the numbers of clauses may stand.
+const NUMBERS: usize = 14;
+
+/// Puts in doubt the lists on which a sentence bears that was not read.
+pub(super) fn weigh(
+    scene: &Scene<'_>,
+    clauses: &[Clause],
+    units: &[Unit],
+    around: &Around<'_>,
+    readings: &mut [ClauseReading],
+) {
+    let says_who: Vec<bool> = readings.iter().map(says_who).collect();
+    let anybody = says_who.contains(&true);
+    let mut found: Vec<(usize, Span)> = Vec::new();
+    for (n, reading) in readings.iter().enumerate() {
+        for sentence in &reading.sentences {
+            let range = scene.range(sentence.span);
+            // One that speaks of an inspection, or of whom another one points to, was judged by the grammar.
+            if sentence.understood != Understood::Beside
+                || !sentence.mentions.is_empty()
+                || scene.any(&range, WordList::Inspecting)
+                || scene.any(&range, WordList::Applicability)
+                || scene.is_signature(&range)
+            {
+                continue;
+            }
+            let referred = referred(scene, &range, n, clauses, units);
+            let apart = scene.starts_a_paragraph(sentence.span);
+            if says_who[n] && scene.is_of_the_list(&range, apart, around) {
+                found.push((n, sentence.span));
+            } else if referred.iter().any(|&at| says_who[at]) {
+                let of = referred.into_iter().filter(|&at| says_who[at]);
+                found.extend(of.map(|at| (at, sentence.span)));
+            } else if n > 0 && says_who[n - 1] && scene.is_of_others(&range) {
+                found.push((n - 1, sentence.span));
+            } else if scene.is_stamp(&range) || scene.changes_authority(&range, around) {
+                let of = (0..readings.len()).filter(|&at| says_who[at]);
+                found.extend(of.map(|at| (at, sentence.span)));
+                if !anybody {
+                    found.push((n, sentence.span));
+                }
+            }
+        }
+        if says_who[n]
+            && let Some(gap) = scene.lost_item(units[n].body)
+        {
+            found.push((n, gap));
+        }
+    }
+    for (at, words) in found {
+        let reading = &mut readings[at];
+        if reading.statements.is_empty() {
+            reading.statements.push(Statement {
+                inspection: Inspection::Any,
+                form: Form::None,
+                persons: Persons::default(),
+                span: words,
+                doubt: Vec::new(),
+            });
+        }
+        for statement in &mut reading.statements {
+            statement.doubt.push(words);
+        }
+    }
+}
+
+/// Whether a clause says who inspects, or who does not, and was read.
+fn says_who(reading: &ClauseReading) -> bool {
+    reading.statements.iter().any(|s| {
+        s.doubt.is_empty()
+            && s.inspection != Inspection::Other
+            && (s.form != Form::None || !s.persons.excluded.is_empty())
+    })
+}
+
+/// The text with what is known of its words.
+pub(super) struct Scene<'a> {
+    pub(super) text: &'a str,
+    pub(super) tokens: &'a [Token],
+    pub(super) grammar: &'a Grammar,
+    pub(super) patterns: &'a Patterns,
+}
+
+impl Scene<'_> {
+    fn range(&self, span: Span) -> Range<usize> {
+        self.tokens.partition_point(|t| t.span.start < span.start)
+            ..self.tokens.partition_point(|t| t.span.start < span.end)
+    }
+
+    fn word(&self, at: usize) -> String {
+        self.tokens
+            .get(at)
+            .map_or_else(String::new, |t| t.span.of(self.text).to_ascii_lowercase())
+    }
+
+    fn is(&self, at: usize, list: WordList) -> bool {
+        self.patterns.list.has(&self.word(at), list)
+    }
+
+    fn any(&self, range: &Range<usize>, list: WordList) -> bool {
+        range.clone().any(|at| self.is(at, list))
+    }
+
+    /// Whether a blank line stands before it.
+    fn starts_a_paragraph(&self, span: Span) -> bool {
+        let before = &self.text[..span.start];
+        let blank = &before[before.trim_end().len()..];
+        blank.matches('\n').count() > 1
+    }
+
+    /// "CANCELLED June 3, 2004" over or under a letter.
+    fn is_stamp(&self, range: &Range<usize>) -> bool {
+        self.is(range.start, WordList::Stamp) && !self.any(range, WordList::Finite)
+    }
+
+    /// The words between two items of a list of which one is missing: "(a) ... (c)".
+    fn lost_item(&self, body: Span) -> Option<Span> {
+        let mut last: Option<(u8, Span)> = None;
+        for at in self.range(body) {
+            let label = self.word(at);
+            let [label] = label.as_bytes() else {
+                continue;
+            };
+            let alone = self.word(at + 1) == ")"
+                && at > 0
+                && self.word(at - 1) == "("
+                && (at < 2 || !self.tokens[at - 2].glued);
+            if !alone || !label.is_ascii_alphanumeric() {
+                continue;
+            }
+            let span = self.tokens[at].span;
+            if let Some((before, from)) = last
+                && *label > before + 1
+                && label.is_ascii_digit() == before.is_ascii_digit()
+            {
+                return Some(Span::new(from.start, span.end));
+            }
+            if last.is_some() || matches!(label, b'a' | b'1') {
+                last = Some((*label, span));
+            }
+        }
+        None
+    }
+
+    /// "Issued by: ..."
+    fn is_signature(&self, range: &Range<usize>) -> bool {
+        let label = range.clone().find(|&at| self.word(at) == ":");
+        label.is_some_and(|at| at > range.start && self.word(at - 1) == "by")
+    }
+
+    /// Whether a sentence beside a list is about the list: a fragment without a verb, one that points
+    /// back, one that names somebody who could inspect. A paragraph `apart` with a label is the
+    /// foot of a letter.
+    fn is_of_the_list(&self, range: &Range<usize>, apart: bool, around: &Around<'_>) -> bool {
+        if apart && range.clone().any(|at| self.word(at) == ":") {
+            return false;
+        }
+        let words = range
+            .clone()
+            .filter(|&at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1)
+            .count();
+        let fragment = !apart && words <= LONGEST_FRAGMENT && !self.any(range, WordList::Finite);
+        words > 0
+            && (fragment
+                || self.any(range, WordList::PointsBack)
+                || self.names_who_could(range, around))
+    }
+
+    /// "No other person may do so" behind a list.
+    fn is_of_others(&self, range: &Range<usize>) -> bool {
+        self.any(range, WordList::Others)
+            && range.clone().any(|at| {
+                self.is(at, WordList::Does) && matches!(self.word(at + 1).as_str(), "so" | "it")
+            })
+    }
+
+    /// Whether a sentence names somebody who could inspect and gives, takes or changes authority.
+    fn changes_authority(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
+        self.any(range, WordList::Authority) && self.names_who_could(range, around)
+    }
+
+    fn names_who_could(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
+        self.grammar
+            .speaks_of_who_could(self.text, self.tokens, range.clone(), around)
+    }
+}
+
+/// The units to which a sentence refers by number, by order ("the preceding limitation") or by a row
+/// ("limitations 3 through 9").
+fn referred(
+    scene: &Scene<'_>,
+    range: &Range<usize>,
+    own: usize,
+    clauses: &[Clause],
+    units: &[Unit],
+) -> Vec<usize> {
+    let unit_of = |label: &str| {
+        let clause = clauses.iter().position(|c| {
+            let number = c.number.as_ref();
+            number.is_some_and(|n| n.label.eq_ignore_ascii_case(label))
+        })?;
+        units.iter().rposition(|u| u.clause <= clause)
+    };
+    let mut out = Vec::new();
+    // A lead-in refers to what stands below it, and a list of what holds in phase II takes nothing away.
+    let leads_in = range.end > 0 && scene.word(range.end - 1) == ":";
+    let phase_two = range.clone().any(|at| {
+        scene.is(at, WordList::Phase) && matches!(scene.word(at + 1).as_str(), "2" | "ii" | "two")
+    });
+    if leads_in || phase_two {
+        return out;
+    }
+    for at in range
+        .clone()
+        .filter(|&at| scene.is(at, WordList::ClauseNoun))
+    {
+        let beside = [at.wrapping_sub(1), at.wrapping_sub(2)];
+        // "In addition to limitation 6, the pilot may": it stays as it is
+        if range.contains(&at.wrapping_sub(2))
+            && scene.word(at - 1) == "to"
+            && scene.is(at - 2, WordList::Addition)
+        {
+            continue;
+        }
+        // "All of the above limitations": every one of them
+        let plural = scene.word(at).ends_with('s');
+        if plural && !scene.any(range, WordList::Authority) {
+            continue;
+        }
+        let beside = |list| {
+            beside
+                .iter()
+                .any(|&b| range.contains(&b) && scene.is(b, list))
+        };
+        if beside(WordList::Preceding) {
+            out.extend(if plural { 0 } else { own.saturating_sub(1) }..own);
+        }
+        if beside(WordList::Following) {
+            out.extend(own + 1..if plural { units.len() } else { own + 2 });
+        }
+        let mut last: Option<usize> = None;
+        let mut through = false;
+        for next in (at + 1)..range.end.min(at + NUMBERS) {
+            let word = scene.word(next);
+            if let Some(unit) = unit_of(&word) {
+                match last.filter(|_| through) {
+                    Some(first) => out.extend(first..=unit.max(first)),
+                    None => out.push(unit),
+                }
+                last = Some(unit);
+                through = false;
+            } else if scene.is(next, WordList::Through) || matches!(word.as_str(), "-" | "–") {
+                through = last.is_some();
+            } else if scene.tokens[next].kind == TokenKind::Word
+                && !matches!(word.as_str(), "and" | "or" | "no")
+            {
+                break;
+            }
+        }
+    }
+    out.retain(|&at| at < units.len());
+    out.sort_unstable();
+    out.dedup();
+    out
+}
