@@ -137,7 +137,7 @@ impl Scene<'_> {
             let alone = self.word(at + 1) == ")"
                 && at > 0
                 && self.word(at - 1) == "("
-                && (at < 2 || !self.tokens[at - 2].glued);
+                && !self.tokens[at - 1].glued;
             if !alone || !label.is_ascii_alphanumeric() {
                 continue;
             }
