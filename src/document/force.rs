@@ -113,6 +113,22 @@ fn said(letter: &Letter, text: &Text, tokens: &[Token], patterns: &Patterns) -> 
     found
 }
 
+/// Whether words announce that clauses are replaced or deleted as a whole, which is carried out here.
+pub(crate) fn announces(
+    content: &str,
+    tokens: &[Token],
+    range: &Range<usize>,
+    patterns: &Patterns,
+) -> bool {
+    let within = &tokens[range.clone()];
+    let mut labels = patterns.paper.labels.find(within);
+    labels.any(|(verb, (_, meaning))| match meaning {
+        PaperMeaning::Replaces => true,
+        PaperMeaning::Deletes => !of_words(content, within, &verb, patterns),
+        _ => false,
+    })
+}
+
 /// Whether the sentence deletes words of a limitation and not the whole of it.
 fn of_words(content: &str, tokens: &[Token], verb: &Range<usize>, patterns: &Patterns) -> bool {
     let stop = |at: &usize| matches!(tokens[*at].span.of(content), "." | ";" | "!");

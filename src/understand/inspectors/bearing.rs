@@ -5,12 +5,13 @@
 use std::ops::Range;
 
 use super::unit::Unit;
+use crate::document::force::announces;
 use crate::grammar::{Around, ClauseReading, Grammar, Persons, Statement, Understood};
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
 
 /// A fragment of more words is taken for prose that a table or a scan has broken.
-const LONGEST_FRAGMENT: usize = 10;
+const LONGEST_FRAGMENT: usize = 6;
 /// How far behind the noun the numbers of clauses may stand.
 const NUMBERS: usize = 14;
 
@@ -34,6 +35,7 @@ pub(super) fn weigh(
                 || scene.any(&range, WordList::Inspecting)
                 || scene.any(&range, WordList::Applicability)
                 || scene.is_signature(&range)
+                || scene.announces(&range)
             {
                 continue;
             }
@@ -121,6 +123,14 @@ impl Scene<'_> {
         blank.matches('\n').count() > 1
     }
 
+    /// "Limitation 8 is amended to read": what it says of a clause by its number is carried out elsewhere.
+    fn announces(&self, range: &Range<usize>) -> bool {
+        range
+            .clone()
+            .any(|at| self.tokens[at].kind == TokenKind::Number)
+            && announces(self.text, self.tokens, range, self.patterns)
+    }
+
     /// "CANCELLED June 3, 2004" over or under a letter.
     fn is_stamp(&self, range: &Range<usize>) -> bool {
         self.is(range.start, WordList::Stamp) && !self.any(range, WordList::Finite)
@@ -170,10 +180,13 @@ impl Scene<'_> {
         }
         let words = range
             .clone()
-            .filter(|&at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1)
+            .filter(|&at| self.tokens[at].kind != TokenKind::Mark)
             .count();
         let fragment = !apart && words <= LONGEST_FRAGMENT && !self.any(range, WordList::Finite);
-        words > 0
+        let spoken = range
+            .clone()
+            .any(|at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1);
+        spoken
             && (fragment
                 || self.any(range, WordList::PointsBack)
                 || self.names_who_could(range, around))
