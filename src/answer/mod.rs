@@ -138,7 +138,7 @@ fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answe
         branches: &key_one.branches,
         split_on_basis: key_one.split_on_basis,
         clause: &key_two.state,
-        mechanic_named: readings::mechanic_named(letter, &key_two.key.clauses),
+        rated_mechanic_named: readings::rated_mechanic_named(letter, &key_two.key.clauses),
     };
     let mut answer = assemble(facts, kind, key_one.key.clone(), key_two.clone(), decided);
     answer.readings = readings::apply(&case, &answer, patterns);

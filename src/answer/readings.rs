@@ -9,8 +9,8 @@ use super::law::Branch;
 use super::state::State;
 use super::table::{self, Decision};
 use crate::model::{
-    Answer, CertificateFor, Inspection, KeyNote, KeyTwo, Kind, Letter, Ownership, ReadingApplied,
-    Verdict,
+    Answer, CertificateFor, Inspection, InspectorConditionKind, KeyNote, KeyTwo, Kind, Letter,
+    Ownership, ReadingApplied, Verdict,
 };
 use crate::patterns::{Cause, Loaded, Patterns, ReadingExample, ReadingFile, Treats};
 
@@ -20,7 +20,7 @@ pub(super) struct Case<'c> {
     pub(super) branches: &'c [Branch],
     pub(super) split_on_basis: bool,
     pub(super) clause: &'c State,
-    pub(super) mechanic_named: bool,
+    pub(super) rated_mechanic_named: bool,
 }
 
 pub(super) fn apply(case: &Case<'_>, answer: &Answer, patterns: &Patterns) -> Vec<ReadingApplied> {
@@ -33,7 +33,7 @@ pub(super) fn apply(case: &Case<'_>, answer: &Answer, patterns: &Patterns) -> Ve
         .iter()
         .filter(|r| r.file.kinds.contains(&answer.holder))
         .filter(|r| r.file.causes.iter().any(|c| causes.contains(c)))
-        .filter(|r| !r.file.needs_mechanic_named || case.mechanic_named)
+        .filter(|r| !r.file.needs_rated_mechanic || case.rated_mechanic_named)
         .collect();
     files.sort_by(|a, b| (a.file.place, &a.id).cmp(&(b.file.place, &b.id)));
     files
@@ -222,13 +222,20 @@ pub(super) fn gap_note(facts: &Facts, kind: Kind, patterns: &Patterns) -> Option
     told.then_some(KeyNote::Gap { issued })
 }
 
-/// Whether any of those named is a mechanic.
-pub(super) fn mechanic_named(letter: &Letter, clauses: &[usize]) -> bool {
+/// Whether these clauses name a mechanic by the term "appropriately rated".
+pub(super) fn rated_mechanic_named(letter: &Letter, clauses: &[usize]) -> bool {
     letter
         .inspectors
         .iter()
-        .filter(|r| clauses.contains(&r.clause))
-        .any(|r| r.named.iter().any(|n| n.kind == Kind::Mechanic))
+        .filter(|rule| clauses.contains(&rule.clause))
+        .any(|rule| {
+            let named = rule.named.iter().any(|n| n.kind == Kind::Mechanic);
+            let rated = rule.conditions.iter().any(|c| {
+                c.kind == InspectorConditionKind::AppropriatelyRated
+                    && c.on.is_none_or(|on| on == Kind::Mechanic)
+            });
+            named && rated
+        })
 }
 
 /// Runs a hit or miss of a reading file: does the reading speak?

@@ -76,12 +76,12 @@ word_lists! {
     Through,
     /// "In addition to".
     Addition,
+    /// Verbs for doing an inspection.
+    Performs,
     /// What is stamped on a letter that counts no longer.
     Stamp,
     /// Words for everybody else.
     Others,
-    /// The verb that takes the place of another one.
-    Does,
     /// Nouns for less than a whole clause.
     PartOfClause,
     /// A note of an order on the aircraft to which a limitation applies.

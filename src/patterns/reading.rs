@@ -92,9 +92,9 @@ pattern_file! {
         /// It speaks only of letters issued before this day.
         #[serde(default, deserialize_with = "some_day")]
         issued_before: Option<Date>,
-        /// It speaks only where a mechanic is among those named.
+        /// It speaks only where an "appropriately rated" mechanic is among those named.
         #[serde(default)]
-        needs_mechanic_named: bool,
+        needs_rated_mechanic: bool,
         /// By whom it is held, by role.
         held_by: String,
         /// Since when it is known; absent where no day can be given.

@@ -642,12 +642,14 @@ fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
         "The words \"or a repair station\" in limitation 7 are of no effect.",
         "No other person may do so.",
         "CANCELLED June 3, 2004.",
+        "The condition blorven shall be conducted by the builder.",
     ] {
         assert!(doubted(other, false), "{other}");
     }
     for innocent in [
         "In addition to limitation 7, the pilot may carry only one passenger.",
         "The aircraft may be washed by a mechanic.",
+        "Repairs of the spar shall be performed by a mechanic.",
         "Limitations 3 through 5 apply only during Phase I.",
         "The following placard shall be displayed: EXPERIMENTAL.",
     ] {

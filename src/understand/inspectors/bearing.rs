@@ -48,7 +48,10 @@ pub(super) fn weigh(
                 found.extend(of.map(|at| (at, sentence.span)));
             } else if n > 0 && says_who[n - 1] && scene.is_of_others(&range) {
                 found.push((n - 1, sentence.span));
-            } else if scene.is_stamp(&range) || scene.changes_authority(&range, around) {
+            } else if scene.is_stamp(&range)
+                || scene.changes_authority(&range, around)
+                || scene.does_the_unknown(&range, around)
+            {
                 let of = (0..readings.len()).filter(|&at| says_who[at]);
                 found.extend(of.map(|at| (at, sentence.span)));
                 if !anybody {
@@ -196,13 +199,29 @@ impl Scene<'_> {
     fn is_of_others(&self, range: &Range<usize>) -> bool {
         self.any(range, WordList::Others)
             && range.clone().any(|at| {
-                self.is(at, WordList::Does) && matches!(self.word(at + 1).as_str(), "so" | "it")
+                self.is(at, WordList::Performs) && matches!(self.word(at + 1).as_str(), "so" | "it")
             })
     }
 
     /// Whether a sentence names somebody who could inspect and gives, takes or changes authority.
     fn changes_authority(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
         self.any(range, WordList::Authority) && self.names_who_could(range, around)
+    }
+
+    /// "The condition blorven shall be performed by a mechanic": the word that is not known may be the
+    /// inspection, misread.
+    fn does_the_unknown(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
+        let unknown = |at: usize| {
+            let before = at.wrapping_sub(1);
+            let named = self.is(before, WordList::Condition)
+                || self.is(before, WordList::BeforeInspection)
+                || matches!(self.word(before).as_str(), "such" | "this");
+            let token = &self.tokens[at];
+            token.kind == TokenKind::Word && token.word == 0 && token.span.len() > 3 && named
+        };
+        range.clone().any(unknown)
+            && self.any(range, WordList::Performs)
+            && self.names_who_could(range, around)
     }
 
     fn names_who_could(&self, range: &Range<usize>, around: &Around<'_>) -> bool {

@@ -1,7 +1,7 @@
 //! The files of `patterns/reading/`, and which of them bear on which kind, letter and day.
 
 use whomay::answer::speaks;
-use whomay::model::{Kind, Question, Verdict};
+use whomay::model::{InspectorConditionKind as Asks, Kind, Question, Verdict};
 
 use super::build::{Says, letter, patterns};
 
@@ -38,7 +38,7 @@ const INSPECTION: Kind = Kind::LightSportRepairmanInspection;
 
 #[test]
 fn the_note_speaks_of_letters_before_the_rule_only() {
-    let list = [Says::open(&OPEN)];
+    let list = [Says::open(&OPEN).if_(Asks::AppropriatelyRated, Some(Kind::Mechanic))];
     let before = ids("2026-11-25", Some("2008-05-14"), INSPECTION, &list);
     assert!(before.contains(&("reading/regulator-note".into(), Verdict::No, false)));
     assert!(before.contains(&("reading/open-list".into(), Verdict::Yes, false)));
@@ -90,6 +90,9 @@ fn no_statement_of_the_regulator_bears_on_a_repair_station() {
 #[test]
 fn certain_answers_have_no_readings_but_the_named_term() {
     assert!(ids("2026-11-25", None, Kind::Mechanic, &[Says::open(&OPEN)]).is_empty());
-    let shut = ids("2026-11-25", None, INSPECTION, &[Says::closed(&OPEN)]);
+    let term = Says::closed(&OPEN).if_(Asks::AppropriatelyRated, Some(Kind::Mechanic));
+    let shut = ids("2026-11-25", None, INSPECTION, &[term]);
     assert_eq!(shut, [("reading/named-term".into(), Verdict::Yes, false)]);
+    // It is about the term "appropriately rated mechanic", and says nothing of a letter without it.
+    assert!(ids("2026-11-25", None, INSPECTION, &[Says::closed(&OPEN)]).is_empty());
 }
