@@ -12,6 +12,7 @@ pub mod compare;
 pub mod days;
 mod diff;
 pub mod docx;
+mod drawing;
 pub mod due;
 pub mod entry;
 mod escape;
