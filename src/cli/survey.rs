@@ -47,7 +47,7 @@ pub(super) struct Wishes {
     /// time
     #[arg(long, value_name = "DIR")]
     pub(super) cache: Option<PathBuf>,
-    /// A drawing for a newsletter beside the result: one bar a person, as .svg
+    /// A drawing for a newsletter beside the result: one bar a person, as .svg or .png
     #[arg(long, value_name = "FILE", value_parser = values::drawing)]
     pub(super) chart: Option<PathBuf>,
     /// How many letters are read at the same time; as many as there are cores unless given
@@ -107,10 +107,8 @@ pub(super) fn run(shared: &Shared, wishes: &Wishes) -> anyhow::Result<ExitCode> 
         None => work.stream()?,
     };
     if let Some(path) = &wishes.chart {
-        let drawing = html::chart(&summary, &work.question);
-        super::output::to_file(path, shared.force, |out| {
-            Ok(out.write_all(drawing.as_bytes())?)
-        })?;
+        let drawing = drawn(path, &summary, &work.question)?;
+        super::output::to_file(path, shared.force, |out| Ok(out.write_all(&drawing)?))?;
         shared.tell(&format!("wrote {}", path.display()));
     }
     shared.tell(&counted(&summary));
@@ -120,6 +118,22 @@ pub(super) fn run(shared: &Shared, wishes: &Wishes) -> anyhow::Result<ExitCode> 
     } else {
         ExitCode::SUCCESS
     })
+}
+
+/// The chart in the form that the name of its file asks for.
+fn drawn(path: &Path, summary: &Summary, question: &Question) -> anyhow::Result<Vec<u8>> {
+    #[cfg(feature = "ocr")]
+    if values::ends_in(path, "png") {
+        return html::picture(summary, question).with_context(|| {
+            format!(
+                "{}: the picture could not be drawn; name a file that ends in .svg",
+                path.display()
+            )
+        });
+    }
+    #[cfg(not(feature = "ocr"))]
+    let _ = path; // `values::drawing` lets no other ending in.
+    Ok(html::chart(summary, question).into_bytes())
 }
 
 /// A folder that was named has to be there: a survey of nothing looks like a finished one. A single

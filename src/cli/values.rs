@@ -1,5 +1,7 @@
 //! Values of options: each error names the accepted values.
 
+use std::path::{Path, PathBuf};
+
 use clap::ValueEnum;
 use jiff::civil::Date;
 
@@ -78,20 +80,27 @@ pub(super) fn date(words: &str) -> Result<Date, String> {
 }
 
 /// A file for a drawing, by its ending.
-pub(super) fn drawing(words: &str) -> Result<std::path::PathBuf, String> {
-    let path = std::path::PathBuf::from(words);
-    let svg = path
-        .extension()
-        .is_some_and(|e| e.eq_ignore_ascii_case("svg"));
-    if svg {
-        Ok(path)
-    } else {
-        Err(
-            "a drawing is written as .svg; a browser opens it, and every program for newsletters \
-             or pictures turns it into .png"
-                .to_owned(),
-        )
+pub(super) fn drawing(words: &str) -> Result<PathBuf, String> {
+    let path = PathBuf::from(words);
+    let png = ends_in(&path, "png");
+    if ends_in(&path, "svg") || (png && cfg!(feature = "ocr")) {
+        return Ok(path);
     }
+    Err(match (png, cfg!(feature = "ocr")) {
+        (_, true) => "a drawing is written as .svg or .png; name a file that ends so",
+        (true, false) => {
+            "a .png is drawn only by a program built with the feature «ocr», and this one is not; \
+             name a file that ends in .svg"
+        }
+        (false, false) => "a drawing is written as .svg; name a file that ends so",
+    }
+    .to_owned())
+}
+
+/// Whether a name has this ending, in small letters or capitals.
+pub(super) fn ends_in(path: &Path, ending: &str) -> bool {
+    path.extension()
+        .is_some_and(|e| e.eq_ignore_ascii_case(ending))
 }
 
 pub(super) fn holder(words: &str) -> Result<Kind, String> {

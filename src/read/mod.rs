@@ -47,6 +47,8 @@ use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
 pub(crate) use chars::capital;
 pub use error::ReadError;
 pub use limits::{Limits, Ocr, Progress, Stop};
+#[cfg(feature = "ocr")]
+pub(crate) use ocr::first_page;
 pub use post_correction::{Said, correct, said};
 
 use isolate::{End, Outcome};

@@ -28,6 +28,10 @@ pub mod mixed;
 pub mod order;
 pub mod paper;
 pub mod passages;
+#[cfg(feature = "ocr")]
+mod pdf;
+#[cfg(feature = "ocr")]
+pub mod png;
 pub mod replaced;
 pub mod request;
 pub mod sheet;

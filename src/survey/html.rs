@@ -8,6 +8,8 @@ use super::row::{Row, Standing};
 use super::summary::{ByStanding, Summary};
 use crate::model::{Kind, Question};
 use crate::report::html::{self, Html, Table};
+#[cfg(feature = "ocr")]
+use crate::report::png;
 use crate::report::{days, words};
 
 /// Letters that a page lists; the other formats have them all.
@@ -312,18 +314,27 @@ fn kinds(summary: &Summary) -> Html {
 /// The chart for a newsletter: one stacked bar a person, as an SVG file.
 #[must_use]
 pub fn chart(summary: &Summary, question: &Question) -> String {
+    let (title, under) = head_of_chart(summary, question);
+    html::chart(&title, &under, &ANSWERS, &by_person(summary))
+}
+
+/// The same as a PNG file; none where it could not be drawn.
+#[cfg(feature = "ocr")]
+#[must_use]
+pub fn picture(summary: &Summary, question: &Question) -> Option<Vec<u8>> {
+    let (title, under) = head_of_chart(summary, question);
+    png::chart(&title, &under, &ANSWERS, &by_person(summary))
+}
+
+/// The title of the chart, and what stands under it.
+fn head_of_chart(summary: &Summary, question: &Question) -> (String, String) {
     let inspection = words::inspection(question.inspection);
     let under = format!(
         "{} letters, asked on {}",
         summary.letters(),
         days::day(question.on)
     );
-    html::chart(
-        &format!("Who may sign the {inspection}?"),
-        &under,
-        &ANSWERS,
-        &by_person(summary),
-    )
+    (format!("Who may sign the {inspection}?"), under)
 }
 
 /// A kind in few letters, for the head of a column.

@@ -166,6 +166,12 @@ fn work(
     }
 }
 
+/// The first page of a PDF that this program has made, in shades of gray, at so many dots per inch.
+pub(crate) fn first_page(pdf: Vec<u8>, dpi: f32) -> Option<GrayImage> {
+    let pdf = Pdf::new(pdf).ok()?;
+    rendered(&pdf, 1, dpi).map(|(picture, _)| picture)
+}
+
 /// A page of a PDF in shades of gray, and its resolution.
 fn rendered(pdf: &Pdf, number: u32, dpi: f32) -> Option<(GrayImage, f32)> {
     let index = usize::try_from(number.checked_sub(1)?).ok()?;

@@ -1,5 +1,6 @@
 //! Surveys: counts against the truth of a generated club, order, resumption, redaction, archives.
 
+mod chart;
 mod club;
 
 use std::collections::BTreeMap;
