@@ -202,6 +202,10 @@ impl Joined {
             says.persons.flags &= !flag::TERM;
             return true;
         }
+        // "A or B, the latter only": the pronoun takes back what the list says.
+        if flags & (flag::LATTER | flag::FORMER) != 0 && !says.persons.named.is_empty() {
+            return false;
+        }
         if flags & flag::LATTER != 0 {
             says.persons.named.extend(candidates.last().copied());
             return candidates.len() > 1;

@@ -674,3 +674,26 @@ fn a_list_with_a_lost_item_is_in_doubt() {
     ));
     assert!(list("(a) the builder; (c) a repair station"));
 }
+
+/// What a tail takes back of a list, and a negation that is not of the verb, are not passed over.
+#[test]
+fn a_tail_that_takes_back_and_not_always_are_in_doubt() {
+    all(&[
+        (
+            "The condition inspection shall be performed by a mechanic or a repair station, the latter only.",
+            "doubt",
+        ),
+        (
+            "The condition inspection shall be performed by a mechanic or a repair station in turn.",
+            "doubt",
+        ),
+        (
+            "The condition inspection shall not always be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The condition inspection shall always be performed by a mechanic.",
+            "closed mechanic",
+        ),
+    ]);
+}
