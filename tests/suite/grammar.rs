@@ -635,6 +635,7 @@ fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
     }
     for other in [
         "Limitation 7 is waived.",
+        "Shops under part 145 have no business with (7) unless this office says so.",
         "Limitations 3 through 7 apply only during Phase I.",
         "The preceding limitation is withdrawn.",
         "Repair stations have no privileges on this aircraft.",
@@ -651,6 +652,7 @@ fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
         "The aircraft may be washed by a mechanic.",
         "Repairs of the spar shall be performed by a mechanic.",
         "Limitations 3 through 5 apply only during Phase I.",
+        "Carry (6) the registration and (7) the weight sheet.",
         "The following placard shall be displayed: EXPERIMENTAL.",
     ] {
         assert!(!doubted(innocent, false), "{innocent}");

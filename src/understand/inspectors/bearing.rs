@@ -239,7 +239,7 @@ fn referred(
     clauses: &[Clause],
     units: &[Unit],
 ) -> Vec<usize> {
-    let unit_of = |label: &str| {
+    let unit_of = &|label: &str| {
         let clause = clauses.iter().position(|c| {
             let number = c.number.as_ref();
             number.is_some_and(|n| n.label.eq_ignore_ascii_case(label))
@@ -283,28 +283,60 @@ fn referred(
         if beside(WordList::Following) {
             out.extend(own + 1..if plural { units.len() } else { own + 2 });
         }
-        let mut last: Option<usize> = None;
-        let mut through = false;
-        for next in (at + 1)..range.end.min(at + NUMBERS) {
-            let word = scene.word(next);
-            if let Some(unit) = unit_of(&word) {
-                match last.filter(|_| through) {
-                    Some(first) => out.extend(first..=unit.max(first)),
-                    None => out.push(unit),
-                }
-                last = Some(unit);
-                through = false;
-            } else if scene.is(next, WordList::Through) || matches!(word.as_str(), "-" | "–") {
-                through = last.is_some();
-            } else if scene.tokens[next].kind == TokenKind::Word
-                && !matches!(word.as_str(), "and" | "or" | "no")
-            {
-                break;
-            }
-        }
+        out.extend(numbered(
+            scene,
+            at + 1..range.end.min(at + NUMBERS),
+            unit_of,
+        ));
     }
+    out.extend(in_brackets(scene, range, unit_of).filter(|unit| *unit != own));
     out.retain(|&at| at < units.len());
     out.sort_unstable();
     out.dedup();
     out
+}
+
+/// "7", "3 and 7", "3 through 9" behind a noun for clauses.
+fn numbered(
+    scene: &Scene<'_>,
+    behind: Range<usize>,
+    unit_of: impl Fn(&str) -> Option<usize>,
+) -> Vec<usize> {
+    let mut out = Vec::new();
+    let mut last: Option<usize> = None;
+    let mut through = false;
+    for at in behind {
+        let word = scene.word(at);
+        if let Some(unit) = unit_of(&word) {
+            match last.filter(|_| through) {
+                Some(first) => out.extend(first..=unit.max(first)),
+                None => out.push(unit),
+            }
+            last = Some(unit);
+            through = false;
+        } else if scene.is(at, WordList::Through) || matches!(word.as_str(), "-" | "–") {
+            through = last.is_some();
+        } else if scene.tokens[at].kind == TokenKind::Word
+            && !matches!(word.as_str(), "and" | "or" | "no")
+        {
+            break;
+        }
+    }
+    out
+}
+
+/// "No business with (3)": a number in brackets behind a preposition, which is no item of a list.
+fn in_brackets(
+    scene: &Scene<'_>,
+    range: &Range<usize>,
+    unit_of: impl Fn(&str) -> Option<usize>,
+) -> impl Iterator<Item = usize> {
+    range.clone().skip(1).filter_map(move |at| {
+        let behind = matches!(
+            scene.word(at - 1).as_str(),
+            "with" | "in" | "under" | "of" | "by" | "to" | "per" | "from"
+        );
+        let bracketed = behind && scene.word(at) == "(" && scene.word(at + 2) == ")";
+        bracketed.then(|| unit_of(&scene.word(at + 1))).flatten()
+    })
 }
