@@ -605,6 +605,15 @@ fn a_list_that_breaks_off_and_a_misread_inspection_are_no_silence() {
     assert!(doubted.contains(&Inspection::Yearly), "{doubted:?}");
 }
 
+/// A letter whose clause 7 lets the condition inspection be performed so, up to the number of the next clause.
+fn with_clause_7(performed: &str, patterns: &Patterns) -> Vec<(&'static str, String, bool)> {
+    let text = format!(
+        "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\n6. This aircraft shall be operated under VFR, day \
+         only.\n\n7. The condition inspection shall be performed {performed} No person may carry passengers for hire.\n"
+    );
+    rules(&text, patterns)
+}
+
 /// A sentence that takes, gives or changes what a list elsewhere says, and that was not read, leaves the list in
 /// doubt; one that speaks of something else does not.
 #[test]
@@ -612,12 +621,10 @@ fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
     let patterns = Patterns::embedded().unwrap();
     let doubted = |sentence: &str, same_clause: bool| {
         let join = if same_clause { " " } else { "\n\n8. " };
-        let text = format!(
-            "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\n6. This aircraft shall be operated under VFR, day \
-             only.\n\n7. The condition inspection shall be performed by a mechanic or a repair \
-             station.{join}{sentence}\n\n9. No person may carry passengers for hire.\n"
+        let found = with_clause_7(
+            &format!("by a mechanic or a repair station.{join}{sentence}\n\n9."),
+            &patterns,
         );
-        let found = rules(&text, &patterns);
         assert!(
             found.iter().any(|(form, ..)| *form == "closed"),
             "{sentence}: {found:?}"
@@ -664,12 +671,11 @@ fn a_sentence_that_bears_on_a_list_from_outside_is_heard() {
 fn a_list_with_a_lost_item_is_in_doubt() {
     let patterns = Patterns::embedded().unwrap();
     let list = |items: &str| {
-        let text = format!(
-            "OPERATING LIMITATIONS\nExperimental, Amateur-Built\n\n6. This aircraft shall be operated under VFR, day \
-             only.\n\n7. The condition inspection shall be performed by one of the following: {items}.\n\n8. No \
-             person may carry passengers for hire.\n"
+        let found = with_clause_7(
+            &format!("by one of the following: {items}.\n\n8."),
+            &patterns,
         );
-        rules(&text, &patterns).iter().any(|(.., doubt)| *doubt)
+        found.iter().any(|(.., doubt)| *doubt)
     };
     assert!(!list(
         "(a) the builder; (b) a mechanic; (c) a repair station"

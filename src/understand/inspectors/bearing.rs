@@ -112,7 +112,8 @@ impl Scene<'_> {
     }
 
     fn is(&self, at: usize, list: WordList) -> bool {
-        self.patterns.list.has(&self.word(at), list)
+        let word = self.tokens.get(at).map(|t| t.span.of(self.text));
+        word.is_some_and(|word| self.patterns.list.has(word, list))
     }
 
     fn any(&self, range: &Range<usize>, list: WordList) -> bool {
