@@ -37,6 +37,7 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("minus", minus),
         ("quantify", quantify),
         ("flag", with_flag),
+        ("hedge", hedge),
         ("on-condition", on_condition),
         ("inspection", inspection),
         ("force", force),
@@ -75,6 +76,7 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("certificate-of", certificate_of),
         ("features-rule", features_rule),
         ("either-rating", either_rating),
+        ("each-rating", each_rating),
         ("ban", ban),
         ("except-nobody", except_nobody),
         ("ban-by", ban_by),
@@ -358,6 +360,22 @@ fn with_flag(given: &[Given<'_>]) -> Option<Value> {
     })
 }
 
+/// `hedge SAYS`, `hedge FORCE`: "at the owner's option", "as a rule". A permission stays one; a duty
+/// or a limit that holds as a rule only is one that a careful reader would not decide.
+fn hedge(given: &[Given<'_>]) -> Option<Value> {
+    let hedged = given.first()?;
+    if let Some(force) = hedged.force() {
+        return (force.mode == Mode::May && !force.only).then_some(Value::Force(force));
+    }
+    let mut all = statements(hedged)?.to_vec();
+    for says in &mut all {
+        if says.form != Form::Open {
+            says.persons.flags |= flag::BOTH_SENSES;
+        }
+    }
+    Some(Value::Says(all))
+}
+
 /// `on-condition SAYS CONDITION`: of a list that holds in the absence of somebody, he is one. Another
 /// condition that speaks of somebody whom a closed list does not name leaves open whether he may.
 fn on_condition(given: &[Given<'_>]) -> Option<Value> {
@@ -495,6 +513,7 @@ fn parts(given: &[Given<'_>]) -> Option<(Force, Quantifier, Persons, Inspections
         };
         inspections = match inspections {
             None | Some(insp::BACK) => Some(here),
+            Some(known) if clash(known, here) => return None,
             some => some,
         };
     }
@@ -503,6 +522,12 @@ fn parts(given: &[Given<'_>]) -> Option<(Force, Quantifier, Persons, Inspections
         None => second.inspections().unwrap_or(insp::BACK),
     };
     Some((force, quantifier, persons, inspections))
+}
+
+/// Whether an interval belongs to another inspection than the one named: "the condition inspection
+/// after an accident".
+const fn clash(named: Inspections, interval: Inspections) -> bool {
+    interval == insp::OTHER && named & (insp::OTHER | insp::BACK | insp::ANY) == 0
 }
 
 /// The heart: force of the verb and kind of subject make the statement. `None` where a careful
@@ -516,7 +541,13 @@ fn judge(
     use Mode::{May, MayNot, Must, NeedNot, Should};
     use Quantifier::{AllOthers, AnyoneBut, ExceptBy, NobodyBut, NobodyElse, Only, Plain};
     let closed = Form::Closed;
-    let says = |form: Form, persons: Persons| {
+    let says = |form: Form, mut persons: Persons| {
+        if persons.flags & flag::HEDGED != 0 {
+            persons.flags &= !flag::HEDGED;
+            if form != Form::Open {
+                persons.flags |= flag::BOTH_SENSES;
+            }
+        }
         Some(Value::Says(vec![Says {
             form,
             inspections,
@@ -561,7 +592,10 @@ fn judge(
             persons.named.clear();
             says(Form::None, persons)
         }
-        (NeedNot, Plain | Only) => says(Form::None, without_conditions(persons)),
+        // "Need not be performed by A, nor by B" shuts nobody out.
+        (NeedNot, Plain | Only) if persons.excluded.is_empty() => {
+            says(Form::None, without_conditions(persons))
+        }
         (Should, Plain | Only | NobodyBut) => {
             persons.flags |= flag::RECOMMENDS;
             says(Form::None, without_conditions(persons))
@@ -671,6 +705,8 @@ fn during(given: &[Given<'_>]) -> Option<Value> {
     for says in &mut all {
         if says.inspections == insp::BACK {
             says.inspections = which;
+        } else if clash(says.inspections, which) {
+            says.persons.flags |= flag::BOTH_SENSES;
         }
     }
     Some(Value::Says(all))
@@ -1017,6 +1053,14 @@ fn features_rule(given: &[Given<'_>]) -> Option<Value> {
 fn either_rating(given: &[Given<'_>]) -> Option<Value> {
     let bits = all_features(given)?;
     (bits & !(f::INSPECTION | f::MAINTENANCE) == 0).then_some(Value::Features(bits))
+}
+
+/// `each-rating RATING RATING`: both of them. Whether a repairman with one of the two light-sport ratings
+/// is then meant is not for us to say.
+fn each_rating(given: &[Given<'_>]) -> Option<Value> {
+    let bits = all_features(given)?;
+    let both = bits & f::INSPECTION != 0 && bits & f::MAINTENANCE != 0;
+    Some(Value::Features(if both { bits | f::OTHER } else { bits }))
 }
 
 /// `ban FORCE NOUNS INSPECTIONS`: "no repairman may perform it".

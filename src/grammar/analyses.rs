@@ -30,6 +30,11 @@ impl Analyses {
         let speaks = flag::SPEAKS | flag::OPENS | flag::DENIES;
         found.keep(|says, all| !says.is_empty() || !any(all, speaks));
         found.keep(|says, all| !only(says, flag::SPEAKS) || !any(all, flag::DEFINES));
+        // Of whom a sentence speaks without saying that they inspect makes no difference.
+        found.keep(|says, all| {
+            let first = all.iter().find(|(m, _)| only(m, flag::SPEAKS));
+            !only(says, flag::SPEAKS) || first.is_none_or(|(m, _)| m == says)
+        });
         found
     }
 
@@ -86,6 +91,12 @@ pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
         }
         all.push(s);
     }
+    // Beside a statement that says something, one that only speaks of persons adds nothing: whom the
+    // sentence speaks of is known from its phrases.
+    let speaks = |s: &Says| s.persons.flags & flag::SPEAKS != 0;
+    if !all.iter().all(speaks) {
+        all.retain(|s| !speaks(s));
+    }
     all
 }
 
@@ -122,10 +133,16 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .count();
         // a condition whose kind is known says more than one of which only the words are known
         let other = ask(InspectorConditionKind::Other);
-        let asked: u32 = all
+        // "certificate for this aircraft under § 65.104": that it is the builder's is known, not asked
+        let card = ask(InspectorConditionKind::ThisAircraft);
+        let asked: i64 = all
             .iter()
             .flat_map(|s| &s.persons.named)
-            .map(|n| 2 * n.asks.count_ones() - u32::from(n.asks & other != 0))
+            .map(|n| {
+                let known = n.kind == Kind::BuilderRepairman && n.asks & card != 0;
+                let asks = if known { n.asks & !card } else { n.asks };
+                2 * i64::from(asks.count_ones()) - i64::from(n.asks & other != 0) - i64::from(known)
+            })
             .sum();
         // "likewise" says something; a reading that takes it for an aside says less
         let also = all

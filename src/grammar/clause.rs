@@ -28,6 +28,8 @@ pub(crate) struct Statement {
     pub(crate) persons: Persons,
     /// The sentence.
     pub(crate) span: Span,
+    /// Whether it only adds to a list that stands already: "a mechanic may also perform it".
+    pub(crate) adds: bool,
     /// Why it is in doubt: the words that were not understood.
     pub(crate) doubt: Vec<Span>,
 }
@@ -169,7 +171,7 @@ impl Joined {
             self.defined = Some(says.persons);
             return;
         }
-        if !self.look_back(&mut says, spoken) {
+        if !self.look_back(&mut says, reading, spoken) {
             let about = if says.inspections == insp::BACK {
                 self.last
             } else {
@@ -187,7 +189,7 @@ impl Joined {
     }
 
     /// Puts the persons to whom a pronoun points in its place; false where there are none.
-    fn look_back(&self, says: &mut Says, spoken: &[Named]) -> bool {
+    fn look_back(&self, says: &mut Says, reading: &SentenceReading, spoken: &[Named]) -> bool {
         let flags = says.persons.flags;
         let candidates = if self.mentioned.is_empty() {
             spoken
@@ -228,6 +230,19 @@ impl Joined {
         }
         if flags & flag::OUT != 0 || says.persons.named.is_empty() {
             return all_of_them(&mut says.persons, candidates);
+        }
+        // "The same mechanic": one of whom nobody spoke is not known.
+        let known = |kind: Kind| {
+            let places = reading.places.iter().filter(|place| match &place.what {
+                What::Person(persons) => persons.named.iter().any(|n| n.kind == kind),
+                _ => false,
+            });
+            self.mentioned.iter().any(|n| n.kind == kind) || places.count() > 1
+        };
+        let generic = |kind: Kind| matches!(kind, Kind::Repairman | Kind::Other);
+        let named = says.persons.named.iter().map(|n| n.kind);
+        if !named.clone().all(|kind| generic(kind) || known(kind)) {
+            return false;
         }
         the_same(&mut says.persons, candidates)
     }
@@ -370,8 +385,10 @@ fn one(
     }
     doubt.sort_unstable();
     doubt.dedup();
+    let adds = form == Form::Open && lists.is_empty() && persons.flags & flag::ALSO != 0;
     Statement {
         inspection,
+        adds,
         form,
         persons,
         span,

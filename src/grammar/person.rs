@@ -189,6 +189,8 @@ fn repairman(features: Features) -> Option<Resolved> {
         let maintenance = has(f::MAINTENANCE | f::S65_109B);
         let used = f::LIGHT_SPORT | LIGHT_SPORT_RULES | f::INSPECTION | f::MAINTENANCE | f::THIS;
         return match (inspection, maintenance) {
+            // "with at least an inspection rating": who holds the other one does more
+            (true, false) if has(f::AT_LEAST) => None,
             (true, false) => found(&[Kind::LightSportRepairmanInspection], used),
             (false, true) => found(&[Kind::LightSportRepairmanMaintenance], used),
             (true, true) => found(

@@ -174,6 +174,7 @@ pub(crate) mod flag {
         OTHERWISE = 16, "otherwise";    // holds where the list before it does not
         RECOMMENDS = 17, "recommends";  // "should"
         THEY = 23, "they";              // all persons spoken of before
+        HEDGED = 25, "hedged";         // "as a rule", "at his option": plain beside "may" alone
         DENIES = 22, "denies";          // denies a need
         OUT = 21, "out";                // those spoken of before are shut out
         ALL = 20, "all";                // all of them

@@ -70,6 +70,7 @@ pub(super) fn weigh(
         if reading.statements.is_empty() {
             reading.statements.push(Statement {
                 inspection: Inspection::Any,
+                adds: false,
                 form: Form::None,
                 persons: Persons::default(),
                 span: words,

@@ -9,8 +9,8 @@ use crate::grammar::{
     Understood, What, asks_of, flag, read_clause, tree,
 };
 use crate::model::{
-    Citation, Clause, Form, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
-    NamedKind, RuleDoubt, Span,
+    Citation, Clause, Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule,
+    Kind, NamedKind, RuleDoubt, Span,
 };
 use crate::patterns::{Patterns, Token};
 
@@ -90,6 +90,7 @@ pub(super) fn read(
     let mut readings =
         clause_readings(text, tokens, clauses, sentences, citations, units, patterns);
     follow_references(text, clauses, units, &mut readings);
+    join_additions(&mut readings);
     weigh_openings(text, clauses, units, &mut readings);
     readings
         .iter()
@@ -149,6 +150,30 @@ fn follow_references(
             }
             if !found {
                 statement.doubt.push(statement.span);
+            }
+        }
+    }
+}
+
+/// "In addition to those named in limitation 8, a mechanic may": a clause that only adds to the list of
+/// an earlier one speaks for both; beside a list in doubt it is in doubt.
+fn join_additions(readings: &mut [ClauseReading]) {
+    for n in 0..readings.len() {
+        let (before, rest) = readings.split_at_mut(n);
+        for statement in rest.iter_mut().take(1).flat_map(|r| &mut r.statements) {
+            if !statement.adds {
+                continue;
+            }
+            let list = before.iter().rev().flat_map(|r| &r.statements).find(|s| {
+                s.form != Form::None
+                    && !s.persons.named.is_empty()
+                    && (s.inspection == statement.inspection || s.inspection == Inspection::Any)
+            });
+            if let Some(list) = list {
+                let named = list.persons.named.iter().copied();
+                statement.persons.named.extend(named);
+                statement.form = list.form;
+                statement.doubt.extend(list.doubt.iter().copied());
             }
         }
     }
