@@ -1,9 +1,8 @@
 //! The facts of a case: the question's options first, else the letter's words.
 
-use super::state::Fact;
 use crate::model::{
-    Basis, CategoryClass, CertificateFor, Found, Genre, Inspection, Letter, Note, Ownership, Paper,
-    Question, Ratings,
+    Basis, CategoryClass, CertificateFor, FactNote, FactStatement, Found, Genre, Inspection,
+    Letter, Note, Ownership, Paper, Question, Ratings,
 };
 use crate::patterns::{Patterns, Regime};
 use jiff::civil::Date;
@@ -85,150 +84,78 @@ fn aircraft(
 #[must_use]
 pub fn notes(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<Note> {
     let mut notes = Vec::new();
-    let mut note = |id: &str, message: String| {
-        notes.push(Note {
-            id: id.to_owned(),
-            message,
-            page: None,
-        });
-    };
     if letter.paper == Paper::Clause {
-        note(
-            "clause-alone",
-            "Judged on this clause alone: no letter around it was handed in. Another clause, an amendment or the certificate can say otherwise; hand in all pages of the operating limitations."
-                .to_owned(),
-        );
+        notes.push(FactNote::ClauseAlone);
     }
-    contradictions(letter, question, &mut note);
-    twice(&letter.basis, Fact::Basis, &mut note);
-    twice(&letter.issued, Fact::Issued, &mut note);
+    contradictions(letter, question, &mut notes);
+    if twice(&letter.basis) {
+        notes.push(FactNote::BasisTwice);
+    }
+    if twice(&letter.issued) {
+        notes.push(FactNote::IssuedTwice);
+    }
     let facts = Facts::resolve(letter, question);
     if letter.paper == Paper::LightSportCategory && question.basis.is_some() {
-        note(
-            "basis-contradicts",
-            "The question names a paragraph of § 21.191, but the paper is that of a light-sport category aircraft, which has no experimental certificate. The answers follow the paper."
-                .to_owned(),
-        );
+        notes.push(FactNote::NoBasis);
     }
-    out_of_time(letter, &facts, patterns, &mut note);
-    let told = |name: &str| {
-        patterns
-            .statement
-            .get(name)
-            .is_some_and(|s| s.file.holds.of(None, facts.basis, facts.on, facts.issued))
-    };
-    let basis = facts.basis.map_or_else(String::new, |b| b.to_string());
-    let on = facts.on.to_string();
-    for (id, name) in [
-        ("certificate-expires", "note-expires"),
-        ("basis-younger-than-day", "note-young-basis"),
-        ("letter-before-1979", "note-before-1979"),
-    ] {
-        if told(name) {
-            let blanks = [("basis", basis.as_str()), ("on", on.as_str())];
-            note(id, patterns.statement.say(name, &blanks));
+    out_of_time(letter, &facts, &mut notes);
+    let (basis, on) = (facts.basis, facts.on);
+    for of in FactStatement::ALL {
+        let statement = patterns.statement.get(of.name());
+        if statement.is_some_and(|s| s.file.holds.of(None, basis, on, facts.issued)) {
+            notes.push(FactNote::Statement { of, basis, on });
         }
     }
-    notes
+    notes.into_iter().map(Note::Fact).collect()
 }
 
 /// What the question says otherwise than the letter.
-fn contradictions(letter: &Letter, question: &Question, note: &mut impl FnMut(&str, String)) {
+fn contradictions(letter: &Letter, question: &Question, notes: &mut Vec<FactNote>) {
     if let (Some(option), Some(own)) = (question.basis, letter.basis.value)
         && (option.letter != own.letter
             || (option.item.is_some() && own.item.is_some() && option.item != own.item))
     {
-        note(
-            "basis-contradicts",
-            format!(
-                "The question says § 21.191{option}, the letter § 21.191{own}. The answers follow the question; check the certificate."
-            ),
-        );
+        notes.push(FactNote::BasisContradicts {
+            question: option,
+            letter: own,
+        });
     }
     if let (Some(option), Some(own)) = (question.issued, letter.issued.value)
         && option != own
     {
-        note(
-            "issued-contradicts",
-            format!(
-                "The question says that the letter was issued on {option}, the letter says {own}. The answers follow the question; check the letter."
-            ),
-        );
+        notes.push(FactNote::IssuedContradicts {
+            question: option,
+            letter: own,
+        });
     }
     if let (Some(option), Some(own)) = (&question.aircraft, &letter.aircraft.value)
         && (option.category != own.category
             || (option.class.is_some() && own.class.is_some() && option.class != own.class))
     {
-        note(
-            "aircraft-contradicts",
-            format!(
-                "The question says that the aircraft is {option}, the letter {own}. The answers follow the question; check the certificate."
-            ),
-        );
+        notes.push(FactNote::AircraftContradicts {
+            question: option.clone(),
+            letter: own.clone(),
+        });
     }
 }
 
 /// A letter, an amendment or a term of its own that does not reach the day asked about.
-fn out_of_time(
-    letter: &Letter,
-    facts: &Facts,
-    patterns: &Patterns,
-    note: &mut impl FnMut(&str, String),
-) {
-    if let Some(issued) = facts.issued
-        && issued > facts.on
-    {
-        note(
-            "letter-younger-than-day",
-            format!(
-                "The letter was issued on {issued}, after the day asked about ({}). The letter in force on that day counts, and it is not this one.",
-                facts.on
-            ),
-        );
+fn out_of_time(letter: &Letter, facts: &Facts, notes: &mut Vec<FactNote>) {
+    let on = facts.on;
+    if let Some(issued) = facts.issued.filter(|day| *day > on) {
+        notes.push(FactNote::LetterYounger { issued, on });
     }
-    if let Some(day) = letter.amended.value
-        && day > facts.on
-    {
-        note(
-            "amendment-younger-than-day",
-            format!(
-                "The amendment is of {day}, after the day asked about ({}). On that day the words before it held.",
-                facts.on
-            ),
-        );
+    if let Some(amended) = letter.amended.value.filter(|day| *day > on) {
+        notes.push(FactNote::AmendmentYounger { amended, on });
     }
-    if let Some(day) = letter.term.value
-        && day < facts.on
-    {
-        let day = day.to_string();
-        let on = facts.on.to_string();
-        let blanks = [("day", day.as_str()), ("on", on.as_str())];
-        note(
-            "own-term-run-out",
-            patterns.statement.say("note-term-run-out", &blanks),
-        );
+    if let Some(day) = letter.term.value.filter(|day| *day < on) {
+        notes.push(FactNote::TermRunOut { day, on });
     }
 }
 
-fn twice<T>(found: &Found<T>, fact: Fact, note: &mut impl FnMut(&str, String)) {
-    if found.value.is_none() && found.evidence.len() > 1 {
-        note(
-            &format!("{}-twice", fact.name()),
-            format!(
-                "The letter gives {}; none is relied on. Say which one holds.",
-                named(fact)
-            ),
-        );
-    }
-}
-
-/// What a letter gives that gives two values of a fact.
-const fn named(fact: Fact) -> &'static str {
-    match fact {
-        Fact::Basis => "two purposes of § 21.191",
-        Fact::Issued => "two issue dates",
-        other => other.meaning(),
-    }
+/// Whether the letter gives two values of a fact, so that none is relied on.
+fn twice<T>(found: &Found<T>) -> bool {
+    found.value.is_none() && found.evidence.len() > 1
 }
 
 const fn genre_looks_like(genre: Genre) -> &'static str {

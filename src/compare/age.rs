@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::clauses::{Passage, level_one};
-use crate::model::{Age, AgeCandidate, AgeEvidence, Letter, Note, Span, Text};
+use crate::model::{Age, AgeCandidate, AgeEvidence, Letter, Misfit, MisfitKind, Span, Text};
 use crate::patterns::{
     AgeFeature, AgeFile, Patterns, PhraseSet, Structure, Token, WordList, WordLists,
 };
@@ -98,9 +98,7 @@ pub fn age(letter: &Letter, text: &Text, patterns: &Patterns) -> Age {
         .collect();
     evidence.sort_by_key(|e| (e.span.start, e.span.end));
     Age {
-        notes: misfit(letter, &by_words, patterns, &found)
-            .into_iter()
-            .collect(),
+        misfit: misfit(letter, &by_words, patterns, &found),
         best: best.map(name),
         by_words: shared.into_iter().map(name).collect(),
         with_date: dated.into_iter().map(name).collect(),
@@ -255,7 +253,7 @@ fn misfit(
     by_words: &[f64],
     patterns: &Patterns,
     found: &[(&AgeFeature, Span)],
-) -> Option<Note> {
+) -> Option<Misfit> {
     let day = letter.issued.value?;
     let shares = shares(by_words.iter().copied());
     let top = heaviest(&shares)?;
@@ -264,24 +262,16 @@ fn misfit(
     }
     let family = patterns.age.family(top)?;
     let factor = date_factor(day, family.from, family.until);
-    let message = if factor <= NOT_YET {
-        format!(
-            "The letter says that it was issued on {day}, but its words are those of {}, which \
-             came later (about {}): check the date.",
-            family.name, family.from
-        )
+    let kind = if factor <= NOT_YET {
+        MisfitKind::CameLater(family.from)
     } else if factor < 0.5 {
-        format!(
-            "The letter says that it was issued on {day}, but its words are those of {}, which \
-             was replaced about {}: an office may have used an old template.",
-            family.name, family.until
-        )
+        MisfitKind::ReplacedBefore(family.until)
     } else {
         return None;
     };
-    Some(Note {
-        id: "date-and-wording".to_owned(),
-        message,
-        page: None,
+    Some(Misfit {
+        issued: day,
+        wording: family.name.clone(),
+        kind,
     })
 }

@@ -5,9 +5,10 @@
 
 use super::evidence::{Judged, Tally};
 use super::signs::Sign;
-use crate::model::{Defect, Detail, Genre, Letter, Note, Paper, ReplacedBy, Span, Text};
+use crate::model::{
+    Defect, Detail, Genre, Letter, Note, Paper, PaperNote, ReplacedBy, Span, Stands, Text,
+};
 use crate::patterns::{PaperMeaning, Patterns, Token};
-use crate::read::capital;
 
 /// A page of one of the papers, or several that follow one another.
 #[derive(Clone, Debug)]
@@ -234,25 +235,16 @@ pub(super) fn settle(letter: &mut Letter, text: &Text, parts: &[Part]) {
             continue;
         }
         told.push(part.source);
-        letter.notes.push(Note {
-            id: "certificate-beside".into(),
-            message: format!(
-                "{} is the special airworthiness certificate (FAA Form 8130-7): category, purpose and dates were read from it, too.",
-                capital(&name(text, part))
-            ),
-            page: None,
-        });
+        let note = PaperNote::CertificateBeside(stands(text, part));
+        letter.notes.push(Note::Paper(note));
     }
 }
 
-fn name(text: &Text, part: &Part) -> String {
+fn stands(text: &Text, part: &Part) -> Stands {
     text.sources
         .get(usize::from(part.source))
         .filter(|_| text.sources.len() > 1)
-        .map_or_else(
-            || format!("page {}", part.page),
-            |s| format!("the file {}", s.name),
-        )
+        .map_or(Stands::Page(part.page), |s| Stands::File(s.name.clone()))
 }
 
 /// Says what was replaced, and by what.
@@ -268,18 +260,7 @@ pub(super) fn tell_replaced(letter: &mut Letter, text: &Text, parts: &[Part]) {
         }
         ids
     };
-    let limitations = |ids: &[String]| {
-        format!(
-            "{} {}",
-            if ids.len() == 1 {
-                "limitation"
-            } else {
-                "limitations"
-            },
-            ids.join(", ")
-        )
-    };
-    let mut notes: Vec<(&str, String)> = Vec::new();
+    let mut notes: Vec<PaperNote> = Vec::new();
     let amended = listed(|by| by == ReplacedBy::Amendment);
     let mut told: Vec<u16> = Vec::new();
     for part in parts.iter().filter(|p| p.what == What::Amendment) {
@@ -287,52 +268,25 @@ pub(super) fn tell_replaced(letter: &mut Letter, text: &Text, parts: &[Part]) {
             continue;
         }
         told.push(part.source);
-        let name = capital(&name(text, part));
-        notes.push(("amendment", if amended.is_empty() {
-            format!("{name} amends the letter; no clause of the letter has one of its numbers, so both stand beside one another.")
-        } else {
-            format!(
-                "{name} amends the letter: for {} its words hold, not those of the letter before it. Before the day of the amendment the old words held.",
-                limitations(&amended)
-            )
-        }));
+        notes.push(PaperNote::Amendment {
+            at: stands(text, part),
+            limitations: amended.clone(),
+        });
     }
     if told.is_empty() && !amended.is_empty() {
-        notes.push(("amendment", format!(
-            "The paper amends itself: for {} the later words hold. Before the day of the amendment the old words held.",
-            limitations(&amended)
-        )));
+        notes.push(PaperNote::AmendsItself(amended));
     }
     let deleted = listed(|by| by == ReplacedBy::Deletion);
     if !deleted.is_empty() {
-        notes.push((
-            "deletion",
-            format!(
-                "An amendment deletes {}; nothing of it counts.",
-                limitations(&deleted)
-            ),
-        ));
+        notes.push(PaperNote::Deletion(deleted));
     }
     if letter.replaced.iter().any(|r| r.by == ReplacedBy::Struck) {
-        notes.push((
-            "struck-through",
-            "Words with a line through them count nowhere.".to_owned(),
-        ));
+        notes.push(PaperNote::StruckThrough);
     }
     let later = letter.replaced.iter().find_map(|r| match r.by {
         ReplacedBy::LaterLetter(day) => Some(day),
         _ => None,
     });
-    if let Some(day) = later {
-        notes.push(("later-letter", format!(
-            "Two letters of the same aircraft were handed in: the later one, of {day}, is taken to be in force, and nothing of the earlier one counts."
-        )));
-    }
-    letter
-        .notes
-        .extend(notes.into_iter().map(|(id, message)| Note {
-            id: id.into(),
-            message,
-            page: None,
-        }));
+    notes.extend(later.map(PaperNote::LaterLetter));
+    letter.notes.extend(notes.into_iter().map(Note::Paper));
 }

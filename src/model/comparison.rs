@@ -1,6 +1,8 @@
 //! A letter held against reference wordings or another letter.
 
-use super::{ClaimDetail, Kind, Note, Span};
+use jiff::civil::Date;
+
+use super::{ClaimDetail, Kind, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -117,8 +119,33 @@ pub struct Age {
     pub candidates: Vec<AgeCandidate>,
     /// The features behind them.
     pub evidence: Vec<AgeEvidence>,
-    /// What does not fit: a stated date and a wording of another time.
-    pub notes: Vec<Note>,
+    /// A stated date that does not fit the wording.
+    pub misfit: Option<Misfit>,
+}
+
+/// A stated date, and words that most likely come from a revision of another time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Misfit {
+    /// The stated day.
+    pub issued: Date,
+    /// The revision.
+    pub wording: String,
+    /// How its time stands to the day.
+    pub kind: MisfitKind,
+}
+
+impl Misfit {
+    /// Its stable name, for machines.
+    pub const ID: &'static str = "date-and-wording";
+}
+
+/// How the time of a revision stands to a stated day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MisfitKind {
+    /// It came later, about this day.
+    CameLater(Date),
+    /// It was replaced long before, about this day.
+    ReplacedBefore(Date),
 }
 
 /// A candidate revision.

@@ -14,8 +14,10 @@ mod inspectors;
 mod key_note;
 mod letter;
 mod norm;
+mod note;
 mod paper;
 mod question;
+mod read_note;
 mod span;
 mod text;
 mod unread;
@@ -30,8 +32,8 @@ pub use claim_detail::{ClaimDetail, ForceTurned};
 pub use clause::{Clause, Label, Phase};
 pub use comparison::{
     Age, AgeCandidate, AgeEvidence, ClaimFinding, ClaimStatement, ClaimVerdict, ClauseComparison,
-    ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Op,
-    Relation, Turn,
+    ClausePair, Comparison, Departure, Diff, Difference, DifferenceKind, LetterComparison, Misfit,
+    MisfitKind, Op, Relation, Turn,
 };
 pub use defect::{Defect, DefectKind, Detail, Edge};
 pub use inspectors::{
@@ -41,8 +43,13 @@ pub use inspectors::{
 pub use key_note::KeyNote;
 pub use letter::{Differs, Found, Letter, Mixed, Replaced, ReplacedBy, Whose};
 pub use norm::{Binds, Limiter, Modality, Norm, Phrase};
+pub use note::{FactNote, FactStatement, Note, PaperNote, Stands, TooMuch};
 pub use paper::{Genre, Paper};
 pub use question::{CertificateFor, Ownership, Question, Rating, Ratings};
+pub use read_note::{
+    Counted, FileNote, GaveUp, LostBlanks, OneReading, OrderBy, PageNote, PageOf, ReadNote,
+    ReadNoteKind, Torn,
+};
 pub use span::Span;
-pub use text::{Anchor, Doubt, Furniture, Note, Picture, Place, ReadAs, Seen, Source, Text};
+pub use text::{Anchor, Doubt, Furniture, Picture, Place, ReadAs, Seen, Source, Text};
 pub use unread::{Unread, UnreadKind};

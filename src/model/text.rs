@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use super::Span;
+use super::{ReadNote, Span};
 
 /// The normalized text of one letter, from one or several files.
 ///
@@ -23,7 +23,7 @@ pub struct Text {
     /// Running heads, footers, page numbers, taken out of `content`.
     pub furniture: Vec<Furniture>,
     /// What the reader has to be told about the reading.
-    pub notes: Vec<Note>,
+    pub notes: Vec<ReadNote>,
     /// Pieces of `content` that were read by OCR, ascending.
     pub ocr: Vec<Span>,
     /// The pages that were read by OCR as pictures, where they were asked for.
@@ -164,17 +164,6 @@ pub struct Furniture {
     pub text: String,
     /// Where they stood.
     pub place: Place,
-}
-
-/// Something the reader of the report has to know.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Note {
-    /// A stable name such as `page-unread`, for machines.
-    pub id: String,
-    /// A sentence for people, with the remedy where there is one.
-    pub message: String,
-    /// The page, where it speaks of one.
-    pub page: Option<u32>,
 }
 
 impl Text {

@@ -1,6 +1,6 @@
 //! What was not read: a type, so that whoever answers has to say what follows from each kind.
 
-use super::{Note, Text};
+use super::{FileNote, PageNote, ReadNote, ReadNoteKind, Text};
 
 /// A page or a piece of a file that was not read, or not whole.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,26 +53,6 @@ impl UnreadKind {
         Self::File,
         Self::Bytes,
     ];
-
-    /// What a note of the reader says was not read; `None` for a note that speaks of words that
-    /// were read.
-    #[must_use]
-    pub fn of_note(note: &Note) -> Option<Self> {
-        Some(match note.id.as_str() {
-            "page-is-scan" => Self::Scan,
-            "page-is-drawn" => Self::Drawn,
-            "page-garbled" => Self::Garbled,
-            "page-broken" => Self::Broken,
-            "page-cut" | "page-breaks-off" | "page-longer" => Self::Cut,
-            "page-unread" => Self::Failed,
-            "page-without-words" => Self::WithoutWords,
-            "page-empty" => Self::Empty,
-            "pages-limit" | "characters-limit" | "too-much" => Self::Limit,
-            "file-breaks-off" | "part-damaged" => Self::File,
-            "bytes-lost" => Self::Bytes,
-            _ => return None,
-        })
-    }
 }
 
 impl UnreadKind {
@@ -95,12 +75,68 @@ impl UnreadKind {
     }
 }
 
-impl Note {
+impl ReadNote {
+    /// What it says was not read; `None` for one that speaks of words that were read. A new kind of
+    /// note has to be decided here.
+    #[must_use]
+    pub const fn unread(&self) -> Option<UnreadKind> {
+        match &self.kind {
+            ReadNoteKind::Page { note, .. } => note.unread(),
+            ReadNoteKind::File(note) => note.unread(),
+        }
+    }
+
     /// Whether it says that words of the letter were not read. A clause on inspectors could stand
     /// there, so nothing that was read is certain.
     #[must_use]
     pub fn loses_text(&self) -> bool {
-        UnreadKind::of_note(self).is_some_and(UnreadKind::may_hold_any_clause)
+        self.unread().is_some_and(UnreadKind::may_hold_any_clause)
+    }
+}
+
+impl PageNote {
+    const fn unread(&self) -> Option<UnreadKind> {
+        Some(match self {
+            Self::Scan => UnreadKind::Scan,
+            Self::Drawn => UnreadKind::Drawn,
+            Self::Garbled => UnreadKind::Garbled,
+            Self::Broken => UnreadKind::Broken,
+            Self::TooLong | Self::TooMuch | Self::BreaksOff(_) | Self::Longer => UnreadKind::Cut,
+            Self::GivenUp(_) => UnreadKind::Failed,
+            Self::WithoutWords => UnreadKind::WithoutWords,
+            Self::Empty => UnreadKind::Empty,
+            Self::CharactersLimit { .. } => UnreadKind::Limit,
+            Self::HiddenLayer
+            | Self::ByOcr
+            | Self::SecondUsed
+            | Self::Differ(_)
+            | Self::HiddenText(_)
+            | Self::TextOutside(_)
+            | Self::UnknownCharacters(_)
+            | Self::Slip { .. }
+            | Self::Blanks(_)
+            | Self::ByPerson { .. } => return None,
+        })
+    }
+}
+
+impl FileNote {
+    const fn unread(&self) -> Option<UnreadKind> {
+        Some(match self {
+            Self::BytesLost => UnreadKind::Bytes,
+            Self::PagesLimit { .. } | Self::CharactersLimit => UnreadKind::Limit,
+            Self::BreaksOff | Self::PartDamaged => UnreadKind::File,
+            Self::PagesUnread { .. } => UnreadKind::Failed,
+            Self::Windows1252
+            | Self::OneReading(_)
+            | Self::NotesAtEnd
+            | Self::TrackedChanges { .. }
+            | Self::HiddenText(_)
+            | Self::Comments(_)
+            | Self::AutomaticNumbers(_)
+            | Self::PagesByBreaks
+            | Self::PutInOrder { .. } => return None,
+        })
     }
 }
 
@@ -113,8 +149,8 @@ impl Text {
             .iter()
             .filter_map(|note| {
                 Some(Unread {
-                    kind: UnreadKind::of_note(note)?,
-                    page: note.page,
+                    kind: note.unread()?,
+                    page: note.page(),
                 })
             })
             .collect();

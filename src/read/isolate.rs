@@ -11,7 +11,7 @@ use super::page::{Fault, Page};
 use super::stint::{Failure, Message, Method, Stint};
 use super::worker::{self, COMMAND};
 use super::{Limits, Ocr};
-use crate::model::Note;
+use crate::model::ReadNote;
 
 /// What came of one reading.
 #[derive(Debug, Default)]
@@ -25,7 +25,7 @@ pub(super) struct Outcome {
     /// The file has no end, or fewer pages than it counts.
     pub(super) breaks_off: bool,
     /// What the reader has to know.
-    pub(super) notes: Vec<Note>,
+    pub(super) notes: Vec<ReadNote>,
     /// Why the file cannot be read, in words.
     pub(super) refused: Option<String>,
     /// How it ended.
@@ -248,9 +248,7 @@ fn listen(
                 outcome.pages.push(page);
                 progress(&outcome);
             }
-            Ok(Message::Note { id, message, page }) => {
-                outcome.notes.push(Note { id, message, page });
-            }
+            Ok(Message::Note(note)) => outcome.notes.push(note),
             Ok(Message::Refused(why)) => {
                 outcome.refused = Some(why);
                 outcome.end = End::Done;

@@ -42,10 +42,11 @@ pub mod worker;
 
 use std::sync::Arc;
 
-use crate::model::{Furniture, Note, Picture, Place, ReadAs, Source, Text};
+use crate::model::{FileNote, Furniture, PageOf, Picture, Place, ReadAs, ReadNote, Source, Text};
 
 pub(crate) use chars::capital;
 pub use error::ReadError;
+pub(crate) use error::{BY_OCR_PROGRAM, gave_up};
 pub use limits::{Limits, Ocr, Progress, Stop};
 #[cfg(feature = "ocr")]
 pub(crate) use ocr::first_page;
@@ -132,7 +133,7 @@ fn read_all(
         if several {
             // a page number alone does not say of which file
             for note in &mut notes {
-                note.message = format!("{}: {}", source::shown(name), note.message);
+                note.file = Some(source::shown(name));
             }
         }
         text.notes.extend(notes);
@@ -192,24 +193,16 @@ fn put_in_order(clean_pages: &mut Vec<CleanPage>, text: &mut Text) {
     let Some(by) = order::sort(clean_pages) else {
         return;
     };
-    let name = |page: &CleanPage| match text.sources.get(usize::from(page.source)) {
-        Some(s) if s.pages > 1 => format!("{} page {}", source::shown(&s.name), page.page),
-        Some(s) => source::shown(&s.name),
-        None => String::new(),
+    let page_of = |page: &CleanPage| {
+        let source = text.sources.get(usize::from(page.source));
+        PageOf {
+            file: source.map_or_else(String::new, |s| source::shown(&s.name)),
+            page: source.filter(|s| s.pages > 1).map(|_| page.page),
+        }
     };
-    let names: Vec<String> = clean_pages.iter().map(name).collect();
-    text.notes.push(Note {
-        id: "pages-put-in-order".into(),
-        message: format!(
-            "The pages were handed in out of order and were put in the order of their {}: {}.",
-            match by {
-                order::By::Pages => "page numbers",
-                order::By::Clauses => "clause numbers",
-            },
-            names.join(", ")
-        ),
-        page: None,
-    });
+    let pages = clean_pages.iter().map(page_of).collect();
+    let note = FileNote::PutInOrder { by, pages };
+    text.notes.push(ReadNote::file_note(note));
 }
 
 /// Reads a word processor's file; an error says what is wrong and what to do.
@@ -237,7 +230,7 @@ fn packed(file: source::File, limits: &Limits) -> Result<Outcome, String> {
 fn read_file(
     file: source::File,
     limits: &Limits,
-) -> Result<(Source, Vec<Note>, Vec<Page>), ReadError> {
+) -> Result<(Source, Vec<ReadNote>, Vec<Page>), ReadError> {
     let name = file.name.clone();
     let mut source = Source {
         name: file.name.clone(),
@@ -282,7 +275,7 @@ fn read_file(
 }
 
 /// The pages of a plain text within the limit, how many there are, and what has to be said.
-fn plain_text(bytes: &[u8], limits: &Limits) -> Result<(Vec<Page>, u32, Vec<Note>), String> {
+fn plain_text(bytes: &[u8], limits: &Limits) -> Result<(Vec<Page>, u32, Vec<ReadNote>), String> {
     let decoded = plain::decode(bytes)
         .ok_or("is neither text nor PDF; hand over the letter as PDF or as plain text")?;
     if decoded.text.trim().is_empty() {
@@ -290,33 +283,20 @@ fn plain_text(bytes: &[u8], limits: &Limits) -> Result<(Vec<Page>, u32, Vec<Note
     }
     let mut notes = Vec::new();
     if decoded.guessed {
-        notes.push(Note {
-            id: "windows-1252".into(),
-            message: "The text is no UTF-8; it was read as Windows-1252. Where signs such as § look wrong, save it as UTF-8.".into(),
-            page: None,
-        });
+        notes.push(ReadNote::file_note(FileNote::Windows1252));
     }
     if decoded.damaged {
-        notes.push(Note {
-            id: "bytes-lost".into(),
-            message:
-                "Some bytes of the text are no characters; words with one of them are doubtful."
-                    .into(),
-            page: None,
-        });
+        notes.push(ReadNote::file_note(FileNote::BytesLost));
     }
     let mut pages = plain::pages(&decoded.text);
     let total = pages.last().map_or(1, |p| p.number);
     if total > limits.pages {
         pages.retain(|p| p.number <= limits.pages);
-        notes.push(Note {
-            id: "pages-limit".into(),
-            message: format!(
-                "The text has {total} pages, the first {} were read: that is the limit.",
-                limits.pages
-            ),
-            page: None,
-        });
+        notes.push(ReadNote::file_note(FileNote::PagesLimit {
+            total,
+            read: limits.pages,
+            plain: true,
+        }));
     }
     Ok((pages, total, notes))
 }

@@ -6,7 +6,7 @@ use super::chars::{SOFT_HYPHEN, clean};
 use super::furniture::starts_clause;
 use super::page::{Joint, Line};
 use super::strange;
-use crate::model::{Anchor, Doubt, Furniture, Note, Place, Seen, Span, Text};
+use crate::model::{Anchor, Doubt, Furniture, PageNote, Place, ReadNote, Seen, Span, Text};
 
 /// Bytes of the longest word that may be broken at the end of a line.
 const LONGEST: usize = 200;
@@ -89,14 +89,9 @@ pub(super) fn write(pages: &[CleanPage], most: usize, text: &mut Text) {
                 continue;
             }
             if pen.characters + line.text.chars().count() > most {
-                pen.text.notes.push(Note {
-                    id: "characters-limit".into(),
-                    message: format!(
-                        "The text was cut after {} characters, on page {}: the limit is {most}. What follows was not read.",
-                        pen.characters, page.page
-                    ),
-                    page: Some(page.page),
-                });
+                let read = pen.characters;
+                let note = PageNote::CharactersLimit { read, most };
+                pen.text.notes.push(ReadNote::page_note(page.page, note));
                 return;
             }
             let start = pen.text.content.len();

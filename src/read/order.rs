@@ -5,28 +5,20 @@
 
 use super::furniture::starts_clause;
 use super::normalize::CleanPage;
-
-/// What the pages were put in order by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum By {
-    /// "Page 2 of 3".
-    Pages,
-    /// The numbers of the clauses.
-    Clauses,
-}
+use crate::model::OrderBy;
 
 /// How many lines at either edge of a page may hold its number.
 const EDGE: usize = 4;
 
 /// Puts the pages in order; tells by what, where the order was another one.
-pub(super) fn sort(pages: &mut Vec<CleanPage>) -> Option<By> {
+pub(super) fn sort(pages: &mut Vec<CleanPage>) -> Option<OrderBy> {
     let marks: Vec<Option<(u32, u32)>> = pages.iter().map(mark).collect();
     if marks.iter().flatten().count() > 1 {
         let order = by_pages(&marks)?;
-        return apply(pages, &order).then_some(By::Pages);
+        return apply(pages, &order).then_some(OrderBy::PageNumbers);
     }
     let order = by_clauses(pages)?;
-    apply(pages, &order).then_some(By::Clauses)
+    apply(pages, &order).then_some(OrderBy::ClauseNumbers)
 }
 
 /// Moves the pages; tells whether any moved.
@@ -197,7 +189,7 @@ mod tests {
             page(1, &["(1) One.", "Page 1 of 3"]),
             page(2, &["(15) Fifteen.", "Page 3 of 3"]),
         ];
-        assert_eq!(sort(&mut pages), Some(By::Pages));
+        assert_eq!(sort(&mut pages), Some(OrderBy::PageNumbers));
         assert_eq!(sources(&pages), [1, 0, 2]);
         assert_eq!(sort(&mut pages), None);
     }
@@ -220,7 +212,7 @@ mod tests {
             page(0, &["(4) Four.", "more", "(5) Five."]),
             page(1, &["Head", "(1) One.", "(3) Three."]),
         ];
-        assert_eq!(sort(&mut pages), Some(By::Clauses));
+        assert_eq!(sort(&mut pages), Some(OrderBy::ClauseNumbers));
         assert_eq!(sources(&pages), [1, 0]);
     }
 

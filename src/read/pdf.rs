@@ -2,14 +2,14 @@
 
 use std::sync::Arc;
 
-use super::chars::capital;
+use super::error::{BY_OCR_PROGRAM, gave_up};
 use super::isolate::{self, End, Outcome};
 use super::judge::{self, Kind};
 use super::page::{Fault, Page};
 use super::source::{File, shown};
 use super::stint::Failure;
 use super::{Limits, Ocr, ReadError};
-use crate::model::Note;
+use crate::model::{Counted, FileNote, GaveUp, OneReading, PageNote, ReadNote, Torn};
 
 /// The pages of a PDF with notes on them.
 #[derive(Debug)]
@@ -17,12 +17,10 @@ pub(super) struct Pdf {
     pub(super) pages: Vec<Page>,
     /// Pages that the file has.
     pub(super) total: u32,
-    pub(super) notes: Vec<Note>,
+    pub(super) notes: Vec<ReadNote>,
     /// Whether words of some page were read by OCR.
     pub(super) ocr: bool,
 }
-
-const OCR: &str = "run it through an OCR program that writes a PDF with text or a text file, or type the clauses into a text file";
 
 /// Reads a PDF.
 pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
@@ -76,14 +74,8 @@ pub(super) fn read(file: File, limits: &Limits) -> Result<Pdf, ReadError> {
     let mut notes = chosen.notes;
     endings(&first, &second, total, &chosen.unread, limits, &mut notes);
     if !chosen.unchecked.is_empty() && second.end != End::NotTried {
-        notes.push(Note {
-            id: "one-reading".into(),
-            message: format!(
-                "The second, independent reading could not follow {}; the words there rest on one reading.",
-                listed(&chosen.unchecked)
-            ),
-            page: None,
-        });
+        let pages = OneReading::Of(chosen.unchecked);
+        notes.push(ReadNote::file_note(FileNote::OneReading(pages)));
     }
     Ok(Pdf {
         pages: chosen.pages,
@@ -136,25 +128,29 @@ impl Readings<'_> {
     /// Why no page has a word: `scans` of `count` pages are pictures.
     fn without_words(&self, scans: u32, count: usize) -> String {
         let by_ocr = &self.by_ocr;
-        let gave_up = by_ocr.pages.iter().find_map(|p| Some((p.number, p.fault?)));
+        let given_up = by_ocr.pages.iter().find_map(|p| Some((p.number, p.fault?)));
         match scans {
             0 => nothing(&self.first, self.limits),
             _ if by_ocr.end == End::Broken && by_ocr.pages.is_empty() => {
-                format!("its pages are scans, and the reader of scans broke down on them; {OCR}")
+                format!(
+                    "its pages are scans, and the reader of scans broke down on them; {BY_OCR_PROGRAM}"
+                )
             }
-            _ if gave_up.is_some() => gave_up.map_or_else(String::new, |(number, fault)| {
-                given_up(number, fault, self.limits).message
+            _ if given_up.is_some() => given_up.map_or_else(String::new, |(number, fault)| {
+                gave_up(number, why(fault, self.limits))
             }),
             _ if by_ocr.end == End::Done => {
                 format!(
-                    "its pages are pictures in which no words were found; scan the paper again, flat and in good light, or {OCR}"
+                    "its pages are pictures in which no words were found; scan the paper again, flat and in good light, or {BY_OCR_PROGRAM}"
                 )
             }
             _ if usize::try_from(scans).is_ok_and(|s| s == count) && count == 1 => {
-                format!("the page is a scan: a picture of paper without words in it; {OCR}")
+                format!(
+                    "the page is a scan: a picture of paper without words in it; {BY_OCR_PROGRAM}"
+                )
             }
             _ => format!(
-                "{scans} of {count} pages are scans, pictures of paper without words in them, and the others hold no text; {OCR}"
+                "{scans} of {count} pages are scans, pictures of paper without words in them, and the others hold no text; {BY_OCR_PROGRAM}"
             ),
         }
     }
@@ -169,7 +165,7 @@ fn page_of(reading: &Outcome, number: u32) -> Option<&Page> {
 #[derive(Default)]
 struct Chosen {
     pages: Vec<Page>,
-    notes: Vec<Note>,
+    notes: Vec<ReadNote>,
     /// Pages that no engine read.
     unread: Vec<u32>,
     /// Pages that the second engine could not follow.
@@ -181,6 +177,10 @@ struct Chosen {
 }
 
 impl Chosen {
+    fn note(&mut self, page: u32, note: PageNote) {
+        self.notes.push(ReadNote::page_note(page, note));
+    }
+
     /// Chooses the reading of a page.
     fn page(&mut self, number: u32, readings: &Readings<'_>) {
         let Some(page) = page_of(&readings.first, number) else {
@@ -191,7 +191,7 @@ impl Chosen {
             return;
         };
         if page.fault == Some(Fault::Cut) {
-            self.notes.push(breaks_off(number, "what it shows"));
+            self.note(number, PageNote::BreaksOff(Torn::Content));
         }
         if let Some(other) = readings.better(page) {
             self.pages
@@ -206,9 +206,9 @@ impl Chosen {
     /// Takes a page as OCR read it.
     fn by_ocr(&mut self, page: &Page, seen: &Page) {
         self.ocr = true;
-        self.notes.push(by_ocr_note(page.number));
+        self.note(page.number, PageNote::ByOcr);
         if page.census.picture_cut {
-            self.notes.push(breaks_off(page.number, "its picture"));
+            self.note(page.number, PageNote::BreaksOff(Torn::Picture));
         }
         self.pages.push(Page {
             aside: page.aside.clone(),
@@ -223,15 +223,17 @@ impl Chosen {
         match page_of(&readings.by_ocr, number) {
             // OCR looked at the picture: what it says holds
             Some(tried) if matches!(kind, Kind::Scan | Kind::Drawn) => {
-                self.notes.push(match tried.fault {
-                    Some(fault) => given_up(number, fault, readings.limits),
-                    None => wordless_picture(number),
-                });
+                let note = match tried.fault {
+                    Some(fault) => PageNote::GivenUp(why(fault, readings.limits)),
+                    None => PageNote::WithoutWords,
+                };
+                self.note(number, note);
             }
             tried => {
                 describe(&page, kind, &mut self.notes);
-                self.notes
-                    .extend(tried.and_then(|p| Some(given_up(number, p.fault?, readings.limits))));
+                if let Some(fault) = tried.and_then(|p| p.fault) {
+                    self.note(number, PageNote::GivenUp(why(fault, readings.limits)));
+                }
             }
         }
         match kind {
@@ -262,59 +264,22 @@ fn no_engine(limits: &Limits) -> String {
     }
 }
 
-/// A page that OCR gave up.
-fn given_up(number: u32, fault: Fault, limits: &Limits) -> Note {
-    let why = match fault {
-        Fault::TooLong => format!("reading it took more than {} seconds", limits.ocr_seconds),
-        Fault::TooLarge => "it has more than 100 million pixels".into(),
-        Fault::Cut => "its picture breaks off".into(),
-        Fault::Unknown => "its picture is of a kind that is not known".into(),
-        Fault::Broken | Fault::TooMuch => "its picture is damaged".into(),
-    };
-    Note {
-        id: "page-unread".into(),
-        message: format!(
-            "Page {number} could not be read by OCR: {why}. Scan it again at 200 to 300 dots per inch."
-        ),
-        page: Some(number),
+/// Why OCR gave a page up.
+const fn why(fault: Fault, limits: &Limits) -> GaveUp {
+    match fault {
+        Fault::TooLong => GaveUp::TooLong {
+            seconds: limits.ocr_seconds,
+        },
+        Fault::TooLarge => GaveUp::TooLarge,
+        Fault::Cut => GaveUp::Cut,
+        Fault::Unknown => GaveUp::Unknown,
+        Fault::Broken | Fault::TooMuch => GaveUp::Damaged,
     }
 }
 
 /// Whether OCR read words on it, perhaps not all.
 fn is_read(page: &Page) -> bool {
     matches!(page.fault, None | Some(Fault::Cut)) && !page.lines.is_empty()
-}
-
-/// A page whose end is missing.
-fn breaks_off(number: u32, what: &str) -> Note {
-    Note {
-        id: "page-breaks-off".into(),
-        message: format!(
-            "Page {number} breaks off: {what} is damaged or cut short in the file, and words are missing. Copy or download the file again, or scan the page again."
-        ),
-        page: Some(number),
-    }
-}
-
-/// A picture in which OCR saw no words.
-fn wordless_picture(number: u32) -> Note {
-    Note {
-        id: "page-without-words".into(),
-        message: format!(
-            "Page {number} is a picture in which OCR found no words. If the paper has words, scan it again at 200 to 300 dots per inch."
-        ),
-        page: Some(number),
-    }
-}
-
-fn by_ocr_note(number: u32) -> Note {
-    Note {
-        id: "page-by-ocr".into(),
-        message: format!(
-            "Page {number} is a picture; its words were read by OCR. Hold the words that matter against the paper."
-        ),
-        page: Some(number),
-    }
 }
 
 /// Reads a picture file; `what` is its name in messages.
@@ -327,7 +292,7 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
     let seen = isolate::ocr(&bytes, &[], limits);
     if seen.end == End::NotTried {
         return Err(error(format!(
-            "is {what}, and this build reads none: {OCR}"
+            "is {what}, and this build reads none: {BY_OCR_PROGRAM}"
         )));
     }
     if seen.end == End::Failed(Failure::NoEngine) {
@@ -353,15 +318,16 @@ pub(super) fn picture(file: File, what: &str, limits: &Limits) -> Result<Pdf, Re
     }
     let mut notes = Vec::new();
     for page in &pages {
+        let mut say = |note| notes.push(ReadNote::page_note(page.number, note));
         if page.fault == Some(Fault::Cut) && !page.lines.is_empty() {
-            notes.push(by_ocr_note(page.number));
-            notes.push(breaks_off(page.number, "its picture"));
+            say(PageNote::ByOcr);
+            say(PageNote::BreaksOff(Torn::Picture));
         } else if let Some(fault) = page.fault {
-            notes.push(given_up(page.number, fault, limits));
+            say(PageNote::GivenUp(why(fault, limits)));
         } else if page.lines.is_empty() {
-            notes.push(wordless_picture(page.number));
+            say(PageNote::WithoutWords);
         } else {
-            notes.push(by_ocr_note(page.number));
+            say(PageNote::ByOcr);
         }
     }
     Ok(Pdf {
@@ -389,7 +355,7 @@ fn nothing(first: &Outcome, limits: &Limits) -> String {
             "the PDF cannot be read: the reader broke down on it; open it in a PDF program and print it to a new PDF".into()
         }
         End::Done | End::NotTried => format!(
-            "the PDF has {} and no text in {}; if its pages are pictures of paper, {OCR}",
+            "the PDF has {} and no text in {}; if its pages are pictures of paper, {BY_OCR_PROGRAM}",
             pages(first.total),
             if first.total == 1 { "it" } else { "them" }
         ),
@@ -404,28 +370,9 @@ fn pages(n: u32) -> String {
     }
 }
 
-/// "page 3", "pages 1, 2 and 7".
-fn listed(numbers: &[u32]) -> String {
-    match numbers {
-        [] => "no page".into(),
-        [n] => format!("page {n}"),
-        [head @ .., last] => {
-            let head: Vec<String> = head.iter().map(u32::to_string).collect();
-            format!("pages {} and {last}", head.join(", "))
-        }
-    }
-}
-
 /// The other engine's page in place of the first's.
-fn replaced(other: &Page, first: Option<&Page>, notes: &mut Vec<Note>) -> Page {
-    notes.push(Note {
-        id: "second-reading-used".into(),
-        message: format!(
-            "The first reading found no usable text on page {0}; the words of page {0} come from the second reading, which knows less about where they stand. Hold them against the paper.",
-            other.number
-        ),
-        page: Some(other.number),
-    });
+fn replaced(other: &Page, first: Option<&Page>, notes: &mut Vec<ReadNote>) -> Page {
+    notes.push(ReadNote::page_note(other.number, PageNote::SecondUsed));
     Page {
         aside: first.map(|p| p.aside.clone()).unwrap_or_default(),
         ..other.clone()
@@ -433,148 +380,69 @@ fn replaced(other: &Page, first: Option<&Page>, notes: &mut Vec<Note>) -> Page {
 }
 
 /// What the reader has to be told about one page.
-fn describe(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
-    let number = page.number;
-    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
-    match kind {
-        Kind::Text => {}
-        Kind::HiddenLayer => say(
-            "page-hidden-layer",
-            format!(
-                "Page {number} is a scan; its words come from the invisible layer that an OCR program laid over it. Hold what matters against the picture."
-            ),
-        ),
-        Kind::Scan => say(
-            "page-is-scan",
-            format!(
-                "Page {number} is a scan, a picture of paper without words in it, and was not read; {OCR}."
-            ),
-        ),
-        Kind::Drawn => say(
-            "page-is-drawn",
-            format!(
-                "The words of page {number} are drawn as shapes and were not read; print the page to paper or to a picture, and {OCR}."
-            ),
-        ),
-        Kind::Garbled => say(
-            "page-garbled",
-            format!(
-                "What page {number} shows cannot be told from the file: its characters make no English words. Print it to a picture, and {OCR}."
-            ),
-        ),
-        Kind::Empty => say("page-empty", format!("Page {number} holds no text.")),
-    }
-    cut_short(page, notes);
-    left_out(page, kind, notes);
-}
-
-/// A note on one page.
-fn of_page(number: u32, id: &str, message: String) -> Note {
-    Note {
-        id: id.into(),
-        message,
-        page: Some(number),
-    }
-}
-
-/// That a page may hold more than was read.
-fn cut_short(page: &Page, notes: &mut Vec<Note>) {
-    let number = page.number;
-    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
-    match page.fault {
+fn describe(page: &Page, kind: Kind, notes: &mut Vec<ReadNote>) {
+    let note = match kind {
+        Kind::Text => None,
+        Kind::HiddenLayer => Some(PageNote::HiddenLayer),
+        Kind::Scan => Some(PageNote::Scan),
+        Kind::Drawn => Some(PageNote::Drawn),
+        Kind::Garbled => Some(PageNote::Garbled),
+        Kind::Empty => Some(PageNote::Empty),
+    };
+    let cut_short = match page.fault {
         // a page that breaks off is told of whatever is read of it
-        None | Some(Fault::Cut) => {}
-        Some(Fault::Broken) => say(
-            "page-broken",
-            format!("Page {number} is damaged; it may hold more than was read."),
-        ),
-        Some(Fault::TooLong) => say(
-            "page-cut",
-            format!(
-                "Reading page {number} took too long and was stopped; it may hold more than was read."
-            ),
-        ),
-        Some(Fault::TooMuch | Fault::TooLarge | Fault::Unknown) => say(
-            "page-cut",
-            format!(
-                "Page {number} holds more characters than any printed page; reading it was stopped."
-            ),
-        ),
-    }
+        None | Some(Fault::Cut) => None,
+        Some(Fault::Broken) => Some(PageNote::Broken),
+        Some(Fault::TooLong) => Some(PageNote::TooLong),
+        Some(Fault::TooMuch | Fault::TooLarge | Fault::Unknown) => Some(PageNote::TooMuch),
+    };
+    let all = note.into_iter().chain(cut_short);
+    let all = all.chain(left_out(page, kind));
+    notes.extend(all.map(|note| ReadNote::page_note(page.number, note)));
 }
 
 /// Which characters of a page were left out, or cannot be told.
-fn left_out(page: &Page, kind: Kind, notes: &mut Vec<Note>) {
-    let number = page.number;
-    let mut say = |id: &str, message: String| notes.push(of_page(number, id, message));
+fn left_out(page: &Page, kind: Kind) -> Vec<PageNote> {
+    let mut notes = Vec::new();
     let census = page.census;
     let hidden = match kind {
         Kind::Text => census.invisible.saturating_add(census.unseen),
         _ => census.unseen,
     };
     if hidden > 0 {
-        say(
-            "hidden-text",
-            format!(
-                "Page {number} holds {hidden} characters that are not visible on paper; they were left out."
-            ),
-        );
+        notes.push(PageNote::HiddenText(hidden));
     }
     if census.outside > 20 {
-        say(
-            "text-outside",
-            format!(
-                "Page {number} holds {} characters outside of its edges; they were left out.",
-                census.outside
-            ),
-        );
+        notes.push(PageNote::TextOutside(census.outside));
     }
     if census.unknown > 0 && kind != Kind::Garbled {
-        say(
-            "unknown-characters",
-            format!(
-                "The file does not tell which {} characters of page {number} are; words with one of them are doubtful.",
-                census.unknown
-            ),
-        );
+        notes.push(PageNote::UnknownCharacters(census.unknown));
     }
+    notes
 }
 
 /// Holds the second reading against the first.
-fn compare(page: &Page, other: Option<&Page>, unchecked: &mut Vec<u32>, notes: &mut Vec<Note>) {
+fn compare(page: &Page, other: Option<&Page>, unchecked: &mut Vec<u32>, notes: &mut Vec<ReadNote>) {
     let first = page.words();
     let second = other.map(Page::words).unwrap_or_default();
     if judge::longer(page, &first, &second) {
-        notes.push(Note {
-            id: "page-longer".into(),
-            message: format!(
-                "A second, independent reading finds more words on page {} than the first; something may be missing. Hold the words that matter against the paper.",
-                page.number
-            ),
-            page: Some(page.number),
-        });
+        notes.push(ReadNote::page_note(page.number, PageNote::Longer));
     }
     if !judge::comparable(&first, &second) {
         unchecked.push(page.number);
         return;
     }
-    let different = judge::differences(&first, &second);
-    if different.is_empty() {
-        return;
-    }
-    let words: Vec<String> = different
-        .iter()
-        .map(|(word, a, b)| format!("\"{word}\" ({a} against {b})"))
+    let words: Vec<Counted> = judge::differences(&first, &second)
+        .into_iter()
+        .map(|(word, first, second)| Counted {
+            word: word.to_owned(),
+            first,
+            second,
+        })
         .collect();
-    notes.push(Note {
-        id: "readings-differ".into(),
-        message: format!(
-            "Two independent readings of page {} differ in words that decide: {}. Hold them against the paper.",
-            page.number,
-            words.join(", ")
-        ),
-        page: Some(page.number),
-    });
+    if !words.is_empty() {
+        notes.push(ReadNote::page_note(page.number, PageNote::Differ(words)));
+    }
 }
 
 /// What a reading that did not end as it should leaves to say.
@@ -584,53 +452,31 @@ fn endings(
     total: u32,
     unread: &[u32],
     limits: &Limits,
-    notes: &mut Vec<Note>,
+    notes: &mut Vec<ReadNote>,
 ) {
+    let mut say = |note| notes.push(ReadNote::file_note(note));
     if total > limits.pages {
-        notes.push(Note {
-            id: "pages-limit".into(),
-            message: format!(
-                "The file has {total} pages, the first {} were read: that is the limit.",
-                limits.pages
-            ),
-            page: None,
+        say(FileNote::PagesLimit {
+            total,
+            read: limits.pages,
+            plain: false,
         });
     }
     if first.breaks_off {
-        notes.push(Note {
-            id: "file-breaks-off".into(),
-            message: "The PDF breaks off or is damaged: its end or some of its pages are missing. Copy or download it again.".into(),
-            page: None,
-        });
+        say(FileNote::BreaksOff);
     }
     if !unread.is_empty() {
-        let why = match first.end {
-            End::TooLong => "reading took too long and was stopped",
-            _ => "the reader broke down on the file",
-        };
-        notes.push(Note {
-            id: "page-unread".into(),
-            message: format!(
-                "{} could not be read: {why}. Open the file in a PDF program and print it to a new PDF.",
-                capital(&listed(unread))
-            ),
-            page: unread.first().copied(),
+        say(FileNote::PagesUnread {
+            pages: unread.to_vec(),
+            too_long: first.end == End::TooLong,
         });
     }
     match second.end {
         End::Done => {}
-        End::NotTried => notes.push(Note {
-            id: "one-reading".into(),
-            message: "The PDF was read once and in this process: no second, independent reading was made.".into(),
-            page: None,
-        }),
+        End::NotTried => say(FileNote::OneReading(OneReading::NotTried)),
         End::Failed(_) | End::TooLong | End::Broken => {
             if second.pages.is_empty() {
-                notes.push(Note {
-                    id: "one-reading".into(),
-                    message: "The second, independent reading failed on this file; the words rest on one reading.".into(),
-                    page: None,
-                });
+                say(FileNote::OneReading(OneReading::Failed));
             }
         }
     }

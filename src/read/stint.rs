@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Ocr;
 use super::page::Page;
+use crate::model::ReadNote;
 
 /// Before the folder of other models, among the words of the hidden subcommand.
 const MODELS: &str = "models=";
@@ -31,14 +32,7 @@ pub(super) enum Message {
     /// Nothing more will come, and nothing is missing.
     Done,
     /// Something that the reader has to know.
-    Note {
-        /// A stable name.
-        id: String,
-        /// For people.
-        message: String,
-        /// The page it speaks of.
-        page: Option<u32>,
-    },
+    Note(ReadNote),
     /// The file cannot be read: what is wrong and what to do.
     Refused(String),
     /// The file cannot be read.

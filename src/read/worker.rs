@@ -86,11 +86,7 @@ fn packed(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
                 whole: true,
             });
             for note in read.notes {
-                emit(Message::Note {
-                    id: note.id,
-                    message: note.message,
-                    page: note.page,
-                });
+                emit(Message::Note(note));
             }
             for page in read.pages {
                 emit(Message::Page(page));

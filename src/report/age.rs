@@ -1,6 +1,7 @@
 //! Where the wording of a letter comes from, in sentences; the same in every format.
 
 use super::clean;
+use super::findings;
 use super::words;
 use crate::model::Age;
 
@@ -55,13 +56,15 @@ pub(crate) fn sentences(age: &Age) -> Vec<String> {
     out
 }
 
+/// What does not fit.
+pub(crate) fn misfit(age: &Age) -> Option<String> {
+    let misfit = age.misfit.as_ref()?;
+    Some(words::sentence(&clean::line(&findings::misfit(misfit))))
+}
+
 /// The same with what does not fit, for formats that have no sign of their own for it.
 pub(crate) fn with_notes(age: &Age) -> Vec<String> {
-    let notes = age
-        .notes
-        .iter()
-        .map(|n| words::sentence(&clean::line(&n.message)));
-    sentences(age).into_iter().chain(notes).collect()
+    sentences(age).into_iter().chain(misfit(age)).collect()
 }
 
 /// How a feature of the words stands to the families named.

@@ -161,7 +161,7 @@ fn of_the_paper(out: &mut String, report: &Report<'_>) {
     list(
         out,
         "Notes",
-        report.notes.iter().map(|n| n.message.clone()).collect(),
+        report.notes.iter().map(|n| report.note(n)).collect(),
     );
     let unverified = report.unverified();
     list(

@@ -269,7 +269,8 @@ fn limits(report: &Report<'_>) -> Vec<String> {
             "Flaws of the paper that the report names too: {more}."
         ));
     }
-    out.extend(report.notes.iter().map(|n| words::sentence(&n.message)));
+    let notes = report.notes.iter();
+    out.extend(notes.map(|n| words::sentence(&report.note(n))));
     let mut grades: Vec<&str> = report
         .unverified()
         .iter()

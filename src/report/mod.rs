@@ -84,6 +84,12 @@ impl<'a> Report<'a> {
         findings::defect(&self.view(), self.patterns, flaw)
     }
 
+    /// A note to the report as sentences; see [`findings::note`].
+    #[must_use]
+    pub fn note(&self, note: &Note) -> String {
+        findings::note(self.patterns, note)
+    }
+
     /// What is noted to the letter's answer, as sentences.
     #[must_use]
     pub fn letter_notes(&self, answer: &Answer) -> Vec<String> {

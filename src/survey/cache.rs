@@ -10,10 +10,10 @@ use std::path::{Path, PathBuf};
 use serde::{Deserialize, Serialize};
 
 use super::private;
-use crate::model::{Anchor, Doubt, Furniture, Note, Place, ReadAs, Source, Span, Text};
+use crate::model::{Anchor, Doubt, Furniture, Place, ReadAs, ReadNote, Source, Span, Text};
 
 /// Raised whenever the form of the files changes.
-const FORM: u32 = 2;
+const FORM: u32 = 3;
 
 /// The largest file of the folder that is believed.
 const MOST: u64 = 64 << 20;
@@ -38,7 +38,7 @@ struct Kept {
     doubts: Vec<(usize, usize, f32, String, Option<String>)>,
     ocr: Vec<(usize, usize)>,
     furniture: Vec<(String, u32, u32)>,
-    notes: Vec<(String, String, Option<u32>)>,
+    notes: Vec<ReadNote>,
 }
 
 impl Cache {
@@ -131,11 +131,7 @@ impl Cache {
                     },
                 })
                 .collect(),
-            notes: kept
-                .notes
-                .into_iter()
-                .map(|(id, message, page)| Note { id, message, page })
-                .collect(),
+            notes: kept.notes,
         })
     }
 
@@ -181,11 +177,7 @@ impl Cache {
                 .iter()
                 .map(|f| (f.text.clone(), f.place.page, f.place.line))
                 .collect(),
-            notes: text
-                .notes
-                .iter()
-                .map(|n| (n.id.clone(), n.message.clone(), n.page))
-                .collect(),
+            notes: text.notes.clone(),
         };
         let _ = self.write(&source.sha256, &kept);
     }

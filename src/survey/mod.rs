@@ -315,7 +315,7 @@ fn defects(letter: &Letter) -> Vec<String> {
 
 /// What is doubtful about the reading, by stable names only: a message could quote the letter.
 fn doubt(letter: &Letter, text: &Text, rules: &[&InspectorRule]) -> Vec<String> {
-    let mut out: Vec<String> = letter.notes.iter().map(|n| n.id.clone()).collect();
+    let mut out: Vec<String> = letter.notes.iter().map(|n| n.id().to_owned()).collect();
     if letter.mixed.is_some() {
         out.push("several-aircraft".to_owned());
     }

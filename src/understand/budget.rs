@@ -4,7 +4,7 @@
 //! text made to be slow from being slower. No letter of operating limitations comes near them: one
 //! of ten pages has a hundred clauses, and its longest sentence has two hundred words.
 
-use crate::model::{Clause, Note, Span};
+use crate::model::{Clause, Span, TooMuch};
 use crate::patterns::Token;
 
 /// Clauses of one text: of forty letters, say, that were put into one file.
@@ -14,26 +14,20 @@ const SENTENCE: usize = 5000;
 /// Words and marks of a text.
 const TOKENS: usize = 300_000;
 
-/// What is said where a text asks for more; then nothing of it is understood.
-pub(super) fn exceeded(tokens: &[Token], clauses: &[Clause], sentences: &[Span]) -> Option<Note> {
-    let what = if tokens.len() > TOKENS {
-        format!("{} words", tokens.len())
-    } else if clauses.len() > CLAUSES {
-        format!("{} clauses", clauses.len())
-    } else {
-        let longest = longest(tokens, sentences);
-        if longest <= SENTENCE {
-            return None;
-        }
-        format!("a sentence of {longest} words")
-    };
-    Some(Note {
-        id: "too-much".into(),
-        message: format!(
-            "This is too much to read: the text has {what}, as no letter does. Hand over only the pages of the letter."
-        ),
-        page: None,
-    })
+/// What a text has too much of; then nothing of it is understood.
+pub(super) fn exceeded(
+    tokens: &[Token],
+    clauses: &[Clause],
+    sentences: &[Span],
+) -> Option<TooMuch> {
+    if tokens.len() > TOKENS {
+        return Some(TooMuch::Words(tokens.len()));
+    }
+    if clauses.len() > CLAUSES {
+        return Some(TooMuch::Clauses(clauses.len()));
+    }
+    let longest = longest(tokens, sentences);
+    (longest > SENTENCE).then_some(TooMuch::Sentence(longest))
 }
 
 /// Tokens of the longest sentence; both come in the order of the text.
@@ -52,7 +46,7 @@ fn longest(tokens: &[Token], sentences: &[Span]) -> usize {
 
 #[cfg(test)]
 mod tests {
-    use crate::model::{Question, Text, Verdict};
+    use crate::model::{Note, Question, Text, Verdict};
     use crate::patterns::Patterns;
 
     #[test]
@@ -73,7 +67,8 @@ mod tests {
             (format!("{list}{}", "may not ".repeat(2501)), true),
         ] {
             let letter = crate::understand(&Text::verbatim(&words), &patterns);
-            let told = letter.notes.iter().any(|n| n.id == "too-much");
+            let too_much = |n: &Note| matches!(n, Note::TooMuch(_));
+            let told = letter.notes.iter().any(too_much);
             assert_eq!(told, more);
             if more {
                 let answers = crate::answer(&letter, &question, &patterns);

@@ -11,7 +11,9 @@ pub mod split;
 pub mod topics;
 
 use crate::document;
-use crate::model::{Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, Span, Text};
+use crate::model::{
+    Citation, Clause, InspectorRule, Letter, Norm, Note, Paper, Span, Text, TooMuch,
+};
 use crate::patterns::{PatternError, Patterns, Token};
 
 pub use context::Context;
@@ -35,7 +37,7 @@ pub struct Passage {
     /// Who may inspect.
     pub inspectors: Vec<InspectorRule>,
     /// Why nothing was understood, where the text is too much to read.
-    pub too_much: Option<Note>,
+    pub too_much: Option<TooMuch>,
 }
 
 /// Runs the stages on a text.
@@ -92,14 +94,19 @@ pub fn check(patterns: &Patterns) -> Result<(), PatternError> {
     crate::grammar::Grammar::check(patterns)
 }
 
+/// What has to be said of the reading.
+fn of_reading(text: &Text) -> Vec<Note> {
+    text.notes.iter().cloned().map(Note::Read).collect()
+}
+
 /// A letter of which nothing was understood, and why.
-fn not_understood(text: &Text, why: Note) -> Letter {
+fn not_understood(text: &Text, why: TooMuch) -> Letter {
     let mut letter = Letter {
-        notes: text.notes.clone(),
+        notes: of_reading(text),
         unread: text.unread(),
         ..Letter::default()
     };
-    letter.notes.push(why);
+    letter.notes.push(Note::TooMuch(why));
     letter
 }
 
@@ -121,7 +128,7 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         topics: topics::topics(whole, &tokens, &clauses, patterns),
         citations: citations::citations(whole, &tokens, context, patterns),
         clauses,
-        notes: text.notes.clone(),
+        notes: of_reading(text),
         unread: text.unread(),
         ..Letter::default()
     };

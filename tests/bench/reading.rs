@@ -35,7 +35,8 @@ fn show(files: &[String], limits: &Limits) {
         Ok(text) => {
             let text = whomay::read::correct(text, &Patterns::embedded().expect("well formed"));
             for note in &text.notes {
-                eprintln!("note {}: {}", note.id, note.message);
+                let said = whomay::report::findings::read_note(note);
+                eprintln!("note {}: {said}", note.id());
             }
             for line in &text.furniture {
                 eprintln!("furniture, page {}: {}", line.place.page, line.text);

@@ -59,7 +59,7 @@ fn numbers_of_lists_stand_before_their_clauses() {
     );
     let at = text.content.find("(22)").unwrap();
     assert_eq!((text.place(at).page, text.place(at).line), (2, 1));
-    assert!(text.notes.iter().any(|n| n.id == "automatic-numbers"));
+    assert!(text.notes.iter().any(|n| n.id() == "automatic-numbers"));
 }
 
 #[test]
@@ -79,7 +79,7 @@ fn what_is_deleted_or_hidden_is_left_out_and_said() {
     );
     assert!(content.contains("4) The pilot must advise"), "{content}");
     for id in ["tracked-changes", "hidden-text"] {
-        assert!(text.notes.iter().any(|n| n.id == id), "{id}");
+        assert!(text.notes.iter().any(|n| n.id() == id), "{id}");
     }
     let mark = text.content.find('\u{fffd}').unwrap();
     assert!(
@@ -218,7 +218,7 @@ fn bombs_end_in_a_moment() {
     parts.extend(names.iter().map(|n| (n.as_str(), part.as_str())));
     let text = read(&parts).unwrap();
     assert!(
-        text.notes.iter().any(|n| n.id == "part-damaged"),
+        text.notes.iter().any(|n| n.id() == "part-damaged"),
         "{:?}",
         text.notes
     );
@@ -245,7 +245,7 @@ fn damaged_and_hostile_files_are_said_to_be() {
         ),
     ]);
     let text = read_bytes("a.docx", cut, &Limits::default()).unwrap();
-    assert!(text.notes.iter().any(|n| n.id == "part-damaged"));
+    assert!(text.notes.iter().any(|n| n.id() == "part-damaged"));
     let bomb = " ".repeat(30 << 20);
     let message = document(&bomb).unwrap_err();
     assert!(message.contains("larger than"), "{message}");

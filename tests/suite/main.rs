@@ -11,6 +11,7 @@ mod grammar;
 mod html;
 mod law_words;
 mod modality;
+mod notes;
 mod output;
 mod papers;
 mod papers_out;

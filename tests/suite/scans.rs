@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use std::process::Command as Process;
 
 use assert_cmd::Command;
-use whomay::model::{Kind, Letter, Question, Text};
+use whomay::model::{Kind, Letter, Question, ReadNote, Text};
 use whomay::patterns::Patterns;
 use whomay::read::{Limits, Ocr};
 
@@ -173,8 +173,8 @@ fn a_scan_says_how_it_was_read() {
     let by_ocr: Vec<Option<u32>> = text
         .notes
         .iter()
-        .filter(|n| n.id == "page-by-ocr")
-        .map(|n| n.page)
+        .filter(|n| n.id() == "page-by-ocr")
+        .map(ReadNote::page)
         .collect();
     assert_eq!(by_ocr, [Some(5)], "the other pages have text");
 }

@@ -17,7 +17,7 @@ use zip::ZipArchive;
 
 use super::page::Page;
 use super::plain;
-use crate::model::Note;
+use crate::model::{FileNote, ReadNote};
 
 use body::Met;
 use numbering::{Counter, Lists};
@@ -41,7 +41,7 @@ const PARTS: usize = 4000;
 pub(super) struct Docx {
     pub(super) pages: Vec<Page>,
     pub(super) total: u32,
-    pub(super) notes: Vec<Note>,
+    pub(super) notes: Vec<ReadNote>,
 }
 
 /// Why a file cannot be read.
@@ -173,7 +173,7 @@ impl<'f> Package<'f> {
         met: &mut Met,
         most: usize,
         write: &mut impl FnMut(&str, usize) -> (String, Met),
-    ) -> Vec<Note> {
+    ) -> Vec<ReadNote> {
         let mut notes = Vec::new();
         for kind in ["footnotes", "endnotes"] {
             for name in self.named(kind) {
@@ -191,11 +191,7 @@ impl<'f> Package<'f> {
                 text.push_str(words.trim());
                 met.deleted += more.deleted;
                 met.inserted += more.inserted;
-                notes.push(note(
-                    "notes-at-end",
-                    "Footnotes of the file stand at the end of the text, without their marks."
-                        .to_owned(),
-                ));
+                notes.push(ReadNote::file_note(FileNote::NotesAtEnd));
             }
         }
         notes
@@ -236,79 +232,25 @@ fn count_lines(pages: &mut [Page]) {
     }
 }
 
-fn note(id: &str, message: String) -> Note {
-    Note {
-        id: id.to_owned(),
-        message,
-        page: None,
-    }
-}
-
 /// What the reader has to know about the reading.
-fn told(met: &Met) -> Vec<Note> {
+fn told(met: &Met) -> Vec<ReadNote> {
     let mut notes = Vec::new();
-    if met.deleted > 0 || met.inserted > 0 {
-        notes.push(note(
-            "tracked-changes",
-            format!(
-                "The file holds tracked changes: {} deleted and {} inserted pieces. What is \
-                 marked as deleted was left out, what is marked as inserted was read. Ask which \
-                 text was signed.",
-                met.deleted, met.inserted
-            ),
-        ));
-    }
-    if met.hidden > 0 {
-        notes.push(note(
-            "hidden-text",
-            format!(
-                "The file holds hidden text ({} pieces), which nobody sees on paper; it was left \
-                 out.",
-                met.hidden
-            ),
-        ));
-    }
-    if met.comments > 0 {
-        notes.push(note(
-            "comments",
-            format!(
-                "The file holds {} comments in the margin; they were not read.",
-                met.comments
-            ),
-        ));
-    }
-    if met.numbered > 0 {
-        notes.push(note(
-            "automatic-numbers",
-            format!(
-                "{} numbers are no text in the file; they were worked out from its lists as the \
-                 word processor does it. Check them against the paper.",
-                met.numbered
-            ),
-        ));
-    }
-    if !met.laid_out {
-        notes.push(note(
-            "pages-by-breaks",
-            "The file does not say where its pages end; only breaks set by hand were counted."
-                .to_owned(),
-        ));
-    }
-    if met.damaged {
-        notes.push(note(
-            "part-damaged",
-            "The text of the file breaks off or is damaged; what stands before was read. Get the \
-             file again."
-                .to_owned(),
-        ));
-    }
-    if met.cut {
-        notes.push(note(
-            "characters-limit",
-            "The file holds more characters than any letter; what follows the limit was not read."
-                .to_owned(),
-        ));
-    }
+    let mut say = |told: bool, note| {
+        if told {
+            notes.push(ReadNote::file_note(note));
+        }
+    };
+    let (deleted, inserted) = (met.deleted, met.inserted);
+    say(
+        deleted > 0 || inserted > 0,
+        FileNote::TrackedChanges { deleted, inserted },
+    );
+    say(met.hidden > 0, FileNote::HiddenText(met.hidden));
+    say(met.comments > 0, FileNote::Comments(met.comments));
+    say(met.numbered > 0, FileNote::AutomaticNumbers(met.numbered));
+    say(!met.laid_out, FileNote::PagesByBreaks);
+    say(met.damaged, FileNote::PartDamaged);
+    say(met.cut, FileNote::CharactersLimit);
     notes
 }
 

@@ -13,7 +13,7 @@ mod vocabulary;
 mod weak;
 mod words;
 
-use crate::model::{Doubt, Note, Span, Text};
+use crate::model::{Doubt, LostBlanks, PageNote, ReadNote, Span, Text};
 use crate::patterns::Patterns;
 
 use edit::{Around, Edit};
@@ -298,58 +298,39 @@ fn shown(words: &str) -> String {
 }
 
 /// A note for each corrected piece, and one a page for the blanks that were put in.
-fn notes(text: &Text, old: &str, edits: &[(&Edit, Span)]) -> Vec<Note> {
-    let mut out: Vec<Note> = Vec::new();
-    let mut blanks: Vec<(u16, u32, Vec<String>)> = Vec::new();
+fn notes(text: &Text, old: &str, edits: &[(&Edit, Span)]) -> Vec<ReadNote> {
+    let mut out = Vec::new();
+    let mut blanks: Vec<((u16, u32), Vec<LostBlanks>)> = Vec::new();
     for (edit, now) in edits {
         let place = text.place(now.start);
-        let file = file_words(text, place.source);
+        let page = (place.source, place.page);
+        let line = place.line;
         let read = shown(edit.span.of(old));
         if edit.blank {
-            let line = if read.is_empty() {
-                format!("line {}", place.line)
-            } else {
-                format!("line {} «{read}»", place.line)
-            };
+            let lost = LostBlanks { line, read };
             match blanks.last_mut() {
-                Some((source, page, lines)) if (*source, *page) == (place.source, place.page) => {
-                    lines.push(line);
-                }
-                _ => blanks.push((place.source, place.page, vec![line])),
+                Some((last, lines)) if *last == page => lines.push(lost),
+                _ => blanks.push((page, vec![lost])),
             }
             continue;
         }
-        out.push(Note {
-            id: "ocr-slip".into(),
-            message: format!(
-                "{file}Page {}, line {}: OCR read «{read}»; taken for «{}».",
-                place.page,
-                place.line,
-                shown(&edit.new)
-            ),
-            page: Some(place.page),
-        });
+        let taken = shown(&edit.new);
+        out.push(note(text, page, PageNote::Slip { line, read, taken }));
     }
-    for (source, page, mut lines) in blanks {
+    for (page, mut lines) in blanks {
         lines.dedup();
-        out.push(Note {
-            id: "ocr-blanks".into(),
-            message: format!(
-                "{}Page {page}: OCR lost blanks between words; they were put in: {}.",
-                file_words(text, source),
-                lines.join(", ")
-            ),
-            page: Some(page),
-        });
+        out.push(note(text, page, PageNote::Blanks(lines)));
     }
     out
 }
 
-/// "scan2.png: " where there are several files.
-fn file_words(text: &Text, source: u16) -> String {
-    match text.sources.get(usize::from(source)) {
-        Some(s) if text.sources.len() > 1 => format!("{}: ", super::source::shown(&s.name)),
-        _ => String::new(),
+/// A note on a page of a source, with the name of the file where there are several.
+fn note(text: &Text, (source, page): (u16, u32), note: PageNote) -> ReadNote {
+    let several = text.sources.len() > 1;
+    let source = text.sources.get(usize::from(source)).filter(|_| several);
+    ReadNote {
+        file: source.map(|s| super::source::shown(&s.name)),
+        ..ReadNote::page_note(page, note)
     }
 }
 

@@ -1,8 +1,8 @@
 //! What a person read on the picture or on the paper, in place of what OCR read.
 
 use super::super::chars;
-use super::{Edit, Moved, file_words, moved, shown};
-use crate::model::{Note, Span, Text};
+use super::{Edit, Moved, moved, note, shown};
+use crate::model::{PageNote, ReadNote, Span, Text};
 
 /// Characters that a person may put in place of a word.
 const MOST: usize = 120;
@@ -40,27 +40,16 @@ pub fn said(mut text: Text, said: &[Said]) -> Text {
         old,
         done,
     } = moved(text, &edits, Vec::new());
-    let notes: Vec<Note> = done
+    let notes: Vec<ReadNote> = done
         .iter()
         .map(|(edit, now)| {
             let place = text.place(now.start);
-            let read = shown(edit.span.of(&old));
-            let new = shown(&edit.new);
-            let what = if read == new {
-                format!("OCR was not sure of «{read}»; a person looked and read the same")
-            } else {
-                format!("OCR read «{read}»; a person looked and read «{new}»")
+            let by_person = PageNote::ByPerson {
+                line: place.line,
+                read: shown(edit.span.of(&old)),
+                person: shown(&edit.new),
             };
-            Note {
-                id: "read-by-person".into(),
-                message: format!(
-                    "{}Page {}, line {}: {what}.",
-                    file_words(&text, place.source),
-                    place.page,
-                    place.line
-                ),
-                page: Some(place.page),
-            }
+            note(&text, (place.source, place.page), by_person)
         })
         .collect();
     text.notes.extend(notes);
@@ -111,7 +100,11 @@ mod tests {
         assert_eq!(corrected.doubts.len(), 1);
         assert_eq!(corrected.doubts[0].span.of(&corrected.content), "repairman");
         assert_eq!(corrected.seen[0].span.of(&corrected.content), "repairman");
-        assert_eq!(corrected.notes[0].id, "read-by-person");
-        assert!(corrected.notes[0].message.contains("«mechanlc»"));
+        let by_person = PageNote::ByPerson {
+            line: 1,
+            read: "mechanlc".to_owned(),
+            person: "head mechanic".to_owned(),
+        };
+        assert_eq!(corrected.notes, [ReadNote::page_note(1, by_person)]);
     }
 }

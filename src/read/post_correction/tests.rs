@@ -217,13 +217,13 @@ fn places_and_doubts_move_along_and_the_original_is_told() {
             line: 3
         }
     );
-    let told: Vec<&str> = text.notes.iter().map(|n| n.message.as_str()).collect();
+    let slip = |line, read: &str, taken: &str| {
+        let (read, taken) = (read.to_owned(), taken.to_owned());
+        ReadNote::page_note(1, PageNote::Slip { line, read, taken })
+    };
     assert_eq!(
-        told,
-        [
-            "Page 1, line 1: OCR read «pan»; taken for «part».",
-            "Page 1, line 2: OCR read «65.1O4»; taken for «65.104»."
-        ]
+        text.notes,
+        [slip(1, "pan", "part"), slip(2, "65.1O4", "65.104")]
     );
     let part = text
         .doubts
@@ -260,7 +260,7 @@ fn letters_without_slips_stay_as_they_are() {
             }
             let words = std::fs::read_to_string(&path).expect("it is text");
             let text = correct(by_ocr(&words), &patterns);
-            let told: Vec<&str> = text.notes.iter().map(|n| n.message.as_str()).collect();
+            let told = &text.notes;
             assert!(told.is_empty(), "{}: {told:#?}", path.display());
             let doubts: Vec<&str> = text.doubts.iter().map(|d| d.span.of(&words)).collect();
             assert!(doubts.is_empty(), "{}: {doubts:?}", path.display());

@@ -5,8 +5,10 @@
 mod claims;
 mod flaws;
 mod notes;
+mod reading;
 #[cfg(test)]
 mod tests;
+mod told;
 
 use super::View;
 use crate::model::{InspectorRule, RuleDoubt, Span, Text};
@@ -14,6 +16,8 @@ use crate::model::{InspectorRule, RuleDoubt, Span, Text};
 pub use claims::claim;
 pub use flaws::defect;
 pub use notes::key_notes;
+pub use reading::read_note;
+pub use told::{misfit, note, too_much};
 
 /// Why the words of a rule cannot be relied on; `None` where they can.
 #[must_use]

@@ -1,15 +1,19 @@
 //! The answer in a sentence or two.
 
 use super::because::because;
-use crate::model::{Answer, Kind, OpenBecause, Verdict};
-use crate::report::{Report, days, words};
+use crate::model::{Answer, Kind, Note, OpenBecause, Verdict};
+use crate::report::{Report, days, findings, words};
 
 /// The answer for everybody, or for the kind that was asked about.
 pub(super) fn lead(report: &Report<'_>) -> String {
     let on = days::day(report.question.on);
     let inspection = words::inspection(report.question.inspection);
-    if let Some(note) = report.letter.notes.iter().find(|n| n.id == "too-much") {
-        return note.message.clone();
+    let too_much = |note: &Note| match note {
+        Note::TooMuch(what) => Some(findings::too_much(*what)),
+        _ => None,
+    };
+    if let Some(said) = report.letter.notes.iter().find_map(too_much) {
+        return said;
     }
     if !report.letter.paper.is_limitations() {
         return format!("This paper does not say who can sign the {inspection} of an aircraft.");

@@ -21,7 +21,7 @@ pub(super) fn report(report: &Report<'_>) -> Root {
         source: report.text.sources.iter().map(source).collect(),
         question: question(report.question),
         letter: letter(&view),
-        notes: report.notes.iter().map(note).collect(),
+        notes: report.notes.iter().map(|n| note(report, n)).collect(),
         clauses: clauses(&view),
         inspectors: report
             .letter
@@ -155,11 +155,11 @@ fn evidence(view: &View<'_>, span: Span) -> Evidence {
     }
 }
 
-fn note(note: &model::Note) -> Note {
+fn note(report: &Report<'_>, note: &model::Note) -> Note {
     Note {
-        id: note.id.clone(),
-        message: clean::line(&note.message),
-        page: note.page,
+        id: note.id(),
+        message: clean::line(&report.note(note)),
+        page: note.page(),
     }
 }
 
@@ -294,7 +294,7 @@ fn age(view: &View<'_>, age: Option<&model::Age>) -> Age {
         };
     };
     Age {
-        notes: age.notes.iter().map(note).collect(),
+        notes: age.misfit.iter().map(misfit).collect(),
         best: age.best.clone(),
         by_words: age.by_words.clone(),
         with_date: age.with_date.clone(),
@@ -423,6 +423,14 @@ fn condition(condition: &ConditionResult) -> Condition {
         open_because: condition.open_because.map(OpenBecause::name),
         words: clean::line(&condition.words),
         citation: (!condition.citation.is_empty()).then(|| clean::line(&condition.citation)),
+    }
+}
+
+fn misfit(misfit: &model::Misfit) -> Note {
+    Note {
+        id: model::Misfit::ID,
+        message: clean::line(&findings::misfit(misfit)),
+        page: None,
     }
 }
 

@@ -92,7 +92,7 @@ pub(super) struct Evidence {
 
 #[derive(Serialize)]
 pub(super) struct Note {
-    pub(super) id: String,
+    pub(super) id: &'static str,
     pub(super) message: String,
     pub(super) page: Option<u32>,
 }

@@ -268,16 +268,8 @@ pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
     for sentence in age::sentences(age) {
         sheet.para(2, &sentence);
     }
-    for note in &age.notes {
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "{} {}",
-                bold("!"),
-                words::sentence(&clean::line(&note.message))
-            ),
-        );
+    if let Some(misfit) = age::misfit(age) {
+        sheet.hanging(2, 4, &format!("{} {misfit}", bold("!")));
     }
     for evidence in age.evidence.iter().take(8) {
         let view = report.view();
@@ -302,12 +294,15 @@ pub(super) fn notes(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.heading("Notes");
     for note in report.notes {
         let page = note
-            .page
+            .page()
             .map_or_else(String::new, |p| format!(" (page {p})"));
         sheet.hanging(
             2,
             4,
-            &format!("- {}{page}", words::sentence(&clean::line(&note.message))),
+            &format!(
+                "- {}{page}",
+                words::sentence(&clean::line(&report.note(note)))
+            ),
         );
     }
 }

@@ -360,7 +360,7 @@ fn contradictions_between_letter_and_option_are_reported() {
     question.issued = Some("2009-05-14".parse().expect("a day"));
     let ids: Vec<_> = whomay::answer::notes(&own, &question, patterns())
         .into_iter()
-        .map(|n| n.id)
+        .map(|n| n.id())
         .collect();
     assert_eq!(ids, ["basis-contradicts", "issued-contradicts"]);
     // The option is followed.

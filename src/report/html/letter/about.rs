@@ -36,9 +36,12 @@ pub(super) fn gaps(page: &Page<'_>) -> Html {
     }
     for note in page.report.notes {
         let on = note
-            .page
+            .page()
             .map_or_else(String::new, |n| format!(" (page {n})"));
-        items.push(text(&format!("{}{on}", words::sentence(&note.message))));
+        items.push(text(&format!(
+            "{}{on}",
+            words::sentence(&page.report.note(note))
+        )));
     }
     if items.is_empty() {
         return p(&text("Nothing was found missing, doubtful or unread."));
