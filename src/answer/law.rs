@@ -9,7 +9,7 @@ use super::letter;
 use super::state::{Fact, State, rule_answer};
 use crate::model::{
     Basis, CategoryClass, CertificateFor, ConditionResult, Kind, OpenBecause, Ownership, Rating,
-    Ratings, RuleAnswer, RuleCitation, RuleKey,
+    Ratings, RuleAnswer, RuleCitation, RuleKey, RuleNote,
 };
 use crate::patterns::{Condition, Effect, LawExample, LawFile, Loaded, Patterns, Regime, When};
 
@@ -373,27 +373,20 @@ fn report(
     for law in patterns.law.iter().filter(|l| branch.rules.contains(&l.id)) {
         key.citations.push(cite(&law.file));
         key.standing.extend(law.file.standing.iter().cloned());
-        let checked = law.file.source.first();
-        let checked = checked.map_or_else(String::new, |s| format!(", checked {}", s.checked));
-        for note in &law.file.note {
+        for (remark, note) in law.file.note.iter().enumerate() {
             if note.when.iter().all(|w| holds(*w, facts, listed)) {
-                let text = format!("{} (grade {}{checked})", note.text, note.grade);
-                if !key.notes.contains(&text) {
-                    key.notes.push(text);
-                }
+                key.notes.push(RuleNote::Remark {
+                    law: law.id.clone(),
+                    remark,
+                });
             }
         }
     }
     if !Kind::HOLDERS.contains(&kind) {
-        key.notes.push(
-            "Which certificate this person holds is not said, so no rule can be looked up."
-                .to_owned(),
-        );
+        key.notes.push(RuleNote::CertificateNotSaid);
     } else if branch.rules.is_empty() {
-        key.notes.push(patterns.statement.say(
-            "no-rule",
-            &[("kind", kind.title()), ("on", &facts.on.to_string())],
-        ));
+        let on = facts.on;
+        key.notes.push(RuleNote::NoRule { kind, on });
     }
     key
 }

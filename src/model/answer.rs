@@ -1,6 +1,7 @@
 //! The answer to a question: two keys, both shown.
 
 use super::{Inspection, KeyNote, Kind, Ratings, Span};
+use jiff::civil::Date;
 
 /// The four answers. None is ever collapsed into another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -182,9 +183,30 @@ pub struct RuleKey {
     /// Conditions that always stand beside a yes and are never asked.
     pub standing: Vec<String>,
     /// Notes: what is inferred, what is unsettled and why.
-    pub notes: Vec<String>,
+    pub notes: Vec<RuleNote>,
     /// The law is open even when every open fact turns out well.
     pub unsettled: bool,
+}
+
+/// What the reader has to be told about an answer to key 1, as data.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RuleNote {
+    /// A remark of a rule.
+    Remark {
+        /// Id of the file in `patterns/law/`.
+        law: String,
+        /// Index of the remark in that file.
+        remark: usize,
+    },
+    /// Which certificate the person holds is not said, so no rule can be looked up.
+    CertificateNotSaid,
+    /// No rule lets this kind inspect on that day.
+    NoRule {
+        /// The kind.
+        kind: Kind,
+        /// The day asked about.
+        on: Date,
+    },
 }
 
 /// Key 2.

@@ -24,7 +24,7 @@ mod unread;
 
 pub use answer::{
     Answer, ConditionResult, KeyTwo, LetterKey, OpenBecause, ReadingApplied, RuleAnswer,
-    RuleCitation, RuleKey, Verdict,
+    RuleCitation, RuleKey, RuleNote, Verdict,
 };
 pub use basis::{Basis, CategoryClass};
 pub use citation::Citation;

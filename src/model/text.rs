@@ -139,8 +139,6 @@ pub struct Doubt {
     pub span: Span,
     /// From 0 (a guess) to 1 (certain).
     pub confidence: f32,
-    /// Why, in words for the user.
-    pub reason: String,
     /// The word that decides and that it is or may be: `mechanic` for «mechanlc».
     pub meant: Option<String>,
 }

@@ -137,12 +137,6 @@ fn read_all(
             }
         }
         text.notes.extend(notes);
-        let reason = match source.read_as {
-            ReadAs::PdfText => "the file does not tell which character this is",
-            ReadAs::PdfScan | ReadAs::Image => "read by OCR with less than full confidence",
-            ReadAs::Text => "a byte of the file is no character",
-            ReadAs::Docx => "a sign of a font of signs; only the font knows which",
-        };
         text.sources.push(source);
         for page in pages {
             text.pictures.extend(page.picture.map(|p| Picture {
@@ -166,7 +160,6 @@ fn read_all(
                 page: page.number,
                 lines: normalize::clean_lines(page.lines),
                 furniture: Vec::new(),
-                reason,
                 ocr: page.census.ocr,
             });
         }

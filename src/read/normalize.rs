@@ -25,8 +25,6 @@ pub(super) struct CleanPage {
     pub(super) lines: Vec<Line>,
     /// Parallel to `lines`.
     pub(super) furniture: Vec<bool>,
-    /// Why words of this page are doubtful, where they are.
-    pub(super) reason: &'static str,
     /// Its words were read by OCR.
     pub(super) ocr: bool,
 }
@@ -95,7 +93,7 @@ pub(super) fn write(pages: &[CleanPage], most: usize, text: &mut Text) {
                 return;
             }
             let start = pen.text.content.len();
-            pen.line(line, place, page.reason);
+            pen.line(line, place);
             if page.ocr {
                 pen.by_ocr(start);
             }
@@ -123,7 +121,7 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    fn line(&mut self, line: &Line, place: Place, reason: &str) {
+    fn line(&mut self, line: &Line, place: Place) {
         let joint = match &self.before {
             None => None,
             Some(before) if before.source != place.source => Some(Joint::Gap),
@@ -166,7 +164,7 @@ impl Pen<'_> {
             rest = rest.get(first.len()..).unwrap_or_default().trim_start();
             skipped = 1;
             if rest.is_empty() {
-                self.remember(line, &spans, place, reason);
+                self.remember(line, &spans, place);
                 return;
             }
         }
@@ -188,7 +186,7 @@ impl Pen<'_> {
             at += word.len() + 1;
         }
         debug_assert!(spans.len() >= skipped);
-        self.remember(line, &spans, place, reason);
+        self.remember(line, &spans, place);
     }
 
     /// What was written from `start` on was read by OCR.
@@ -210,7 +208,7 @@ impl Pen<'_> {
     }
 
     /// What is known of the words of a line beside the words.
-    fn remember(&mut self, line: &Line, spans: &[Span], place: Place, reason: &str) {
+    fn remember(&mut self, line: &Line, spans: &[Span], place: Place) {
         // cleaning may have joined or dropped words; then nobody knows which frame is whose
         if line.frames.len() == spans.len() {
             let seen = spans.iter().zip(&line.frames).map(|(&span, frame)| {
@@ -232,11 +230,6 @@ impl Pen<'_> {
                 self.text.doubts.push(Doubt {
                     span,
                     confidence,
-                    reason: if confidence <= Doubt::SPOILT {
-                        strange::REASON.to_owned()
-                    } else {
-                        reason.to_owned()
-                    },
                     meant: None,
                 });
             }

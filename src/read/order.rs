@@ -158,7 +158,6 @@ mod tests {
                 })
                 .collect(),
             furniture: Vec::new(),
-            reason: "",
             ocr: false,
         }
     }

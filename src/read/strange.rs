@@ -9,9 +9,6 @@ use unicode_normalization::UnicodeNormalization;
 use crate::model::{Doubt, Span, Text};
 use crate::patterns::Patterns;
 
-/// Why words with such signs are doubtful.
-pub(super) const REASON: &str = "it holds a sign that no word of a letter has";
-
 /// Whether a word holds a sign that no word has. Such a sign alone is a bullet or a box.
 pub(super) fn is_in(word: &str) -> bool {
     if word.is_ascii() && !word.bytes().any(|b| is_odd_mark(char::from(b))) {
@@ -108,7 +105,6 @@ pub(super) fn doubt_marked(text: &mut Text, patterns: &Patterns) {
             found.push(Doubt {
                 span: Span::new(start, start + word.len()),
                 confidence: Doubt::SPOILT,
-                reason: REASON.to_owned(),
                 meant: Some(bare),
             });
         }

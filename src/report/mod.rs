@@ -90,6 +90,12 @@ impl<'a> Report<'a> {
         findings::note(self.patterns, note)
     }
 
+    /// What is noted to the rule's answer, as sentences.
+    #[must_use]
+    pub fn rule_notes(&self, answer: &Answer) -> Vec<String> {
+        findings::rule_notes(self.patterns, &answer.rule)
+    }
+
     /// What is noted to the letter's answer, as sentences.
     #[must_use]
     pub fn letter_notes(&self, answer: &Answer) -> Vec<String> {

@@ -35,7 +35,7 @@ struct Kept {
     image: bool,
     content: String,
     anchors: Vec<(usize, u32, u32)>,
-    doubts: Vec<(usize, usize, f32, String, Option<String>)>,
+    doubts: Vec<(usize, usize, f32, Option<String>)>,
     ocr: Vec<(usize, usize)>,
     furniture: Vec<(String, u32, u32)>,
     notes: Vec<ReadNote>,
@@ -107,10 +107,9 @@ impl Cache {
             doubts: kept
                 .doubts
                 .into_iter()
-                .map(|(start, end, confidence, reason, meant)| Doubt {
+                .map(|(start, end, confidence, meant)| Doubt {
                     span: Span::new(start, end),
                     confidence,
-                    reason,
                     meant,
                 })
                 .collect(),
@@ -165,10 +164,9 @@ impl Cache {
                     let Doubt {
                         span,
                         confidence,
-                        reason,
                         meant,
                     } = d.clone();
-                    (span.start, span.end, confidence, reason, meant)
+                    (span.start, span.end, confidence, meant)
                 })
                 .collect(),
             ocr: text.ocr.iter().map(|o| (o.start, o.end)).collect(),

@@ -384,3 +384,38 @@ fn what_is_said_of_the_facts() {
         }
     }
 }
+
+#[test]
+fn what_is_said_of_a_rule() {
+    use whomay::model::{Kind, Question, RuleNote};
+    let patterns = Patterns::embedded().unwrap();
+    let on = date(2026, 11, 25);
+    let letter = whomay::model::Letter::default();
+    let answers = whomay::answer(&letter, &Question::on(on), &patterns);
+    let mut key = answers[0].rule.clone();
+    let said = |key: &whomay::model::RuleKey| findings::rule_notes(&patterns, key);
+    let mut remarks = 0;
+    for law in &patterns.law {
+        let checked = &law.file.source[0].checked;
+        for (remark, note) in law.file.note.iter().enumerate() {
+            let law = law.id.clone();
+            key.notes = vec![RuleNote::Remark { law, remark }];
+            let sentence = format!("{} (grade {}, checked {checked})", note.text, note.grade);
+            assert_eq!(said(&key), [sentence]);
+            remarks += 1;
+        }
+    }
+    assert!(remarks > 10, "{remarks}");
+    key.notes.push(key.notes[0].clone());
+    assert_eq!(said(&key).len(), 1, "a remark is made once");
+    let kind = Kind::Owner;
+    key.notes = vec![RuleNote::CertificateNotSaid, RuleNote::NoRule { kind, on }];
+    let no_rule = [("kind", kind.title()), ("on", "2026-11-25")];
+    assert_eq!(
+        said(&key),
+        [
+            "Which certificate this person holds is not said, so no rule can be looked up.",
+            &patterns.statement.say("no-rule", &no_rule),
+        ]
+    );
+}

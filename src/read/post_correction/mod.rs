@@ -208,11 +208,10 @@ fn rewritten(text: Text, edits: &[Edit], doubts: Vec<Doubt>) -> Text {
         done,
     } = moved(text, edits, doubts);
     let notes = notes(&text, &old, &done);
-    for (edit, now) in done.iter().filter(|(edit, _)| !edit.blank) {
+    for (_, now) in done.iter().filter(|(edit, _)| !edit.blank) {
         text.doubts.push(Doubt {
             span: *now,
             confidence: CORRECTED,
-            reason: format!("read as «{}» and mended", shown(edit.span.of(&old))),
             meant: None,
         });
     }

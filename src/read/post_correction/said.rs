@@ -73,7 +73,6 @@ mod tests {
             text.doubts.push(Doubt {
                 span: span(word),
                 confidence: 0.4,
-                reason: String::new(),
                 meant: None,
             });
         }

@@ -84,7 +84,6 @@ impl Mender<'_> {
             self.doubts.push(Doubt {
                 span: run,
                 confidence: PERHAPS,
-                reason: "read by OCR; a word behind it seems to be lost".to_owned(),
                 meant: Some(format!("{lower} mechanic")),
             });
             return;
@@ -147,7 +146,6 @@ impl Mender<'_> {
         self.doubts.push(Doubt {
             span,
             confidence,
-            reason: format!("read by OCR; on the paper it may be «{meant}»"),
             meant: Some(meant),
         });
     }

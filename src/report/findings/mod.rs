@@ -15,7 +15,7 @@ use crate::model::{InspectorRule, RuleDoubt, Span, Text};
 
 pub use claims::claim;
 pub use flaws::defect;
-pub use notes::key_notes;
+pub use notes::{key_notes, rule_notes};
 pub use reading::read_note;
 pub use told::{misfit, note, too_much};
 

@@ -1,11 +1,47 @@
-//! Notes to what the letter says of a kind, and what was not read.
+//! Notes to what the rule and the letter say of a kind, and what was not read.
 
 use std::fmt::Write as _;
 
 use super::{clause_id, defect, in_doubt};
-use crate::model::{KeyNote, LetterKey, Unread, UnreadKind};
+use crate::model::{KeyNote, LetterKey, RuleKey, RuleNote, Unread, UnreadKind};
 use crate::patterns::Patterns;
 use crate::report::{View, words};
+
+/// What is noted to the rule's answer, as sentences, each once: two rules may carry one remark.
+#[must_use]
+pub fn rule_notes(patterns: &Patterns, key: &RuleKey) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for note in &key.notes {
+        let sentence = rule_note(patterns, note);
+        if !said.contains(&sentence) {
+            said.push(sentence);
+        }
+    }
+    said
+}
+
+fn rule_note(patterns: &Patterns, note: &RuleNote) -> String {
+    match note {
+        RuleNote::Remark { law, remark } => {
+            let held = patterns.law.iter().find(|l| l.id == *law);
+            let Some((file, note)) = held.and_then(|l| Some((&l.file, l.file.note.get(*remark)?)))
+            else {
+                return format!("«{law}»");
+            };
+            let checked = file.source.first();
+            let checked = checked.map_or_else(String::new, |s| format!(", checked {}", s.checked));
+            format!("{} (grade {}{checked})", note.text, note.grade)
+        }
+        RuleNote::CertificateNotSaid => CERTIFICATE_NOT_SAID.to_owned(),
+        RuleNote::NoRule { kind, on } => patterns.statement.say(
+            "no-rule",
+            &[("kind", kind.title()), ("on", &on.to_string())],
+        ),
+    }
+}
+
+const CERTIFICATE_NOT_SAID: &str =
+    "Which certificate this person holds is not said, so no rule can be looked up.";
 
 /// What is noted to the letter's answer, as sentences.
 #[must_use]

@@ -381,7 +381,7 @@ fn answer(report: &Report<'_>, answer: &model::Answer) -> Answer {
             conditions: answer.rule.conditions.iter().map(condition).collect(),
             standing: lines(&answer.rule.standing),
             rules: answer.rule.rules.clone(),
-            notes: lines(&answer.rule.notes),
+            notes: lines(&report.rule_notes(answer)),
         },
         letter: LetterKey {
             answer: answer.letter.answer.name(),

@@ -159,7 +159,7 @@ fn rule_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut 
             sheet.labelled(COLUMN, COLUMN + 11, "always:", &clean::line(standing));
         }
     }
-    seen.notes(sheet, &rule.notes);
+    seen.notes(sheet, &report.rule_notes(answer));
 }
 
 fn letter_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut Seen) {

@@ -226,7 +226,6 @@ mod tests {
             text.doubts.push(Doubt {
                 span: Span::new(start, start + word.len()),
                 confidence,
-                reason: String::new(),
                 meant: None,
             });
         }

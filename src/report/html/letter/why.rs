@@ -285,7 +285,7 @@ fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
         items.extend(standing.map(|s| labelled("always", s)));
     }
     out.push(&list(items));
-    if let Some(links) = notes.links(&rule.notes) {
+    if let Some(links) = notes.links(&page.report.rule_notes(answer)) {
         out.push(&p(&links));
     }
     out
