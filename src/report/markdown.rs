@@ -2,11 +2,11 @@
 
 use super::first::FirstScreen;
 use super::short::marked;
-use super::terminal::{covered, grouped, hazards, steps};
-use super::{CAUTION, Report, age, words};
+use super::steps::{self, Told};
+use super::{CAUTION, Report, age, readings, why, words};
 
 pub(crate) use super::escape::escape;
-use crate::model::{Answer, Kind};
+use crate::model::Answer;
 
 /// The sentences of the letter that decide, as items of a list.
 fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
@@ -42,19 +42,14 @@ pub fn long(report: &Report<'_>) -> String {
     clauses(&mut out, report);
     out.push_str("\n## Why\n");
     for answer in report.answers {
-        why(&mut out, report, answer);
+        two_keys(&mut out, report, answer);
     }
     readings(&mut out, report);
-    list(&mut out, "Next steps", next_steps(report));
+    list(&mut out, "Next steps", told(steps::next(report)));
     for (title, steps) in super::situations::of(report) {
         list(&mut out, &title, steps);
     }
-    let mut beware = report.hazards();
-    beware.extend(
-        hazards(report)
-            .iter()
-            .map(|(hazard, kinds)| for_kinds(report, hazard, kinds)),
-    );
+    let beware = told(steps::beware(report));
     list(&mut out, "Beware in any case", beware);
     list(
         &mut out,
@@ -100,18 +95,19 @@ fn answers(out: &mut String, first: &FirstScreen) {
 /// What the letter says about who inspects, clause by clause.
 fn clauses(out: &mut String, report: &Report<'_>) {
     let view = report.view();
-    if !report.letter.inspectors.is_empty() {
+    let clauses = why::clauses(report);
+    if !clauses.is_empty() {
         out.push_str("\n## What the letter says about who inspects\n");
-        for rule in &report.letter.inspectors {
-            out.push_str(&format!(
-                "\nClause {} ({}), {}; {}:\n\n> {}\n",
-                escape(&view.id(rule.clause)),
-                escape(&view.place_words(rule.span)),
-                words::inspection(rule.inspection),
-                words::stance(rule),
-                escape(&view.words(rule.span)),
-            ));
-        }
+    }
+    for clause in clauses {
+        out.push_str(&format!(
+            "\nClause {} ({}), {}; {}:\n\n> {}\n",
+            escape(&view.id(clause.rule.clause)),
+            escape(&clause.place),
+            clause.about,
+            clause.stance,
+            escape(&view.words(clause.rule.span)),
+        ));
     }
 }
 
@@ -125,18 +121,13 @@ fn list(out: &mut String, heading: &str, items: Vec<String>) {
     }
 }
 
-/// What to do next: for everybody, then for some.
-fn next_steps(report: &Report<'_>) -> Vec<String> {
-    let general = report.steps();
-    let own = steps(report);
-    let own = own
-        .iter()
-        .filter(|(s, _)| !general.iter().any(|g| g == s) && !covered(report, s));
-    general
-        .iter()
-        .cloned()
-        .chain(own.map(|(step, kinds)| for_kinds(report, step, kinds)))
-        .collect()
+/// Sentences for everybody, then those for some with the kinds that they are meant for.
+fn told(told: Told<'_>) -> Vec<String> {
+    let own = told.own.iter().map(|said| match &said.only {
+        Some(kinds) => format!("{} ({kinds})", said.sentence),
+        None => said.sentence.to_owned(),
+    });
+    told.general.iter().cloned().chain(own).collect()
 }
 
 /// Flaws of the letter, its age, the notes, and what of the law was not verified.
@@ -163,99 +154,61 @@ fn of_the_paper(out: &mut String, report: &Report<'_>) {
         "Notes",
         report.notes.iter().map(|n| report.note(n)).collect(),
     );
-    let unverified = report.unverified();
     list(
         out,
         "Relied on, but not verified",
-        unverified
+        steps::unverified(report)
             .iter()
-            .map(|(id, s)| {
-                format!(
-                    "{}: {} ({id}, {})",
-                    s.title,
-                    words::grade(&s.grade),
-                    s.checked
-                )
-            })
+            .map(|row| format!("{} ({}, {})", row.said, row.id, row.checked))
             .collect(),
     );
 }
 
-/// The sentence, with the kinds that it is meant for where it is not for all.
-fn for_kinds(report: &Report<'_>, sentence: &str, kinds: &[Kind]) -> String {
-    if kinds.len() >= report.answers.len() {
-        return sentence.to_owned();
-    }
-    let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
-    format!("{sentence} ({})", kinds.join("; "))
-}
-
-fn why(out: &mut String, report: &Report<'_>, answer: &Answer) {
-    let view = report.view();
+fn two_keys(out: &mut String, report: &Report<'_>, answer: &Answer) {
+    let keys = why::keys(report, answer);
+    let (rule, letter) = (&keys.rule, &keys.letter);
     out.push_str(&format!(
         "\n**{}**: {}\n\n* The rule {}.",
-        escape(&words::capital(words::holder_title(answer))),
-        words::verdict(answer.answer),
-        words::rule(answer.rule.answer),
+        escape(&keys.name),
+        keys.verdict,
+        rule.said,
     ));
-    if !answer.rule.citations.is_empty() {
-        out.push_str(&format!(
-            " {}",
-            escape(&words::citations(&answer.rule.citations))
-        ));
+    if !rule.citations.is_empty() {
+        out.push_str(&format!(" {}", escape(&words::citations(rule.citations))));
     }
     out.push('\n');
-    let conditions = answer
-        .rule
-        .conditions
-        .iter()
-        .chain(&answer.letter.conditions);
-    for condition in conditions {
-        let met = match condition.met {
-            Some(true) => "met",
-            Some(false) => "not met",
-            None => "unknown",
-        };
-        out.push_str(&format!("  * {met}: {}\n", escape(&condition.words)));
+    for condition in rule.conditions.iter().chain(&letter.conditions) {
+        let said = escape(&condition.words);
+        out.push_str(&format!("  * {}: {said}\n", condition.label));
     }
-    let ids = view.ids(&answer.letter.clauses);
-    let clause = if ids.is_empty() {
-        String::new()
-    } else {
-        format!(" (clause {})", escape(&ids.join(", ")))
-    };
-    out.push_str(&format!(
-        "* The letter {}{}.\n",
-        words::key_two(answer.letter.answer),
-        clause
-    ));
+    let clauses = letter.named(&report.view());
+    let clauses = clauses.map_or_else(String::new, |c| format!(" ({})", escape(&c)));
+    out.push_str(&format!("* The letter {}{clauses}.\n", letter.said));
 }
 
 fn readings(out: &mut String, report: &Report<'_>) {
-    let groups = grouped(report);
-    if groups.is_empty() {
+    let all = readings::readings(report);
+    if all.is_empty() {
         return;
     }
     out.push_str("\n## How others read it\n");
-    for (reading, kinds) in groups {
-        let here: Vec<String> = kinds
-            .iter()
-            .map(|(kind, verdict)| format!("{}: {}", kind.title(), words::verdict(*verdict)))
-            .collect();
-        let later = if reading.later_than_day {
-            " (later than the day asked about)"
+    for reading in &all {
+        let applied = reading.applied;
+        let later = if applied.later_than_day {
+            format!(" ({})", readings::LATER)
         } else {
-            ""
+            String::new()
         };
         out.push_str(&format!(
-            "\n**{}**, {}{later}: {}\n\n* For it: {}\n* Against it: {}\n* Strength: {}\n* Here: {}\n",
-            escape(&words::capital(&reading.held_by)),
-            escape(&reading.since),
-            escape(&reading.says),
-            escape(&reading.support),
-            escape(&reading.objection),
-            escape(&reading.strength),
-            escape(&here.join("; ")),
+            "\n**{}**, {}{later}: {}\n\n",
+            escape(&reading.held_by()),
+            escape(&applied.since),
+            escape(&applied.says),
         ));
+        for (label, said) in reading.weighed() {
+            let label = words::capital(label);
+            out.push_str(&format!("* {label}: {}\n", escape(said)));
+        }
+        out.push_str(&format!("* Here: {}\n", escape(&reading.here())));
     }
 }

@@ -4,8 +4,7 @@
 
 use super::blocks::{Block, Rows, bold, labelled, plain, without_commands};
 use super::first::{FirstScreen, Row, Words, verbatim};
-use super::terminal::grouped;
-use super::{CAUTION, Report, asked, blocks, clean, days, docx, html, words};
+use super::{CAUTION, Report, asked, blocks, clean, days, docx, html, readings, words};
 use crate::model::{Answer, KeyTwo, ReadingApplied, Verdict};
 
 /// Flaws of the letter that are named; the report has them all.
@@ -157,10 +156,9 @@ fn sides(report: &Report<'_>) -> Vec<Block> {
     if !in_dispute(report) {
         return Vec::new();
     }
-    let groups = grouped(report);
-    let held: Vec<&ReadingApplied> = groups
+    let held: Vec<&ReadingApplied> = readings::readings(report)
         .iter()
-        .map(|(reading, _)| *reading)
+        .map(|reading| reading.applied)
         .filter(|r| !r.later_than_day)
         .collect();
     let of = |no: bool| {

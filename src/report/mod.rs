@@ -32,14 +32,17 @@ pub mod passages;
 mod pdf;
 #[cfg(feature = "ocr")]
 pub mod png;
+mod readings;
 pub mod replaced;
 pub mod request;
 pub mod sheet;
 pub mod short;
 pub mod show;
 pub mod situations;
+mod steps;
 pub mod terminal;
 pub mod view;
+mod why;
 pub mod words;
 pub mod year;
 

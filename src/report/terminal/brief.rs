@@ -1,12 +1,11 @@
 //! The report in short: each part on few lines, for what is read first. What is left out here stands
 //! in the full form.
 
-use super::dispute::grouped;
 use super::letter::{change_lines, is_norm, matters};
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{Answer, Clause, ClauseComparison, InspectorRule, KeyTwo, Norm};
-use crate::report::first::{self, FirstScreen};
-use crate::report::{Report, age, clean, days, words};
+use crate::model::{Answer, Clause, ClauseComparison, Norm};
+use crate::report::first::FirstScreen;
+use crate::report::{Report, age, clean, days, readings, why, words};
 
 /// Differences that are shown of one clause.
 const CHANGES: usize = 2;
@@ -16,30 +15,27 @@ const COLUMN: usize = 12;
 /// The clauses on who inspects that the first screen does not quote.
 pub(super) fn inspectors(sheet: &mut Sheet, report: &Report<'_>) {
     let quoted = FirstScreen::of(report).quoted;
-    let others: Vec<&InspectorRule> = report
-        .letter
-        .inspectors
-        .iter()
-        .enumerate()
+    let clauses = why::clauses(report).into_iter().enumerate();
+    let others: Vec<why::Clause<'_>> = clauses
         .filter(|(n, _)| !quoted.iter().any(|q| q.rule == *n))
-        .map(|(_, rule)| rule)
+        .map(|(_, clause)| clause)
         .collect();
     if others.is_empty() {
         return;
     }
     let view = report.view();
     sheet.heading("What else the letter says about who inspects");
-    for rule in others {
+    for clause in others {
         sheet.hanging(
             2,
             4,
             &format!(
                 "{} {}: {}; {}: \"{}\"",
-                bold(&format!("Clause {}", view.id(rule.clause))),
-                dim(&format!("({})", view.place_words(rule.span))),
-                words::inspection(rule.inspection),
-                words::stance(rule),
-                view.words(rule.span),
+                bold(&format!("Clause {}", view.id(clause.rule.clause))),
+                dim(&format!("({})", clause.place)),
+                clause.about,
+                clause.stance,
+                view.words(clause.rule.span),
             ),
         );
     }
@@ -57,76 +53,62 @@ pub(super) fn keys(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
-    let because = first::because(report, answer);
-    let mut said = format!(
-        "{}: {}",
-        bold(&words::capital(words::holder_title(answer))),
-        words::verdict(answer.answer)
-    );
+    let why::Keys {
+        name,
+        verdict,
+        because,
+        rule,
+        letter,
+    } = why::keys(report, answer);
+    let mut said = format!("{}: {verdict}", bold(&name));
     if !because.is_empty() {
         said.push_str(&format!(" ({because})"));
     }
     sheet.hanging(2, 4, &said);
-    let cited = words::short_citations(&answer.rule.citations);
-    let mut rule = words::rule(answer.rule.answer).to_owned();
+    let mut said = rule.said.to_owned();
+    let cited = words::short_citations(rule.citations);
     if !cited.is_empty() {
-        rule.push_str(&format!(": {}", cited));
+        said.push_str(&format!(": {cited}"));
     }
-    sheet.labelled(4, COLUMN, "rule", &days::told(&clean::line(&rule)));
-    let conditions = answer.rule.conditions.iter();
-    let unmet = conditions
-        .chain(&answer.letter.conditions)
-        .filter(|c| c.met != Some(true));
-    for condition in unmet {
-        let label = if condition.met == Some(false) {
-            "not met"
-        } else {
-            "unknown"
-        };
-        sheet.labelled(4, COLUMN, label, &clean::line(&condition.words));
+    sheet.labelled(4, COLUMN, "rule", &days::told(&clean::line(&said)));
+    let conditions = rule.conditions.iter().chain(&letter.conditions);
+    for condition in conditions.filter(|c| !c.met) {
+        sheet.labelled(4, COLUMN, condition.label, &clean::line(&condition.words));
     }
-    let ids = report.view().ids(&answer.letter.clauses);
-    let mut letter = words::key_two(answer.letter.answer).to_owned();
-    if !ids.is_empty() && answer.letter.answer != KeyTwo::Silent {
-        letter.push_str(&format!(" (clause {})", words::list(&ids, "and")));
+    let mut said = letter.said.to_owned();
+    if let Some(clauses) = letter.named(&report.view()) {
+        said.push_str(&format!(" ({clauses})"));
     }
-    sheet.labelled(4, COLUMN, "letter", &letter);
+    sheet.labelled(4, COLUMN, "letter", &said);
 }
 
 /// The readings of the dispute, without what speaks for and against them.
 pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
-    let groups = grouped(report);
-    if groups.is_empty() {
+    let all = readings::readings(report);
+    if all.is_empty() {
         return;
     }
     sheet.heading("How others read it, in no order of rank");
-    for (reading, kinds) in groups {
-        let since = if reading.since.is_empty() {
+    for reading in &all {
+        let applied = reading.applied;
+        let since = if applied.since.is_empty() {
             String::new()
         } else {
-            format!(", {}", days::told(&clean::line(&reading.since)))
+            format!(", {}", days::told(&clean::line(&applied.since)))
         };
-        let later = if reading.later_than_day {
-            " (later than the day asked about)"
+        let later = if applied.later_than_day {
+            format!(" ({})", readings::LATER)
         } else {
-            ""
+            String::new()
         };
-        let mut here: Vec<String> = Vec::new();
-        for (kind, verdict) in &kinds {
-            here.push(format!(
-                "{}: {}",
-                words::kind_tag(*kind),
-                words::verdict(*verdict)
-            ));
-        }
         sheet.hanging(
             2,
             4,
             &format!(
                 "- {}{since}{later}: {} {}",
-                bold(&words::capital(&clean::line(&reading.held_by))),
-                words::first_sentence(&clean::line(&reading.says)),
-                dim(&format!("[{}]", here.join("; "))),
+                bold(&clean::line(&reading.held_by())),
+                words::first_sentence(&clean::line(&applied.says)),
+                dim(&format!("[{}]", reading.here())),
             ),
         );
     }

@@ -1,108 +1,47 @@
 //! What is in dispute, what to do next, what to beware of, what nobody has verified.
 
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{Answer, Kind, ReadingApplied, Verdict};
+use crate::model::{Answer, Verdict};
+use crate::report::readings::{self, Reading};
+use crate::report::steps::{self, Said, Told, Unverified, covered};
 use crate::report::{Report, clean, words};
 
-/// A reading with what it would answer for each kind.
-pub(crate) type Grouped<'a> = (&'a ReadingApplied, Vec<(Kind, Verdict)>);
-
-/// The readings, each once, with what it would answer for each kind.
-pub(crate) fn grouped<'a>(report: &Report<'a>) -> Vec<Grouped<'a>> {
-    let mut groups: Vec<Grouped<'a>> = Vec::new();
-    for answer in report.answers {
-        for reading in &answer.readings {
-            let entry = (answer.holder, reading.answer);
-            match groups.iter_mut().find(|(r, _)| {
-                r.id == reading.id && r.says == reading.says && r.held_by == reading.held_by
-            }) {
-                Some((_, kinds)) => kinds.push(entry),
-                None => groups.push((reading, vec![entry])),
-            }
-        }
-    }
-    groups
-}
-
 pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
-    let groups = grouped(report);
-    if groups.is_empty() {
+    let all = readings::readings(report);
+    if all.is_empty() {
         return;
     }
     sheet.heading("How others read it");
-    sheet.para(
-        2,
-        "No order of rank: this program does not decide which reading is right.",
-    );
-    for (reading, kinds) in groups {
-        sheet.blank();
-        let since = if reading.since.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", clean::line(&reading.since))
-        };
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "{}{since}",
-                bold(&words::capital(&clean::line(&reading.held_by)))
-            ),
-        );
-        if reading.later_than_day {
-            sheet.para(4, "(later than the day asked about)");
-        }
-        if let Some(branch) = &reading.applies_if {
-            sheet.para(4, &format!("({})", clean::line(branch)));
-        }
-        let column = 16;
-        for (label, said) in [
-            ("says", &reading.says),
-            ("for it", &reading.support),
-            ("against it", &reading.objection),
-            ("strength", &reading.strength),
-        ] {
-            if !said.is_empty() {
-                sheet.labelled(4, column, label, &clean::line(said));
-            }
-        }
-        let here: Vec<String> = kinds
-            .iter()
-            .map(|(kind, verdict)| {
-                format!("{}: {}", words::kind_tag(*kind), words::verdict(*verdict))
-            })
-            .collect();
-        sheet.labelled(4, column, "here", &format!("{}.", here.join("; ")));
+    sheet.para(2, readings::NO_RANK);
+    for reading in &all {
+        one(sheet, reading);
     }
 }
 
-/// Sentences in order, each once, with the kinds that they are meant for.
-pub(crate) type Said<'a> = Vec<(&'a str, Vec<Kind>)>;
-
-fn each_once<'a>(report: &Report<'a>, of: impl Fn(&'a Answer) -> &'a [String]) -> Said<'a> {
-    let mut said: Said<'_> = Vec::new();
-    for answer in report.answers {
-        for sentence in of(answer) {
-            match said.iter_mut().find(|(s, _)| s == sentence) {
-                Some((_, kinds)) => kinds.push(answer.holder),
-                None => said.push((sentence, vec![answer.holder])),
-            }
-        }
+fn one(sheet: &mut Sheet, reading: &Reading<'_>) {
+    const COLUMN: usize = 16;
+    let applied = reading.applied;
+    sheet.blank();
+    let since = if applied.since.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", clean::line(&applied.since))
+    };
+    let held_by = bold(&clean::line(&reading.held_by()));
+    sheet.hanging(2, 4, &format!("{held_by}{since}"));
+    if applied.later_than_day {
+        sheet.para(4, &format!("({})", readings::LATER));
     }
-    said
-}
-
-/// The next steps.
-pub(crate) fn steps<'a>(report: &Report<'a>) -> Said<'a> {
-    each_once(report, |a| &a.next)
-}
-
-/// What can go wrong, without what stands among the cautions already.
-pub(crate) fn hazards<'a>(report: &Report<'a>) -> Said<'a> {
-    let above = report.cautions();
-    let mut said = each_once(report, |a| &a.hazards);
-    said.retain(|(hazard, _)| !above.iter().any(|c| c == hazard));
-    said
+    if let Some(branch) = &applied.applies_if {
+        sheet.para(4, &format!("({})", clean::line(branch)));
+    }
+    if !applied.says.is_empty() {
+        sheet.labelled(4, COLUMN, "says", &clean::line(&applied.says));
+    }
+    for (label, said) in reading.weighed() {
+        sheet.labelled(4, COLUMN, label, &clean::line(said));
+    }
+    sheet.labelled(4, COLUMN, "here", &format!("{}.", reading.here()));
 }
 
 pub(super) fn next(sheet: &mut Sheet, report: &Report<'_>) {
@@ -178,15 +117,6 @@ pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
     }
 }
 
-/// Whether a general step says it already: what to look at on the certificate of somebody who can
-/// sign without doubt.
-pub(crate) fn covered(report: &Report<'_>, step: &str) -> bool {
-    report
-        .answers
-        .iter()
-        .any(|a| a.answer == Verdict::Yes && step == crate::answer::card_step(a, report.patterns))
-}
-
 fn step_line(sheet: &mut Sheet, number: usize, step: &str) {
     sheet.labelled(2, 6, &format!("{number}."), &clean::line(step));
 }
@@ -214,56 +144,30 @@ pub(super) fn cautions(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
-    let general = report.hazards();
-    let hazards = hazards(report);
-    if hazards.is_empty() && general.is_empty() {
+    let Told { general, own } = steps::beware(report);
+    if general.is_empty() && own.is_empty() {
         return;
     }
     sheet.heading("Beware in any case");
     for hazard in &general {
         sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
     }
-    for (hazard, kinds) in hazards {
-        let of = only_for(report, &kinds);
-        sheet.hanging(2, 4, &format!("- {}{of}", clean::line(hazard)));
+    for Said { sentence, only } in own {
+        let only = only.map_or_else(String::new, |kinds| {
+            format!(" {}", dim(&format!("[{kinds}]")))
+        });
+        sheet.hanging(2, 4, &format!("- {}{only}", clean::line(sentence)));
     }
-}
-
-/// For whom a sentence is meant, where it is not for all.
-fn only_for(report: &Report<'_>, kinds: &[Kind]) -> String {
-    if kinds.len() >= report.answers.len() {
-        return String::new();
-    }
-    let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
-    format!(" {}", dim(&format!("[{}]", kinds.join("; "))))
 }
 
 pub(super) fn unverified(sheet: &mut Sheet, report: &Report<'_>) {
     if report.answers.is_empty() {
         return;
     }
-    let found = report.unverified();
     sheet.heading("Relied on, but not verified");
-    sheet.para(
-        2,
-        "Whatever has one of the grades D, M, I and P above was reported by one person, written from \
-         memory, inferred, or is common practice.",
-    );
-    for (id, source) in found {
-        let locator = if source.locator.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", clean::line(&source.locator))
-        };
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "- {}{locator}: {} {}",
-                clean::line(&source.title),
-                words::grade(&source.grade),
-                dim(&format!("({id}, {})", source.checked)),
-            ),
-        );
+    sheet.para(2, steps::UNVERIFIED);
+    for Unverified { said, id, checked } in steps::unverified(report) {
+        let behind = dim(&format!("({id}, {checked})"));
+        sheet.hanging(2, 4, &format!("- {} {behind}", clean::line(&said)));
     }
 }

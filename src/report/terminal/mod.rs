@@ -10,10 +10,9 @@ mod why;
 
 use super::Report;
 use dispute::next_shortly;
-pub(crate) use dispute::{covered, grouped, hazards, steps};
 pub(crate) use letter::{age, change_lines, changes, is_norm, matters};
 use sheet::Sheet;
-pub(crate) use why::{clauses as inspector_clauses, keys, own_words};
+pub(crate) use why::{clauses as inspector_clauses, keys};
 
 /// The widest that a report gets by itself.
 pub const WIDTH: usize = 80;

@@ -1,77 +1,51 @@
 //! Why: the clauses that say who may inspect, then the two keys of every kind.
 
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{
-    Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, OpenBecause, RuleAnswer, Span,
-};
-use crate::report::{Report, clean, findings, first, words};
+use crate::report::why::{self, Condition, LetterKey, Notes, Row, RuleKey};
+use crate::report::{Report, clean, words};
 
 /// Column in which the text beside a label starts.
 const COLUMN: usize = 12;
 
 /// What each clause says about who may inspect, quoted once.
 pub(crate) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
-    let rules = &report.letter.inspectors;
     sheet.heading("What the letter says about who inspects");
-    if rules.is_empty() {
-        sheet.para(2, "No clause that was read says who may do an inspection.");
+    let clauses = why::clauses(report);
+    if clauses.is_empty() {
+        sheet.para(2, why::NO_CLAUSE);
     }
-    for rule in rules {
-        clause(sheet, report, rule);
+    for clause in &clauses {
+        one_clause(sheet, report, clause);
     }
 }
 
-fn clause(sheet: &mut Sheet, report: &Report<'_>, rule: &InspectorRule) {
+fn one_clause(sheet: &mut Sheet, report: &Report<'_>, clause: &why::Clause<'_>) {
     let view = report.view();
+    let quoted = |span| format!("\"{}\"", view.words(span));
     sheet.blank();
-    let about = match rule.inspection {
-        Inspection::Other => "another inspection, not the yearly one".to_owned(),
-        other => words::inspection(other).to_owned(),
-    };
     sheet.hanging(
         2,
         4,
         &format!(
-            "{} {}: {about}; {}",
-            bold(&format!("Clause {}", view.id(rule.clause))),
-            dim(&format!("({})", view.place_words(rule.span))),
-            words::stance(rule),
+            "{} {}: {}; {}",
+            bold(&format!("Clause {}", view.id(clause.rule.clause))),
+            dim(&format!("({})", clause.place)),
+            clause.about,
+            clause.stance,
         ),
     );
-    sheet.para(4, &format!("\"{}\"", view.words(rule.span)));
-    let kinds = |named: &[crate::model::NamedKind]| {
-        let mut names: Vec<&str> = Vec::new();
-        for kind in named {
-            if !names.contains(&kind.kind.title()) {
-                names.push(kind.kind.title());
+    sheet.para(4, &quoted(clause.rule.span));
+    for row in &clause.rows {
+        let said = match row {
+            Row::Names(kinds) | Row::ShutsOut(kinds) => kinds.clone(),
+            Row::KeyWords(spans) => {
+                let all: Vec<String> = spans.iter().map(|s| quoted(*s)).collect();
+                all.join(", ")
             }
-        }
-        names.join("; ")
-    };
-    if !rule.named.is_empty() {
-        sheet.labelled(4, 15, "names", &kinds(&rule.named));
-    }
-    if !rule.excluded.is_empty() {
-        sheet.labelled(4, 15, "shuts out", &kinds(&rule.excluded));
-    }
-    if !rule.evidence.is_empty() {
-        let deciding: Vec<String> = rule
-            .evidence
-            .iter()
-            .map(|s| format!("\"{}\"", view.words(*s)))
-            .collect();
-        sheet.labelled(4, 15, "key words", &deciding.join(", "));
-    }
-    for condition in &rule.conditions {
-        sheet.labelled(
-            4,
-            15,
-            "condition",
-            &format!("\"{}\"", view.words(condition.span)),
-        );
-    }
-    if let Some(doubt) = findings::doubt(&view, rule) {
-        sheet.labelled(4, 15, "doubt", &clean::line(&doubt));
+            Row::Condition(span) => quoted(*span),
+            Row::Doubt(doubt) => clean::line(doubt),
+        };
+        sheet.labelled(4, 15, row.label(), &said);
     }
 }
 
@@ -86,162 +60,82 @@ pub(crate) fn keys(sheet: &mut Sheet, report: &Report<'_>) {
         "Does a rule give this person the right on that day? Does this letter, in force for this \
          aircraft, let the person in? Both must be answered with yes.",
     );
-    let mut seen = Seen::default();
+    let mut seen = Notes::default();
     for answer in report.answers {
         sheet.blank();
-        one(sheet, report, answer, &mut seen);
+        let keys = why::keys(report, answer);
+        let mut verdict = bold(keys.verdict);
+        if !keys.because.is_empty() {
+            verdict.push_str(&format!(": {}", keys.because));
+        }
+        sheet.hanging(2, 4, &format!("{} - {verdict}", bold(&keys.name)));
+        rule_key(sheet, &keys.rule, &mut seen);
+        letter_key(sheet, report, &keys.letter, &mut seen);
     }
     sheet.blank();
     sheet.para(2, &words::grades());
 }
 
-/// Notes that were printed already: what holds for several kinds is said once.
-#[derive(Default)]
-struct Seen(Vec<String>);
-
-impl Seen {
-    fn notes(&mut self, sheet: &mut Sheet, notes: &[String]) {
-        let mut above = 0;
-        for note in notes {
-            let note = words::sentence(&clean::line(note));
-            if self.0.contains(&note) {
-                above += 1;
-            } else {
-                sheet.labelled(COLUMN, COLUMN + 11, "note:", &note);
-                self.0.push(note);
-            }
+/// Those that stand above already are only counted.
+fn notes(sheet: &mut Sheet, notes: &[String], seen: &mut Notes) {
+    let mut above = 0;
+    for note in notes {
+        let (n, new) = seen.number(note);
+        match seen.all().get(n - 1).filter(|_| new) {
+            Some(note) => sheet.labelled(COLUMN, COLUMN + 11, "note:", note),
+            None => above += 1,
         }
-        if above > 0 {
-            let which = if above == 1 {
-                "one more, as above".to_owned()
-            } else {
-                format!("{above} more, as above")
-            };
-            sheet.labelled(COLUMN, COLUMN + 11, "note:", &which);
-        }
+    }
+    if above > 0 {
+        let which = if above == 1 {
+            "one more, as above".to_owned()
+        } else {
+            format!("{above} more, as above")
+        };
+        sheet.labelled(COLUMN, COLUMN + 11, "note:", &which);
     }
 }
 
-fn one(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut Seen) {
-    let because = first::because(report, answer);
-    let verdict = bold(words::verdict(answer.answer));
-    let verdict = if because.is_empty() {
-        verdict
-    } else {
-        format!("{verdict}: {because}")
-    };
-    sheet.hanging(
-        2,
-        4,
-        &format!(
-            "{} - {verdict}",
-            bold(&words::capital(words::holder_title(answer)))
-        ),
-    );
-    rule_key(sheet, report, answer, seen);
-    letter_key(sheet, report, answer, seen);
-}
-
-fn rule_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut Seen) {
-    let rule = &answer.rule;
-    sheet.labelled(4, COLUMN, "rule", &format!("{}.", words::rule(rule.answer)));
-    for citation in &rule.citations {
+fn rule_key(sheet: &mut Sheet, rule: &RuleKey<'_>, seen: &mut Notes) {
+    sheet.labelled(4, COLUMN, "rule", &format!("{}.", rule.said));
+    for citation in rule.citations {
         sheet.para(COLUMN, &clean::line(&citation.to_string()));
     }
-    for id in &rule.rules {
-        if let Some(source) = report.sources(id).iter().find(|s| !s.quote.is_empty()) {
-            sheet.para(COLUMN, &format!("\"{}\"", clean::line(&source.quote)));
-        }
+    for quote in &rule.quotes {
+        sheet.para(COLUMN, &format!("\"{}\"", clean::line(quote)));
     }
     conditions(sheet, &rule.conditions);
-    if rule.answer != RuleAnswer::No {
-        for standing in &rule.standing {
-            sheet.labelled(COLUMN, COLUMN + 11, "always:", &clean::line(standing));
-        }
+    for standing in rule.standing {
+        sheet.labelled(COLUMN, COLUMN + 11, "always:", &clean::line(standing));
     }
-    seen.notes(sheet, &report.rule_notes(answer));
+    notes(sheet, &rule.notes, seen);
 }
 
-fn letter_key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer, seen: &mut Seen) {
+fn letter_key(sheet: &mut Sheet, report: &Report<'_>, letter: &LetterKey, seen: &mut Notes) {
     let view = report.view();
-    let letter = &answer.letter;
-    let mut said = words::key_two(letter.answer).to_owned();
-    let ids = view.ids(&letter.clauses);
-    if !ids.is_empty() && letter.answer != KeyTwo::Silent {
-        said.push_str(&format!(
-            " ({} {}, above)",
-            if ids.len() == 1 { "clause" } else { "clauses" },
-            words::list(&ids, "and")
-        ));
+    let mut said = letter.said.to_owned();
+    if let Some(clauses) = letter.named(&view) {
+        said.push_str(&format!(" ({clauses}, above)"));
     }
     sheet.labelled(4, COLUMN, "letter", &format!("{said}."));
-    for span in &own_words(report, answer) {
-        let found = view.evidence(*span);
-        let mut place = found
-            .clause
-            .as_ref()
-            .map_or_else(String::new, |id| format!("clause {id}, "));
-        place.push_str(&view.place_words(*span));
-        if found.confidence < 0.995 {
-            place.push_str(&format!(
-                ", read with {:.0} % confidence",
-                found.confidence * 100.0
-            ));
-        }
-        sheet.para(
-            COLUMN,
-            &format!("\"{}\" {}", found.text, dim(&format!("({place})"))),
-        );
+    for deciding in &letter.words {
+        let clause = deciding.clause.as_ref();
+        let clause = clause.map_or_else(String::new, |id| format!("clause {id}, "));
+        let place = dim(&format!("({clause}{})", deciding.place));
+        let words = view.evidence(deciding.span).text;
+        sheet.para(COLUMN, &format!("\"{words}\" {place}"));
     }
     conditions(sheet, &letter.conditions);
-    seen.notes(sheet, &report.letter_notes(answer));
+    notes(sheet, &letter.notes, seen);
 }
 
-/// The words that decide for this kind. Where the kind is in no list, those are the words of the
-/// clause as a whole, which stand quoted above.
-pub(crate) fn own_words(report: &Report<'_>, answer: &Answer) -> Vec<Span> {
-    if matches!(answer.letter.answer, KeyTwo::Unlisted | KeyTwo::ShutOut) {
-        return Vec::new();
-    }
-    // Names of other kinds decide nothing here.
-    let others: Vec<Span> = report
-        .letter
-        .inspectors
-        .iter()
-        .flat_map(|rule| rule.named.iter().chain(&rule.excluded))
-        .filter(|named| named.kind != answer.holder)
-        .map(|named| named.span)
-        .collect();
-    let own: Vec<Span> = answer
-        .letter
-        .evidence
-        .iter()
-        .copied()
-        .filter(|span| !others.contains(span))
-        .collect();
-    if own.is_empty() {
-        answer.letter.evidence.clone()
-    } else {
-        own
-    }
-}
-
-fn conditions(sheet: &mut Sheet, conditions: &[ConditionResult]) {
+fn conditions(sheet: &mut Sheet, conditions: &[Condition]) {
     for condition in conditions {
-        let label = match condition.met {
-            Some(true) => "met:",
-            Some(false) => "not met:",
-            None if condition.open_because == Some(OpenBecause::Law) => "unsettled:",
-            None => "unknown:",
-        };
-        let mut said = clean::line(if condition.words.is_empty() {
-            &condition.name
-        } else {
-            &condition.words
-        });
-        if !condition.citation.is_empty() {
-            said.push_str(&format!(" ({})", clean::line(&condition.citation)));
-        }
-        sheet.labelled(COLUMN, COLUMN + 11, label, &said);
+        sheet.labelled(
+            COLUMN,
+            COLUMN + 11,
+            &format!("{}:", condition.label),
+            &clean::line(&condition.cited()),
+        );
     }
 }

@@ -5,67 +5,53 @@ use crate::model::{Kind, Verdict};
 use crate::report::html::{
     Html, Table, classed, definitions, fold, heading, link, list, p, small, steps, text,
 };
-use crate::report::terminal::{covered, grouped, hazards, steps as next_steps};
-use crate::report::{days, words};
+use crate::report::steps::{
+    Said, Told, UNVERIFIED, beware as hazards, next as next_steps, unverified as unverified_rows,
+};
+use crate::report::{days, readings, words};
 
 pub(super) fn readings(page: &Page<'_>) -> Html {
-    let groups = grouped(page.report);
-    if groups.is_empty() {
+    let all = readings::readings(page.report);
+    if all.is_empty() {
         return Html::new();
     }
-    let mut out = p(&text(
-        "No order of rank: this program does not decide which reading is right.",
-    ));
-    for (reading, kinds) in groups {
-        out.push(&heading(3, &words::capital(&reading.held_by)));
-        let mut about: Vec<String> = Vec::new();
-        if !reading.since.is_empty() {
-            about.push(reading.since.clone());
+    let mut out = p(&text(readings::NO_RANK));
+    let row = |label: &str, said: &str| (text(label), text(&words::capital(said)));
+    for reading in &all {
+        let applied = reading.applied;
+        out.push(&heading(3, &reading.held_by()));
+        let mut about: Vec<&str> = Vec::new();
+        if !applied.since.is_empty() {
+            about.push(&applied.since);
         }
-        if reading.later_than_day {
-            about.push("later than the day asked about".to_owned());
+        if applied.later_than_day {
+            about.push(readings::LATER);
         }
-        about.extend(reading.applies_if.clone());
+        about.extend(applied.applies_if.as_deref());
         if !about.is_empty() {
             let about = words::capital(&about.join("; "));
             out.push(&classed("quiet", &text(&words::sentence(&about))));
         }
-        let here: Vec<String> = kinds
-            .iter()
-            .map(|(kind, verdict)| {
-                format!("{}: {}", words::kind_tag(*kind), words::verdict(*verdict))
-            })
-            .collect();
-        let here = format!("{}.", here.join("; "));
-        let pairs = |said: &[(&str, &String)]| {
-            let pairs: Vec<(Html, Html)> = said
-                .iter()
-                .filter(|(_, said)| !said.is_empty())
-                .map(|(label, said)| (text(label), text(&words::capital(said))))
-                .collect();
-            definitions(pairs)
-        };
-        out.push(&pairs(&[("Says", &reading.says), ("Here", &here)]));
-        out.push(&fold(
-            "For and against",
-            &pairs(&[
-                ("For it", &reading.support),
-                ("Against it", &reading.objection),
-                ("Strength", &reading.strength),
-            ]),
-        ));
+        let mut rows = vec![row("Here", &format!("{}.", reading.here()))];
+        if !applied.says.is_empty() {
+            rows.insert(0, row("Says", &applied.says));
+        }
+        out.push(&definitions(rows));
+        let weighed = reading.weighed().into_iter();
+        let weighed = weighed.map(|(label, said)| row(&words::capital(label), said));
+        out.push(&fold("For and against", &definitions(weighed)));
     }
     out
 }
 
 /// Who says what, a row each: everything on one screen, for and against left to [`readings`].
 pub(super) fn brief(page: &Page<'_>) -> Html {
-    let groups = grouped(page.report);
+    let groups = readings::readings(page.report);
     if groups.is_empty() {
         return Html::new();
     }
     let mut all: Vec<&str> = Vec::new();
-    for name in groups.iter().flat_map(|(_, kinds)| names(kinds)) {
+    for name in groups.iter().flat_map(|r| names(&r.kinds)) {
         if !all.contains(&name) {
             all.push(name);
         }
@@ -75,12 +61,14 @@ pub(super) fn brief(page: &Page<'_>) -> Html {
         words::list(&all, "or")
     )));
     let mut table = Table::new("The readings", &["Who says so", "What they say"]).quiet_caption();
-    for (reading, kinds) in groups {
-        let mut who = text(&words::capital(&reading.held_by));
+    for reading in &groups {
+        let mut who = text(&reading.held_by());
         who.push(&Html::own(" "));
-        who.push(&small(&days::told(&reading.since)));
-        let mut says = text(&words::capital(words::first_sentence(&reading.says)));
-        let here = names(&kinds);
+        who.push(&small(&days::told(&reading.applied.since)));
+        let mut says = text(&words::capital(words::first_sentence(
+            &reading.applied.says,
+        )));
+        let here = names(&reading.kinds);
         if here.len() < all.len() {
             says.push(&Html::own(" "));
             says.push(&small(&format!("(Of {}.)", words::list(&here, "and"))));
@@ -115,32 +103,22 @@ fn names(kinds: &[(Kind, Verdict)]) -> Vec<&'static str> {
 }
 
 pub(super) fn next(page: &Page<'_>) -> Html {
-    let general = page.report.steps();
-    let items: Vec<Html> = general.iter().map(|step| prose(step)).collect();
-    let alone = items.is_empty();
-    let mut more: Vec<Html> = Vec::new();
-    for (step, kinds) in next_steps(page.report) {
-        if general.iter().any(|g| g == step) || covered(page.report, step) {
-            continue;
-        }
-        more.push(for_kinds(page, step, &kinds));
+    let Told { general, own } = next_steps(page.report);
+    let own = own.iter().map(for_some);
+    if general.is_empty() {
+        return steps(own);
     }
-    if alone {
-        return steps(more);
-    }
-    let mut out = steps(items);
-    if !more.is_empty() {
-        out.push(&fold("For one person or another", &list(more)));
+    let mut out = steps(general.iter().map(|step| prose(step)));
+    if own.len() > 0 {
+        out.push(&fold("For one person or another", &list(own)));
     }
     out
 }
 
 pub(super) fn beware(page: &Page<'_>) -> Html {
-    let mut items: Vec<Html> = page.report.hazards().iter().map(|h| prose(h)).collect();
-    for (hazard, kinds) in hazards(page.report) {
-        items.push(for_kinds(page, hazard, &kinds));
-    }
-    list(items)
+    let Told { general, own } = hazards(page.report);
+    let general = general.iter().map(|hazard| prose(hazard));
+    list(general.chain(own.iter().map(for_some)))
 }
 
 /// Situations that fit the letter and the facts, each with its steps.
@@ -157,38 +135,25 @@ pub(super) fn situations(page: &Page<'_>) -> Html {
 }
 
 /// The sentence, with the kinds that it is meant for where it is not for all.
-fn for_kinds(page: &Page<'_>, sentence: &str, kinds: &[Kind]) -> Html {
-    let mut out = prose(sentence);
-    if kinds.len() < page.report.answers.len() {
-        let kinds: Vec<&str> = kinds.iter().map(|k| words::kind_tag(*k)).collect();
+fn for_some(said: &Said<'_>) -> Html {
+    let mut out = prose(said.sentence);
+    if let Some(kinds) = &said.only {
         out.push(&Html::own(" "));
-        out.push(&small(&format!("({})", kinds.join("; "))));
+        out.push(&small(&format!("({kinds})")));
     }
     out
 }
 
 pub(super) fn unverified(page: &Page<'_>) -> Html {
-    let found = page.report.unverified();
+    let found = unverified_rows(page.report);
     if found.is_empty() {
         return Html::new();
     }
-    let mut out = p(&text(
-        "Whatever has one of the grades D, M, I and P above was reported by one person, written from \
-         memory, inferred, or is common practice.",
-    ));
-    out.push(&list(found.iter().map(|(id, source)| {
-        let locator = if source.locator.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", source.locator)
-        };
-        let mut item = text(&format!(
-            "{}{locator}: {}",
-            source.title,
-            words::grade(&source.grade)
-        ));
+    let mut out = p(&text(UNVERIFIED));
+    out.push(&list(found.iter().map(|row| {
+        let mut item = text(&row.said);
         item.push(&Html::own(" "));
-        item.push(&small(&format!("({id}, {})", source.checked)));
+        item.push(&small(&format!("({}, {})", row.id, row.checked)));
         item
     })));
     out

@@ -2,7 +2,7 @@
 
 use crate::model::{Answer, Span};
 use crate::report::html::Mark;
-use crate::report::terminal::own_words;
+use crate::report::why::own_words;
 use crate::report::{Report, first, words};
 
 /// The deciding words of a letter, in the order of the text, without overlap.

@@ -2,57 +2,41 @@
 
 use super::Page;
 use super::marks::{kind_anchor, rule_anchor};
-use crate::model::{
-    Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, NamedKind, OpenBecause, RuleAnswer,
-    RuleCitation,
-};
-use crate::report::first::{FirstScreen, Row};
+use crate::model::{Answer, InspectorRule, RuleCitation};
+use crate::report::first::{FirstScreen, Row as Line};
 use crate::report::html::{Html, classed, definitions, fold, link, list, p, quote, small, text};
-use crate::report::terminal::own_words;
-use crate::report::{clean, days, findings, first, words};
+use crate::report::why::{self, Condition, Keys, LetterKey, Notes, Row, RuleKey};
+use crate::report::{days, words};
 
 /// What each clause says about who may inspect, quoted once.
 pub(super) fn clauses(page: &Page<'_>) -> Html {
-    let rules = &page.report.letter.inspectors;
-    if rules.is_empty() {
-        return p(&text(
-            "No clause that was read says who may do an inspection.",
-        ));
+    let clauses = why::clauses(page.report);
+    if clauses.is_empty() {
+        return p(&text(why::NO_CLAUSE));
     }
-    rules
-        .iter()
-        .enumerate()
-        .map(|(n, rule)| clause(page, n, rule))
-        .collect()
+    let clauses = clauses.iter().enumerate();
+    clauses.map(|(n, one)| clause(page, n, one)).collect()
 }
 
-fn clause(page: &Page<'_>, n: usize, rule: &InspectorRule) -> Html {
-    let report = page.report;
-    let view = report.view();
+fn clause(page: &Page<'_>, n: usize, clause: &why::Clause<'_>) -> Html {
     let mut out = Html::own(format!("<h3 id=\"{}\">Clause ", rule_anchor(n)));
-    out.push(&page.clause(rule.clause));
+    out.push(&page.clause(clause.rule.clause));
     out.push(&Html::own(" "));
-    out.push(&small(&format!("({})", view.place_words(rule.span))));
+    out.push(&small(&format!("({})", clause.place)));
     out.push(&Html::own("</h3>\n"));
-    let about = match rule.inspection {
-        Inspection::Other => "another inspection, not the yearly one",
-        other => words::inspection(other),
-    };
-    let said = format!("{}; it {}.", words::capital(about), words::stance(rule));
-    out.push(&p(&text(&said)));
-    out.push(&quoted_words(page, rule));
-    let mut pairs: Vec<(Html, Html)> = Vec::new();
-    for (label, kinds) in [("Names", &rule.named), ("Shuts out", &rule.excluded)] {
-        if !kinds.is_empty() {
-            pairs.push((text(label), text(&titles(kinds))));
-        }
-    }
-    for condition in &rule.conditions {
-        pairs.push((text("Condition"), page.words(condition.span)));
-    }
-    if let Some(doubt) = findings::doubt(&view, rule) {
-        pairs.push((text("Doubt"), text(&doubt)));
-    }
+    let about = words::capital(clause.about);
+    out.push(&p(&text(&format!("{about}; it {}.", clause.stance))));
+    out.push(&quoted_words(page, clause.rule));
+    let pairs = clause.rows.iter().filter_map(|row| {
+        let said = match row {
+            Row::Names(kinds) | Row::ShutsOut(kinds) => text(kinds),
+            // they are marked in the quote
+            Row::KeyWords(_) => return None,
+            Row::Condition(span) => page.words(*span),
+            Row::Doubt(doubt) => text(doubt),
+        };
+        Some((text(&words::capital(row.label())), said))
+    });
     out.push(&definitions(pairs));
     out
 }
@@ -69,16 +53,6 @@ pub(super) fn quoted_words(page: &Page<'_>, rule: &InspectorRule) -> Html {
         mark.id.clear();
     }
     quote(&page.report.text.content, rule.span, &marks)
-}
-
-fn titles(kinds: &[NamedKind]) -> String {
-    let mut names: Vec<&str> = Vec::new();
-    for kind in kinds {
-        if !names.contains(&kind.kind.title()) {
-            names.push(kind.kind.title());
-        }
-    }
-    names.join("; ")
 }
 
 /// The two keys of every kind.
@@ -99,7 +73,7 @@ pub(super) fn keys(page: &Page<'_>, first: &FirstScreen) -> Html {
             several => together(page, row, several, &mut notes),
         });
     }
-    let mut more = notes.html();
+    let mut more = all_notes(&notes);
     more.push(&classed("quiet", &text(&words::grades())));
     out.push(&fold(
         "Notes to the answers, and what the grades mean",
@@ -108,73 +82,63 @@ pub(super) fn keys(page: &Page<'_>, first: &FirstScreen) -> Html {
     out
 }
 
-/// What is noted to several kinds stands once, with a number.
-#[derive(Default)]
-struct Notes(Vec<String>);
-
-impl Notes {
-    /// Links to the notes.
-    fn links(&mut self, notes: &[String]) -> Option<Html> {
-        let links: Vec<Html> = notes
-            .iter()
-            .map(|note| {
-                let note = words::sentence(&clean::line(note));
-                let known = self.0.iter().position(|n| *n == note);
-                let n = known.unwrap_or_else(|| {
-                    self.0.push(note);
-                    self.0.len() - 1
-                }) + 1;
-                link(&format!("note-{n}"), &text(&n.to_string()))
-            })
-            .collect();
-        if links.is_empty() {
-            return None;
-        }
-        let mut said = Html::own(if links.len() == 1 { "Note " } else { "Notes " });
-        said.push(&Html::joined(links, &Html::own(", ")));
-        said.push(&Html::own("."));
-        Some(said)
+/// Links to notes; what is noted to several kinds stands once, with a number.
+fn links(notes: &[String], seen: &mut Notes) -> Option<Html> {
+    let links: Vec<Html> = notes
+        .iter()
+        .map(|note| {
+            let (n, _) = seen.number(note);
+            link(&format!("note-{n}"), &text(&n.to_string()))
+        })
+        .collect();
+    if links.is_empty() {
+        return None;
     }
+    let mut said = Html::own(if links.len() == 1 { "Note " } else { "Notes " });
+    said.push(&Html::joined(links, &Html::own(", ")));
+    said.push(&Html::own("."));
+    Some(said)
+}
 
-    fn html(&self) -> Html {
-        if self.0.is_empty() {
-            return Html::new();
-        }
-        let mut out = super::super::heading(3, "Notes to the answers");
-        let items: Vec<String> = self
-            .0
-            .iter()
-            .enumerate()
-            .map(|(n, note)| format!("<li id=\"note-{}\">{}</li>\n", n + 1, text(note).as_str()))
-            .collect();
-        out.push(&Html::own(format!("<ol>\n{}</ol>\n", items.concat())));
-        out
+/// The notes that the links lead to.
+fn all_notes(notes: &Notes) -> Html {
+    let notes = notes.all();
+    if notes.is_empty() {
+        return Html::new();
     }
+    let mut out = super::super::heading(3, "Notes to the answers");
+    let items: Vec<String> = notes
+        .iter()
+        .enumerate()
+        .map(|(n, note)| format!("<li id=\"note-{}\">{}</li>\n", n + 1, text(note).as_str()))
+        .collect();
+    out.push(&Html::own(format!("<ol>\n{}</ol>\n", items.concat())));
+    out
 }
 
 fn one(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
-    let because = first::because(page.report, answer);
+    let keys = why::keys(page.report, answer);
     let mut out = Html::own(format!(
         "<h3 id=\"{}\">{}: {}</h3>\n",
         kind_anchor(answer.holder),
-        text(&words::capital(words::holder_title(answer))).as_str(),
-        words::verdict(answer.answer),
+        text(&keys.name).as_str(),
+        keys.verdict,
     ));
-    if !because.is_empty() {
-        out.push(&p(&text(&words::sentence(&words::capital(&because)))));
+    if !keys.because.is_empty() {
+        out.push(&p(&text(&words::sentence(&words::capital(&keys.because)))));
     }
-    out.push(&p(&in_short(page, answer)));
-    let whole = both_keys(page, answer, notes);
+    out.push(&p(&in_short(page, &keys)));
+    let whole = both_keys(page, &keys, notes);
     out.push(&fold("The rule and the letter word for word", &whole));
     out
 }
 
 /// Both keys in full.
-fn both_keys(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
+fn both_keys(page: &Page<'_>, keys: &Keys<'_>, notes: &mut Notes) -> Html {
     definitions(
         [
-            ("The rule", rule_key(page, answer, notes)),
-            ("The letter", letter_key(page, answer, notes)),
+            ("The rule", rule_key(&keys.rule, notes)),
+            ("The letter", letter_key(page, &keys.letter, notes)),
         ]
         .into_iter()
         .filter(|(_, said)| !said.is_empty())
@@ -183,23 +147,26 @@ fn both_keys(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
 }
 
 /// Kinds that share a row of the table: what is the same of them stands once.
-fn together(page: &Page<'_>, row: &Row, answers: &[&Answer], notes: &mut Notes) -> Html {
+fn together(page: &Page<'_>, row: &Line, answers: &[&Answer], notes: &mut Notes) -> Html {
     let mut out =
         super::super::heading(3, &format!("{}: {}", row.name, words::verdict(row.verdict)));
     if !row.because.is_empty() {
         out.push(&p(&text(&words::sentence(&words::capital(&row.because)))));
     }
-    let letter = answers.first().map(|a| the_letter(page, a));
-    let alike = answers.iter().all(|a| Some(the_letter(page, a)) == letter);
+    let all: Vec<Keys<'_>> = answers.iter().map(|a| why::keys(page.report, a)).collect();
+    let letter = all.first().map(|keys| the_letter(page, &keys.letter));
+    let alike = all
+        .iter()
+        .all(|keys| Some(the_letter(page, &keys.letter)) == letter);
     let mut items = Html::own("<ul>\n");
     let mut whole = Html::new();
-    for answer in answers {
-        let name = words::capital(words::holder_title(answer));
+    for (answer, keys) in answers.iter().zip(&all) {
+        let name = &keys.name;
         let said = if alike {
-            text(&format!("{name}: the rule {}.", the_rule(answer)))
+            text(&format!("{name}: the rule {}.", the_rule(&keys.rule)))
         } else {
             let mut said = text(&format!("{name}: "));
-            said.push(&in_short(page, answer));
+            said.push(&in_short(page, keys));
             said
         };
         items.push(&Html::own(format!(
@@ -207,9 +174,9 @@ fn together(page: &Page<'_>, row: &Row, answers: &[&Answer], notes: &mut Notes) 
             kind_anchor(answer.holder),
             said.as_str()
         )));
-        let both = both_keys(page, answer, notes);
+        let both = both_keys(page, keys, notes);
         if !both.is_empty() {
-            whole.push(&super::super::heading(4, &name));
+            whole.push(&super::super::heading(4, name));
             whole.push(&both);
         }
     }
@@ -223,32 +190,29 @@ fn together(page: &Page<'_>, row: &Row, answers: &[&Answer], notes: &mut Notes) 
 }
 
 /// Both keys in two sentences.
-fn in_short(page: &Page<'_>, answer: &Answer) -> Html {
-    let mut said = text(&format!("The rule {}.", the_rule(answer)));
+fn in_short(page: &Page<'_>, keys: &Keys<'_>) -> Html {
+    let mut said = text(&format!("The rule {}.", the_rule(&keys.rule)));
     said.push(&Html::own(" "));
-    said.push(&the_letter(page, answer));
+    said.push(&the_letter(page, &keys.letter));
     said
 }
 
 /// What the rule says, and where: the end of "The rule …".
-fn the_rule(answer: &Answer) -> String {
-    let cited = words::short_citations(&answer.rule.citations);
-    let mut rule = words::rule(answer.rule.answer).to_owned();
-    if !cited.is_empty() {
-        rule.push_str(&format!(": {}", days::told(&cited)));
+fn the_rule(rule: &RuleKey<'_>) -> String {
+    let cited = words::short_citations(rule.citations);
+    if cited.is_empty() {
+        rule.said.to_owned()
+    } else {
+        format!("{}: {}", rule.said, days::told(&cited))
     }
-    rule
 }
 
 /// What the letter says, in a sentence.
-fn the_letter(page: &Page<'_>, answer: &Answer) -> Html {
-    let mut said = text(&format!(
-        "The letter {}",
-        words::key_two(answer.letter.answer)
-    ));
-    if !answer.letter.clauses.is_empty() && answer.letter.answer != KeyTwo::Silent {
+fn the_letter(page: &Page<'_>, letter: &LetterKey) -> Html {
+    let mut said = text(&format!("The letter {}", letter.said));
+    if !letter.clauses.is_empty() {
         said.push(&Html::own(" ("));
-        said.push(&page.clauses(&answer.letter.clauses));
+        said.push(&page.clauses(&letter.clauses));
         said.push(&Html::own(")"));
     }
     said.push(&Html::own("."));
@@ -265,82 +229,50 @@ fn checked(citations: &[RuleCitation]) -> String {
     }
 }
 
-fn rule_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
-    let rule = &answer.rule;
+fn rule_key(rule: &RuleKey<'_>, notes: &mut Notes) -> Html {
     let mut out = Html::new();
     if !rule.citations.is_empty() {
-        out.push(&p(&text(&checked(&rule.citations))));
+        out.push(&p(&text(&checked(rule.citations))));
     }
-    for id in &rule.rules {
-        if let Some(source) = page.report.sources(id).iter().find(|s| !s.quote.is_empty()) {
-            out.push(&Html::own(format!(
-                "<blockquote>{}</blockquote>\n",
-                text(&source.quote).as_str()
-            )));
-        }
+    for quote in &rule.quotes {
+        out.push(&Html::own(format!(
+            "<blockquote>{}</blockquote>\n",
+            text(quote).as_str()
+        )));
     }
     let mut items: Vec<Html> = rule.conditions.iter().map(condition).collect();
-    if rule.answer != RuleAnswer::No {
-        let standing = rule.standing.iter();
-        items.extend(standing.map(|s| labelled("always", s)));
-    }
+    items.extend(rule.standing.iter().map(|s| labelled("always", s)));
     out.push(&list(items));
-    if let Some(links) = notes.links(&page.report.rule_notes(answer)) {
+    if let Some(links) = links(&rule.notes, notes) {
         out.push(&p(&links));
     }
     out
 }
 
-fn letter_key(page: &Page<'_>, answer: &Answer, notes: &mut Notes) -> Html {
-    let view = page.report.view();
-    let letter = &answer.letter;
+fn letter_key(page: &Page<'_>, letter: &LetterKey, notes: &mut Notes) -> Html {
     let mut out = Html::new();
     let mut items: Vec<Html> = Vec::new();
-    for span in &own_words(page.report, answer) {
-        let found = view.evidence(*span);
-        let mut item = page.words(*span);
-        let mut place = view.place_words(*span);
-        if found.confidence < 0.995 {
-            place.push_str(&format!(
-                ", read with {:.0} % confidence",
-                found.confidence * 100.0
-            ));
-        }
+    for deciding in &letter.words {
+        let mut item = page.words(deciding.span);
         item.push(&Html::own(" "));
-        item.push(&small(&format!("({place})")));
+        item.push(&small(&format!("({})", deciding.place)));
         items.push(item);
     }
     items.extend(letter.conditions.iter().map(condition));
     out.push(&list(items));
-    if let Some(links) = notes.links(&page.report.letter_notes(answer)) {
+    if let Some(links) = links(&letter.notes, notes) {
         out.push(&p(&links));
     }
     out
 }
 
-fn condition(condition: &ConditionResult) -> Html {
-    let label = match condition.met {
-        Some(true) => "met",
-        Some(false) => "not met",
-        None if condition.open_because == Some(OpenBecause::Law) => "unsettled",
-        None => "unknown",
-    };
-    let mut said = if condition.words.is_empty() {
-        condition.name.clone()
-    } else {
-        condition.words.clone()
-    };
-    if !condition.citation.is_empty() {
-        said.push_str(&format!(" ({})", condition.citation));
-    }
-    labelled(label, &said)
+fn condition(condition: &Condition) -> Html {
+    labelled(condition.label, &condition.cited())
 }
 
 fn labelled(label: &str, said: &str) -> Html {
-    let mut out = Html::own(format!(
-        "<em>{}:</em> ",
-        text(&words::capital(label)).as_str()
-    ));
+    let label = words::capital(label);
+    let mut out = Html::own(format!("<em>{}:</em> ", text(&label).as_str()));
     out.push(&text(said));
     out
 }
