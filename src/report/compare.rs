@@ -1,8 +1,9 @@
 //! The letter beside the reference wordings.
 
+use super::diff::{change_lines, matters};
 use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::terminal::{age as age_part, change_lines, changes, matters};
+use super::terminal::{age as age_part, changes};
 use super::{CAUTION, Report, age, clean, diff, letters, words};
 use crate::model::{ClauseComparison, Comparison, Diff, Op};
 
@@ -189,7 +190,7 @@ pub fn markdown(report: &Report<'_>) -> String {
         } else {
             out.push_str(&format!("{}\n\n", diff::markdown(held.diff, escape)));
             for line in change_lines(held.diff, |_| true) {
-                out.push_str(&format!("* {}\n", escape(&plain(&line))));
+                out.push_str(&format!("* {}\n", escape(&line)));
             }
         }
     }
@@ -200,9 +201,4 @@ pub fn markdown(report: &Report<'_>) -> String {
         }
     }
     out
-}
-
-/// A line without the styles of a terminal.
-pub(super) fn plain(line: &str) -> String {
-    anstream::adapter::strip_str(line).to_string()
 }

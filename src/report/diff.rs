@@ -1,8 +1,8 @@
 //! A word-level comparison as text: what is gone and what is new can be told without color.
 
-use super::clean;
 use super::terminal::sheet::{bold, dim};
-use crate::model::{Diff, Op};
+use super::{clean, words};
+use crate::model::{Diff, Difference, Op};
 
 /// Words kept on each side of a change where a long stretch is the same.
 const AROUND: usize = 8;
@@ -120,6 +120,83 @@ fn bracketed(out: &mut String, words: &str, open: &str, close: &str, style: fn(&
     if words.ends_with(char::is_whitespace) {
         out.push(' ');
     }
+}
+
+/// "1 difference that matters".
+pub(crate) fn matters(material: usize) -> String {
+    if material == 1 {
+        "1 difference that matters".to_owned()
+    } else {
+        format!("{material} differences that matter")
+    }
+}
+
+/// The differences that are wanted, a line for each place.
+pub(crate) fn change_lines(diff: &Diff, wanted: impl Fn(&Difference) -> bool) -> Vec<String> {
+    let mut groups: Vec<Vec<&Difference>> = Vec::new();
+    for difference in diff.differences.iter().filter(|d| wanted(d)) {
+        match groups.last_mut() {
+            Some(group)
+                if group
+                    .iter()
+                    .all(|d| d.old == difference.old && d.new == difference.new) =>
+            {
+                group.push(difference);
+            }
+            _ => groups.push(vec![difference]),
+        }
+    }
+    groups.iter().map(|group| changed(group)).collect()
+}
+
+/// The differences at one place in a line.
+fn changed(group: &[&Difference]) -> String {
+    let Some(first) = group.first() else {
+        return String::new();
+    };
+    let (old, new) = (short(&first.old), short(&first.new));
+    let change = match (old.is_empty(), new.is_empty()) {
+        (true, _) => format!("has \"{new}\" more"),
+        (_, true) => format!("lacks \"{old}\""),
+        _ => format!("\"{new}\" instead of \"{old}\""),
+    };
+    let mut kinds: Vec<&str> = Vec::new();
+    let mut reasons: Vec<String> = Vec::new();
+    for difference in group {
+        let kind = words::difference(difference.kind);
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+        let reason = clean::line(&difference.reason);
+        if !reason.is_empty() && !reasons.contains(&reason) {
+            reasons.push(reason);
+        }
+    }
+    let mut said = format!("{}: {change}", kinds.join(", "));
+    if !reasons.is_empty() {
+        said.push_str(&format!(" - {}", reasons.join("; ")));
+    }
+    said
+}
+
+/// Long words without their middle; the whole stands in the clause above, and in JSON.
+fn short(words: &str) -> String {
+    const ENDS: usize = 50;
+    let words = clean::line(words);
+    let count = words.chars().count();
+    if count <= 2 * ENDS + 5 {
+        return words;
+    }
+    let mut head: String = words.chars().take(ENDS).collect();
+    let mut tail: String = words.chars().skip(count - ENDS).collect();
+    // No word is cut in two.
+    if let Some((whole, _)) = head.rsplit_once(' ') {
+        head = whole.to_owned();
+    }
+    if let Some((_, whole)) = tail.split_once(' ') {
+        tail = whole.to_owned();
+    }
+    format!("{head} ... {tail}")
 }
 
 #[cfg(test)]

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use super::diff::matters;
 use super::markdown::escape;
-use super::terminal::matters;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{CAUTION, View, clean, diff, json, words};
 use crate::model::{Answer, ClausePair, LetterComparison, Question, Relation, Verdict};

@@ -3,7 +3,7 @@
 use super::first::FirstScreen;
 use super::short::marked;
 use super::steps::{self, Told};
-use super::{CAUTION, Report, age, readings, why, words};
+use super::{CAUTION, Report, age, gaps, readings, why, words};
 
 pub(crate) use super::escape::escape;
 use crate::model::Answer;
@@ -132,28 +132,16 @@ fn told(told: Told<'_>) -> Vec<String> {
 
 /// Flaws of the letter, its age, the notes, and what of the law was not verified.
 fn of_the_paper(out: &mut String, report: &Report<'_>) {
-    let condition = &report.letter.findings;
-    list(
-        out,
-        "Condition of the letter",
-        condition
-            .iter()
-            .map(|d| match d.span {
-                Some(span) => {
-                    format!("{} ({})", report.defect(d), report.view().place_words(span))
-                }
-                None => report.defect(d),
-            })
-            .collect(),
-    );
+    let flaws = gaps::flaws(report).into_iter();
+    let flaws = flaws.map(|flaw| match &flaw.place {
+        Some(place) => format!("{} ({place})", flaw.said),
+        None => flaw.said,
+    });
+    list(out, "Condition of the letter", flaws.collect());
     if let Some(age) = report.age.filter(|a| age::known(a)) {
         list(out, "Where the wording comes from", age::with_notes(age));
     }
-    list(
-        out,
-        "Notes",
-        report.notes.iter().map(|n| report.note(n)).collect(),
-    );
+    list(out, "Notes", gaps::notes(report));
     list(
         out,
         "Relied on, but not verified",

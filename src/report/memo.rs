@@ -4,7 +4,7 @@
 
 use super::blocks::{Block, Rows, bold, labelled, plain, without_commands};
 use super::first::{FirstScreen, Row, Words, verbatim};
-use super::{CAUTION, Report, asked, blocks, clean, days, docx, html, readings, words};
+use super::{CAUTION, Report, asked, blocks, clean, days, docx, gaps, html, readings, words};
 use crate::model::{Answer, KeyTwo, ReadingApplied, Verdict};
 
 /// Flaws of the letter that are named; the report has them all.
@@ -255,20 +255,15 @@ fn questions(report: &Report<'_>) -> Vec<String> {
 
 /// What is doubtful in the letter, and how far the sources carry.
 fn limits(report: &Report<'_>) -> Vec<String> {
-    let findings = &report.letter.findings;
-    let mut out: Vec<String> = findings
-        .iter()
-        .take(FLAWS)
-        .map(|flaw| words::capital(&words::sentence(&report.defect(flaw))))
-        .collect();
-    if findings.len() > FLAWS {
-        let more = findings.len() - FLAWS;
+    let flaws = gaps::flaws(report);
+    let mut out: Vec<String> = flaws.iter().take(FLAWS).map(|f| f.said.clone()).collect();
+    if flaws.len() > FLAWS {
+        let more = flaws.len() - FLAWS;
         out.push(format!(
             "Flaws of the paper that the report names too: {more}."
         ));
     }
-    let notes = report.notes.iter();
-    out.extend(notes.map(|n| words::sentence(&report.note(n))));
+    out.extend(gaps::notes(report));
     let mut grades: Vec<&str> = report
         .unverified()
         .iter()

@@ -8,9 +8,9 @@ use super::{
 use crate::model::{ClaimStatement, ClausePair, Diff, Op, Relation};
 use crate::patterns::Patterns;
 use crate::report::claim::{DOUBT, NOTHING, claimed, departure, in_doubt, marked, said, sides};
-use crate::report::compare::{Held, held, look_at, plain, summary};
+use crate::report::compare::{Held, held, look_at, summary};
+use crate::report::diff::{change_lines, matters};
 use crate::report::letters::{Letters, reasons, told};
-use crate::report::terminal::{change_lines, matters};
 use crate::report::{CAUTION, Report, View, age, words};
 
 const HOW_TO_READ: &str = "Words that are gone are struck out; words that are new are underlined.";
@@ -141,7 +141,7 @@ fn one_held(held: &Held<'_>, side_by_side: bool) -> Html {
         out.push(&list(look_at(held.diff).iter().map(|l| text(l))));
     } else {
         let lines = change_lines(held.diff, |_| true);
-        out.push(&list(lines.iter().map(|l| text(&plain(l)))));
+        out.push(&list(lines.iter().map(|l| text(l))));
     }
     out
 }

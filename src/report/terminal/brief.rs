@@ -1,9 +1,10 @@
 //! The report in short: each part on few lines, for what is read first. What is left out here stands
 //! in the full form.
 
-use super::letter::{change_lines, is_norm, matters};
 use super::sheet::{Sheet, bold, dim};
-use crate::model::{Answer, Clause, ClauseComparison, Norm};
+use crate::model::Answer;
+use crate::report::clauses::{self, Clause, Compared};
+use crate::report::diff::change_lines;
 use crate::report::first::FirstScreen;
 use crate::report::{Report, age, clean, days, readings, why, words};
 
@@ -139,13 +140,12 @@ pub(super) fn origin(sheet: &mut Sheet, report: &Report<'_>) {
 
 /// The letter: a line for a clause that is as its wording, some more for one that is not.
 pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
-    let clauses = &report.letter.clauses;
+    let clauses = clauses::clauses(report);
     if clauses.is_empty() {
         return;
     }
     sheet.heading("The letter, clause by clause");
-    let comparison = report.comparison;
-    if let Some(wording) = comparison.and_then(|c| c.wording.as_ref()) {
+    if let Some(wording) = report.comparison.and_then(|c| c.wording.as_ref()) {
         let nearest = clean::line(wording);
         sheet.para(
             2,
@@ -155,96 +155,42 @@ pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
             ),
         );
     }
-    // By clause, once: a letter may have thousands.
-    let mut norms: Vec<Vec<&Norm>> = vec![Vec::new(); clauses.len()];
-    for norm in report.letter.norms.iter().filter(|n| is_norm(n)) {
-        if let Some(list) = norms.get_mut(norm.clause) {
-            list.push(norm);
-        }
+    let (plain, told): (Vec<&Clause<'_>>, Vec<&Clause<'_>>) =
+        clauses.iter().partition(|c| c.is_plain());
+    for clause in told {
+        one(sheet, report, clause);
     }
-    let mut beside: Vec<Option<&ClauseComparison>> = vec![None; clauses.len()];
-    for compared in comparison.iter().flat_map(|c| &c.clauses) {
-        if let Some(place) = beside.get_mut(compared.clause) {
-            *place = Some(compared);
-        }
-    }
-    let mut left_out = 0_usize;
-    for (index, clause) in clauses.iter().enumerate() {
-        let norms = norms.get(index).map_or(&[][..], Vec::as_slice);
-        let compared = beside.get(index).copied().flatten();
-        if clause.number.is_none() && clause.item.is_none() && norms.is_empty() {
-            left_out += 1;
-        } else {
-            one(sheet, report, index, clause, norms, compared);
-        }
-    }
-    if left_out > 0 {
-        let said = if left_out == 1 {
-            "A paragraph without a number is".to_owned()
-        } else {
-            format!("{left_out} paragraphs without a number are")
-        };
-        sheet.para(2, &format!("{said} left out here."));
-    }
+    let said = match plain.len() {
+        0 => return,
+        1 => "A paragraph without a number is".to_owned(),
+        n => format!("{n} paragraphs without a number are"),
+    };
+    sheet.para(2, &format!("{said} left out here."));
 }
 
-fn one(
-    sheet: &mut Sheet,
-    report: &Report<'_>,
-    index: usize,
-    clause: &Clause,
-    norms: &[&Norm],
-    compared: Option<&ClauseComparison>,
-) {
-    let view = report.view();
-    let label = clause.number.as_ref().map_or_else(
-        || format!("[{}]", view.id(index)),
-        |number| clean::line(&number.printed),
-    );
-    let mut does: Vec<&str> = Vec::new();
-    for norm in norms {
-        let word = words::modality(norm.modality);
-        if !does.contains(&word) {
-            does.push(word);
-        }
-    }
+fn one(sheet: &mut Sheet, report: &Report<'_>, clause: &Clause<'_>) {
+    let does = clause.does();
     let does = if does.is_empty() {
         String::new()
     } else {
         format!(" {}:", does.join(", "))
     };
-    let page = report.text.place(clause.span.start).page;
-    let known = compared.and_then(|c| Some((c.reference.as_ref()?, c.diff.as_ref()?)));
-    let body = view.words(clause.body);
-    let said = match known {
-        Some((reference, diff)) if diff.same => {
-            let reference = clean::line(reference);
-            let reference = reference.strip_prefix("wording/").unwrap_or(&reference);
-            sheet.cut_line(
-                2,
-                &format!("{label} p. {page},{does} {body}"),
-                &format!(" = {reference}"),
-            );
-            return;
-        }
-        Some((reference, diff)) => {
-            let material = diff.differences.iter().filter(|d| d.material).count();
-            let reference = clean::line(reference);
-            let reference = reference.strip_prefix("wording/").unwrap_or(&reference);
-            if material == 0 {
-                let end = format!(" ~ {reference}");
-                sheet.cut_line(2, &format!("{label} p. {page},{does} {body}"), &end);
-                return;
-            }
-            format!("not quite {reference}: {}", matters(material))
-        }
-        None => String::new(),
+    let page = report.text.place(clause.clause.span.start).page;
+    let body = report.view().words(clause.clause.body);
+    let line = format!("{} p. {page},{does} {body}", clause.label);
+    let Some(compared) = &clause.compared else {
+        return sheet.cut_line(2, &line, "");
     };
-    sheet.cut_line(2, &format!("{label} p. {page},{does} {body}"), "");
-    let Some((_, diff)) = known else {
-        return;
-    };
-    sheet.cut_line(6, &format!("<> {said}"), "");
+    let Compared { short, diff, .. } = compared;
+    if diff.same {
+        return sheet.cut_line(2, &line, &format!(" = {short}"));
+    }
+    if compared.material == 0 {
+        return sheet.cut_line(2, &line, &format!(" ~ {short}"));
+    }
+    sheet.cut_line(2, &line, "");
+    let said = format!("<> not quite {short}: {}", compared.matters());
+    sheet.cut_line(6, &said, "");
     let lines = change_lines(diff, |d| d.material);
     for line in lines.iter().take(CHANGES) {
         sheet.cut_line(6, &format!("* {line}"), "");

@@ -10,7 +10,7 @@ mod why;
 
 use super::Report;
 use dispute::next_shortly;
-pub(crate) use letter::{age, change_lines, changes, is_norm, matters};
+pub(crate) use letter::{age, changes};
 use sheet::Sheet;
 pub(crate) use why::{clauses as inspector_clauses, keys};
 

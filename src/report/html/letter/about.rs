@@ -4,45 +4,31 @@ use super::Page;
 use crate::model::ReadAs;
 use crate::report::asked::asked;
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
-use crate::report::{age, days, replaced, words};
+use crate::report::{age, days, gaps, replaced, words};
 
 /// Flaws of the letter, and what could not be read.
 pub(super) fn gaps(page: &Page<'_>) -> Html {
     let view = page.report.view();
     let mut items: Vec<Html> = Vec::new();
-    for defect in &page.report.letter.findings {
-        let mut item = text(&words::capital(&words::sentence(
-            &page.report.defect(defect),
-        )));
-        let place = defect.span.map(|s| view.place_words(s));
-        if let Some(place) = place {
+    for flaw in gaps::flaws(page.report) {
+        let mut item = text(&flaw.said);
+        if let Some(place) = &flaw.place {
             item.push(&Html::own(" "));
             item.push(&small(&format!("({place})")));
         }
-        if page.has_letter
-            && let Some(clause) = defect.clauses.first()
-        {
+        if let Some(clause) = flaw.clause.filter(|_| page.has_letter) {
             item.push(&Html::own(" "));
             item.push(&link(
-                &super::clause_anchor(*clause),
-                &text(&format!("Look at clause {}", view.id(*clause))),
+                &super::clause_anchor(clause),
+                &text(&format!("Look at clause {}", view.id(clause))),
             ));
             item.push(&Html::own("."));
         }
         items.push(item);
     }
-    for line in replaced::lines(&view, page.report.letter) {
-        items.push(text(&line));
-    }
-    for note in page.report.notes {
-        let on = note
-            .page()
-            .map_or_else(String::new, |n| format!(" (page {n})"));
-        items.push(text(&format!(
-            "{}{on}",
-            words::sentence(&page.report.note(note))
-        )));
-    }
+    let lines = replaced::lines(&view, page.report.letter).into_iter();
+    let lines = lines.chain(gaps::notes(page.report));
+    items.extend(lines.map(|line| text(&line)));
     if items.is_empty() {
         return p(&text("Nothing was found missing, doubtful or unread."));
     }

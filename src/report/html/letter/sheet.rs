@@ -3,10 +3,11 @@
 use super::marks::{Statement, anchor};
 use super::picture::{PageImage, figure};
 use super::{Page, clause_anchor, file_name};
-use crate::model::{Clause, ClauseComparison, Norm, Span};
+use crate::model::{self, Span};
+use crate::report::clauses::{self, Clause, Compared};
+use crate::report::diff::change_lines;
 use crate::report::html::inert::piece;
 use crate::report::html::{Html, fold, link, list, marked, p, text};
-use crate::report::terminal::{change_lines, is_norm, matters};
 use crate::report::words;
 
 /// Text read with less than this is shown as doubtful.
@@ -30,8 +31,10 @@ pub(super) fn letter(page: &Page<'_>, pictures: &[PageImage<'_>]) -> Html {
          Underlined words decide; each leads to the first statement that rests on it, and all of \
          them stand below the clause, with the standard wording that is nearest.",
     ));
-    out.push(&compared_with(page));
-    let beside = Beside::of(page);
+    if let Some(said) = clauses::compared_with(report) {
+        out.push(&p(&text(&said)));
+    }
+    let beside = clauses::clauses(report);
     let mut leaf: Option<(u16, u32)> = None;
     let several = report.text.pages() > 1 || !pictures.is_empty();
     let mut open = Html::new();
@@ -42,7 +45,7 @@ pub(super) fn letter(page: &Page<'_>, pictures: &[PageImage<'_>]) -> Html {
             out.push(&close(&mut open, leaf, pictures, page, several));
             leaf = Some(here);
         }
-        open.push(&one(page, &block, &beside));
+        open.push(&one(page, &block, beside.as_slice()));
     }
     out.push(&close(&mut open, leaf, pictures, page, several));
     out
@@ -120,48 +123,9 @@ fn blocks(page: &Page<'_>) -> Vec<Block> {
     blocks
 }
 
-/// What is said beside each clause, looked up once: a letter may have thousands.
-struct Beside<'a> {
-    norms: Vec<Vec<&'a Norm>>,
-    comparisons: Vec<Option<&'a ClauseComparison>>,
-}
-
-impl<'a> Beside<'a> {
-    fn of(page: &Page<'a>) -> Self {
-        let letter = page.report.letter;
-        let mut norms = vec![Vec::new(); letter.clauses.len()];
-        let mut comparisons = vec![None; letter.clauses.len()];
-        for norm in letter.norms.iter().filter(|n| is_norm(n)) {
-            if let Some(list) = norms.get_mut(norm.clause) {
-                list.push(norm);
-            }
-        }
-        for comparison in page.report.comparison.iter().flat_map(|c| &c.clauses) {
-            if let Some(slot) = comparisons.get_mut(comparison.clause) {
-                *slot = Some(comparison);
-            }
-        }
-        Self { norms, comparisons }
-    }
-}
-
-fn compared_with(page: &Page<'_>) -> Html {
-    let Some(comparison) = page.report.comparison else {
-        return Html::new();
-    };
-    match (&comparison.wording, &comparison.note) {
-        (Some(wording), _) => p(&text(&format!(
-            "Compared with the wordings held; nearest: {wording}."
-        ))),
-        (None, Some(note)) => p(&text(&words::sentence(note))),
-        (None, None) => Html::new(),
-    }
-}
-
-fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
-    let clauses = &page.report.letter.clauses;
+fn one(page: &Page<'_>, block: &Block, clauses: &[Clause<'_>]) -> Html {
     let clause = block.clause.and_then(|n| clauses.get(n));
-    let level = clause.map_or(1, |c| c.level.clamp(1, 5));
+    let level = clause.map_or(1, |c| c.clause.level.clamp(1, 5));
     let id = block
         .clause
         .map_or_else(String::new, |n| format!(" id=\"{}\"", clause_anchor(n)));
@@ -170,15 +134,15 @@ fn one(page: &Page<'_>, block: &Block, beside: &Beside<'_>) -> Html {
         level => format!(" level-{level}"),
     };
     let mut out = Html::own(format!("<div class=\"clause{level}\"{id}>\n"));
-    out.push(&paragraphs(page, block.span, clause));
+    out.push(&paragraphs(page, block.span, clause.map(|c| c.clause)));
     let mut said: Vec<Html> = Vec::new();
     said.extend(rests(page, block.span).map(|line| p(&line)));
-    if let Some(n) = block.clause {
-        if let Some(norms) = beside.norms.get(n).filter(|n| !n.is_empty()) {
-            said.push(p(&text(&format!("Reads as: {}.", norms_words(norms)))));
+    if let Some(clause) = clause {
+        let reads_as = clause.reads_as();
+        if !reads_as.is_empty() {
+            said.push(p(&text(&format!("Reads as: {reads_as}."))));
         }
-        let comparison = beside.comparisons.get(n).copied().flatten();
-        said.extend(comparison.and_then(compared));
+        said.extend(clause.compared.as_ref().map(compared));
     }
     said.extend(doubts(page, block.span).map(|line| p(&line)));
     if !said.is_empty() {
@@ -237,55 +201,25 @@ fn shortened(words: &str) -> String {
     format!("{head} …")
 }
 
-fn compared(comparison: &ClauseComparison) -> Option<Html> {
-    let (Some(reference), Some(diff)) = (&comparison.reference, &comparison.diff) else {
-        return None;
-    };
+fn compared(compared: &Compared<'_>) -> Html {
+    let Compared { wording, diff, .. } = compared;
     if diff.same {
-        return Some(p(&text(&format!("Same words as {reference}."))));
+        return p(&text(&format!("Same words as {wording}.")));
     }
     let changes = change_lines(diff, |d| d.material);
     if changes.is_empty() {
-        return Some(p(&text(&format!(
-            "Like {reference}; no difference that matters."
-        ))));
+        return p(&text(&format!(
+            "Like {wording}; no difference that matters."
+        )));
     }
-    let material = diff.differences.iter().filter(|d| d.material).count();
-    let mut out = p(&text(&format!(
-        "Nearest is {reference}: {}.",
-        matters(material)
-    )));
+    let matters = compared.matters();
+    let mut out = p(&text(&format!("Nearest is {wording}: {matters}.")));
     out.push(&list(
         changes
             .iter()
             .map(|line| text(&words::sentence(&words::capital(line)))),
     ));
-    Some(out)
-}
-
-/// What the norms of a clause do, each with its triggers: `demands ("must"); permits ("may")`.
-fn norms_words(norms: &[&Norm]) -> String {
-    let mut groups: Vec<(&str, Vec<String>)> = Vec::new();
-    for norm in norms {
-        let does = words::modality(norm.modality);
-        let trigger = norm.trigger.as_ref().map(|t| format!("\"{}\"", t.text));
-        let n = groups.iter().position(|(d, _)| *d == does);
-        let n = n.unwrap_or_else(|| {
-            groups.push((does, Vec::new()));
-            groups.len() - 1
-        });
-        if let Some((_, triggers)) = groups.get_mut(n) {
-            triggers.extend(trigger.filter(|t| !triggers.contains(t)));
-        }
-    }
-    let said: Vec<String> = groups
-        .iter()
-        .map(|(does, triggers)| match triggers.as_slice() {
-            [] => (*does).to_owned(),
-            some => format!("{does} ({})", some.join(", ")),
-        })
-        .collect();
-    said.join("; ")
+    out
 }
 
 /// What was read there with doubt.
@@ -322,7 +256,7 @@ fn doubts(page: &Page<'_>, span: Span) -> Option<Html> {
 }
 
 /// The paragraphs of a block. Lines of running text are filled, short lines stay.
-fn paragraphs(page: &Page<'_>, span: Span, clause: Option<&Clause>) -> Html {
+fn paragraphs(page: &Page<'_>, span: Span, clause: Option<&model::Clause>) -> Html {
     let content = &page.report.text.content;
     let marks = page.marks.marks(span);
     let run = |span: Span| turned(page, span, &marks);
