@@ -2,8 +2,8 @@
 
 use super::clean;
 use super::findings;
-use super::words;
-use crate::model::Age;
+use super::{View, words};
+use crate::model::{Age, Span};
 
 /// Candidates below this weight are not shown.
 const SHOWN: f64 = 0.05;
@@ -12,6 +12,8 @@ const VERY_LIKELY: f64 = 0.9;
 const LIKELY: f64 = 0.6;
 /// More candidates than these do not help anybody.
 const MOST: usize = 4;
+/// As many features are shown.
+const FEATURES: usize = 8;
 
 /// Whether there is anything to say.
 pub(crate) fn known(age: &Age) -> bool {
@@ -67,11 +69,30 @@ pub(crate) fn with_notes(age: &Age) -> Vec<String> {
     sentences(age).into_iter().chain(misfit(age)).collect()
 }
 
-/// How a feature of the words stands to the families named.
-pub(crate) const fn points(supports: bool) -> &'static str {
-    if supports {
-        "points to"
-    } else {
-        "speaks against it, and points to"
-    }
+/// A feature of the words.
+pub(crate) struct Feature {
+    /// Where it shows.
+    pub(crate) span: Span,
+    /// The place in words.
+    pub(crate) place: String,
+    /// How it stands to the families named, and to which it points.
+    pub(crate) points_to: String,
+}
+
+/// The features behind it, no more than help anybody.
+pub(crate) fn features(view: &View<'_>, age: &Age) -> Vec<Feature> {
+    let shown = age.evidence.iter().take(FEATURES).map(|e| Feature {
+        span: e.span,
+        place: view.place_words(e.span),
+        points_to: format!(
+            "{} {}",
+            if e.supports {
+                "points to"
+            } else {
+                "speaks against it, and points to"
+            },
+            clean::line(&e.points_to)
+        ),
+    });
+    shown.collect()
 }

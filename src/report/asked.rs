@@ -1,7 +1,18 @@
-//! What was asked, in a line.
+//! What was asked, and with what it was answered, in a line each.
 
 use super::{days, words};
 use crate::model::{CertificateFor, Question};
+use crate::patterns::Patterns;
+
+/// With which program and knowledge a report was made, so that it can be made again.
+#[must_use]
+pub fn made_with(patterns: &Patterns) -> String {
+    format!(
+        "whomay {}, patterns {}",
+        env!("CARGO_PKG_VERSION"),
+        patterns.digest()
+    )
+}
 
 /// The question with the facts that were given.
 #[must_use]

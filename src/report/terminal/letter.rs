@@ -4,7 +4,7 @@ use super::sheet::{Sheet, bold, dim};
 use crate::model::{Diff, Difference};
 use crate::report::clauses::{self, Clause, Compared};
 use crate::report::diff::change_lines;
-use crate::report::{Report, age, clean, gaps, replaced};
+use crate::report::{Report, age, asked, gaps, replaced};
 
 pub(super) fn clauses(sheet: &mut Sheet, report: &Report<'_>) {
     let clauses = clauses::clauses(report);
@@ -115,19 +115,12 @@ pub(crate) fn age(sheet: &mut Sheet, report: &Report<'_>) {
     if let Some(misfit) = age::misfit(age) {
         sheet.hanging(2, 4, &format!("{} {misfit}", bold("!")));
     }
-    for evidence in age.evidence.iter().take(8) {
-        let view = report.view();
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "- \"{}\" {} {} {}",
-                view.words(evidence.span),
-                dim(&format!("({})", view.place_words(evidence.span))),
-                age::points(evidence.supports),
-                clean::line(&evidence.points_to),
-            ),
-        );
+    let view = report.view();
+    for feature in age::features(&view, age) {
+        let words = view.words(feature.span);
+        let place = dim(&format!("({})", feature.place));
+        let line = format!("- \"{words}\" {place} {}", feature.points_to);
+        sheet.hanging(2, 4, &line);
     }
 }
 
@@ -145,12 +138,9 @@ pub(super) fn notes(sheet: &mut Sheet, report: &Report<'_>) {
 /// With which program and knowledge the report was made, so that it can be made again.
 pub(super) fn made_with(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.blank();
-    sheet.para(
-        0,
-        &dim(&format!(
-            "whomay {}, patterns {}; `whomay explain ID` shows a rule, a reading or a pattern in full.",
-            env!("CARGO_PKG_VERSION"),
-            report.patterns.digest(),
-        )),
+    let said = format!(
+        "{}; `whomay explain ID` shows a rule, a reading or a pattern in full.",
+        asked::made_with(report.patterns)
     );
+    sheet.para(0, &dim(&said));
 }

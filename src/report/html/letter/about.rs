@@ -2,7 +2,7 @@
 
 use super::Page;
 use crate::model::ReadAs;
-use crate::report::asked::asked;
+use crate::report::asked::{asked, made_with};
 use crate::report::html::{Html, classed, definitions, link, list, p, small, text};
 use crate::report::{age, days, gaps, replaced, words};
 
@@ -44,14 +44,13 @@ pub(super) fn age(page: &Page<'_>) -> Html {
     for sentence in age::with_notes(age) {
         out.push(&p(&text(&sentence)));
     }
-    out.push(&list(age.evidence.iter().take(8).map(|evidence| {
-        let mut item = page.words(evidence.span);
+    let features = age::features(&page.report.view(), age);
+    out.push(&list(features.iter().map(|feature| {
+        let mut item = page.words(feature.span);
         item.push(&Html::own(" "));
-        let place = page.report.view().place_words(evidence.span);
-        item.push(&small(&format!("({place})")));
-        let points = age::points(evidence.supports);
+        item.push(&small(&format!("({})", feature.place)));
         item.push(&Html::own(" "));
-        item.push(&text(&format!("{points} {}.", evidence.points_to)));
+        item.push(&text(&format!("{}.", feature.points_to)));
         item
     })));
     out
@@ -104,11 +103,7 @@ pub(super) fn about(page: &Page<'_>) -> Html {
     pairs.push((text("Asked"), text(&asked(report.question))));
     pairs.push((
         text("Made with"),
-        text(&format!(
-            "whomay {}, patterns {}.",
-            env!("CARGO_PKG_VERSION"),
-            report.patterns.digest()
-        )),
+        text(&format!("{}.", made_with(report.patterns))),
     ));
     let mut out = Html::own("<div id=\"facts\">\n");
     out.push(&definitions(pairs));
