@@ -7,7 +7,7 @@ use super::named::{named, rules};
 use super::side::{Hunk, Side};
 use super::tokens::{DiffToken, DiffTokenKind};
 use super::words::{self, WordRole};
-use crate::model::{Difference, DifferenceKind, Kind, Span};
+use crate::model::{Difference, DifferenceKind, DifferenceReason, Kind, Span, WordsEffect};
 use crate::patterns::{Patterns, WordList};
 
 /// The changes with their kinds; a change of several things has several entries.
@@ -75,31 +75,7 @@ fn cite_both(
     empty.cited.extend(beside.map(|c| c.target.clone()));
 }
 
-/// Why a change is what it is, where it needs no words of the texts to say so.
-#[derive(Clone, Copy)]
-enum Reason {
-    NoWeight,
-    MarksOnly,
-    TurnsRound,
-    AnotherNegation,
-    NoneOfWeight,
-    AnotherTerm,
-}
-
-impl Reason {
-    const fn name(self) -> &'static str {
-        match self {
-            Self::NoWeight => "words without weight",
-            Self::MarksOnly => "marks only",
-            Self::TurnsRound => "the meaning turns round",
-            Self::AnotherNegation => "another negation",
-            Self::NoneOfWeight => "no word of weight differs",
-            Self::AnotherTerm => "another term",
-        }
-    }
-}
-
-type Told = (DifferenceKind, bool, String);
+type Told = (DifferenceKind, bool, DifferenceReason);
 
 /// One side of a change.
 #[derive(Debug)]
@@ -299,22 +275,22 @@ impl Change {
     /// Changes that leave the norm as it is.
     fn of_no_weight(&self) -> Option<Told> {
         let (old, new) = (&self.old, &self.new);
-        let editorial = |reason: &str| Some((DifferenceKind::Editorial, false, reason.to_owned()));
+        let editorial = |reason| Some((DifferenceKind::Editorial, false, reason));
         if old.is_blank() && new.is_blank() {
-            return editorial("two forms of a place to write in");
+            return editorial(DifferenceReason::BlankForms);
         }
         if old.is_blank() && !new.words.is_empty() && new.words.len() <= SHORT {
-            return editorial("a place to write in is filled in");
+            return editorial(DifferenceReason::BlankFilled);
         }
         let label = |p: &Part| p.words.is_empty() || p.is_label();
         if old.head && new.head && label(old) && label(new) {
-            return editorial("the clause number, or its marks");
+            return editorial(DifferenceReason::Label);
         }
         if !old.cited.is_empty() && old.cited == new.cited && self.free_equal() {
             return Some((
                 DifferenceKind::Citation,
                 false,
-                format!("the same rule in another form: {}", old.cited.join(", ")),
+                DifferenceReason::SameRule(old.cited.clone()),
             ));
         }
         if old.cited != new.cited {
@@ -328,13 +304,13 @@ impl Change {
         if !weighty(old) && !weighty(new) {
             let word = |p: &Part| p.words.iter().any(|w| w.chars().any(char::is_alphanumeric));
             return editorial(if word(old) || word(new) {
-                Reason::NoWeight.name()
+                DifferenceReason::NoWeight
             } else {
-                Reason::MarksOnly.name()
+                DifferenceReason::MarksOnly
             });
         }
         if !old.words.is_empty() && !new.words.is_empty() && self.free_equal() {
-            return editorial("the same words in another form");
+            return editorial(DifferenceReason::SameWords);
         }
         None
     }
@@ -368,7 +344,7 @@ impl Change {
             out.push((
                 DifferenceKind::InspectorAdded,
                 true,
-                format!("it now names: {}", kind.title()),
+                DifferenceReason::Names(*kind),
             ));
         }
         for kind in was
@@ -378,7 +354,7 @@ impl Change {
             out.push((
                 DifferenceKind::InspectorRemoved,
                 true,
-                format!("it no longer names: {}", kind.title()),
+                DifferenceReason::NamesNoLonger(*kind),
             ));
         }
         out
@@ -394,7 +370,7 @@ impl Change {
             (
                 DifferenceKind::Limiter,
                 true,
-                format!("{}: who or what is covered changes", went(&gone, &come)),
+                went(&gone, &come, WordsEffect::Scope),
             )
         })
     }
@@ -407,16 +383,12 @@ impl Change {
         let (gone, come) = apart(&old, &new);
         (!gone.is_empty() || !come.is_empty()).then(|| {
             let turned = old.len() % 2 != new.len() % 2;
-            let says = if turned {
-                Reason::TurnsRound.name()
+            let effect = if turned {
+                WordsEffect::TurnsRound
             } else {
-                Reason::AnotherNegation.name()
+                WordsEffect::Negation
             };
-            (
-                DifferenceKind::Negation,
-                turned,
-                format!("{}: {says}", went(&gone, &come)),
-            )
+            (DifferenceKind::Negation, turned, went(&gone, &come, effect))
         })
     }
 
@@ -441,27 +413,16 @@ impl Change {
         if gone.is_empty() && come.is_empty() {
             return None;
         }
-        let words = went(&gone, &come);
         let barred = self.old.barred && self.new.barred;
-        Some(if force(&self.old) == force(&self.new) {
-            (
-                DifferenceKind::Modality,
-                false,
-                format!("{words}: the same force"),
-            )
+        let (material, effect) = if force(&self.old) == force(&self.new) {
+            (false, WordsEffect::SameForce)
         } else if barred && !old.is_empty() && !new.is_empty() {
-            (
-                DifferenceKind::Modality,
-                false,
-                format!("{words}: behind «no person» each of them bars"),
-            )
+            (false, WordsEffect::EachBars)
         } else {
-            (
-                DifferenceKind::Modality,
-                true,
-                format!("{words}: the force of the norm changes"),
-            )
-        })
+            (true, WordsEffect::Force)
+        };
+        let reason = went(&gone, &come, effect);
+        Some((DifferenceKind::Modality, material, reason))
     }
 
     fn number(&self) -> Option<Told> {
@@ -478,7 +439,7 @@ impl Change {
             return Some((
                 DifferenceKind::Number,
                 true,
-                format!("{}: another number", went(&gone, &come)),
+                went(&gone, &come, WordsEffect::Number),
             ));
         }
         let (old, new) = (measures(&self.old), measures(&self.new));
@@ -487,7 +448,7 @@ impl Change {
             (
                 DifferenceKind::Number,
                 true,
-                format!("{}: another interval or measure", went(&gone, &come)),
+                went(&gone, &come, WordsEffect::Measure),
             )
         })
     }
@@ -510,16 +471,13 @@ impl Change {
             (
                 DifferenceKind::Citation,
                 false,
-                format!(
-                    "{}: the paragraph moved, its words did not change",
-                    went(&gone, &come)
-                ),
+                went(&gone, &come, WordsEffect::ParagraphMoved),
             )
         } else {
             (
                 DifferenceKind::Citation,
                 true,
-                format!("{}: another rule is cited", went(&gone, &come)),
+                went(&gone, &come, WordsEffect::AnotherRule),
             )
         })
     }
@@ -531,7 +489,7 @@ impl Change {
             (
                 DifferenceKind::Term,
                 true,
-                format!("{}: one of them, or all of them", went(&old, &new)),
+                went(&old, &new, WordsEffect::OneOrAll),
             )
         })
     }
@@ -546,7 +504,7 @@ impl Change {
             (
                 DifferenceKind::Term,
                 true,
-                format!("{}: a condition changes", went(&gone, &come)),
+                went(&gone, &come, WordsEffect::Condition),
             )
         })
     }
@@ -561,19 +519,16 @@ impl Change {
 
     fn term(&self) -> Told {
         let reason = if self.old.words.is_empty() {
-            "words that were not there before"
+            DifferenceReason::NewWords
         } else if self.new.words.is_empty() {
-            "words that are no longer there"
+            DifferenceReason::GoneWords
         } else if !self.terms_differ() {
-            return (
-                DifferenceKind::Editorial,
-                false,
-                Reason::NoneOfWeight.name().to_owned(),
-            );
+            let reason = DifferenceReason::NoneOfWeight;
+            return (DifferenceKind::Editorial, false, reason);
         } else {
-            Reason::AnotherTerm.name()
+            DifferenceReason::AnotherTerm
         };
-        (DifferenceKind::Term, true, reason.to_owned())
+        (DifferenceKind::Term, true, reason)
     }
 }
 
@@ -594,17 +549,11 @@ fn apart<T: Clone + PartialEq>(old: &[T], new: &[T]) -> (Vec<T>, Vec<T>) {
     (gone, come)
 }
 
-fn went<T: AsRef<str>>(gone: &[T], come: &[T]) -> String {
-    let list = |words: &[T]| {
-        words
-            .iter()
-            .map(|w| format!("«{}»", w.as_ref()))
-            .collect::<Vec<_>>()
-            .join(" ")
-    };
-    match (gone.is_empty(), come.is_empty()) {
-        (false, false) => format!("{} became {}", list(gone), list(come)),
-        (false, true) => format!("{} is gone", list(gone)),
-        _ => format!("{} is new", list(come)),
+fn went<T: AsRef<str>>(gone: &[T], come: &[T], effect: WordsEffect) -> DifferenceReason {
+    let list = |words: &[T]| words.iter().map(|w| w.as_ref().to_owned()).collect();
+    DifferenceReason::Words {
+        gone: list(gone),
+        come: list(come),
+        effect,
     }
 }

@@ -11,7 +11,8 @@ use super::content::{body, without_tail};
 use super::diff::diff;
 use super::index::{Candidate, Index};
 use crate::model::{
-    ClauseComparison, Comparison, Diff, DifferenceKind, Kind, Letter, Op, Paper, Text,
+    ClauseComparison, Comparison, ComparisonNote, Diff, DifferenceKind, DifferenceReason, Kind,
+    Letter, Op, Paper, Text,
 };
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
 
@@ -77,13 +78,8 @@ pub fn compare(letter: &Letter, text: &Text, patterns: &Patterns) -> Comparison 
     let held = wordings(within, patterns);
     if held.is_empty() {
         note = Some(match within {
-            Within::Basis(letter) => format!(
-                "No reference wording is held for § 21.191({letter}), so the letter was compared \
-                 with none; an order that you hold can be added."
-            ),
-            Within::LightSportCategory | Within::AnyBasis => {
-                "No reference wording is held for such a paper.".to_owned()
-            }
+            Within::Basis(letter) => ComparisonNote::NoneHeld(letter),
+            Within::LightSportCategory | Within::AnyBasis => ComparisonNote::NoneForPaper,
         });
     }
     let mut comparison = against(&passages, &held, patterns);
@@ -122,10 +118,10 @@ pub fn with_wording(
         .collect();
     let mut comparison = against(&passages, &held, patterns);
     if let (true, Some(basis)) = (held.is_empty(), basis) {
-        comparison.note = Some(format!(
-            "{name} is no wording for § 21.191({basis}), and wordings are compared within one \
-             basis only."
-        ));
+        comparison.note = Some(ComparisonNote::AnotherBasis {
+            wording: name.to_owned(),
+            basis,
+        });
     }
     Some(comparison)
 }
@@ -160,7 +156,7 @@ fn alone(passage: &Passage<'_>) -> ClauseComparison {
 
 /// The basis of a letter that speaks of the builder as the holder of a repairman certificate:
 /// § 65.104 gives that certificate to builders of amateur-built aircraft alone.
-fn builder(letter: &Letter) -> Option<(Option<Within>, Option<String>)> {
+fn builder(letter: &Letter) -> Option<(Option<Within>, Option<ComparisonNote>)> {
     let named = letter
         .inspectors
         .iter()
@@ -170,19 +166,15 @@ fn builder(letter: &Letter) -> Option<(Option<Within>, Option<String>)> {
         .citations
         .iter()
         .any(|c| c.part == "65" && c.section == "104");
-    (named || cited).then(|| {
-        let note = "The letter does not say under which paragraph of § 21.191 it was issued; it \
-                    speaks of the builder with a repairman certificate of § 65.104, as those for \
-                    (g) do, so it was compared with these.";
-        (Some(Within::Basis('g')), Some(note.to_owned()))
-    })
+    let note = ComparisonNote::BasisOfBuilder;
+    (named || cited).then_some((Some(Within::Basis('g')), Some(note)))
 }
 
 /// The basis whose wordings the clauses have, where they have those of one basis only.
 fn basis_of_words(
     passages: &[Passage<'_>],
     patterns: &Patterns,
-) -> (Option<Within>, Option<String>) {
+) -> (Option<Within>, Option<ComparisonNote>) {
     const SURE: f64 = 0.8;
     const CLAUSES: usize = 3;
     let held: Vec<&Loaded<WordingFile>> = patterns
@@ -227,19 +219,12 @@ fn basis_of_words(
     match single {
         Some(letter) if told >= CLAUSES => (
             Some(Within::Basis(letter)),
-            Some(format!(
-                "The letter does not say under which paragraph of § 21.191 it was issued; \
-                 {told} of its clauses are worded as those for ({letter}), so it was compared with these."
-            )),
+            Some(ComparisonNote::BasisOfWords {
+                clauses: told,
+                basis: letter,
+            }),
         ),
-        _ => (
-            None,
-            Some(
-                "The letter does not say under which paragraph of § 21.191 it was issued, and \
-                 wordings are compared within one basis only; state it with --basis."
-                    .to_owned(),
-            ),
-        ),
+        _ => (None, Some(ComparisonNote::NoBasis)),
     }
 }
 
@@ -342,7 +327,7 @@ fn known_part(mut diff: Diff, cut: Cut) -> Diff {
         if end || start {
             difference.kind = DifferenceKind::Editorial;
             difference.material = false;
-            "the text of the wording that is held is cut here".clone_into(&mut difference.reason);
+            difference.reason = DifferenceReason::WordingCut;
         }
     }
     diff

@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use super::{ClaimDetail, Kind, Span};
+use super::{ClaimDetail, ComparisonNote, DifferenceReason, Kind, Span};
 
 /// One piece of a word-level comparison.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -38,7 +38,7 @@ pub struct Difference {
     /// New words; empty for a deletion.
     pub new: String,
     /// Why it is material or not.
-    pub reason: String,
+    pub reason: DifferenceReason,
 }
 
 /// Kinds of change.
@@ -102,8 +102,8 @@ pub struct Comparison {
     pub wording: Option<String>,
     /// One entry a clause of level 1.
     pub clauses: Vec<ClauseComparison>,
-    /// Why nothing could be compared, where so.
-    pub note: Option<String>,
+    /// With what it was compared where it does not say, or why with nothing.
+    pub note: Option<ComparisonNote>,
 }
 
 /// Which revisions the letter could come from.

@@ -18,6 +18,7 @@ mod note;
 mod paper;
 mod question;
 mod read_note;
+mod reason;
 mod span;
 mod text;
 mod unread;
@@ -50,6 +51,7 @@ pub use read_note::{
     Counted, FileNote, GaveUp, LostBlanks, OneReading, OrderBy, PageNote, PageOf, ReadNote,
     ReadNoteKind, Torn,
 };
+pub use reason::{ComparisonNote, DifferenceReason, WordsEffect};
 pub use span::Span;
 pub use text::{Anchor, Doubt, Furniture, Picture, Place, ReadAs, Seen, Source, Text};
 pub use unread::{Unread, UnreadKind};

@@ -1,6 +1,7 @@
 //! The letter clause by clause, without layout: what stands beside the words of each clause.
 
 use super::diff::matters;
+use super::findings::comparison_note;
 use super::{Report, clean, words};
 use crate::model::{self, ClauseComparison, Diff, Modality, Norm, Phase};
 
@@ -100,7 +101,7 @@ pub(crate) fn compared_with(report: &Report<'_>) -> Option<String> {
             "Compared with the wordings held; nearest: {}.",
             clean::line(wording)
         )),
-        (None, Some(note)) => Some(words::sentence(&clean::line(note))),
+        (None, Some(note)) => Some(clean::line(&comparison_note(note))),
         (None, None) => None,
     }
 }

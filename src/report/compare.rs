@@ -1,6 +1,7 @@
 //! The letter beside the reference wordings.
 
 use super::diff::{change_lines, matters};
+use super::findings::comparison_note;
 use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::terminal::{age as age_part, changes};
@@ -73,7 +74,8 @@ pub(super) fn summary(report: &Report<'_>, comparison: &Comparison) -> Vec<Strin
         |wording| format!("Nearest wording: {}", words::order(wording)),
     );
     let mut out = vec![head];
-    out.extend(comparison.note.as_deref().map(clean::line));
+    let note = comparison.note.as_ref();
+    out.extend(note.map(|n| clean::line(&comparison_note(n))));
     out.push(format!(
         "Of {} clauses {same} have the same words, {weighty} differ in a way that matters, \
          {light} in wording only, {alone} have no wording beside them.",

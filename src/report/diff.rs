@@ -1,5 +1,6 @@
 //! A word-level comparison as text: what is gone and what is new can be told without color.
 
+use super::findings::difference_reason;
 use super::terminal::sheet::{bold, dim};
 use super::{clean, words};
 use crate::model::{Diff, Difference, Op};
@@ -167,7 +168,7 @@ fn changed(group: &[&Difference]) -> String {
         if !kinds.contains(&kind) {
             kinds.push(kind);
         }
-        let reason = clean::line(&difference.reason);
+        let reason = clean::line(&difference_reason(&difference.reason));
         if !reason.is_empty() && !reasons.contains(&reason) {
             reasons.push(reason);
         }

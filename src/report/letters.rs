@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::diff::matters;
+use super::findings::difference_reason;
 use super::markdown::escape;
 use super::terminal::sheet::{Sheet, bold, dim};
 use super::{CAUTION, View, clean, diff, json, words};
@@ -283,7 +284,7 @@ pub(super) fn reasons(diff: &crate::model::Diff) -> Vec<String> {
         let line = format!(
             "{}: {}",
             words::difference(difference.kind),
-            clean::line(&difference.reason)
+            clean::line(&difference_reason(&difference.reason))
         );
         if !out.contains(&line) {
             out.push(line);

@@ -101,7 +101,7 @@ struct JsonDifference<'a> {
     material: bool,
     old: &'a str,
     new: &'a str,
-    reason: &'a str,
+    reason: String,
 }
 
 #[derive(Serialize)]
@@ -289,6 +289,6 @@ fn difference(difference: &Difference) -> JsonDifference<'_> {
         material: difference.material,
         old: &difference.old,
         new: &difference.new,
-        reason: &difference.reason,
+        reason: findings::difference_reason(&difference.reason),
     }
 }

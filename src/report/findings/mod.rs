@@ -3,6 +3,7 @@
 //! they were read; formats make them harmless.
 
 mod claims;
+mod differences;
 mod flaws;
 mod notes;
 mod reading;
@@ -14,6 +15,7 @@ use super::View;
 use crate::model::{InspectorRule, RuleDoubt, Span, Text};
 
 pub use claims::claim;
+pub use differences::{comparison_note, difference_reason};
 pub use flaws::defect;
 pub use notes::{key_notes, rule_notes};
 pub use reading::read_note;

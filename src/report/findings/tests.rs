@@ -224,3 +224,131 @@ fn what_a_claim_turns_has_its_sentence() {
         assert_eq!(claim(&detail), words);
     }
 }
+
+#[test]
+fn reasons_of_differences() {
+    use crate::model::{DifferenceReason as Why, WordsEffect as Effect};
+    let list = |words: &[&str]| words.iter().map(|w| (*w).to_owned()).collect::<Vec<_>>();
+    let words = |gone: &[&str], come: &[&str], effect| Why::Words {
+        gone: list(gone),
+        come: list(come),
+        effect,
+    };
+    for (reason, said) in [
+        (Why::BlankForms, "two forms of a place to write in"),
+        (Why::BlankFilled, "a place to write in is filled in"),
+        (Why::Label, "the clause number, or its marks"),
+        (
+            Why::SameRule(list(&["91.319", "65.104"])),
+            "the same rule in another form: 91.319, 65.104",
+        ),
+        (Why::NoWeight, "words without weight"),
+        (Why::MarksOnly, "marks only"),
+        (Why::SameWords, "the same words in another form"),
+        (Why::NoneOfWeight, "no word of weight differs"),
+        (Why::AnotherTerm, "another term"),
+        (Why::NewWords, "words that were not there before"),
+        (Why::GoneWords, "words that are no longer there"),
+        (
+            Why::Names(Kind::Owner),
+            "it now names: owner without a certificate",
+        ),
+        (
+            Why::NamesNoLonger(Kind::Owner),
+            "it no longer names: owner without a certificate",
+        ),
+        (
+            Why::WordingCut,
+            "the text of the wording that is held is cut here",
+        ),
+        (
+            words(&["only"], &[], Effect::Scope),
+            "«only» is gone: who or what is covered changes",
+        ),
+        (
+            words(&[], &["not"], Effect::TurnsRound),
+            "«not» is new: the meaning turns round",
+        ),
+        (
+            words(&["no"], &["not"], Effect::Negation),
+            "«no» became «not»: another negation",
+        ),
+        (
+            words(&["must"], &["shall"], Effect::SameForce),
+            "«must» became «shall»: the same force",
+        ),
+        (
+            words(&["may"], &["shall"], Effect::EachBars),
+            "«may» became «shall»: behind «no person» each of them bars",
+        ),
+        (
+            words(&["may"], &["must"], Effect::Force),
+            "«may» became «must»: the force of the norm changes",
+        ),
+        (
+            words(&["12", "3"], &["24"], Effect::Number),
+            "«12» «3» became «24»: another number",
+        ),
+        (
+            words(&["day"], &["month"], Effect::Measure),
+            "«day» became «month»: another interval or measure",
+        ),
+        (
+            words(&["91.205"], &["91.207"], Effect::ParagraphMoved),
+            "«91.205» became «91.207»: the paragraph moved, its words did not change",
+        ),
+        (
+            words(&["91.205"], &["91.207"], Effect::AnotherRule),
+            "«91.205» became «91.207»: another rule is cited",
+        ),
+        (
+            words(&["and"], &["or"], Effect::OneOrAll),
+            "«and» became «or»: one of them, or all of them",
+        ),
+        (
+            words(&[], &["if"], Effect::Condition),
+            "«if» is new: a condition changes",
+        ),
+    ] {
+        assert_eq!(difference_reason(&reason), said);
+    }
+}
+
+#[test]
+fn with_what_a_letter_was_compared() {
+    use crate::model::ComparisonNote as Note;
+    for (note, said) in [
+        (
+            Note::BasisOfBuilder,
+            "The letter does not say under which paragraph of § 21.191 it was issued; it speaks of the builder with a repairman certificate of § 65.104, as those for (g) do, so it was compared with these.",
+        ),
+        (
+            Note::BasisOfWords {
+                clauses: 5,
+                basis: 'd',
+            },
+            "The letter does not say under which paragraph of § 21.191 it was issued; 5 of its clauses are worded as those for (d), so it was compared with these.",
+        ),
+        (
+            Note::NoBasis,
+            "The letter does not say under which paragraph of § 21.191 it was issued, and wordings are compared within one basis only; state it with --basis.",
+        ),
+        (
+            Note::NoneHeld('k'),
+            "No reference wording is held for § 21.191(k), so the letter was compared with none; an order that you hold can be added.",
+        ),
+        (
+            Note::NoneForPaper,
+            "No reference wording is held for such a paper.",
+        ),
+        (
+            Note::AnotherBasis {
+                wording: "8130.2F/26".to_owned(),
+                basis: 'd',
+            },
+            "8130.2F/26 is no wording for § 21.191(d), and wordings are compared within one basis only.",
+        ),
+    ] {
+        assert_eq!(comparison_note(&note), said);
+    }
+}

@@ -329,7 +329,10 @@ fn comparison(view: &View<'_>, comparison: Option<&model::Comparison>) -> Compar
     };
     Comparison {
         wording: comparison.wording.clone(),
-        note: comparison.note.as_deref().map(clean::line),
+        note: comparison
+            .note
+            .as_ref()
+            .map(|n| clean::line(&findings::comparison_note(n))),
         clauses: comparison
             .clauses
             .iter()
@@ -355,7 +358,7 @@ pub(super) fn difference(difference: &model::Difference) -> Difference {
         material: difference.material,
         old: clean::lines(&difference.old),
         new: clean::lines(&difference.new),
-        reason: clean::line(&difference.reason),
+        reason: clean::line(&findings::difference_reason(&difference.reason)),
     }
 }
 
