@@ -12,6 +12,15 @@ use crate::model::{Answer, DefectKind, KeyTwo, Kind, Paper, Verdict};
 pub(crate) use quoted::deciding;
 pub use quoted::{Quoted, Words, verbatim};
 
+/// What is said where the letter does not say who may inspect.
+pub(crate) const NO_CLAUSE: &str = "No clause of the letter says who may do it";
+
+/// Whether the answer is in dispute, now or when the facts fit.
+pub(crate) fn in_dispute(answer: &Answer) -> bool {
+    answer.answer == Verdict::Disputed
+        || answer.answer == Verdict::Undetermined && answer.if_met == Verdict::Disputed
+}
+
 /// The first screen, without layout.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FirstScreen {
@@ -244,11 +253,8 @@ fn todo(report: &Report<'_>) -> Vec<(&'static str, String)> {
             "say what you know (`whomay who LETTER --ask` asks for it).".to_owned(),
         ));
     }
-    let disputed = |a: &&Answer| {
-        a.answer == Verdict::Disputed
-            || a.answer == Verdict::Undetermined && a.if_met == Verdict::Disputed
-    };
-    let disputed: Vec<&Answer> = report.answers.iter().filter(disputed).collect();
+    let disputed = report.answers.iter().filter(|a| in_dispute(a));
+    let disputed: Vec<&Answer> = disputed.collect();
     if !disputed.is_empty() {
         todo.push(("To end the dispute", settle(&disputed)));
     }

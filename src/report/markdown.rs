@@ -1,6 +1,6 @@
 //! The report as Markdown.
 
-use super::first::FirstScreen;
+use super::first::{FirstScreen, NO_CLAUSE};
 use super::short::marked;
 use super::steps::{self, Told};
 use super::{CAUTION, Report, age, gaps, readings, why, words};
@@ -11,7 +11,7 @@ use crate::model::Answer;
 /// The sentences of the letter that decide, as items of a list.
 fn quotes(out: &mut String, report: &Report<'_>, first: &FirstScreen) {
     if report.letter.paper.is_limitations() && first.quoted.is_empty() {
-        out.push_str("- No clause of the letter says who may do it\n");
+        out.push_str(&format!("- {NO_CLAUSE}\n"));
     }
     for quoted in &first.quoted {
         out.push_str(&format!(

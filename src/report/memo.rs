@@ -3,9 +3,9 @@
 //! file and a page are made from the same blocks.
 
 use super::blocks::{Block, Rows, bold, labelled, plain, without_commands};
-use super::first::{FirstScreen, Row, Words, verbatim};
-use super::{CAUTION, Report, asked, blocks, clean, days, docx, gaps, html, readings, words};
-use crate::model::{Answer, KeyTwo, ReadingApplied, Verdict};
+use super::first::{self, FirstScreen, Row, Words, verbatim};
+use super::{CAUTION, Report, asked, blocks, clean, days, docx, gaps, html, readings, why, words};
+use crate::model::{Answer, ReadingApplied, Verdict};
 
 /// Flaws of the letter that are named; the report has them all.
 const FLAWS: usize = 5;
@@ -93,9 +93,7 @@ fn clauses(report: &Report<'_>, first: &FirstScreen) -> Vec<Block> {
         out.push(Block::Quote(words));
     }
     let said = match (first.quoted.is_empty(), first.more) {
-        (true, _) if report.letter.paper.is_limitations() => {
-            "No clause of the letter says who may do it.".to_owned()
-        }
+        (true, _) if report.letter.paper.is_limitations() => words::sentence(first::NO_CLAUSE),
         (true, _) => words::sentence(&first.title),
         (_, 0) => return out,
         (_, 1) => "One more clause speaks of it; the report quotes it.".to_owned(),
@@ -109,7 +107,7 @@ fn authorities(report: &Report<'_>, first: &FirstScreen) -> Rows {
     let rows = first
         .rows
         .iter()
-        .filter_map(|row| Some(authority(row, of(report, row)?)))
+        .filter_map(|row| Some(authority(report, row, of(report, row)?)))
         .collect();
     Rows {
         caption: "The rule and the letter, for each kind of person",
@@ -125,29 +123,23 @@ fn of<'a>(report: &Report<'a>, row: &Row) -> Option<&'a Answer> {
     report.answers.iter().find(|a| a.holder == *kind)
 }
 
-fn authority(row: &Row, answer: &Answer) -> Vec<Vec<Words>> {
+fn authority(report: &Report<'_>, row: &Row, answer: &Answer) -> Vec<Vec<Words>> {
     let mut said = vec![bold(words::verdict(row.verdict))];
     if !row.because.is_empty() {
         said.extend(plain(&format!(": {}", row.because)));
     }
-    let cited = words::short_citations(&answer.rule.citations);
-    let mut rule = words::capital(words::rule(answer.rule.answer));
-    if !cited.is_empty() {
-        rule.push_str(&format!(": {}", days::told(&cited)));
-    }
-    let mut letter = words::capital(words::key_two(answer.letter.answer));
-    if !row.clauses.is_empty() && answer.letter.answer != KeyTwo::Silent {
-        letter.push_str(&format!(" (clause {})", row.clause));
+    let keys = why::keys(report, answer);
+    let rule = words::capital(&keys.rule.cited());
+    let mut letter = words::capital(keys.letter.said);
+    if let Some(clauses) = keys.letter.named(&report.view()) {
+        letter.push_str(&format!(" ({clauses})"));
     }
     vec![plain(&row.name), said, plain(&rule), plain(&letter)]
 }
 
 /// Whether anybody's answer is in dispute, now or when the facts fit.
 fn in_dispute(report: &Report<'_>) -> bool {
-    report.answers.iter().any(|a| {
-        a.answer == Verdict::Disputed
-            || a.answer == Verdict::Undetermined && a.if_met == Verdict::Disputed
-    })
+    report.answers.iter().any(first::in_dispute)
 }
 
 /// The reading that says no and the one that says yes, each with what speaks for and against it, and

@@ -1,6 +1,6 @@
 //! The answer for a message, under fifteen lines: as plain text, or as Markdown.
 
-use super::first::{FirstScreen, Words};
+use super::first::{FirstScreen, NO_CLAUSE, Words};
 use super::markdown::escape;
 use super::{CAUTION, Report, clean, words};
 use crate::model::Verdict;
@@ -75,7 +75,7 @@ fn lines(report: &Report<'_>, first: &FirstScreen) -> Vec<Line> {
         }
     }
     if report.letter.paper.is_limitations() && first.quoted.is_empty() {
-        lines.push(line("", "No clause of the letter says who may do it"));
+        lines.push(line("", NO_CLAUSE));
     }
     let last = first.quoted.len().saturating_sub(1);
     for (n, quoted) in first.quoted.iter().enumerate() {

@@ -1,7 +1,7 @@
 //! Why, without layout: what each clause says about who may inspect, and the two keys of a kind.
 //! Formats only lay it out.
 
-use super::{Report, View, clean, findings, first, words};
+use super::{Report, View, clean, days, findings, first, words};
 use crate::model::{
     Answer, ConditionResult, Inspection, InspectorRule, KeyTwo, NamedKind, OpenBecause, RuleAnswer,
     RuleCitation, Span,
@@ -140,6 +140,18 @@ pub(crate) struct LetterKey {
     pub(crate) conditions: Vec<Condition>,
     /// What there is to know beside it.
     pub(crate) notes: Vec<String>,
+}
+
+impl RuleKey<'_> {
+    /// The end of "The rule …", with the rules, their days and grades.
+    pub(crate) fn cited(&self) -> String {
+        let cited = words::short_citations(self.citations);
+        if cited.is_empty() {
+            self.said.to_owned()
+        } else {
+            format!("{}: {}", self.said, days::told(&cited))
+        }
+    }
 }
 
 impl LetterKey {

@@ -66,12 +66,7 @@ fn key(sheet: &mut Sheet, report: &Report<'_>, answer: &Answer) {
         said.push_str(&format!(" ({because})"));
     }
     sheet.hanging(2, 4, &said);
-    let mut said = rule.said.to_owned();
-    let cited = words::short_citations(rule.citations);
-    if !cited.is_empty() {
-        said.push_str(&format!(": {cited}"));
-    }
-    sheet.labelled(4, COLUMN, "rule", &days::told(&clean::line(&said)));
+    sheet.labelled(4, COLUMN, "rule", &clean::line(&rule.cited()));
     let conditions = rule.conditions.iter().chain(&letter.conditions);
     for condition in conditions.filter(|c| !c.met) {
         sheet.labelled(4, COLUMN, condition.label, &clean::line(&condition.words));

@@ -3,7 +3,7 @@
 use super::marks::kind_anchor;
 use super::why::quoted_words;
 use super::{Page, prose};
-use crate::report::first::FirstScreen;
+use crate::report::first::{FirstScreen, NO_CLAUSE};
 use crate::report::html::{Html, Table, classed, definitions, link, list, p, small, text, verdict};
 use crate::report::{CAUTION, words};
 
@@ -67,7 +67,7 @@ fn deciding(page: &Page<'_>, first: &FirstScreen) -> Html {
         out.push(&p(&text(&said)));
     }
     if first.quoted.is_empty() && page.report.letter.paper.is_limitations() {
-        out.push(&p(&text("No clause of the letter says who may do it.")));
+        out.push(&p(&text(&words::sentence(NO_CLAUSE))));
     }
     out
 }

@@ -11,8 +11,7 @@ mod sheet;
 mod why;
 
 use super::{Html, heading, link, list, page, section, text};
-use crate::model::{Answer, Verdict};
-use crate::report::first::FirstScreen;
+use crate::report::first::{FirstScreen, in_dispute};
 use crate::report::{Report, words};
 use marks::Marks;
 use page::{Page, clause_anchor, file_name, prose};
@@ -171,8 +170,7 @@ fn cut(report: &Report<'_>, has_letter: bool, pictures: &[PageImage<'_>]) -> Pie
     // the answer always says something, so it was not dropped above
     let answer = sections.next().unwrap_or_default();
     let brief = dispute::brief(&page_);
-    let disputed = |a: &Answer| a.answer == Verdict::Disputed || a.if_met == Verdict::Disputed;
-    let dispute = if brief.is_empty() || !report.answers.iter().any(disputed) {
+    let dispute = if brief.is_empty() || !report.answers.iter().any(in_dispute) {
         Html::new()
     } else {
         section("dispute", "What is in dispute", &brief)

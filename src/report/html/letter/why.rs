@@ -163,7 +163,7 @@ fn together(page: &Page<'_>, row: &Line, answers: &[&Answer], notes: &mut Notes)
     for (answer, keys) in answers.iter().zip(&all) {
         let name = &keys.name;
         let said = if alike {
-            text(&format!("{name}: the rule {}.", the_rule(&keys.rule)))
+            text(&format!("{name}: the rule {}.", keys.rule.cited()))
         } else {
             let mut said = text(&format!("{name}: "));
             said.push(&in_short(page, keys));
@@ -191,20 +191,10 @@ fn together(page: &Page<'_>, row: &Line, answers: &[&Answer], notes: &mut Notes)
 
 /// Both keys in two sentences.
 fn in_short(page: &Page<'_>, keys: &Keys<'_>) -> Html {
-    let mut said = text(&format!("The rule {}.", the_rule(&keys.rule)));
+    let mut said = text(&format!("The rule {}.", keys.rule.cited()));
     said.push(&Html::own(" "));
     said.push(&the_letter(page, &keys.letter));
     said
-}
-
-/// What the rule says, and where: the end of "The rule …".
-fn the_rule(rule: &RuleKey<'_>) -> String {
-    let cited = words::short_citations(rule.citations);
-    if cited.is_empty() {
-        rule.said.to_owned()
-    } else {
-        format!("{}: {}", rule.said, days::told(&cited))
-    }
 }
 
 /// What the letter says, in a sentence.
