@@ -221,9 +221,13 @@ impl Scene<'_> {
             let token = &self.tokens[at];
             token.kind == TokenKind::Word && token.word == 0 && token.span.len() > 3 && named
         };
+        let by = |at: usize| self.word(at) == "by";
+        let done = self.any(range, WordList::Performs);
+        // a row of a table has no verb: "Condition blorven ..... A mechanic"
+        let listed = !self.any(range, WordList::Finite);
         range.clone().any(unknown)
-            && self.any(range, WordList::Performs)
-            && self.names_who_could(range, around)
+            && (done && range.clone().any(by)
+                || (done || listed) && self.names_who_could(range, around))
     }
 
     fn names_who_could(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
