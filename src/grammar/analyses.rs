@@ -125,6 +125,8 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             s.persons.flags & !(flag::CONDITION | flag::ALSO),
         )
     };
+    // "A or B, either of whom may": by name, or by the pronoun
+    let points = |s: &Says| s.persons.named.is_empty() && s.persons.flags & flag::THEY != 0;
     let rank = |all: &[Says]| {
         let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
         let conditions = all
@@ -149,10 +151,18 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .iter()
             .filter(|s| s.persons.flags & flag::ALSO != 0)
             .count();
-        (known, Reverse(conditions), asked, also)
+        let named = all.iter().filter(|s| !points(s)).count();
+        (known, named, Reverse(conditions), asked, also)
+    };
+    let by_name = |x: &Says, y: &Says| {
+        points(y)
+            && !x.persons.named.is_empty()
+            && x.form == y.form
+            && x.persons.excluded == y.persons.excluded
+            && x.persons.flags | flag::THEY == y.persons.flags | flag::THEY
     };
     let compatible = |x: &Says, y: &Says| {
-        coarse(x) == coarse(y)
+        (coarse(x) == coarse(y) || by_name(x, y))
             && (x.inspections == y.inspections
                 || x.inspections == insp::BACK
                 || y.inspections == insp::BACK)

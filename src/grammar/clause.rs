@@ -179,11 +179,26 @@ impl Joined {
             };
             self.doubts.push((about, reading.span, vec![reading.span]));
         }
+        // "A 100-hour inspection shall be made, and it shall be made by": which of them is "it"?
+        let named_here = reading.inspections & !insp::ANY;
+        if says.inspections == insp::BACK
+            && self.last != 0
+            && named_here != 0
+            && named_here & self.last == 0
+        {
+            let about = named_here | self.last;
+            self.doubts.push((about, reading.span, vec![reading.span]));
+        }
         if says.inspections & insp::BACK != 0 {
             let rest = says.inspections & !insp::BACK;
             says.inspections = rest | if self.last == 0 { insp::ANY } else { self.last };
         } else {
             self.last = says.inspections;
+        }
+        // What a sentence in doubt says is in doubt for every inspection that it is taken to mean.
+        if let Understood::Doubt(words) = &reading.understood {
+            let doubt = (says.inspections, reading.span, words.clone());
+            self.doubts.push(doubt);
         }
         self.atoms.push((says, reading.span));
     }
