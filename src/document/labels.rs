@@ -130,6 +130,12 @@ pub(super) fn make_of(words: &str) -> Option<String> {
     let line = words.lines().next()?;
     let line = line.split("  ").find(|p| !p.trim().is_empty())?;
     let line = line.split([';', ',']).next()?;
+    // A make is a name. "The card on which this aircraft is entered by make, model and serial
+    // number" has none.
+    let name = |c: char| c.is_uppercase() || c.is_ascii_digit();
+    if !line.contains(name) {
+        return None;
+    }
     let mut kept: Vec<String> = Vec::new();
     for word in line.split_whitespace() {
         if word.ends_with(':') || kept.len() == 4 {
@@ -195,4 +201,15 @@ pub(super) fn labelled(
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::make_of;
+
+    #[test]
+    fn a_make_is_a_name() {
+        assert_eq!(make_of("Dunnock Mk 2, serial 7"), Some("dunnock mk".into()));
+        assert_eq!(make_of("and serial number"), None);
+    }
 }
