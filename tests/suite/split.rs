@@ -60,6 +60,14 @@ fn windows_line_ends_change_nothing() {
 }
 
 #[test]
+fn no_abbreviation_runs_over_the_end_of_a_line() {
+    let text = "a. No hire.\nb. No towing.\nc. The chart is enclosure A.\nd. It ends with phase I.\n\
+                e. The log must be kept.\n";
+    let ids: Vec<String> = split(text).into_iter().map(|c| c.id).collect();
+    assert_eq!(ids, ["a", "b", "c", "d", "e"]);
+}
+
+#[test]
 fn references_start_no_clause() {
     for text in [
         "Weight is limited\n62.5 pounds a seat.",

@@ -1,5 +1,6 @@
 //! Dots that end no sentence.
 
+use crate::model::Span;
 use crate::patterns::numbering::NumberingRole;
 use crate::patterns::{Patterns, Token, TokenKind};
 
@@ -15,6 +16,13 @@ pub(in crate::understand) fn dots(
             continue;
         };
         let capital = head.span.of(text).starts_with(char::is_uppercase);
+        // "… of phase I." above "e. The logbook" is no "i.e.".
+        if Span::new(head.span.start, last.span.end)
+            .of(text)
+            .contains('\n')
+        {
+            continue;
+        }
         // "no" and a dot with a blank between is no abbreviation.
         if !last.glued || (*role == NumberingRole::Name && !capital) {
             continue;
