@@ -71,14 +71,21 @@ fn in_order(old: &Side<'_>, new: &Side<'_>) -> Vec<Hunk> {
                 .collect()
         };
         let (was, is) = (targets(old_part, old), targets(new_part, new));
-        if (was.is_empty() && is.is_empty()) || was == is {
+        if was.is_empty() && is.is_empty() {
             fine.push(hunk);
             continue;
         }
-        // Another rule is cited: only the words that differ are the change.
         let old_keys = keys.of(old.tokens.get(hunk.old.clone()).unwrap_or_default());
         let new_keys = keys.of(new.tokens.get(hunk.new.clone()).unwrap_or_default());
-        fine.extend(script(&old_keys, &new_keys).into_iter().map(|h| Hunk {
+        let inner = script(&old_keys, &new_keys);
+        // Another rule is cited, or words came to a citation or went from it: only the words that
+        // differ are the change. The same rule in another form is one change.
+        let added = matches!(&*inner, [h] if h.old.is_empty() || h.new.is_empty());
+        if was == is && !added {
+            fine.push(hunk);
+            continue;
+        }
+        fine.extend(inner.into_iter().map(|h| Hunk {
             old: h.old.start + hunk.old.start..h.old.end + hunk.old.start,
             new: h.new.start + hunk.new.start..h.new.end + hunk.new.start,
         }));

@@ -140,9 +140,9 @@ fn near_the_minimum_and_readable_on_parallel_paragraphs() {
         yardstick += item["semantic_hunks"].as_u64().unwrap_or(0);
     }
     println!("parallel: cost {cost} over {least}, hunks {runs} over {yardstick}");
-    // The bar is 1.06: a citation changes as one unit ("part 119" became "14 CFR part 119"), and
-    // that alone is 8 of the 10 tokens above the minimum.
-    assert!(cost as f64 <= 1.065 * least as f64, "{cost} over {least}");
+    // What is left above the minimum are numbers of sections, each one word here: "21.138" became
+    // "21.608".
+    assert!(cost as f64 <= 1.06 * least as f64, "{cost} over {least}");
     assert!(
         runs as f64 <= 1.1 * yardstick as f64,
         "{runs} over {yardstick}"

@@ -242,6 +242,23 @@ fn words() -> impl Strategy<Value = String> {
     proptest::collection::vec(word, 0..24).prop_map(|w| w.join(" "))
 }
 
+#[test]
+fn what_comes_to_a_citation_is_an_insertion() {
+    let old = "Inspections under part 43 are recorded.";
+    let new = "Inspections under 14 CFR part 43 are recorded.";
+    let compared = diff(old, new, patterns());
+    let inserted: Vec<&Op> = compared
+        .ops
+        .iter()
+        .filter(|op| !matches!(op, Op::Keep(_)))
+        .collect();
+    assert_eq!(inserted, [&Op::Insert(" 14 CFR".to_owned())]);
+    assert!(compared.differences.iter().all(|d| !d.material));
+    // Another form of it is one change.
+    let compared = diff("See § 91.319(b).", "See FAR 91.319(b).", patterns());
+    assert_eq!(compared.differences.len(), 1, "{:?}", compared.differences);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
