@@ -47,8 +47,19 @@ fn is_furniture(body: &str, patterns: &Patterns) -> bool {
         )
     });
     let words = body.split_whitespace().count();
-    let sentence = words >= 6 && body.trim_end().ends_with(['.', ';', ':', '"', '”', ')']);
-    !norm && !sentence
+    !norm && !(words >= 6 && ends_a_sentence(body))
+}
+
+/// Whether a text ends as a sentence does; a group in parentheses may stand behind the sentence,
+/// but ends none: a letterhead may have one behind a serial number.
+fn ends_a_sentence(text: &str) -> bool {
+    let text = text.trim_end();
+    let group = text.strip_suffix(')').and_then(|inner| {
+        let (before, inside) = inner.rsplit_once('(')?;
+        (!inside.ends_with('.')).then_some(before.trim_end())
+    });
+    let text = group.unwrap_or(text).trim_end_matches(')');
+    text.ends_with(['.', ';', ':', '"', '”'])
 }
 
 /// The clauses of level 1 in the order of the letter.
