@@ -6,11 +6,14 @@ use std::sync::Arc;
 
 use super::content::{Bag, Moved, Vocabulary, body, shared};
 use crate::patterns::{Cut, Loaded, Patterns, WordingFile};
+use crate::understand::topics::of_text;
 
 /// A text of the index.
 #[derive(Debug)]
 struct Entry {
     probe: Probe,
+    /// Its topics, for a wording.
+    topics: Vec<String>,
     /// Nothing can be said about words that the text lacks at an end that is cut.
     cut: bool,
 }
@@ -20,6 +23,8 @@ struct Entry {
 struct Wordings {
     /// In the order of the wordings.
     bags: Vec<Bag>,
+    /// The topics of each: that of its file, and those that its words have.
+    topics: Vec<Vec<String>>,
     vocabulary: Arc<Vocabulary>,
     moved: Arc<Moved>,
 }
@@ -36,7 +41,15 @@ impl Wordings {
         for bag in &bags {
             vocabulary.count(bag);
         }
+        let topics = patterns.wording.iter().map(|wording| {
+            let mut topics = of_text(body(&wording.file.text), patterns);
+            if !topics.contains(&wording.file.topic) {
+                topics.push(wording.file.topic.clone());
+            }
+            topics
+        });
         Self {
+            topics: topics.collect(),
             bags,
             vocabulary: Arc::new(vocabulary),
             moved: Arc::new(moved),
@@ -86,6 +99,8 @@ pub(super) struct Candidate {
     pub(super) entry: usize,
     /// 0 to 1.
     pub(super) similarity: f64,
+    /// The similarity, and what the topics that both have add to it.
+    pub(super) likeness: f64,
     /// The part of the probe's weight that the entry has too.
     pub(super) of_probe: f64,
     /// The part of the entry's weight that the probe has too.
@@ -113,7 +128,7 @@ impl Index {
         for text in looked_up {
             vocabulary.count(&bag(text));
         }
-        let bags = bags.into_iter().map(|b| (b, false));
+        let bags = bags.into_iter().map(|b| (b, Vec::new(), false));
         Self::of_bags(bags, Arc::new(vocabulary), Arc::clone(&all.moved))
     }
 
@@ -125,27 +140,28 @@ impl Index {
         let bags = patterns
             .wording
             .iter()
-            .zip(&all.bags)
-            .filter_map(|(wording, bag)| {
+            .zip(all.bags.iter().zip(&all.topics))
+            .filter_map(|(wording, (bag, topics))| {
                 next.next_if(|w| std::ptr::eq(**w, wording))
-                    .map(|_| (bag.clone(), wording.file.cut != Cut::Whole))
+                    .map(|_| (bag.clone(), topics.clone(), wording.file.cut != Cut::Whole))
             });
         Self::of_bags(bags, Arc::clone(&all.vocabulary), Arc::clone(&all.moved))
     }
 
     fn of_bags(
-        bags: impl IntoIterator<Item = (Bag, bool)>,
+        bags: impl IntoIterator<Item = (Bag, Vec<String>, bool)>,
         vocabulary: Arc<Vocabulary>,
         moved: Arc<Moved>,
     ) -> Self {
         let mut postings: HashMap<u64, Vec<u32>> = HashMap::default();
         let mut entries = Vec::new();
-        for (n, (bag, cut)) in (0..).zip(bags) {
+        for (n, (bag, topics, cut)) in (0..).zip(bags) {
             for feature in &bag.meaning {
                 postings.entry(feature.id).or_default().push(n);
             }
             entries.push(Entry {
                 probe: Probe::new(bag, &vocabulary),
+                topics,
                 cut,
             });
         }
@@ -155,6 +171,11 @@ impl Index {
             entries,
             postings,
         }
+    }
+
+    /// The topics of a wording that the index has.
+    pub(super) fn topics(&self, entry: usize) -> &[String] {
+        self.entries.get(entry).map_or(&[], |e| &e.topics)
     }
 
     /// Makes a clause without its number ready.
@@ -219,9 +240,11 @@ impl Index {
         };
         let meaning = both(common, probe.mass, entry.probe.mass);
         let exact = both(exact, probe.exact_mass, entry.probe.exact_mass);
+        let similarity = 0.75 * meaning + 0.25 * exact;
         Some(Candidate {
             entry: n,
-            similarity: 0.75 * meaning + 0.25 * exact,
+            similarity,
+            likeness: similarity,
             of_probe: share(common, probe.mass),
             of_entry: share(common, entry.probe.mass),
         })

@@ -4,12 +4,10 @@ use super::assign::{Edges, assign};
 use super::clauses::{Passage, of_substance};
 use super::diff::diff;
 use super::index::{Candidate, Index};
-use super::reference::NEAR;
+use super::likeness::{Likeness, Near, wholes};
 use crate::model::{ClausePair, Diff, Letter, LetterComparison, Op, Relation, Text};
 use crate::patterns::Patterns;
 
-/// The part of a clause's weight that must stand in another one to be a piece of it.
-const PIECE: f64 = 0.7;
 /// A piece must make the whole more similar by this much.
 const GAIN: f64 = 0.03;
 /// Below this share of kept words a changed clause is a reworded one.
@@ -78,33 +76,33 @@ impl<'t> Side<'t> {
     }
 
     /// The group that a passage without a partner is a piece of: one whose other side is a single
-    /// passage, to which the parts on this side are nearer with the piece than without. `parts` tells
-    /// those of this side from those of the other. With the group come its parts and their likeness.
-    fn home_of_piece(
+    /// passage, to which the parts on this side are nearer with the piece than without. `near` are
+    /// the passages that it may be a piece of, `parts` tells those of this side from those of the
+    /// other. With the group come its parts and their likeness.
+    fn home_of_piece<'n>(
         &self,
         piece: usize,
+        near: impl Iterator<Item = &'n Near>,
         other: &Self,
         groups: &[Group],
         parts: impl Fn(&Group) -> (&[usize], &[usize]),
     ) -> Option<(usize, Vec<usize>, f64)> {
-        self.candidates(self.passages.get(piece)?.body)
-            .into_iter()
-            .filter(|c| c.of_probe >= PIECE)
-            .find_map(|c| {
-                let group = other.homes.get(c.entry).copied().flatten()?;
-                let known = groups.get(group)?;
-                let (mine, theirs) = parts(known);
-                let mut parts = mine.to_vec();
-                parts.push(piece);
-                parts.sort_unstable();
-                let probe = self.others.probe(&words(&parts, self.passages));
-                let whole = self.others.look(&probe, c.entry)?;
-                (theirs.len() == 1 && whole.similarity >= known.similarity + GAIN).then_some((
-                    group,
-                    parts,
-                    whole.similarity,
-                ))
-            })
+        near.filter_map(|n| {
+            let group = other.homes.get(n.other).copied().flatten()?;
+            let known = groups.get(group)?;
+            let (mine, theirs) = parts(known);
+            let mut parts = mine.to_vec();
+            parts.push(piece);
+            parts.sort_unstable();
+            let probe = self.others.probe(&words(&parts, self.passages));
+            let whole = self.others.look(&probe, n.other)?;
+            (theirs.len() == 1 && whole.similarity >= known.similarity + GAIN).then_some((
+                group,
+                parts,
+                whole.similarity,
+            ))
+        })
+        .next()
     }
 }
 
@@ -123,7 +121,14 @@ fn words(parts: &[usize], passages: &[Passage<'_>]) -> String {
 fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns) -> Vec<Group> {
     let mut old = Side::new(was, is, patterns);
     let mut new = Side::new(is, was, patterns);
-    let mut out = couples(&mut old, &mut new);
+    let likeness = {
+        let nearest = |side: &Side<'_>| -> Vec<Vec<Candidate>> {
+            let passages = side.passages.iter();
+            passages.map(|p| side.candidates(p.body)).collect()
+        };
+        Likeness::new((was, &nearest(&old)), (is, &nearest(&new)))
+    };
+    let mut out = couples(&mut old, &mut new, &likeness);
     // A clause without a partner may be a piece of one that has another partner.
     let alone = |side: &Side<'_>| -> Vec<usize> {
         let homes = side.homes.iter().enumerate();
@@ -132,7 +137,9 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             .collect()
     };
     for n in alone(&new) {
-        let home = new.home_of_piece(n, &old, &out, |g| (&g.new, &g.old));
+        let home = new.home_of_piece(n, wholes(row(&likeness.of_new, n)), &old, &out, |g| {
+            (&g.new, &g.old)
+        });
         if let Some((group, parts, similarity)) = home {
             new.homes[n] = Some(group);
             if let Some(group) = out.get_mut(group) {
@@ -142,7 +149,8 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
         }
     }
     for n in alone(&old) {
-        match old.home_of_piece(n, &new, &out, |g| (&g.old, &g.new)) {
+        let near = wholes(row(&likeness.of_old, n));
+        match old.home_of_piece(n, near, &new, &out, |g| (&g.old, &g.new)) {
             Some((group, parts, similarity)) => {
                 if let Some(group) = out.get_mut(group) {
                     group.old = parts;
@@ -164,20 +172,38 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
     out
 }
 
+/// What is near to a passage.
+fn row(rows: &[Vec<Near>], n: usize) -> &[Near] {
+    rows.get(n).map_or(&[], Vec::as_slice)
+}
+
 /// The pairs of passages that are nearest to each other, all taken together.
-fn couples(old: &mut Side<'_>, new: &mut Side<'_>) -> Vec<Group> {
+fn couples(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness) -> Vec<Group> {
     // In order of their words, so that the order of the clauses decides nothing.
     let mut order: Vec<usize> = (0..old.passages.len()).collect();
     order.sort_by_key(|n| old.passages.get(*n).map(|p| (p.body, *n)));
-    let edges = edges(old, new, &order);
+    let edges: Edges = order
+        .iter()
+        .filter_map(|n| Some((*n, old.passages.get(*n)?)))
+        .map(|(n, was)| {
+            row(&likeness.of_old, n)
+                .iter()
+                .filter(|near| {
+                    let is = new.passages.get(near.other);
+                    is.is_some_and(|is| likeness.may_be_same((n, was), near, is))
+                })
+                .map(|near| (near.other, near.likeness))
+                .collect()
+        })
+        .collect();
     let assigned = assign(&edges, new.passages.len());
     let mut out: Vec<Group> = Vec::new();
-    for ((n, column), row) in order.iter().zip(assigned).zip(&edges) {
+    for (n, column) in order.iter().zip(assigned) {
         let Some(column) = column else { continue };
-        let similarity = row
+        let similarity = row(&likeness.of_old, *n)
             .iter()
-            .find(|(c, _)| *c == column)
-            .map_or(0.0, |(_, s)| *s);
+            .find(|near| near.other == column)
+            .map_or(0.0, |near| near.similarity);
         old.homes[*n] = Some(out.len());
         new.homes[column] = Some(out.len());
         out.push(Group {
@@ -187,35 +213,6 @@ fn couples(old: &mut Side<'_>, new: &mut Side<'_>) -> Vec<Group> {
         });
     }
     out
-}
-
-/// For each passage of the old letter, in this order, those of the new one that are near to it.
-fn edges(old: &Side<'_>, new: &Side<'_>, order: &[usize]) -> Edges {
-    // From both sides, so that swapping the letters changes nothing.
-    let mut from_new: Vec<Vec<(usize, f64)>> = vec![Vec::new(); old.passages.len()];
-    for (n, passage) in new.passages.iter().enumerate() {
-        for c in new.candidates(passage.body) {
-            if let Some(row) = from_new.get_mut(c.entry) {
-                row.push((n, c.similarity));
-            }
-        }
-    }
-    order
-        .iter()
-        .filter_map(|n| Some((old.passages.get(*n)?, from_new.get(*n)?)))
-        .map(|(p, from_new)| {
-            let mut row: Vec<(usize, f64)> = old
-                .candidates(p.body)
-                .into_iter()
-                .map(|c| (c.entry, c.similarity))
-                .chain(from_new.iter().copied())
-                .filter(|(_, s)| *s >= NEAR)
-                .collect();
-            row.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));
-            row.dedup_by_key(|(c, _)| *c);
-            row
-        })
-        .collect()
 }
 
 /// For groups in the order of the new letter: whether each stands outside the longest row of

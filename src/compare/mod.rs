@@ -24,6 +24,7 @@ mod findings;
 mod index;
 mod kinds;
 mod letters;
+mod likeness;
 mod named;
 mod order;
 mod order_basis;
@@ -32,6 +33,7 @@ mod order_rows;
 mod reference;
 mod side;
 mod tokens;
+mod topical;
 mod units;
 mod words;
 

@@ -10,6 +10,7 @@ use super::clauses::{Passage, of_substance};
 use super::content::{body, without_tail};
 use super::diff::diff;
 use super::index::{Candidate, Index};
+use super::topical;
 use crate::model::{
     ClauseComparison, Comparison, ComparisonNote, Diff, DifferenceKind, DifferenceReason, Kind,
     Letter, Op, Paper, Text,
@@ -236,22 +237,7 @@ pub(super) fn against(
 ) -> Comparison {
     let index = Index::of_wordings(held, patterns);
     let limitation = limitations(&index, held);
-    let found: Vec<Vec<Candidate>> = passages
-        .iter()
-        .map(|p| {
-            let probe = index.probe(p.body);
-            let all = index.candidates(&probe);
-            let of = |c: &Candidate| held.get(c.entry).map_or("", |w| w.file.topic.as_str());
-            let topic = all.first().map_or("", of);
-            let second = all
-                .iter()
-                .find(|c| of(c) != topic)
-                .map_or(0.0, |c| c.similarity);
-            all.into_iter()
-                .filter(|c| near_enough(c, of(c), second, p))
-                .collect()
-        })
-        .collect();
+    let found = found(passages, &index, &limitation, held);
     let paired = pair(passages, &found, &limitation);
     let nearest = nearest_series(&found, &paired, &limitation, held);
     let clauses = passages
@@ -333,26 +319,124 @@ fn known_part(mut diff: Diff, cut: Cut) -> Diff {
     diff
 }
 
-/// Whether a wording may be the one behind a clause: by its similarity, or, for a clause that puts
-/// it in other words or in a few, because more than the words speaks for it. `second` is the
-/// similarity of the nearest wording of another topic than the nearest of all.
-fn near_enough(candidate: &Candidate, topic: &str, second: f64, passage: &Passage<'_>) -> bool {
-    let similarity = candidate.similarity;
-    if similarity >= NEAR {
-        return true;
+/// For each clause the wordings that may be the one behind it, most like it first.
+fn found(
+    passages: &[Passage<'_>],
+    index: &Index,
+    limitation: &[usize],
+    held: &[&Loaded<WordingFile>],
+) -> Vec<Vec<Candidate>> {
+    let mut found: Vec<Vec<Candidate>> = passages
+        .iter()
+        .map(|passage| {
+            let mut all = index.candidates(&index.probe(passage.body));
+            for c in &mut all {
+                let topics = index.topics(c.entry);
+                c.likeness = topical::likeness(c.similarity, topics, passage.topics);
+            }
+            all.sort_by(|a, b| {
+                let order = b.likeness.total_cmp(&a.likeness);
+                order.then(a.entry.cmp(&b.entry))
+            });
+            all
+        })
+        .collect();
+    let most = Most::of(&found, limitation);
+    let topic = |c: &Candidate| held.get(c.entry).map_or("", |w| w.file.topic.as_str());
+    for (n, (row, passage)) in found.iter_mut().zip(passages).enumerate() {
+        let first = row.first().map_or("", topic);
+        let second = row
+            .iter()
+            .find(|c| topic(c) != first)
+            .map_or(0.0, |c| c.likeness);
+        row.retain(|c| {
+            let next = limitation.get(c.entry).map_or(0.0, |l| most.but(n, *l));
+            near_enough(
+                c,
+                (topic(c), index.topics(c.entry)),
+                (second, next),
+                passage,
+            )
+        });
     }
+    found
+}
+
+/// The greatest likeness of clauses and limitations to each other.
+struct Most {
+    /// Of each clause to each limitation.
+    rows: Vec<BTreeMap<usize, f64>>,
+    /// For each limitation the two clauses that are most like it.
+    columns: BTreeMap<usize, [(f64, usize); 2]>,
+}
+
+impl Most {
+    fn of(found: &[Vec<Candidate>], limitation: &[usize]) -> Self {
+        let mut rows = Vec::with_capacity(found.len());
+        let mut columns: BTreeMap<usize, [(f64, usize); 2]> = BTreeMap::new();
+        for (n, candidates) in found.iter().enumerate() {
+            let mut row: BTreeMap<usize, f64> = BTreeMap::new();
+            for candidate in candidates {
+                if let Some(l) = limitation.get(candidate.entry) {
+                    let known = row.entry(*l).or_insert(0.0);
+                    *known = known.max(candidate.likeness);
+                }
+            }
+            for (l, likeness) in &row {
+                let [first, second] = columns.entry(*l).or_insert([(0.0, n); 2]);
+                if *likeness > first.0 {
+                    *second = *first;
+                    *first = (*likeness, n);
+                } else if *likeness > second.0 {
+                    *second = (*likeness, n);
+                }
+            }
+            rows.push(row);
+        }
+        Self { rows, columns }
+    }
+
+    /// The greatest likeness of a clause to another limitation than this one, or of this one to
+    /// another clause.
+    fn but(&self, clause: usize, limitation: usize) -> f64 {
+        let row = self.rows.get(clause).into_iter().flatten();
+        let others = row.filter(|(l, _)| **l != limitation).map(|(_, s)| *s);
+        let column = self.columns.get(&limitation).into_iter().flatten();
+        let rivals = column.filter(|(_, n)| *n != clause).map(|(s, _)| *s);
+        others.chain(rivals).fold(0.0, f64::max)
+    }
+}
+
+/// Whether a wording may be the one behind a clause: by its likeness, or, for a clause that puts
+/// it in other words or in a few, because more than the words speaks for it.
+///
+/// Of the wording come the topic of its file and all its topics; of what else is near the likeness
+/// of the nearest wording of another topic than the nearest of all, and the greatest that the
+/// clause has to another limitation or another clause to this one.
+fn near_enough(
+    candidate: &Candidate,
+    (topic, topics): (&str, &[String]),
+    (second, next): (f64, f64),
+    passage: &Passage<'_>,
+) -> bool {
+    let likeness = candidate.likeness;
     let told = passage.topics.iter().any(|t| t != "other");
-    let same = topic != "other" && passage.topics.iter().any(|t| t == topic);
-    let much = candidate.of_probe >= MUCH_OF_ITS_WORDS;
-    let stands_out = similarity >= STANDS_OUT * second;
-    if same && much && similarity >= PART_OF_A_LONG_ONE {
+    let same = topical::shared(topics, passage.topics) > 0.0;
+    if likeness >= NEAR || topical::stands_out(likeness, next, same, told) {
         return true;
     }
-    similarity >= IN_OTHER_WORDS
-        && match (same, told) {
-            (true, _) => similarity >= IN_A_FEW_WORDS || similarity >= 1.25 * second,
-            (false, false) => much || stands_out,
-            (false, true) => similarity >= STANDS_OUT_ELSEWHERE && much && stands_out,
+    let much = candidate.of_probe >= MUCH_OF_ITS_WORDS;
+    let stands_out = likeness >= STANDS_OUT * second;
+    if same && much && likeness >= PART_OF_A_LONG_ONE {
+        return true;
+    }
+    let main = topic != "other" && passage.topics.iter().any(|t| t == topic);
+    likeness >= IN_OTHER_WORDS
+        && match (main, same, told) {
+            (true, ..) => likeness >= IN_A_FEW_WORDS || likeness >= 1.25 * second,
+            (false, true, _) => likeness >= 1.5 * second,
+            (false, false, false) => much || stands_out,
+            (false, false, true) => likeness >= STANDS_OUT_ELSEWHERE && much && stands_out,
         }
 }
 
@@ -397,7 +481,7 @@ fn pair(
             for candidate in row {
                 if let Some(l) = limitation.get(candidate.entry) {
                     let known = best.entry(*l).or_insert(0.0);
-                    *known = known.max(candidate.similarity);
+                    *known = known.max(candidate.likeness);
                 }
             }
             let top = best.values().copied().fold(0.0, f64::max);

@@ -27,6 +27,12 @@ pub fn topics(
         .collect()
 }
 
+/// The topics of a text that is one clause, in the order of the names; none where none is found.
+#[must_use]
+pub fn of_text(text: &str, patterns: &Patterns) -> Vec<String> {
+    of_tokens(text, &patterns.lexicon.tokens(text), patterns)
+}
+
 /// What was seen of a topic in a sentence.
 #[derive(Clone, Copy, Default)]
 struct Seen {

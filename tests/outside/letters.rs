@@ -265,18 +265,18 @@ fn pair_all(set: &str) -> f64 {
 
 #[test]
 fn clauses_are_paired_with_their_wordings() {
-    // The bar is 0.93; 0.903 at first sight.
+    // The bar is 0.94; 0.903 at first sight.
     let f1 = pair_all("letters");
-    assert!(f1 >= 0.93, "{f1:.3}");
+    assert!(f1 >= 0.94, "{f1:.3}");
 }
 
 #[test]
 fn clauses_of_the_second_set_are_paired_with_their_wordings() {
     // 0.69 at first sight, with 0.97 of the pairs right; then clause numbers of more kinds were read
     // (A.1, Section 4.3, 1/) and parts of long wordings were paired, looking at the letters of odd
-    // number alone: these reach 0.89, those of even number 0.83.
+    // number alone, to 0.86. Then all were looked at, and topics and what stands out count too.
     let f1 = pair_all("letters-2");
-    assert!(f1 >= 0.85, "{f1:.3}");
+    assert!(f1 >= 0.88, "{f1:.3}");
 }
 
 /// Links of an old letter's clauses with a new one's, by their labels as the key prints them.
@@ -307,7 +307,10 @@ fn keyed_links(key: &Value) -> BTreeSet<(String, String)> {
 #[test]
 fn clauses_of_two_letters_are_paired_with_each_other() {
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
-    let folder = format!("{}/tests/outside/data/letters-3", env!("CARGO_MANIFEST_DIR"));
+    let folder = format!(
+        "{}/tests/outside/data/letters-3",
+        env!("CARGO_MANIFEST_DIR")
+    );
     let read = |name: &Value| {
         let file = format!("{folder}/{}", name.as_str().expect("a file"));
         let text = whomay::read(&[file], &whomay::read::Limits::default()).expect("it is text");
@@ -327,8 +330,9 @@ fn clauses_of_two_letters_are_paired_with_each_other() {
             missed: known.difference(&found).count() as u32,
         };
         if std::env::var_os("PAIRS").is_some() {
-            println!("{} wrong {:?}", key["new"], found.difference(&known));
-            println!("{} missed {:?}", key["new"], known.difference(&found));
+            let wrong: Vec<_> = found.difference(&known).collect();
+            let missed: Vec<_> = known.difference(&found).collect();
+            println!("{} wrong {wrong:?} missed {missed:?}", key["new"]);
         }
         println!("{} {sum}", key["new"]);
         all.add(sum);
@@ -339,7 +343,7 @@ fn clauses_of_two_letters_are_paired_with_each_other() {
         println!("letters-3, {how}: {sum}");
     }
     println!("letters-3: {all}");
-    // The bar is 0.90.
+    // The bar is 0.90; 0.775 at first sight.
     let f1 = all.f1();
     assert!(f1 >= 0.90, "{f1:.3}");
 }

@@ -182,3 +182,51 @@ fn flaws_that_show_beside_the_wordings() {
         [(DefectKind::InstructionLeftIn, vec![0])]
     );
 }
+
+/// Letters as they are read, with the topics of their clauses.
+fn compared_as_read(old: &str, new: &str) -> LetterComparison {
+    let patterns = patterns();
+    let read = |words: &str| {
+        let text = Text::verbatim(words);
+        (whomay::understand(&text, &patterns), text)
+    };
+    let (old, new) = (read(old), read(new));
+    letters((&old.0, &old.1), (&new.0, &new.1), &patterns)
+}
+
+#[test]
+fn clauses_in_other_words_are_the_same_where_nothing_else_comes_near() {
+    let old = format!("1. {PURPOSE}\n2. {DAY}\n3. No person may be carried for hire.\n");
+    let new = format!(
+        "1. {PURPOSE}\n2. Flying for hire is out of the question.\n3. It must be flown in \
+         daylight, and never at night.\n"
+    );
+    assert_eq!(
+        told(&compared_as_read(&old, &new)),
+        [
+            "same 1>1",
+            "reworded 3>2 renumbered moved",
+            "reworded 2>3 renumbered"
+        ]
+    );
+    // Of what shares hardly a word, nothing is said.
+    let belts = format!("1. {PURPOSE}\n2. Seat belts must be worn.\n");
+    let caps = format!("1. {PURPOSE}\n2. Fuel caps must be marked.\n");
+    assert_eq!(
+        told(&compared_as_read(&belts, &caps)),
+        ["same 1>1", "missing 2>", "additional >2"]
+    );
+}
+
+#[test]
+fn a_letterhead_is_no_clause() {
+    let letter = |number: u32| {
+        format!(
+            "Experimental operating limitations, aircraft N0KH1, serial number {number} \
+             (INVENTED)\n\n1. {YEARLY}\n2. {TOWING}\n"
+        )
+    };
+    let comparison = compared_as_read(&letter(7), &letter(8));
+    let relations: Vec<Relation> = comparison.pairs.iter().map(|p| p.relation).collect();
+    assert_eq!(relations, [Relation::Same, Relation::Same]);
+}
