@@ -47,7 +47,8 @@ fn is_furniture(body: &str, patterns: &Patterns) -> bool {
         )
     });
     let words = body.split_whitespace().count();
-    !norm && !(words >= 6 && ends_a_sentence(body))
+    let sentence = words >= 6 && ends_a_sentence(body);
+    !norm && !sentence
 }
 
 /// Whether a text ends as a sentence does; a group in parentheses may stand behind the sentence,
