@@ -14,6 +14,8 @@ use crate::patterns::{Patterns, Token, TokenKind, WordList};
 const LONGEST_FRAGMENT: usize = 6;
 /// How far behind the noun the numbers of clauses may stand.
 const NUMBERS: usize = 14;
+/// How far behind the asking its object may stand, and the certificate behind "for".
+const ASKED_FOR: usize = 9;
 
 /// Puts in doubt the lists on which a sentence bears that was not read.
 pub(super) fn weigh(
@@ -207,7 +209,17 @@ impl Scene<'_> {
 
     /// Whether a sentence names somebody who could inspect and gives, takes or changes authority.
     fn changes_authority(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
-        self.any(range, WordList::Authority) && self.names_who_could(range, around)
+        let gives = |at: usize| self.is(at, WordList::Authority) && !self.asks(at, range.end);
+        range.clone().any(gives) && self.names_who_could(range, around)
+    }
+
+    /// "May apply to the FAA for a repairman certificate": who asks has nothing yet.
+    fn asks(&self, at: usize, end: usize) -> bool {
+        let certificate = |n: usize| self.is(n, WordList::Certificate);
+        let for_one =
+            |n: usize| self.word(n) == "for" && (n..end.min(n + ASKED_FOR)).any(certificate);
+        matches!(self.word(at + 1).as_str(), "to" | "for")
+            && (at + 1..end.min(at + ASKED_FOR)).any(for_one)
     }
 
     /// "The condition blorven shall be performed by a mechanic": the word that is not known may be the
