@@ -3,8 +3,8 @@
 
 use super::facts::Facts;
 use crate::compare;
-use crate::model::{Diff, Letter, Op, Text};
-use crate::patterns::{Loaded, Patterns, WordingFile, cited};
+use crate::model::{Diff, Letter, Op, Span, Text};
+use crate::patterns::{Patterns, cited};
 
 /// What an amended letter would change. Only the wordings that are held can be told from.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -24,15 +24,23 @@ pub struct Amend {
 pub struct AmendRow {
     /// Number in the order's list.
     pub item: String,
+    /// The whole limitation, without its number.
+    pub text: String,
     /// The letter's clause of the same content; `None` where it has none.
-    pub clause: Option<String>,
-    /// What it would add: words of the set that the letter does not have; the whole limitation
-    /// where the letter has no such clause.
-    pub adds: Vec<String>,
-    /// What it would take away: words that only the letter has.
-    pub takes_away: Vec<String>,
+    pub replaces: Option<Replaced>,
     /// Where its words were read, with date and grade.
     pub source: String,
+}
+
+/// The letter's clause in the place of which a limitation of the newest set would come.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Replaced {
+    /// Its id.
+    pub clause: String,
+    /// The whole clause with its sub-items, its number as printed; blanks folded.
+    pub text: String,
+    /// Words of weight differ.
+    pub differs: bool,
 }
 
 /// Compares the letter with the newest set for its purpose.
@@ -73,41 +81,35 @@ pub(super) fn amend(letter: &Letter, text: &str, facts: &Facts, patterns: &Patte
             let pair = clauses
                 .iter()
                 .find(|c| c.reference.as_deref() == Some(wording.id.as_str()));
-            let of = |clause: usize| letter.clauses.get(clause).map(|c| c.id.clone());
-            match pair.and_then(|p| Some((of(p.clause)?, p.diff.as_ref()?))) {
-                Some((clause, diff)) => changed(wording, clause, diff),
-                None => AmendRow {
-                    item: wording.file.item.clone(),
-                    clause: None,
-                    adds: vec![wording.file.text.clone()],
-                    takes_away: Vec::new(),
-                    source: cited(&wording.file.source),
-                },
+            AmendRow {
+                item: wording.file.item.clone(),
+                text: folded(&wording.file.text),
+                replaces: pair.and_then(|p| replaced(letter, &text, p.clause, p.diff.as_ref()?)),
+                source: cited(&wording.file.source),
             }
         })
         .collect();
     amend
 }
 
-fn changed(wording: &Loaded<WordingFile>, clause: String, diff: &Diff) -> AmendRow {
-    let (mut adds, mut takes_away) = (Vec::new(), Vec::new());
-    for op in &diff.ops {
-        // The wording is the old text of the comparison, the letter the new one.
-        let (words, list) = match op {
-            Op::Keep(_) => continue,
-            Op::Delete(words) => (words, &mut adds),
-            Op::Insert(words) => (words, &mut takes_away),
-        };
-        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
-        if words.chars().any(char::is_alphabetic) && !list.contains(&words) {
-            list.push(words);
-        }
-    }
-    AmendRow {
-        item: wording.file.item.clone(),
-        clause: Some(clause),
-        adds,
-        takes_away,
-        source: cited(&wording.file.source),
-    }
+fn replaced(letter: &Letter, text: &Text, at: usize, diff: &Diff) -> Option<Replaced> {
+    let clause = letter.clauses.get(at)?;
+    let below = letter.clauses.iter().skip(at + 1);
+    let end = below
+        .take_while(|c| c.level > clause.level)
+        .map(|c| c.span.end)
+        .fold(clause.span.end, usize::max);
+    let whole = Span::new(clause.span.start, end).of(&text.content);
+    Some(Replaced {
+        clause: clause.id.clone(),
+        text: folded(whole),
+        differs: diff.ops.iter().any(|op| match op {
+            Op::Keep(_) => false,
+            Op::Delete(words) | Op::Insert(words) => words.chars().any(char::is_alphabetic),
+        }),
+    })
+}
+
+fn folded(words: &str) -> String {
+    words.split_whitespace().collect::<Vec<_>>().join(" ")
 }

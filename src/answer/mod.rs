@@ -32,7 +32,7 @@ use law::KeyOneFound;
 use letter::KeyTwoFound;
 use readings::Case;
 
-pub use amend::{Amend, AmendRow};
+pub use amend::{Amend, AmendRow, Replaced};
 pub use ask::{Ask, ask, set};
 pub use calendar::{Event, calendar};
 pub use due::{Due, Interval, due, interval, last_day_after};

@@ -28,6 +28,20 @@ pub fn lines(text: &str) -> String {
         .collect()
 }
 
+/// The words, cut at a blank and ended with an ellipsis where they have more than so many
+/// characters.
+#[must_use]
+pub fn shortened(words: &str, most: usize) -> String {
+    let Some((end, _)) = words.char_indices().nth(most) else {
+        return words.to_owned();
+    };
+    let head = words.get(..end).unwrap_or_default();
+    let at = head.rfind(char::is_whitespace).unwrap_or(head.len());
+    let kept = head.get(..at).unwrap_or_default();
+    let kept = kept.trim_end_matches(|c: char| c.is_whitespace() || ",;:(".contains(c));
+    format!("{kept} \u{2026}")
+}
+
 /// The character as it may be shown: control characters as their pictures (U+2400 ff.), the other
 /// controls, bidirectional overrides and tags as U+FFFD; soft hyphens and zero-width characters
 /// are left out.
@@ -51,6 +65,20 @@ fn visible(c: char) -> Option<char> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn long_words_are_cut_at_a_blank() {
+        assert_eq!(shortened("in a condition for", 18), "in a condition for");
+        assert_eq!(
+            shortened("in a condition, for", 18),
+            "in a condition \u{2026}"
+        );
+        assert_eq!(
+            shortened("\u{a7}\u{a7}\u{a7} 91.409", 4),
+            "\u{a7}\u{a7}\u{a7} \u{2026}"
+        );
+        assert_eq!(shortened("undivided", 4), "undi \u{2026}");
+    }
 
     #[test]
     fn escapes_of_a_letter_become_pictures() {

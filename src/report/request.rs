@@ -88,35 +88,32 @@ fn amend(amend: Option<&Amend>) -> Vec<String> {
 }
 
 fn row(row: &AmendRow) -> String {
-    let quoted = |all: &[String]| {
-        let quoted: Vec<String> = all.iter().map(|w| format!("\u{ab}{w}\u{bb}")).collect();
-        quoted.join(", ")
-    };
-    let name = if row.item.is_empty() {
-        "A limitation of it".to_owned()
-    } else {
-        format!("Its limitation {}", row.item)
-    };
-    let said = match &row.clause {
-        None => format!(
-            "{name} has no counterpart in the letter and would be added: {}",
-            quoted(&row.adds)
+    let quoted = |words: &str| format!("\u{ab}{}\u{bb}", clean::shortened(words, LONGEST));
+    let would_come = quoted(&numbered(row));
+    let said = match &row.replaces {
+        None => format!("The letter has no counterpart, and would get {would_come}"),
+        Some(old) if !old.differs => format!(
+            "Changes nothing of weight in clause {}: {would_come}",
+            old.clause
         ),
-        Some(clause) if row.adds.is_empty() && row.takes_away.is_empty() => {
-            format!("{name} stands for clause {clause} and changes nothing of weight")
-        }
-        Some(clause) => {
-            let adds = (!row.adds.is_empty()).then(|| format!("adds {}", quoted(&row.adds)));
-            let takes = (!row.takes_away.is_empty())
-                .then(|| format!("takes away {}", quoted(&row.takes_away)));
-            let both: Vec<String> = [adds, takes].into_iter().flatten().collect();
-            format!(
-                "{name} stands for clause {clause}: it {}",
-                both.join(" and ")
-            )
-        }
+        Some(old) => format!(
+            "In the place of {} would come {would_come}",
+            quoted(&old.text)
+        ),
     };
     format!("{said} ({}).", row.source)
+}
+
+/// Characters of a clause that are shown; nearly all clauses are shorter.
+const LONGEST: usize = 1000;
+
+/// The limitation with its number in the order's list, which some sets print at its end.
+fn numbered(row: &AmendRow) -> String {
+    if row.item.is_empty() || row.text.ends_with(&format!("({})", row.item)) {
+        row.text.clone()
+    } else {
+        format!("{}. {}", row.item, row.text)
+    }
 }
 
 fn list(sheet: &mut Sheet, heading: &str, items: &[String]) {
@@ -242,6 +239,9 @@ pub fn html(draft: &Draft) -> String {
         }
     };
     add("before", "Before you send it", list(&draft.warnings));
+    let amended = amend(draft.amend.as_ref());
+    let amended: Vec<String> = amended.iter().map(|l| without_commands(l)).collect();
+    add("amend", AMEND, list(&amended));
     let mut parts = Html::new();
     for part in &draft.parts {
         if !part.heading.is_empty() {
@@ -296,8 +296,11 @@ pub fn json(draft: &Draft) -> String {
     struct JsonRow {
         item: String,
         clause: Option<String>,
-        adds: Vec<String>,
-        takes_away: Vec<String>,
+        differs: bool,
+        /// The whole limitation, where it would change something.
+        adds: Option<String>,
+        /// The whole clause that would go for it.
+        takes_away: Option<String>,
         source: String,
     }
     #[derive(Serialize)]
@@ -328,12 +331,17 @@ pub fn json(draft: &Draft) -> String {
             limitations: a
                 .rows
                 .iter()
-                .map(|r| JsonRow {
-                    item: r.item.clone(),
-                    clause: r.clause.as_deref().map(clean::line),
-                    adds: lines(&r.adds),
-                    takes_away: lines(&r.takes_away),
-                    source: r.source.clone(),
+                .map(|r| {
+                    let differs = r.replaces.as_ref().is_none_or(|old| old.differs);
+                    let old = r.replaces.as_ref();
+                    JsonRow {
+                        item: r.item.clone(),
+                        clause: old.map(|old| clean::line(&old.clause)),
+                        differs,
+                        adds: differs.then(|| clean::line(&numbered(r))),
+                        takes_away: old.filter(|_| differs).map(|old| clean::line(&old.text)),
+                        source: r.source.clone(),
+                    }
                 })
                 .collect(),
             message: lines(&amend(Some(a))),
