@@ -45,6 +45,10 @@ pub mod means {
     pub const ANNUAL: &str = "annual";
     /// The inspection authorization of a mechanic.
     pub const INSPECTION_AUTHORIZATION: &str = "inspection-authorization";
+    /// A word of contrast, which takes nothing back from a list of work.
+    pub const CONTRAST: &str = "contrast";
+    /// Somebody else says it.
+    pub const HEARSAY: &str = "hearsay";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
 }
@@ -101,8 +105,11 @@ pub enum EntryRole {
     Inspection,
     /// The work had not been finished.
     Unfinished,
-    /// Casts doubt on what the entry says, where no other words of it take it up.
+    /// Casts doubt on what the entry says, where no other words of it take it up; `means` is
+    /// `contrast`, `hearsay` or nothing.
     Doubt,
+    /// Holds a word of doubt and says nothing of what the inspection is worth.
+    Harmless,
     /// Stands before a name: printed, not signed.
     NameLabel,
     /// Stands before a signature.
@@ -232,6 +239,21 @@ impl Entries {
         self.lexicon.tokens(text)
     }
 
+    /// The number of a word of these files; 0 where none knows it.
+    #[must_use]
+    pub fn word(&self, word: &str) -> u32 {
+        self.lexicon.number(word)
+    }
+
+    /// Whether the words have the role as a whole.
+    #[must_use]
+    pub fn is_whole(&self, words: &str, role: EntryRole) -> bool {
+        let tokens = self.tokens(words);
+        self.marks(&tokens)
+            .iter()
+            .any(|m| m.role == role && m.from == 0 && m.to == tokens.len())
+    }
+
     /// The first words of a text that have the role.
     #[must_use]
     pub fn shown(&self, text: &str, role: EntryRole) -> Option<String> {
@@ -342,6 +364,7 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             means::HUNDRED_HOUR,
             means::OTHER,
         ],
+        EntryRole::Doubt => &["", means::CONTRAST, means::HEARSAY],
         EntryRole::Asks | EntryRole::Shows => &[
             "date",
             "statement",

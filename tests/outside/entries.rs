@@ -103,6 +103,11 @@ fn entries_of_a_fifth_author_are_never_good_wrongly() {
     assert!(score.right_called_defective.len() <= 2, "{score:?}");
 }
 
+#[test]
+fn entries_of_a_sixth_author_reach_the_bars() {
+    reach_the_bars("entries-sixth.jsonl");
+}
+
 fn scored(name: &str) -> (Score, usize) {
     let patterns = Patterns::embedded().unwrap();
     let set = lines(name);

@@ -10,11 +10,12 @@ use super::figures;
 use super::finding::{self, Finding};
 use super::people::People;
 use super::words::Words;
+use crate::patterns::entry::means;
 use crate::patterns::{Entries, EntryMark, EntryRole};
 use jiff::civil::Date;
 
 /// Roles whose words have been taken into account, or speak of something else.
-const TAKEN_UP: [EntryRole; 11] = [
+const TAKEN_UP: [EntryRole; 12] = [
     EntryRole::Negative,
     EntryRole::Advice,
     EntryRole::Corrected,
@@ -26,6 +27,7 @@ const TAKEN_UP: [EntryRole; 11] = [
     EntryRole::NumberLabel,
     EntryRole::SerialLabel,
     EntryRole::Affirmative,
+    EntryRole::Harmless,
 ];
 
 /// The sentences, or their parts, with a doubt that nothing took up.
@@ -74,6 +76,50 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || of_later_day(words, mark, days)
         || in_advice(words, mark)
         || after_work(words, mark)
+        || of_work_alone(words, mark)
+        || heard_and_mended(words, mark)
+}
+
+/// What a sentence has to be free of to be a mere list of work.
+const OF_THE_INSPECTION: [EntryRole; 8] = [
+    EntryRole::Affirmative,
+    EntryRole::Negative,
+    EntryRole::Inspected,
+    EntryRole::Inspection,
+    EntryRole::Aircraft,
+    EntryRole::Discrepancy,
+    EntryRole::Unfinished,
+    EntryRole::Certificate,
+];
+
+fn mere_work(words: &Words<'_>, segment: usize) -> bool {
+    !OF_THE_INSPECTION
+        .into_iter()
+        .any(|role| words.all(role).any(|m| words.segment_of(m.from) == segment))
+}
+
+/// "no metal but some carbon": a contrast within a list of work. One that opens its sentence looks
+/// back to the finding.
+fn of_work_alone(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let opens = words.tokens_of(segment).next() == Some(mark.from);
+    words.means(mark) == means::CONTRAST && !opens && mere_work(words, segment)
+}
+
+/// "Owner reports rough drop; cleaned plugs": what was heard is a fault, and the work on it opens
+/// the next part.
+fn heard_and_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let work = |m: &EntryMark| {
+        words.segment_of(m.from) == segment + 1
+            && words.tokens_of(segment + 1).take(3).any(|n| n == m.from)
+    };
+    words.means(mark) == means::HEARSAY
+        && mere_work(words, segment)
+        && !words
+            .all(EntryRole::Corrected)
+            .any(|m| words.segment_of(m.from) == segment)
+        && words.all(EntryRole::Corrected).any(work)
 }
 
 /// "not cracked", "without leaks": the negation is of a fault.

@@ -12,6 +12,7 @@ mod doubt;
 mod facets;
 mod figures;
 mod finding;
+mod glued;
 mod identity;
 mod items;
 mod names;
@@ -20,6 +21,7 @@ mod several;
 mod verdict;
 mod words;
 
+use crate::answer::Answered;
 use crate::answer::due::{Due, Interval, due, interval};
 use crate::answer::facts::Facts;
 use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
@@ -86,6 +88,18 @@ impl EntryReport {
             .as_ref()
             .map(|a| a.holder)
             .or_else(|| self.signer.as_ref().and_then(|s| s.kind))
+    }
+
+    /// The question as it stands for the signer on the day of the inspection, with the answer to it.
+    #[must_use]
+    pub fn answered(&self, mut question: Question) -> Answered {
+        question.on = self.date.unwrap_or(question.on);
+        question.holder = question.holder.or(self.kind());
+        Answered {
+            question,
+            answers: self.answer.iter().cloned().collect(),
+            notes: Vec::new(),
+        }
     }
 }
 

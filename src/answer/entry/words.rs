@@ -16,7 +16,7 @@ pub(super) struct Words<'e> {
 
 impl<'e> Words<'e> {
     pub(super) fn read(text: &'e str, entries: &'e Entries) -> Self {
-        let tokens = entries.tokens(text);
+        let tokens = super::glued::apart(text, entries.tokens(text), entries);
         let mut marks = entries.marks(&tokens);
         // "s/n" is no "s/".
         let serials: Vec<(usize, usize)> = marks
