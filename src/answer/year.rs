@@ -39,6 +39,19 @@ pub struct YearFacts {
     pub basis: Option<Basis>,
 }
 
+impl YearFacts {
+    /// The same with aircraft and purpose from the letter, where they are not given.
+    #[must_use]
+    pub fn beside(mut self, letter: Option<&Letter>) -> Self {
+        let Some(letter) = letter else {
+            return self;
+        };
+        self.aircraft = self.aircraft.or_else(|| letter.aircraft.value.clone());
+        self.basis = self.basis.or(letter.basis.value);
+        self
+    }
+}
+
 /// What a flight is for, as far as a rule asks it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flight {
@@ -63,6 +76,12 @@ impl Flight {
         Self::FerryForElt,
         Self::Other,
     ];
+
+    /// The flight of that name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|f| f.name() == name)
+    }
 
     /// The name of the option.
     #[must_use]

@@ -98,14 +98,10 @@ pub(super) fn run(
         elt_removed: asked.elt_removed,
         seats: asked.seats,
         flight: asked.flight,
-        aircraft: asked
-            .aircraft
-            .clone()
-            .or_else(|| letter.and_then(|(l, _)| l.aircraft.value.clone())),
-        basis: asked
-            .basis
-            .or_else(|| letter.and_then(|(l, _)| l.basis.value)),
-    };
+        aircraft: asked.aircraft.clone(),
+        basis: asked.basis,
+    }
+    .beside(letter.map(|(l, _)| l));
     // The clock is read here only, for a day that is not given.
     let on = asked.on.unwrap_or_else(|| jiff::Zoned::now().date());
     let found = answer::year(*last, on, letter, &facts, patterns);

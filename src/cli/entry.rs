@@ -6,7 +6,7 @@ use super::facts::Facts;
 use super::letter;
 use super::shared::{LetterFiles, Shared};
 use super::values::Format;
-use crate::report::entry;
+use crate::report::{entry, entry_paper};
 
 /// Holds a log entry against the letter.
 pub(super) fn run(
@@ -15,14 +15,14 @@ pub(super) fn run(
     entry_file: &str,
     facts: &Facts,
 ) -> anyhow::Result<ExitCode> {
-    shared.only("entry", &[Format::Terminal, Format::Json])?;
+    shared.only("entry", &Format::REPORT)?;
     if entry_file == "-" && files.files.iter().any(|f| f == "-") {
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
     shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
     let words = letter::text(shared, &[entry_file.to_owned()], &read.patterns)?;
-    let mut question = facts.question();
+    let question = facts.question();
     let found = crate::answer::entry(
         &read.letter,
         &read.text.content,
@@ -30,18 +30,12 @@ pub(super) fn run(
         &question,
         &read.patterns,
     );
-    if let Some(date) = found.date {
-        question.on = date;
-    }
-    question.holder = question.holder.or(found.kind());
-    let answered = crate::answer::Answered {
-        question,
-        answers: found.answer.iter().cloned().collect(),
-        notes: Vec::new(),
-    };
+    let answered = found.answered(question);
     let report = read.report(&answered, None);
     let result = match shared.format {
         Format::Json => entry::json(&found, &report),
+        Format::Markdown => entry_paper::paper(&found, &report).markdown(),
+        Format::Html => entry_paper::paper(&found, &report).html(),
         _ => entry::terminal(&found, &report, shared.columns()),
     };
     shared.write(&result)?;

@@ -194,13 +194,10 @@ pub(super) fn certificate_for(words: &str) -> Result<CertificateFor, String> {
 }
 
 pub(super) fn flight(words: &str) -> Result<Flight, String> {
-    Flight::ALL
-        .into_iter()
-        .find(|f| f.name() == words)
-        .ok_or_else(|| {
-            let names: Vec<&str> = Flight::ALL.iter().map(|f| f.name()).collect();
-            format!("accepted: {}", names.join(", "))
-        })
+    Flight::from_name(words).ok_or_else(|| {
+        let names: Vec<&str> = Flight::ALL.iter().map(|f| f.name()).collect();
+        format!("accepted: {}", names.join(", "))
+    })
 }
 
 pub(super) fn yes_no(words: &str) -> Result<bool, String> {

@@ -16,34 +16,9 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
     let patterns = report.patterns;
     sheet.para(0, &bold(headline(entry.verdict)));
     if report.letter.paper == crate::model::Paper::Clause {
-        sheet.para(
-            0,
-            "Judged on this clause alone: no letter around it was handed in.",
-        );
+        sheet.para(0, CLAUSE_ALONE);
     }
-    match entry.good_through {
-        Some(last) => {
-            let hours = entry.remarks.iter().find_map(|r| match r {
-                Remark::HoursToo(hours) => Some(*hours),
-                _ => None,
-            });
-            let or = hours.map_or_else(String::new, |n| {
-                format!(" or {n} hours in service, whichever comes first")
-            });
-            sheet.para(0, &format!("Good through {}{or}.", bold(&last.to_string())));
-        }
-        // A day is known, and the certificate ended before the day asked about.
-        None if entry.verdict == EntryVerdict::Current
-            && entry.due.as_ref().is_some_and(|d| d.last_day.is_some()) => sheet.para(
-            0,
-            "No \"good through\" is given: the certificate has ended by its own words; see the notes.",
-        ),
-        None if entry.verdict == EntryVerdict::Current => sheet.para(
-            0,
-            "No last day is given: the letter's interval sets none that can be computed.",
-        ),
-        None => sheet.para(0, "No \"good through\" is given, because:"),
-    }
+    sheet.para(0, &good_through(entry, &bold));
     for reason in &entry.reasons {
         sheet.hanging(
             2,
@@ -51,7 +26,7 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
             &format!("- {}", clean::line(&reason_words(reason, patterns))),
         );
     }
-    signer_line(&mut sheet, entry, report);
+    sheet.hanging(0, 2, &signer_words(entry, report, &bold));
     sheet.para(0, &dim(caution::GENERAL));
     items(&mut sheet, entry, patterns);
     if let Some(statement) = &entry.statement {
@@ -61,24 +36,19 @@ pub fn terminal(entry: &EntryReport, report: &Report<'_>, width: usize) -> Strin
     terminal::inspector_clauses(&mut sheet, report);
     terminal::keys(&mut sheet, report);
     sheet.heading("Notes");
-    sheet.hanging(2, 4, &format!("- {NEVER_TOLD}"));
-    for remark in &entry.remarks {
-        sheet.hanging(
-            2,
-            4,
-            &format!("- {}", clean::line(&remark_words(remark, patterns))),
-        );
-    }
-    for note in failed(entry, patterns) {
+    for note in notes(entry, patterns) {
         sheet.hanging(2, 4, &format!("- {note}"));
     }
     sheet.finish()
 }
 
+pub(super) const CLAUSE_ALONE: &str =
+    "Judged on this clause alone: no letter around it was handed in.";
+
 const NEVER_TOLD: &str =
     "Whether the signature is genuine, and who signed, can never be told from text.";
 
-fn headline(verdict: EntryVerdict) -> &'static str {
+pub(super) fn headline(verdict: EntryVerdict) -> &'static str {
     match verdict {
         EntryVerdict::Current => "Current: nothing is missing and nothing misfits.",
         EntryVerdict::Defective => "Defective: have the signer correct the entry.",
@@ -87,40 +57,87 @@ fn headline(verdict: EntryVerdict) -> &'static str {
     }
 }
 
-fn signer_line(sheet: &mut Sheet, entry: &EntryReport, report: &Report<'_>) {
+/// Until when it is good, or why no day is given.
+pub(super) fn good_through(entry: &EntryReport, strong: &dyn Fn(&str) -> String) -> String {
+    match entry.good_through {
+        Some(last) => {
+            let hours = entry.remarks.iter().find_map(|r| match r {
+                Remark::HoursToo(hours) => Some(*hours),
+                _ => None,
+            });
+            let or = hours.map_or_else(String::new, |n| {
+                format!(" or {n} hours in service, whichever comes first")
+            });
+            format!("Good through {}{or}.", strong(&last.to_string()))
+        }
+        // A day is known, and the certificate ended before the day asked about.
+        None if entry.verdict == EntryVerdict::Current
+            && entry.due.as_ref().is_some_and(|d| d.last_day.is_some()) =>
+        {
+            "No \"good through\" is given: the certificate has ended by its own words; see the notes."
+                .to_owned()
+        }
+        None if entry.verdict == EntryVerdict::Current => {
+            "No last day is given: the letter's interval sets none that can be computed.".to_owned()
+        }
+        None => "No \"good through\" is given, because:".to_owned(),
+    }
+}
+
+/// Whether the signer could sign on the day of the inspection.
+pub(super) fn signer_words(
+    entry: &EntryReport,
+    report: &Report<'_>,
+    strong: &dyn Fn(&str) -> String,
+) -> String {
     match (report.answers.first(), entry.date) {
         (Some(answer), Some(date)) => {
             let because = match first::because(report, answer) {
                 words if words.is_empty() => words,
                 words => format!(": {words}"),
             };
-            sheet.hanging(
-                0,
-                2,
-                &format!(
-                    "Could {} sign on {date}? {}{because}",
-                    match answer.holder {
-                        Kind::Owner => "somebody without a mechanic or repairman certificate",
-                        _ => words::holder_in_sentence(answer),
-                    },
-                    bold(words::verdict(answer.answer)),
-                ),
-            );
+            format!(
+                "Could {} sign on {date}? {}{because}",
+                match answer.holder {
+                    Kind::Owner => "somebody without a mechanic or repairman certificate",
+                    _ => words::holder_in_sentence(answer),
+                },
+                strong(words::verdict(answer.answer)),
+            )
         }
-        (None, Some(_)) => sheet.para(
-            0,
-            "Which certificate the signer holds was not found in the entry; say it with --holder.",
-        ),
-        (_, None) => sheet.para(0, "Without a day, nobody can say who could sign on it."),
+        (None, Some(_)) => {
+            "Which certificate the signer holds was not found in the entry; say it with --holder."
+                .to_owned()
+        }
+        (_, None) => "Without a day, nobody can say who could sign on it.".to_owned(),
     }
 }
 
 fn items(sheet: &mut Sheet, entry: &EntryReport, patterns: &Patterns) {
-    sheet.heading("What has to be there, and what the entry says");
+    sheet.heading(ITEMS);
+    for line in item_lines(entry, patterns, &bold, &dim) {
+        sheet.hanging(2, 4, &line);
+    }
+}
+
+pub(super) const ITEMS: &str = "What has to be there, and what the entry says";
+
+/// Item by item: what asks for it and what was found, then the rules.
+pub(super) fn item_lines(
+    entry: &EntryReport,
+    patterns: &Patterns,
+    strong: &dyn Fn(&str) -> String,
+    faint: &dyn Fn(&str) -> String,
+) -> Vec<String> {
     let mut by: Vec<String> = Vec::new();
+    let mut lines = Vec::new();
     for checked in &entry.checked {
         let said = checked.found.as_ref().map_or_else(
-            || bold("missing"),
+            || match checked.item {
+                // asked for "if appropriate": what is not there is no defect
+                Item::Cycles => "not given".to_owned(),
+                _ => strong("missing"),
+            },
             |found| format!("\"{}\"", clean::line(found)),
         );
         let asked = match &checked.asked_by {
@@ -134,19 +151,27 @@ fn items(sheet: &mut Sheet, entry: &EntryReport, patterns: &Patterns) {
                 format!("rule {}", at + 1)
             }
         };
-        sheet.hanging(
-            2,
-            4,
-            &format!(
-                "{}: {said} {}",
-                words::capital(item_words(checked.item)),
-                dim(&format!("({asked})")),
-            ),
-        );
+        lines.push(format!(
+            "{}: {said} {}",
+            words::capital(item_words(checked.item)),
+            faint(&format!("({asked})")),
+        ));
     }
-    for (n, rule) in by.iter().enumerate() {
-        sheet.hanging(2, 4, &format!("Rule {}: {}", n + 1, clean::line(rule)));
-    }
+    let rules = by.iter().enumerate();
+    lines.extend(rules.map(|(n, rule)| format!("Rule {}: {}", n + 1, clean::line(rule))));
+    lines
+}
+
+/// What the reader is told besides.
+pub(super) fn notes(entry: &EntryReport, patterns: &Patterns) -> Vec<String> {
+    let remarks = entry
+        .remarks
+        .iter()
+        .map(|r| clean::line(&remark_words(r, patterns)));
+    std::iter::once(NEVER_TOLD.to_owned())
+        .chain(remarks)
+        .chain(failed(entry, patterns))
+        .collect()
 }
 
 /// What asks for an item, for people.

@@ -16,6 +16,7 @@ pub mod docx;
 mod drawing;
 pub mod due;
 pub mod entry;
+pub mod entry_paper;
 mod escape;
 pub mod explain;
 pub mod findings;

@@ -31,6 +31,8 @@ pub struct Paper {
     pub title: String,
     /// Its parts, in order.
     pub parts: Vec<Part>,
+    /// Printed small, so that it fits on one sheet wherever it can.
+    pub compact: bool,
 }
 
 impl Paper {
@@ -40,6 +42,7 @@ impl Paper {
         Self {
             title: title.to_owned(),
             parts: Vec::new(),
+            compact: false,
         }
     }
 
@@ -125,14 +128,17 @@ impl Paper {
                 Part::Lower(words) => html::heading(3, words),
                 Part::Words(words) => html::p(&html::text(words)),
                 Part::List(items) => html::list(items.iter().map(|i| html::text(i))),
-                Part::Ticks(items) => {
-                    html::list(items.iter().map(|i| html::text(&format!("\u{2610} {i}"))))
-                }
+                Part::Ticks(items) => html::ticks(items.iter().map(|i| html::text(i))),
                 Part::Quote(words) => {
                     html::quote(words, crate::model::Span::new(0, words.len()), &[])
                 }
             });
         }
-        body.into_iter().collect()
+        let body: Html = body.into_iter().collect();
+        if self.compact {
+            html::div("compact", &body)
+        } else {
+            body
+        }
     }
 }

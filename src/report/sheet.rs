@@ -13,6 +13,7 @@ use crate::patterns::cited;
 pub fn paper(report: &Report<'_>) -> Paper {
     let first = first::FirstScreen::of(report);
     let mut paper = Paper::new("For the inspector, before the work starts");
+    paper.compact = true;
     paper.parts.push(Part::Words(first.title));
     paper
         .parts
@@ -32,9 +33,10 @@ pub fn paper(report: &Report<'_>) -> Paper {
     paper
 }
 
-fn who(paper: &mut Paper, report: &Report<'_>) {
+/// The clauses that say who inspects, word for word.
+pub(super) fn inspectors(report: &Report<'_>) -> Vec<String> {
     let view = report.view();
-    let clauses: Vec<String> = report
+    report
         .letter
         .inspectors
         .iter()
@@ -48,9 +50,12 @@ fn who(paper: &mut Paper, report: &Report<'_>) {
                 view.words(rule.span),
             )
         })
-        .collect();
+        .collect()
+}
+
+fn who(paper: &mut Paper, report: &Report<'_>) {
     paper.parts.push(Part::Heading("Who may sign".to_owned()));
-    paper.parts.push(Part::List(clauses));
+    paper.parts.push(Part::List(inspectors(report)));
     let sure: Vec<String> = report
         .answers
         .iter()

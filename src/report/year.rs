@@ -88,7 +88,9 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
     paper
 }
 
-fn headline(year: &Year) -> String {
+/// The next limit, in a line.
+#[must_use]
+pub fn headline(year: &Year) -> String {
     let mut said = match &year.next {
         _ if !year.overdue.is_empty() => {
             let of: Vec<&str> = year.overdue.iter().map(|o| what(*o)).collect();

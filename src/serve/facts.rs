@@ -2,9 +2,34 @@
 
 use jiff::civil::Date;
 
-use crate::answer::Fact;
-use crate::model::{Basis, CategoryClass, Inspection, Kind, Question};
+use crate::answer::{Fact, Flight, YearFacts};
+use crate::model::{Basis, CategoryClass, Inspection, Kind, Letter, Question};
 use crate::report::{days, words};
+
+/// Names of the days that can be said.
+const DAYS: [&str; 7] = [
+    "inspected",
+    "expires",
+    "certified",
+    "altimeter",
+    "transponder",
+    "elt",
+    "elt-removed",
+];
+
+/// Names of what can be said of the aircraft's year.
+pub(super) const OF_YEAR: [&str; 10] = [
+    "hours-left",
+    "expires",
+    "certified",
+    "altimeter",
+    "ifr",
+    "transponder",
+    "elt",
+    "elt-removed",
+    "seats",
+    "flight",
+];
 
 /// The facts of an address.
 #[derive(Clone, Debug)]
@@ -12,6 +37,8 @@ pub(super) struct Facts {
     pub(super) question: Question,
     /// The day of the last inspection, for the calendar.
     pub(super) inspected: Option<Date>,
+    /// What is known of the aircraft's year.
+    year: YearFacts,
     /// Which of several letters, from 1.
     pub(super) letter: Option<usize>,
     /// What was said, as it stands in addresses.
@@ -27,6 +54,7 @@ impl Facts {
         let mut facts = Self {
             question: Question::on(today),
             inspected: None,
+            year: YearFacts::default(),
             letter: None,
             given: Vec::new(),
         };
@@ -37,7 +65,9 @@ impl Facts {
             }
             if facts.set(name, value).is_none() {
                 return Err(match name {
-                    "on" | "inspected" => format!("A day is written as {}.", days::TYPED),
+                    day if day == "on" || DAYS.contains(&day) => {
+                        format!("A day is written as {}.", days::TYPED)
+                    }
                     _ => "One of the answers is not among those that can be given.".to_owned(),
                 });
             }
@@ -63,12 +93,59 @@ impl Facts {
                 self.question.inspection = Inspection::from_name(value)
                     .filter(|i| matches!(i, Inspection::Yearly | Inspection::HundredHour))?;
             }
+            of_year if OF_YEAR.contains(&of_year) => self.set_year(of_year, value)?,
             fact => {
                 let fact = Fact::from_name(fact)?;
                 crate::answer::set(&mut self.question, fact, value).then_some(())?;
             }
         }
         Some(())
+    }
+
+    fn set_year(&mut self, name: &str, value: &str) -> Option<()> {
+        let day = || days::typed(value);
+        let year = &mut self.year;
+        match name {
+            "hours-left" => {
+                let hours: f64 = value.parse().ok().filter(|h: &f64| h.is_finite())?;
+                year.hours_left = Some(hours);
+            }
+            "expires" => year.expires = Some(day()?),
+            "certified" => year.certified = Some(day()?),
+            "altimeter" => year.altimeter = Some(day()?),
+            "transponder" => year.transponder = Some(day()?),
+            "elt" => year.elt = Some(day()?),
+            "elt-removed" => year.elt_removed = Some(day()?),
+            "ifr" => {
+                year.ifr = Some(match value {
+                    "yes" => true,
+                    "no" => false,
+                    _ => return None,
+                });
+            }
+            "seats" => year.seats = Some(value.parse().ok().filter(|n| (1..=99).contains(n))?),
+            "flight" => year.flight = Some(Flight::from_name(value)?),
+            _ => return None,
+        }
+        Some(())
+    }
+
+    /// What is known of the year of this letter's aircraft.
+    pub(super) fn year(&self, letter: &Letter) -> YearFacts {
+        YearFacts {
+            aircraft: self.question.aircraft.clone(),
+            basis: self.question.basis,
+            ..self.year.clone()
+        }
+        .beside(Some(letter))
+    }
+
+    /// What was said, but for the fields of a form that shows them itself.
+    pub(super) fn but<'a>(&'a self, shown: &'a [&str]) -> impl Iterator<Item = (&'a str, &'a str)> {
+        self.given
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+            .filter(|(name, _)| !shown.contains(name))
     }
 
     /// What was said under that name.
@@ -212,9 +289,34 @@ mod tests {
             "?owner=self&trained=airplane%2Fsingle-engine-land&on=2026-01-02"
         );
         assert_eq!(Facts::of(None, today).expect("nothing said").query(), "");
-        for wrong in ["owner=king", "on=soon", "holder=faa-inspector", "x=1"] {
+        for wrong in [
+            "owner=king",
+            "on=soon",
+            "holder=faa-inspector",
+            "x=1",
+            "hours-left=many",
+            "hours-left=inf",
+            "elt=soon",
+            "ifr=maybe",
+            "seats=0",
+            "flight=home",
+        ] {
             assert!(Facts::of(Some(wrong), today).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn an_address_carries_the_year() {
+        let query =
+            "inspected=2026-03-14&hours-left=12.5&elt=2026-05-01&ifr=no&seats=2&flight=testing";
+        let facts = Facts::of(Some(query), date(2026, 11, 25)).expect("all known");
+        let year = facts.year(&Letter::default());
+        assert_eq!(year.hours_left, Some(12.5));
+        assert_eq!(year.elt, Some(date(2026, 5, 1)));
+        assert_eq!((year.ifr, year.seats), (Some(false), Some(2)));
+        assert_eq!(year.flight, Some(Flight::Testing));
+        let kept: Vec<_> = facts.but(&OF_YEAR).collect();
+        assert_eq!(kept, [("inspected", "2026-03-14")]);
     }
 
     #[test]

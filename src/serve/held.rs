@@ -5,8 +5,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use jiff::civil::Date;
 
+use super::facts::Facts;
 use crate::Case;
-use crate::answer::{Answered, Due, Fact, Interval};
+use crate::answer::{Answered, Due, EntryReport, Fact, Interval, Year};
 use crate::model::{Age, Comparison, Doubt, Letter, Question, Text};
 use crate::patterns::Patterns;
 use crate::read::Said;
@@ -187,6 +188,33 @@ impl View {
             .into_iter()
             .map(|ask| (ask.fact, ask.options))
             .collect()
+    }
+
+    /// The aircraft's year after an inspection of that day, as the facts tell it.
+    pub(super) fn year(&self, inspected: Date, facts: &Facts, patterns: &Patterns) -> Year {
+        crate::answer::year(
+            inspected,
+            facts.question.on,
+            Some((&self.letter, &self.text)),
+            &facts.year(&self.letter),
+            patterns,
+        )
+    }
+
+    /// A log entry held against the letter.
+    pub(super) fn entry(
+        &self,
+        entry: &Text,
+        question: &Question,
+        patterns: &Patterns,
+    ) -> EntryReport {
+        crate::answer::entry(
+            &self.letter,
+            &self.text.content,
+            &entry.content,
+            question,
+            patterns,
+        )
     }
 
     /// When an inspection of that day runs out, by the letter's own interval.

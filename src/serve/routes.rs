@@ -15,12 +15,15 @@ use axum::routing::{get, post};
 use futures_util::stream;
 
 use super::facts::Facts;
-use super::held::Held;
+use super::held::{Held, View};
 use super::jobs::{Found, Job, Outcome, Status};
 use super::keys::Keys;
 use super::state::{AppState, blocking, jobs};
 use super::upload::{self, Refusal};
 use super::{guard, pages, worker};
+use crate::patterns::Patterns;
+use crate::report::sheet as sheet_paper;
+use crate::report::year as year_paper;
 use crate::report::{html, json, letters, markdown, memo, request};
 
 type Here = State<Arc<AppState>>;
@@ -35,6 +38,9 @@ pub(super) fn router(app: Arc<AppState>) -> Router {
         .route("/", get(letter))
         .route("/events", get(events))
         .route("/words", post(words).layer(DefaultBodyLimit::max(FORM)))
+        .route("/year", get(year))
+        .route("/sheet", get(sheet))
+        .route("/entry", post(entry).layer(DefaultBodyLimit::max(FORM)))
         .route("/claim", post(claim).layer(DefaultBodyLimit::max(FORM)))
         .route("/forget", post(forget).layer(DefaultBodyLimit::max(FORM)))
         .route("/pages/{source}/{page}", get(picture))
@@ -396,9 +402,7 @@ async fn claim(
     let job = find(&app, &id)?;
     let outcome = done(&app, &id)?;
     let facts = facts(&app, query.as_deref())?;
-    let words = form_urlencoded::parse(&body)
-        .find(|(name, _)| name == "claim")
-        .map_or_else(String::new, |(_, words)| words.trim().to_owned());
+    let words = typed(&body, "claim");
     let most = pages::claim::MOST;
     if words.is_empty() || words.chars().count() > most {
         let said = format!(
@@ -420,6 +424,100 @@ async fn claim(
         Outcome::Two(_) | Outcome::Many(_) => Err(nothing(app)),
     })
     .await
+}
+
+/// The one letter of an address; papers of different aircraft are told apart on the page of the
+/// letter first.
+fn of_one(held: &Held, facts: &Facts, app: &AppState) -> bool {
+    let view = held.view_of(facts.letter, &app.patterns);
+    view.letter.mixed.is_none() || facts.question.same_aircraft
+}
+
+/// A page about one letter, made of it and the facts of the address.
+async fn about(
+    app: Arc<AppState>,
+    id: String,
+    query: Option<String>,
+    make: fn(&str, u64, &Held, &Facts, &Patterns) -> String,
+) -> Answer {
+    let job = find(&app, &id)?;
+    let outcome = done(&app, &id)?;
+    let facts = facts(&app, query.as_deref())?;
+    made(&app, &Arc::clone(&outcome), move |app| match &*outcome {
+        Outcome::Letter(held) if of_one(held, &facts, app) => Ok(pages::html(make(
+            &app.token,
+            job.id,
+            held,
+            &facts,
+            &app.patterns,
+        ))),
+        Outcome::Letter(_) => Ok(to_letter(app, job.id, &facts)),
+        Outcome::Two(_) | Outcome::Many(_) => Err(nothing(app)),
+    })
+    .await
+}
+
+fn to_letter(app: &AppState, id: u64, facts: &Facts) -> Response {
+    let to = format!("/{}/letters/{id}{}", app.token, facts.query());
+    Redirect::to(&to).into_response()
+}
+
+/// What runs out in the year of the aircraft.
+async fn year(State(app): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
+    about(app, id, query, pages::year::year).await
+}
+
+/// One page for the inspector.
+async fn sheet(State(app): Here, Path(id): Path<String>, RawQuery(query): RawQuery) -> Answer {
+    about(app, id, query, pages::sheet::sheet).await
+}
+
+/// Holds a log entry against the letter. It stands in no address: names and numbers are in it.
+async fn entry(
+    State(app): Here,
+    Path(id): Path<String>,
+    RawQuery(query): RawQuery,
+    body: Bytes,
+) -> Answer {
+    let job = find(&app, &id)?;
+    let outcome = done(&app, &id)?;
+    let facts = facts(&app, query.as_deref())?;
+    let words = typed(&body, "entry");
+    let most = pages::entry::MOST;
+    let refused = |said: String| {
+        let heading = "No entry was checked";
+        problem(&app, StatusCode::BAD_REQUEST, heading, said)
+    };
+    if words.is_empty() || words.chars().count() > most {
+        return Err(refused(format!(
+            "Type the log entry as it stands, in at most {most} characters. Go back, and try again."
+        )));
+    }
+    // The same way as a file: what is no text is refused there.
+    let file = ("entry.txt".to_owned(), words.clone().into_bytes());
+    let read = crate::read::read_held(vec![file], &app.limits)
+        .map_err(|why| refused(crate::report::words::sentence(&why.to_string())))?;
+    let read = crate::read::correct(read, &app.patterns);
+    made(&app, &Arc::clone(&outcome), move |app| match &*outcome {
+        Outcome::Letter(held) if of_one(held, &facts, app) => Ok(pages::html(pages::entry::entry(
+            &app.token,
+            job.id,
+            held,
+            &facts,
+            (&words, &read),
+            &app.patterns,
+        ))),
+        Outcome::Letter(_) => Ok(to_letter(app, job.id, &facts)),
+        Outcome::Two(_) | Outcome::Many(_) => Err(nothing(app)),
+    })
+    .await
+}
+
+/// What was typed into the field of that name.
+fn typed(body: &[u8], field: &str) -> String {
+    form_urlencoded::parse(body)
+        .find(|(name, _)| name == field)
+        .map_or_else(String::new, |(_, words)| words.trim().to_owned())
 }
 
 /// The words of a form: `w7` holds `=mechanic`, `other` (then `o7` has the words) or nothing.
@@ -567,28 +665,61 @@ fn letter_file(app: &AppState, held: &Held, facts: &Facts, name: &str) -> Option
                 )
             }
         }
-        "inspection.ics" => {
-            let inspected = facts.inspected?;
-            let (dues, interval) = view.due(inspected);
-            dues.iter().any(|d| d.last_day.is_some()).then_some(())?;
+        "inspection.ics" | "year.html" | "year.md" | "year.json" => {
+            return year_file(app, &view, facts, name);
+        }
+        "sheet.html" => (
+            "text/html; charset=utf-8",
+            "attachment; filename=\"sheet.html\"",
+            sheet_paper::paper(&report).html().into(),
+        ),
+        "sheet.md" => (
+            "text/markdown; charset=utf-8",
+            "attachment; filename=\"sheet.md\"",
+            sheet_paper::paper(&report).markdown().into(),
+        ),
+        _ => return None,
+    })
+}
+
+/// A file of the aircraft's year, where the day of the last inspection is known.
+fn year_file(app: &AppState, view: &View, facts: &Facts, name: &str) -> Option<Made> {
+    let inspected = facts.inspected?;
+    let found = view.year(inspected, facts, &app.patterns);
+    let (dues, interval) = view.due(inspected);
+    let paper = || year_paper::paper(&found, &dues, &app.patterns);
+    Some(match name {
+        "year.html" => (
+            "text/html; charset=utf-8",
+            "attachment; filename=\"year.html\"",
+            paper().html().into(),
+        ),
+        "year.md" => (
+            "text/markdown; charset=utf-8",
+            "attachment; filename=\"year.md\"",
+            paper().markdown().into(),
+        ),
+        "year.json" => (
+            "application/json",
+            "attachment; filename=\"year.json\"",
+            year_paper::json(&found, &dues, &app.patterns).into(),
+        ),
+        _ => {
+            let further = year_paper::events(&found, &app.patterns);
+            let none = further.is_empty() && dues.iter().all(|d| d.last_day.is_none());
+            (!none).then_some(())?;
             // The clock is not read: the same day gives the same bytes.
             let stamp = inspected
                 .to_zoned(jiff::tz::TimeZone::UTC)
                 .ok()?
                 .timestamp();
+            let notes = crate::report::due::notes(&dues, &interval, &app.patterns);
             (
                 "text/calendar; charset=utf-8",
                 "attachment; filename=\"inspection.ics\"",
-                crate::answer::calendar(
-                    &dues,
-                    &[],
-                    &crate::report::due::notes(&dues, &interval, &app.patterns),
-                    stamp,
-                )
-                .into(),
+                crate::answer::calendar(&dues, &further, &notes, stamp).into(),
             )
         }
-        _ => return None,
     })
 }
 

@@ -308,6 +308,45 @@ const flows = {
     }
   },
 
+  async year() {
+    // The next limit, the sheet and a log entry, with and without script; what was said stays.
+    for (const javaScriptEnabled of [true, false]) {
+      const how = `year, ${javaScriptEnabled ? "with" : "without"} script`;
+      for (const [size, scheme] of [["laptop", "light"], ["phone", "dark"]]) {
+        const page = await open(how, size, scheme, { javaScriptEnabled });
+        await hand(page, sample("open-list-g.txt"));
+        await page.click("text=Everything that runs out in the year");
+        await page.waitForSelector("#of-year");
+        await page.fill("#q-inspected", "2026-03-14");
+        await page.fill("#q-on", "2026-11-25");
+        await page.fill("#q-transponder", "2024-12-02");
+        await page.selectOption("#q-ifr", "no");
+        await page.click("#of-year button");
+        await page.waitForSelector("a[href*='year.md']");
+        const said = await page.textContent("h1");
+        check(how, /2026-12-31|Dec 31, 2026/.test(said), said);
+        check(how, (await page.inputValue("#q-transponder")) === "2024-12-02", "a day is lost");
+        await look(page, `year-${size}-${scheme}`);
+        await page.click("a:has-text('Back to the letter')");
+        await page.waitForSelector("#answer table");
+        check(how, page.url().includes("transponder=2024-12-02"), page.url());
+        check(how, (await page.textContent("#ask")).includes("Dec 31, 2026"), "no next limit beside the letter");
+        await page.click("text=One page for the inspector");
+        await page.waitForSelector("a[href*='sheet.md']");
+        await look(page, `sheet-${size}-${scheme}`);
+        await page.click("a:has-text('Back to the letter')");
+        await page.fill("#entry", "7/14/26 TT 1211.0. Condition inspection in accordance with the scope and detail of appendix D to part 43, <b>found</b> to be in a condition for safe operation. Ada Borrow, A&P 0000042");
+        await page.click("#log-entry button");
+        await page.waitForSelector("a:has-text('Back to the letter')");
+        check(how, /^Current/.test(await page.textContent("h1")), await page.textContent("h1"));
+        check(how, (await page.inputValue("#entry")).includes("<b>found</b>"), "the entry is lost");
+        check(how, !page.url().includes("Borrow"), "the entry stands in the address");
+        await look(page, `entry-${size}-${scheme}`);
+        await page.context().close();
+      }
+    }
+  },
+
   async keyboard() {
     const page = await open("keyboard");
     const focused = () => page.evaluate(() => document.activeElement?.id || document.activeElement?.localName);

@@ -212,6 +212,8 @@ fn the_page_says_what_the_command_line_says() {
         ],
     );
 
+    year_and_sheet_are_the_same(&same);
+
     let several = page.hand_over(&[
         ("file", "lettered.pdf", &sample("lettered.pdf")),
         ("file", "names-nobody.txt", &sample("names-nobody.txt")),
@@ -250,6 +252,142 @@ fn the_page_says_what_the_command_line_says() {
     ];
     assert!(json == told(&there));
     assert!(page.get(&two).body.contains("What it does to the answers"));
+}
+
+fn year_and_sheet_are_the_same(same: &dyn Fn(&str, &[&str])) {
+    let on = "--on=2026-11-25";
+    let facts = "inspected=2026-03-14&hours-left=7.5&expires=2026-12-24&certified=2025-12-24\
+                 &altimeter=2024-11-01&ifr=yes&transponder=2024-12-02&elt=2026-01-05&seats=2&flight=other";
+    for (file, format) in [
+        ("year.md", "--format=markdown"),
+        ("year.html", "--format=html"),
+        ("year.json", "--format=json"),
+        ("inspection.ics", "--calendar"),
+    ] {
+        same(
+            &format!("{file}?{DAY}&{facts}"),
+            &[
+                "due",
+                "2026-03-14",
+                "--letter=open-list-f.txt",
+                on,
+                "--hours-left=7.5",
+                "--expires=2026-12-24",
+                "--issued=2025-12-24",
+                "--altimeter=2024-11-01",
+                "--ifr=yes",
+                "--transponder=2024-12-02",
+                "--elt=2026-01-05",
+                "--seats=2",
+                "--flight=other",
+                format,
+            ],
+        );
+    }
+    for (file, format) in [("sheet.md", "markdown"), ("sheet.html", "html")] {
+        let format = format!("--format={format}");
+        same(
+            &format!("{file}?{DAY}&owner=self"),
+            &[
+                "read",
+                "open-list-f.txt",
+                "--sheet",
+                on,
+                "--owner=self",
+                &format,
+            ],
+        );
+    }
+}
+
+#[test]
+fn the_next_limit_stands_beside_the_letter_and_on_a_page() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "a.txt", &sample("open-list-g.txt"))]);
+    let facts = format!("{DAY}&inspected=2026-03-14&transponder=2024-12-02&owner=self");
+    let beside = page.get(&format!("{letter}?{facts}")).body;
+    assert!(
+        beside.contains("Next limit: Dec 31, 2026, the transponder test."),
+        "{beside}"
+    );
+    assert!(beside.contains("<input type=\"hidden\" name=\"transponder\" value=\"2024-12-02\">"));
+    let year = page.get(&format!("{letter}/year?{facts}")).body;
+    assert!(year.contains("<h1>Next limit: 2026-12-31, the transponder test</h1>"));
+    assert!(year.contains("The altimeter test: not asked here."));
+    assert!(year.contains("<input type=\"hidden\" name=\"owner\" value=\"self\">"));
+    let over = page.get(&format!("{letter}/year?on=2027-05-01&inspected=2026-03-14"));
+    assert!(
+        over.body
+            .contains("Overdue on 2027-05-01: the condition inspection")
+    );
+    assert!(over.body.contains("what a special flight permit asks"));
+    // Without a day nothing is counted, and nothing is claimed.
+    let open = page.get(&format!("{letter}/year?{DAY}")).body;
+    assert!(open.contains("Say when the last condition inspection was"));
+    assert!(!open.contains("year.md") && !open.contains("Next limit"));
+    assert_eq!(page.get(&format!("{letter}/year.md?{DAY}")).status, 404);
+    assert_eq!(page.get(&format!("{letter}/year?seats=none")).status, 400);
+    // A letter without an interval gives no day.
+    let none = page.hand_over(&[("file", "b.txt", b"OPERATING LIMITATIONS\nEXPERIMENTAL, 14 CFR 21.191(g)\n\n1. This aircraft must be operated under part 91 and these operating limitations.\n\n2. The placard must be displayed.\n")]);
+    let beside = page.get(&format!("{none}?{DAY}&inspected=2026-03-14")).body;
+    assert!(beside.contains("No day can be given on which something runs out."));
+}
+
+#[test]
+fn an_entry_is_held_against_the_letter_on_its_page() {
+    let page = Page::start();
+    let letter = page.hand_over(&[("file", "a.txt", &sample("open-list-g.txt"))]);
+    assert!(page.get(&letter).body.contains("id=\"entry\""));
+    let form = "application/x-www-form-urlencoded";
+    let to = format!("{letter}/entry?{DAY}");
+    let told = |words: &str| {
+        let words: String = form_urlencoded::byte_serialize(words.as_bytes()).collect();
+        page.post(&to, form, format!("entry={words}").as_bytes())
+    };
+    let right = "7/14/26 TT 1211.0. Condition inspection in accordance with the scope and detail of \
+                 appendix D to part 43, found to be in a condition for safe operation. Ada Borrow \
+                 AP0000042";
+    let current = told(right);
+    assert_eq!(current.status, 200);
+    assert!(current.body.contains("<h1>Current: nothing is missing"));
+    assert!(current.body.contains("Good through 2027-07-31."));
+    let not = told(&format!(
+        "<b>{}</b>",
+        right.replace("found to be", "NOT found to be")
+    ));
+    assert!(not.body.contains("<h1>Not current"), "{}", not.body);
+    assert!(!not.body.contains("Good through"));
+    assert!(not.body.contains("&lt;b&gt;7/14/26") && !not.body.contains("<b>"));
+    assert!(
+        not.body
+            .contains(&format!("{letter}?{DAY}\">Back to the letter"))
+    );
+    let whose = told(&right.replace("AP0000042", ""));
+    assert!(
+        whose
+            .body
+            .contains("Which certificate the signer holds is not told.")
+    );
+    assert!(!whose.body.contains("--"), "an option on the page");
+    assert_eq!(told(" ").status, 400);
+    assert_eq!(told(&"a ".repeat(4001)).status, 400);
+    // Papers of different aircraft are told apart first.
+    let several = page.hand_over(&[
+        ("file", "lettered.pdf", &sample("lettered.pdf")),
+        ("file", "names-nobody.txt", &sample("names-nobody.txt")),
+    ]);
+    for way in ["year", "sheet"] {
+        assert_eq!(
+            page.get(&format!("{several}/{way}?{DAY}")).status,
+            303,
+            "{way}"
+        );
+        let one = page.get(&format!("{several}/{way}?{DAY}&letter=2"));
+        assert_eq!(one.status, 200, "{way}");
+    }
+    let kind = "application/x-www-form-urlencoded";
+    let posted = page.post(&format!("{several}/entry?{DAY}"), kind, b"entry=x");
+    assert_eq!(posted.status, 303);
 }
 
 #[test]
@@ -336,6 +474,15 @@ const ROUTES: &[&str] = &[
     "GET letters/1/events",
     "POST letters/1/words",
     "POST letters/1/claim",
+    "POST letters/1/entry",
+    "GET letters/1/year",
+    "GET letters/1/year?inspected=2026-03-14",
+    "GET letters/1/sheet",
+    "GET letters/1/sheet.html",
+    "GET letters/1/sheet.md",
+    "GET letters/1/year.html?inspected=2026-03-14",
+    "GET letters/1/year.md?inspected=2026-03-14",
+    "GET letters/1/year.json?inspected=2026-03-14",
     "POST letters/1/forget",
     "GET letters/1/pages/0/1",
     "GET letters/1/report.html",

@@ -145,6 +145,21 @@ pub fn list(items: impl IntoIterator<Item = Html>) -> Html {
     items_of("ul", items)
 }
 
+/// Things to tick, each with its box; nothing for no items.
+#[must_use]
+pub fn ticks(items: impl IntoIterator<Item = Html>) -> Html {
+    let boxed = |item: Html| {
+        let mut out = text("\u{2610}\u{a0}");
+        out.push(&item);
+        out
+    };
+    let list = items_of("ul", items.into_iter().map(boxed));
+    if list.is_empty() {
+        return list;
+    }
+    div("ticks", &list)
+}
+
 /// A numbered list; nothing for no items.
 #[must_use]
 pub fn steps(items: impl IntoIterator<Item = Html>) -> Html {

@@ -32,7 +32,7 @@ mod stack;
 
 pub use blocks::{
     Table, block_quote, bold, classed, definitions, div, fold, heading, link, list, p, path,
-    section, small, steps, strong, verdict,
+    section, small, steps, strong, ticks, verdict,
 };
 pub use chart::bars;
 #[cfg(feature = "serve")]

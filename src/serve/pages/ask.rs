@@ -2,11 +2,11 @@
 
 use jiff::civil::Date;
 
-use crate::answer::{Answered, Fact, Interval};
+use crate::answer::{Answered, Fact};
 use crate::model::{Answer, Kind};
 use crate::patterns::Patterns;
 use crate::report::html::{Html, heading, text};
-use crate::report::{days, words};
+use crate::report::{days, words, year};
 use crate::serve::facts::{self, Facts};
 use crate::serve::held::View;
 
@@ -23,7 +23,7 @@ pub(in crate::serve) fn aside(
     patterns: &Patterns,
 ) -> Html {
     if !view.letter.paper.is_limitations() {
-        return take(base, facts, view, short);
+        return take(base, facts, view, short, patterns);
     }
     let mut out = heading(2, "Questions");
     out.push(&Html::own(
@@ -33,7 +33,8 @@ pub(in crate::serve) fn aside(
     out.push(&Html::own(format!(
         "<form id=\"asked\" method=\"get\" action=\"{base}\">\n"
     )));
-    for name in ["letter", "same-aircraft", "inspection"] {
+    let kept = ["letter", "same-aircraft", "inspection"];
+    for name in kept.into_iter().chain(facts::OF_YEAR) {
         if let Some(value) = facts.given(name) {
             out.push(&hidden(name, value));
         }
@@ -50,15 +51,16 @@ pub(in crate::serve) fn aside(
             Asked::Kept(fact, value) => hidden(fact.name(), &value),
         });
     }
-    out.push(&calendar(facts, view, patterns));
+    out.push(&calendar(base, facts, view, patterns));
     out.push(&Html::own(STILL));
+    out.push(&super::entry::form(base, facts, ""));
     out.push(&super::claim::form(base, facts, ""));
-    out.push(&take(base, facts, view, short));
+    out.push(&take(base, facts, view, short, patterns));
     out
 }
 
 /// What is kept while other things change.
-fn hidden(name: &str, value: &str) -> Html {
+pub(super) fn hidden(name: &str, value: &str) -> Html {
     Html::own(format!(
         "<input type=\"hidden\" name=\"{name}\" value=\"{}\">\n",
         text(value).as_str()
@@ -149,7 +151,7 @@ fn day(name: &str, label: &str, value: Date) -> Html {
     ))
 }
 
-fn option(value: &str, words: &str, chosen: bool) -> Html {
+pub(super) fn option(value: &str, words: &str, chosen: bool) -> Html {
     Html::own(format!(
         "<option value=\"{}\"{}>{}</option>\n",
         text(value).as_str(),
@@ -214,39 +216,57 @@ fn question(fact: Fact, options: &[String], facts: &Facts, answers: &[Answer]) -
     ))
 }
 
-/// The day of the last inspection, and when it runs out.
-fn calendar(facts: &Facts, view: &View, patterns: &Patterns) -> Html {
+/// The day of the last inspection, and the next limit after it.
+fn calendar(base: &str, facts: &Facts, view: &View, patterns: &Patterns) -> Html {
     let value = facts
         .inspected
         .map_or_else(String::new, |day| day.to_string());
     let mut out = Html::own(format!(
         "<p class=\"field\"><label for=\"q-inspected\">When was the last condition inspection?\
-         </label>\n<small id=\"h-inspected\" class=\"hint\">For a calendar entry of the day on \
-         which it runs out.</small>\n\
+         </label>\n<small id=\"h-inspected\" class=\"hint\">For the next limit of the year, and a \
+         calendar entry.</small>\n\
          <input type=\"date\" id=\"q-inspected\" name=\"inspected\" value=\"{value}\" \
          aria-describedby=\"h-inspected\"></p>\n"
     ));
-    let Some(inspected) = facts.inspected else {
-        return out;
-    };
-    let (dues, interval) = view.due(inspected);
-    let notes = crate::report::due::notes(&dues, &interval, patterns);
-    for due in &dues {
+    if let Some(inspected) = facts.inspected {
+        let found = view.year(inspected, facts, patterns);
         out.push(&Html::own(format!(
-            "<p class=\"told\">{}</p>\n",
-            match due.last_day {
-                Some(day) => format!("It is current through {}.", days::day(day)),
-                None => text(notes.first().map_or("", String::as_str))
-                    .as_str()
-                    .to_owned(),
-            }
+            "<p class=\"told\">{}.</p>\n",
+            text(&days::told(&year::headline(&found))).as_str()
         )));
+        if found.due.last_day.is_none() {
+            let (dues, interval) = view.due(inspected);
+            if let Some(note) = crate::report::due::notes(&dues, &interval, patterns).first() {
+                out.push(&Html::own(format!(
+                    "<p class=\"quiet\">{}</p>\n",
+                    text(note).as_str()
+                )));
+            }
+        }
     }
+    out.push(&Html::own(format!(
+        "<p><a href=\"{base}/year{}\">Everything that runs out in the year</a></p>\n",
+        text(&facts.query()).as_str()
+    )));
     out
 }
 
+/// Files to take along, each with what it is.
+pub(in crate::serve) fn files(base: &str, facts: &Facts, files: &[(&str, &str)]) -> Html {
+    let query = facts.query();
+    let query = text(&query);
+    let items: String = files
+        .iter()
+        .map(|(file, words)| {
+            let query = query.as_str();
+            format!("<li><a href=\"{base}/{file}{query}\" download>{words}</a></li>\n")
+        })
+        .collect();
+    Html::own(format!("<ul>\n{items}</ul>\n"))
+}
+
 /// Downloads, and the end.
-fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
+fn take(base: &str, facts: &Facts, view: &View, short: &str, patterns: &Patterns) -> Html {
     let query = facts.query();
     let query = text(&query);
     let query = query.as_str();
@@ -274,28 +294,22 @@ fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
             "<li><a href=\"{base}/{file}{query}\" download>{words}</a></li>\n"
         ));
     }
-    let entry = facts.inspected.is_some_and(|day| {
-        let (_, interval) = view.due(day);
-        matches!(
-            interval,
-            Interval::CalendarMonths(_)
-                | Interval::Days(_)
-                | Interval::HoursOrMonths { calendar: true, .. }
-        )
-    });
+    let entry = facts
+        .inspected
+        .is_some_and(|day| view.year(day, facts, patterns).next.is_some());
     items.push_str(&if !limitations {
         String::new()
     } else if entry {
         format!(
-            "<li><a href=\"{base}/inspection.ics{query}\" download>A calendar entry for the next \
-             inspection</a></li>\n"
+            "<li><a href=\"{base}/inspection.ics{query}\" download>Calendar entries of what runs out, the \
+             inspection first</a></li>\n"
         )
     } else {
         "<li class=\"quiet\">A calendar entry, once you say when the last inspection was.</li>\n"
             .to_owned()
     });
     Html::own(format!(
-        "<h2 id=\"take\">Take it with you</h2>\n\
+        "<h2 id=\"take\">Take it with you</h2>\n{sheet}\
          <details class=\"post\"><summary>A short answer for a message</summary>\n\
          <textarea id=\"short\" readonly rows=\"9\" aria-label=\"A short answer for a message\">\
          {post}</textarea>\n\
@@ -306,5 +320,13 @@ fn take(base: &str, facts: &Facts, view: &View, short: &str) -> Html {
          <ul>\n{items}</ul>\n{}",
         forget(base).as_str(),
         post = text(short).as_str(),
+        sheet = if limitations {
+            format!(
+                "<p><a href=\"{base}/sheet{query}\">One page for the inspector, before the work \
+                 starts</a></p>\n"
+            )
+        } else {
+            String::new()
+        },
     ))
 }

@@ -40,10 +40,7 @@ pub(in crate::serve) fn claim(
     let seen = View::new(&view.text, &view.letter);
     let mut body = html::claim_body(seen, &statements, patterns);
     body.push(&form(&base, facts, words));
-    body.push(&Html::own(format!(
-        "<p><a class=\"button\" href=\"{base}{}\">Back to the letter</a></p>\n",
-        text(&facts.query()).as_str()
-    )));
+    body.push(&super::back(&base, facts));
     page(
         &Shell {
             token: Some(token),

@@ -3,18 +3,22 @@
 
 pub(super) mod ask;
 pub(super) mod claim;
+pub(super) mod entry;
 pub(super) mod letter;
 pub(super) mod many;
+pub(super) mod sheet;
 pub(super) mod start;
 pub(super) mod two;
 pub(super) mod wait;
 pub(super) mod words;
+pub(super) mod year;
 
 use axum::http::{HeaderValue, header};
 use axum::response::{IntoResponse, Response};
 
 use crate::report::CAUTION;
 use crate::report::html::{Html, text};
+use crate::serve::facts::Facts;
 
 /// The script of all pages.
 pub(super) const SCRIPT: &str = include_str!("page.js");
@@ -97,6 +101,14 @@ pub(super) fn plain(token: Option<&str>, heading: &str, said: &str) -> String {
         },
         &body,
     )
+}
+
+/// The way back to the letter, with what was said.
+pub(super) fn back(base: &str, facts: &Facts) -> Html {
+    Html::own(format!(
+        "<p class=\"screen\"><a class=\"button\" href=\"{base}{}\">Back to the letter</a></p>\n",
+        text(&facts.query()).as_str()
+    ))
 }
 
 /// A number and its noun.
