@@ -294,6 +294,14 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
         Remark::CertificateEnds(day) => format!(
             "By its own words the certificate or letter ends on {day}; after that no flight, whatever the inspection."
         ),
+        Remark::PassedOver(sentences) => {
+            let quoted = sentences.iter().map(|s| format!("\"{s}\""));
+            format!(
+                "Beside the statement stands what was taken for a list of work; whether it takes \
+                 something back, judge yourself: {}.",
+                quoted.collect::<Vec<_>>().join("; ")
+            )
+        }
         Remark::SeveralEntries(date) => {
             format!("Several entries were handed in; the one of {date} is judged.")
         }

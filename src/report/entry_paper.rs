@@ -24,8 +24,7 @@ pub fn paper(checked: &EntryReport, report: &Report<'_>) -> Paper {
     if !reasons.is_empty() {
         parts.push(Part::List(reasons));
     }
-    let signer = entry::signer_words(checked, report, &plain);
-    parts.push(Part::Words(without_options(&signer)));
+    parts.push(Part::Words(entry::signer_words(checked, report, &plain)));
     paper.list(
         entry::ITEMS,
         entry::item_lines(checked, patterns, &plain, &plain),
@@ -61,51 +60,4 @@ fn why_lines(report: &Report<'_>) -> Vec<String> {
         lines.push(said);
     }
     lines
-}
-
-/// The sentence without what is typed in a terminal: "(--holder)", "; say it with --holder".
-fn without_options(said: &str) -> String {
-    let mut out = said.to_owned();
-    for (open, close) in [
-        ("; say it (--", ")"),
-        (" (--", ")"),
-        ("; say it with --", "."),
-    ] {
-        while let Some(at) = out.find(open) {
-            let behind = out.get(at..).unwrap_or_default();
-            let end = behind.find(close).map_or(out.len(), |n| at + n);
-            let end = if close == ")" { end + 1 } else { end };
-            out.replace_range(at..end.min(out.len()), "");
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::without_options;
-
-    #[test]
-    fn nothing_to_type_stands_on_paper() {
-        for (said, left) in [
-            (
-                "Which ratings the mechanic holds is not told (--ratings).",
-                "Which ratings the mechanic holds is not told.",
-            ),
-            (
-                "\"AMT\" does not tell which certificate; say it (--holder).",
-                "\"AMT\" does not tell which certificate.",
-            ),
-            (
-                "It was not found in the entry; say it with --holder.",
-                "It was not found in the entry.",
-            ),
-            (
-                "Missing: the signature (clause 9).",
-                "Missing: the signature (clause 9).",
-            ),
-        ] {
-            assert_eq!(without_options(said), left);
-        }
-    }
 }

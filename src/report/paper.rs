@@ -94,10 +94,12 @@ impl Paper {
             match part {
                 Part::Heading(words) => out.push_str(&format!("## {}\n", escape(words))),
                 Part::Lower(words) => out.push_str(&format!("### {}\n", escape(words))),
-                Part::Words(words) => out.push_str(&format!("{}\n", escape(words))),
+                Part::Words(words) => {
+                    out.push_str(&format!("{}\n", escape(&without_options(words))));
+                }
                 Part::List(items) => {
                     for item in items {
-                        out.push_str(&format!("* {}\n", escape(item)));
+                        out.push_str(&format!("* {}\n", escape(&without_options(item))));
                     }
                 }
                 Part::Ticks(items) => {
@@ -126,8 +128,10 @@ impl Paper {
             body.push(match part {
                 Part::Heading(words) => html::heading(2, words),
                 Part::Lower(words) => html::heading(3, words),
-                Part::Words(words) => html::p(&html::text(words)),
-                Part::List(items) => html::list(items.iter().map(|i| html::text(i))),
+                Part::Words(words) => html::p(&html::text(&without_options(words))),
+                Part::List(items) => {
+                    html::list(items.iter().map(|i| html::text(&without_options(i))))
+                }
                 Part::Ticks(items) => html::ticks(items.iter().map(|i| html::text(i))),
                 Part::Quote(words) => {
                     html::quote(words, crate::model::Span::new(0, words.len()), &[])
@@ -139,6 +143,53 @@ impl Paper {
             html::div("compact", &body)
         } else {
             body
+        }
+    }
+}
+
+/// The sentence without what is typed in a terminal: "(--holder)", "; say it with --holder".
+fn without_options(said: &str) -> String {
+    let mut out = said.to_owned();
+    for (open, close) in [
+        ("; say it (--", ")"),
+        (" (--", ")"),
+        ("; say it with --", "."),
+    ] {
+        while let Some(at) = out.find(open) {
+            let behind = out.get(at..).unwrap_or_default();
+            let end = behind.find(close).map_or(out.len(), |n| at + n);
+            let end = if close == ")" { end + 1 } else { end };
+            out.replace_range(at..end.min(out.len()), "");
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_options;
+
+    #[test]
+    fn nothing_to_type_stands_on_paper() {
+        for (said, left) in [
+            (
+                "Which ratings the mechanic holds is not told (--ratings).",
+                "Which ratings the mechanic holds is not told.",
+            ),
+            (
+                "\"AMT\" does not tell which certificate; say it (--holder).",
+                "\"AMT\" does not tell which certificate.",
+            ),
+            (
+                "It was not found in the entry; say it with --holder.",
+                "It was not found in the entry.",
+            ),
+            (
+                "Missing: the signature (clause 9).",
+                "Missing: the signature (clause 9).",
+            ),
+        ] {
+            assert_eq!(without_options(said), left);
         }
     }
 }

@@ -109,7 +109,11 @@ const LONGEST: usize = 1000;
 
 /// The limitation with its number in the order's list, which some sets print at its end.
 fn numbered(row: &AmendRow) -> String {
-    if row.item.is_empty() || row.text.ends_with(&format!("({})", row.item)) {
+    let item = &row.item;
+    let printed = [format!("{item}."), format!("({item})"), format!("{item})")];
+    let has_it =
+        printed.iter().any(|p| row.text.starts_with(p)) || row.text.ends_with(&format!("({item})"));
+    if item.is_empty() || has_it {
         row.text.clone()
     } else {
         format!("{}. {}", row.item, row.text)

@@ -254,6 +254,14 @@ fn the_page_says_what_the_command_line_says() {
     assert!(page.get(&two).body.contains("What it does to the answers"));
 }
 
+/// Invented.
+const BY_HOURS: &[u8] = b"OPERATING LIMITATIONS\nEXPERIMENTAL, EXHIBITION, 14 CFR 21.191(d)\n\n\
+    1. This aircraft must be operated under part 91 and these operating limitations.\n\n\
+    2. No person may operate this aircraft unless within the preceding 100 hours of time in service or \
+    12 calendar months, whichever occurs first, it has had a condition inspection performed in \
+    accordance with the scope and detail of appendix D to part 43 and was found to be in a condition for \
+    safe operation.\n";
+
 fn year_and_sheet_are_the_same(same: &dyn Fn(&str, &[&str])) {
     let on = "--on=2026-11-25";
     let facts = "inspected=2026-03-14&hours-left=7.5&expires=2026-12-24&certified=2025-12-24\
@@ -327,6 +335,16 @@ fn the_next_limit_stands_beside_the_letter_and_on_a_page() {
     assert!(!open.contains("year.md") && !open.contains("Next limit"));
     assert_eq!(page.get(&format!("{letter}/year.md?{DAY}")).status, 404);
     assert_eq!(page.get(&format!("{letter}/year?seats=none")).status, 400);
+    let by_hours = page.hand_over(&[("file", "h.txt", BY_HOURS)]);
+    let hours = page.get(&format!(
+        "{by_hours}/year?{DAY}&inspected=2026-03-14&hours-left=8"
+    ));
+    assert!(
+        hours
+            .body
+            .contains("Next limit: 8 more hours, and 2027-03-31 at the latest")
+    );
+    assert!(!hours.body.contains("(--"), "an option on the page");
     // A letter without an interval gives no day.
     let none = page.hand_over(&[("file", "b.txt", b"OPERATING LIMITATIONS\nEXPERIMENTAL, 14 CFR 21.191(g)\n\n1. This aircraft must be operated under part 91 and these operating limitations.\n\n2. The placard must be displayed.\n")]);
     let beside = page.get(&format!("{none}?{DAY}&inspected=2026-03-14")).body;

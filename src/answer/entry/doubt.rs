@@ -8,6 +8,7 @@
 use super::dates::{self, Day};
 use super::figures;
 use super::finding::{self, Finding};
+use super::names;
 use super::people::People;
 use super::words::Words;
 use crate::patterns::entry::means;
@@ -42,6 +43,7 @@ pub(super) fn doubts(words: &Words<'_>, days: &[Day], people: &People) -> Vec<St
             found.push(words.around(mark, 5, 6));
         }
     }
+    found.extend(condition_alone(words));
     if let Some(part) = part_alone(words) {
         found.push(part);
     }
@@ -57,6 +59,52 @@ pub(super) fn of_later(text: &str, today: Date, entries: &Entries) -> Vec<String
     let later = finding::read(&words);
     if matches!(later.finding, Finding::Negative | Finding::Qualified) {
         found.push(later.words);
+    }
+    found
+}
+
+/// Roles of which a sentence with one of them is known: head and foot of the entry, work done,
+/// advice, a fault that is denied.
+const KNOWN: [EntryRole; 14] = [
+    EntryRole::Affirmative,
+    EntryRole::Inspected,
+    EntryRole::Inspection,
+    EntryRole::Corrected,
+    EntryRole::Advice,
+    EntryRole::NoFault,
+    EntryRole::Harmless,
+    EntryRole::OtherDay,
+    EntryRole::TimeLabel,
+    EntryRole::Certificate,
+    EntryRole::Rating,
+    EntryRole::NameLabel,
+    EntryRole::SignatureLabel,
+    EntryRole::Shows,
+];
+
+/// Sentences, line by line, of which nothing was known: they were taken for lists of work, and the
+/// reader has to judge them.
+pub(super) fn passed_over(words: &Words<'_>, people: &People) -> Vec<String> {
+    let place = |n: usize| (words.segment_of(n), words.line_of(n));
+    let mut found = Vec::new();
+    let mut from = 0;
+    while from < words.tokens.len() {
+        let here = place(from);
+        let to = (from..words.tokens.len())
+            .find(|n| place(*n) != here)
+            .unwrap_or(words.tokens.len());
+        let known = KNOWN
+            .into_iter()
+            .any(|role| words.all(role).any(|m| m.from < to && from < m.to))
+            || people
+                .names
+                .iter()
+                .any(|(name, _)| name.from < to && from < name.to);
+        let real = |n: &usize| words.word(*n).chars().filter(|c| c.is_alphabetic()).count() > 2;
+        if !known && (from..to).filter(real).count() > 1 {
+            found.push(words.between(from, to));
+        }
+        from = to;
     }
     found
 }
@@ -78,6 +126,20 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || after_work(words, mark)
         || of_work_alone(words, mark)
         || heard_and_mended(words, mark)
+        || by_the_signer(words, mark, people)
+}
+
+/// "inspected by" and the name of somebody who signs.
+fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
+    let signs = |name: &str| {
+        let signers = people.signers.iter().filter_map(|s| s.name.as_ref());
+        signers.into_iter().any(|n| names::same_name(n, name))
+    };
+    words.means(mark) == means::HEARSAY
+        && people
+            .names
+            .iter()
+            .any(|(name, _)| (mark.to..=mark.to + 1).contains(&name.from) && signs(&name.words))
 }
 
 /// What a sentence has to be free of to be a mere list of work.
@@ -116,6 +178,7 @@ fn heard_and_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     };
     words.means(mark) == means::HEARSAY
         && mere_work(words, segment)
+        && mere_work(words, segment + 1)
         && !words
             .all(EntryRole::Corrected)
             .any(|m| words.segment_of(m.from) == segment)
@@ -156,9 +219,11 @@ fn of_later_day(words: &Words<'_>, mark: &EntryMark, days: &[Day]) -> bool {
 
 /// "corrected before signing": the work was done.
 fn after_work(words: &Words<'_>, mark: &EntryMark) -> bool {
-    words
-        .all(EntryRole::Corrected)
-        .any(|m| m.to <= mark.from && mark.from <= m.to + 2 && words.word(mark.from) == "before")
+    // "is replaced before next flight" has a mark of its own.
+    mark.to == mark.from + 1
+        && words.all(EntryRole::Corrected).any(|m| {
+            m.to <= mark.from && mark.from <= m.to + 2 && words.word(mark.from) == "before"
+        })
 }
 
 /// Advice for later stands in the same sentence and line, and no finding.
@@ -172,6 +237,20 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
         && words
             .all(EntryRole::Advice)
             .any(|m| words.segment_of(m.from) == segment && words.line_of(m.from) == line)
+}
+
+/// "Provided the cable is replaced.": what takes something out opens a sentence of its own, behind
+/// the finding.
+fn condition_alone(words: &Words<'_>) -> Option<String> {
+    let finding = words.all(EntryRole::Affirmative).next()?;
+    words
+        .all(EntryRole::Exception)
+        .find(|m| {
+            m.from > finding.to
+                && words.tokens_of(words.segment_of(m.from)).next() == Some(m.from)
+                && !words.covered(EntryRole::Doubt, m.from)
+        })
+        .map(|m| words.around(m, 0, 8))
 }
 
 /// "the engine of this aircraft has been inspected": the finding speaks of a part.

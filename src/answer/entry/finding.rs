@@ -175,19 +175,39 @@ fn still_to_do(words: &Words<'_>, at: usize) -> bool {
 }
 
 /// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.
+/// Work that stands before the fault is on it only where the fault follows at once: "replaced
+/// cracked spring". A sentence on the inspection itself mends nothing.
 fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let inside = |m: &EntryMark| m.from >= mark.from && m.to <= mark.to;
-    let work = words
-        .all(EntryRole::Corrected)
-        .chain(words.all(EntryRole::Advice))
-        .filter(|m| !inside(m) && negated(words, m.from).is_none() && !still_to_do(words, m.from));
-    for m in work {
+    let does = |m: &&EntryMark| {
+        !inside(m) && negated(words, m.from).is_none() && !still_to_do(words, m.from)
+    };
+    let of_inspection = |at: usize| {
+        [
+            EntryRole::Affirmative,
+            EntryRole::Inspected,
+            EntryRole::Inspection,
+        ]
+        .into_iter()
+        .any(|role| words.all(role).any(|m| words.segment_of(m.from) == at))
+    };
+    let opens_next = |m: &EntryMark| {
         let at = words.segment_of(m.from);
-        let opens_next = at == segment + 1 && words.tokens_of(at).take(6).any(|n| n == m.from);
-        if at == segment || opens_next {
-            return true;
-        }
-    }
-    false
+        at == segment + 1 && words.tokens_of(at).take(6).any(|n| n == m.from) && !of_inspection(at)
+    };
+    let at_once =
+        |m: &EntryMark| mark.from <= m.to + AT_ONCE && !(m.to..mark.from).any(|n| words.is_mark(n));
+    let here = |m: &EntryMark| words.segment_of(m.from) == segment;
+    words
+        .all(EntryRole::Corrected)
+        .filter(does)
+        .any(|m| here(m) && (m.from > mark.from || at_once(m)) || opens_next(m))
+        || words
+            .all(EntryRole::Advice)
+            .filter(does)
+            .any(|m| here(m) || opens_next(m))
 }
+
+/// So many tokens after the work on it a fault may stand.
+const AT_ONCE: usize = 2;

@@ -67,18 +67,23 @@ fn parts(text: &str, tokens: &[Token], at: usize, entries: &Entries) -> Option<(
     fits.then_some((head, figures))
 }
 
-/// Whether a word with a capital and small letters stands before, past marks.
+/// Whether a name stands before, past marks, initials and other short forms: two words with a
+/// capital, the first of which these files do not know ("Installed Sample" is none).
 fn behind_a_name(text: &str, tokens: &[Token], at: usize) -> bool {
-    tokens
+    let mut before = tokens
         .get(..at)
         .unwrap_or_default()
         .iter()
         .rev()
-        .find(|t| t.kind != TokenKind::Mark)
-        .is_some_and(|t| {
+        .filter(|t| t.kind != TokenKind::Mark)
+        .skip_while(|t| {
             let word = t.span.of(text);
-            t.kind == TokenKind::Word
-                && word.starts_with(char::is_uppercase)
-                && word.chars().skip(1).any(char::is_lowercase)
-        })
+            word.len() <= 3 && word.chars().all(char::is_uppercase)
+        });
+    let capital =
+        |t: &Token| t.kind == TokenKind::Word && t.span.of(text).starts_with(char::is_uppercase);
+    let family = before.next();
+    let first = before.next();
+    family.is_some_and(|t| capital(t) && t.span.of(text).chars().skip(1).any(char::is_lowercase))
+        && first.is_some_and(|t| capital(t) && t.word == 0)
 }

@@ -223,6 +223,10 @@ fn report(
         due.as_ref(),
     );
     let verdict = verdict::of(&reasons);
+    let passed_over = doubt::passed_over(&facets.words, &facets.people);
+    if verdict == EntryVerdict::Current && !passed_over.is_empty() {
+        remarks.push(Remark::PassedOver(passed_over));
+    }
     // The inspection may run on; the aircraft may not fly without its certificate.
     let last = match (due.as_ref().and_then(|d| d.last_day), ends) {
         (Some(_), Some(end)) if end < facets.question.on => None,

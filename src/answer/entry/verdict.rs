@@ -214,6 +214,8 @@ pub enum Remark {
     CertificateEnds(Date),
     /// An inspection program is needed beside it: the sentence that says so.
     Program(String),
+    /// Sentences beside the statement of which nothing was known.
+    PassedOver(Vec<String>),
     /// Several entries; the one of this day is judged.
     SeveralEntries(Date),
     /// Several people; the one with these words counts.

@@ -331,6 +331,16 @@ fn words_that_take_the_statement_back_leave_it_in_question() {
         "If the new hose arrives this counts.",
         "Mr. Sample says all is well.",
         "Certificate surrendered in March.",
+        "Sample entry for training.",
+        "But the left wing has rot.",
+        "Owner says the wings were inspected.",
+        "Provided the trim cable is new.",
+        "Tail section excluded.",
+        "Engine inspected by M. Hale.",
+        "Same as last year.",
+        "No access to the tailcone.",
+        "This inspection covers the airframe.",
+        "Hose replaced before next flight.",
     ] {
         let report = with(words);
         assert_eq!(report.verdict, EntryVerdict::InQuestion, "{words}");
@@ -350,6 +360,14 @@ fn words_that_take_the_statement_back_leave_it_in_question() {
         "Recommend new tires, they will be due next annual.",
         "Transponder test not due.",
         "Compression 78/80 77/80 78/80 76/80.",
+        "Oil sample sent to the lab.",
+        "Air added to tires as required.",
+        "Filter cut open, carbon but no metal.",
+        "Owner reports rough mag drop. Cleaned plugs.",
+        "Placards required by the operating limitations in place.",
+        "Inspected by Bo Example.",
+        "Replaced cracked spring.",
+        "Hose leaking, replaced.",
     ] {
         assert_eq!(with(words).verdict, EntryVerdict::Current, "{words}");
     }
@@ -360,6 +378,91 @@ fn words_that_take_the_statement_back_leave_it_in_question() {
          to be in a condition for safe operation. Bo Example, A&P 0000001. Signed: Cy Other",
     );
     assert_eq!(other.verdict, EntryVerdict::InQuestion);
+}
+
+/// A fault is mended by work on it, not by work on something else that stands before it, nor by the
+/// sentence on the inspection itself.
+#[test]
+fn a_fault_is_mended_by_work_on_it_alone() {
+    let inspected = "Condition inspection complied with per scope and detail of appendix D to part 43, \
+                     found in a condition for safe operation.";
+    let with = |words: &str| {
+        check(&format!(
+            "2026-05-14. Total time 412.6 hours. {words} {inspected} Bo Example, A&P 0000001"
+        ))
+    };
+    for words in [
+        "Replaced oil filter and found cracked propeller.",
+        "Cleaned plugs, propeller cracked.",
+        "Alternator belt cracked.",
+    ] {
+        let report = with(words);
+        assert_eq!(report.verdict, EntryVerdict::InQuestion, "{words}");
+        assert!(
+            matches!(report.reasons[0], Reason::FindingContradicts(_)),
+            "{words}: {:?}",
+            report.reasons
+        );
+    }
+    for words in [
+        "Replaced cracked muffler.",
+        "Alternator belt was cracked, new belt fitted.",
+        "Exhaust bracket broken. Welded and refitted.",
+    ] {
+        assert_eq!(with(words).verdict, EntryVerdict::Current, "{words}");
+    }
+}
+
+#[test]
+fn a_number_glued_to_its_label_is_taken_apart() {
+    let with = |head: &str, foot: &str| {
+        check(&format!(
+            "2026-05-14. {head} Condition inspection per scope and detail of appendix D to part 43, \
+             found in a condition for safe operation. {foot}"
+        ))
+    };
+    for (head, foot, number) in [
+        ("TT412.6", "Bo Example AP0000001", "0000001"),
+        ("TTAF 412.6", "Bo Example, A&P0000001", "0000001"),
+        ("TTAF412.6", "Bo Example A&P IA0000001", "0000001"),
+    ] {
+        let report = with(head, foot);
+        assert_eq!(report.verdict, EntryVerdict::Current, "{foot}: {report:?}");
+        assert_eq!(report.number.as_deref(), Some(number), "{foot}");
+        assert_eq!(report.hours.map(|h| h.0), Some(412.6), "{head}");
+        assert_eq!(report.name.as_deref(), Some("Bo Example"), "{foot}");
+    }
+    // What stands behind no name is the number of a part.
+    let report = with(
+        "TT 412.6. Replaced oil filter AP48110811.",
+        "Bo Example, owner",
+    );
+    assert_eq!(report.kind(), Some(Kind::Owner));
+    assert_eq!(report.verdict, EntryVerdict::NotCurrent);
+}
+
+#[test]
+fn what_nothing_was_known_of_is_told() {
+    let told = |words: &str| {
+        let report = check(&format!(
+            "2026-05-14. Total time 412.6 hours. {words} {STATEMENT} Bo Example, A&P 0000001"
+        ));
+        assert_eq!(report.verdict, EntryVerdict::Current, "{words}");
+        report.remarks
+    };
+    let passed = |words: &str| Remark::PassedOver(vec![words.to_owned()]);
+    assert!(told("Nose strut sags badly.").contains(&passed("Nose strut sags badly.")));
+    for words in [
+        "Oil changed and filter replaced.",
+        "No leaks found.",
+        "78/80 77/80.",
+    ] {
+        let remarks = told(words);
+        assert!(
+            !remarks.iter().any(|r| matches!(r, Remark::PassedOver(_))),
+            "{words}: {remarks:?}"
+        );
+    }
 }
 
 proptest::proptest! {
