@@ -149,7 +149,7 @@ pub fn list(items: impl IntoIterator<Item = Html>) -> Html {
 #[must_use]
 pub fn ticks(items: impl IntoIterator<Item = Html>) -> Html {
     let boxed = |item: Html| {
-        let mut out = text("\u{2610}\u{a0}");
+        let mut out = Html::own("\u{2610} ".to_owned());
         out.push(&item);
         out
     };
