@@ -145,7 +145,7 @@ pub fn terminal(entries: &[Entry], width: usize) -> String {
         let details = if entry.details.is_empty() {
             String::new()
         } else {
-            format!(" {}", dim(&format!("({})", entry.details.join("; "))))
+            format!(" {}", dim(&format!("({})", in_a_row(&entry.details))))
         };
         sheet.hanging(0, 2, &format!("{}{details}", bold(&entry.id)));
         sheet.para(2, &entry.about);
@@ -169,4 +169,16 @@ pub fn terminal(entries: &[Entry], width: usize) -> String {
         sheet.para(0, "None held.");
     }
     sheet.finish()
+}
+
+/// Details in one row: sentences behind one another, phrases apart.
+fn in_a_row(details: &[String]) -> String {
+    let mut row = String::new();
+    for detail in details {
+        if !row.is_empty() {
+            row.push_str(if row.ends_with('.') { " " } else { "; " });
+        }
+        row.push_str(detail);
+    }
+    row
 }
