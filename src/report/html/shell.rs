@@ -20,15 +20,17 @@ fn carried(body: &Html) -> String {
         .filter_map(|rest| rest.split('"').next())
         .flat_map(str::split_whitespace)
         .collect();
-    // A rule of a class stands on a line of its own; those within a query stay.
-    let wanted = |line: &&str| {
-        let class = line.strip_prefix('.').filter(|_| line.ends_with('}'));
-        let own = |c: char| c.is_ascii_alphanumeric() || c == '-';
-        let alone = |line: &str| !line.split('{').next().unwrap_or_default().contains(',');
-        class.is_none_or(|rest| {
+    // A rule of classes stands on a line of its own, within a query, too.
+    let own = |c: char| c.is_ascii_alphanumeric() || c == '-';
+    let selects = |selector: &str| {
+        selector.trim().strip_prefix('.').is_none_or(|rest| {
             let name = rest.split(|c| !own(c)).next().unwrap_or_default();
-            !alone(line) || ["skip", "unseen"].contains(&name) || classes.contains(name)
+            ["skip", "unseen"].contains(&name) || classes.contains(name)
         })
+    };
+    let wanted = |line: &&str| match line.split_once('{') {
+        Some((selectors, _)) if line.ends_with('}') => selectors.split(',').any(selects),
+        _ => true,
     };
     let lines: Vec<&str> = STYLE.lines().filter(wanted).collect();
     pressed(&lines.join("\n"))
