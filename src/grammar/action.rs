@@ -1183,6 +1183,10 @@ fn deed_not(given: &[Given<'_>]) -> Option<Value> {
 /// `also SAYS PERSONS [closes]`: "…, as may A".
 fn also(given: &[Given<'_>]) -> Option<Value> {
     let mut all = statements(given.first()?)?.to_vec();
+    // "The owner may call on A, or B may perform it" adds to nothing.
+    if all.iter().all(|s| s.persons.flags & flag::SPEAKS != 0) {
+        return None;
+    }
     let (quantifier, persons) = given.get(1)?.subject()?;
     let may = Force {
         mode: Mode::May,
