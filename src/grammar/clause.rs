@@ -254,12 +254,9 @@ impl Joined {
             });
             self.mentioned.iter().any(|n| n.kind == kind) || places.count() > 1
         };
-        let generic = |kind: Kind| matches!(kind, Kind::Repairman | Kind::Other);
-        let named = says.persons.named.iter().map(|n| n.kind);
-        if !named.clone().all(|kind| generic(kind) || known(kind)) {
-            return false;
-        }
-        the_same(&mut says.persons, candidates)
+        let named = &says.persons.named;
+        named.iter().all(|n| is_generic(n.kind) || known(n.kind))
+            && the_same(&mut says.persons, candidates)
     }
 
     /// One statement for each inspection.
@@ -301,11 +298,15 @@ fn all_of_them(persons: &mut Persons, spoken: &[Named]) -> bool {
     !spoken.is_empty()
 }
 
+/// Whether a noun says no more than that somebody is meant: "repairman", "holder".
+const fn is_generic(kind: Kind) -> bool {
+    matches!(kind, Kind::Repairman | Kind::Other)
+}
+
 /// "Such certificate", "the same repairman": puts the one repairman spoken of before in the place of
 /// a noun that says no more; false where there is none, or more than one.
 fn the_same(persons: &mut Persons, spoken: &[Named]) -> bool {
-    let generic = |k: Kind| matches!(k, Kind::Repairman | Kind::Other);
-    if !persons.named.iter().any(|n| generic(n.kind)) {
+    if !persons.named.iter().any(|n| is_generic(n.kind)) {
         return true;
     }
     let repairmen = [
@@ -325,7 +326,7 @@ fn the_same(persons: &mut Persons, spoken: &[Named]) -> bool {
     persons.named = persons
         .named
         .iter()
-        .map(|n| if generic(n.kind) { *one } else { *n })
+        .map(|n| if is_generic(n.kind) { *one } else { *n })
         .collect();
     true
 }
