@@ -438,7 +438,7 @@ async fn about(
     app: Arc<AppState>,
     id: String,
     query: Option<String>,
-    make: fn(&str, u64, &Held, &Facts, &Patterns) -> String,
+    make: impl FnOnce(&str, u64, &Held, &Facts, &Patterns) -> String + Send + 'static,
 ) -> Answer {
     let job = find(&app, &id)?;
     let outcome = done(&app, &id)?;
@@ -479,9 +479,7 @@ async fn entry(
     RawQuery(query): RawQuery,
     body: Bytes,
 ) -> Answer {
-    let job = find(&app, &id)?;
-    let outcome = done(&app, &id)?;
-    let facts = facts(&app, query.as_deref())?;
+    done(&app, &id)?;
     let words = typed(&body, "entry");
     let most = pages::entry::MOST;
     let refused = |said: String| {
@@ -498,17 +496,8 @@ async fn entry(
     let read = crate::read::read_held(vec![file], &app.limits)
         .map_err(|why| refused(crate::report::words::sentence(&why.to_string())))?;
     let read = crate::read::correct(read, &app.patterns);
-    made(&app, &Arc::clone(&outcome), move |app| match &*outcome {
-        Outcome::Letter(held) if of_one(held, &facts, app) => Ok(pages::html(pages::entry::entry(
-            &app.token,
-            job.id,
-            held,
-            &facts,
-            (&words, &read),
-            &app.patterns,
-        ))),
-        Outcome::Letter(_) => Ok(to_letter(app, job.id, &facts)),
-        Outcome::Two(_) | Outcome::Many(_) => Err(nothing(app)),
+    about(app, id, query, move |token, id, held, facts, patterns| {
+        pages::entry::entry(token, id, held, facts, (&words, &read), patterns)
     })
     .await
 }
