@@ -76,7 +76,13 @@ fn paper(
     let experimental = letter.basis.value.is_some() || head.say(content, "experimental");
     let registration = of(&PaperMeaning::Registration);
     let airman = of(&PaperMeaning::AirmanCertificate);
-    let certificate = of(&PaperMeaning::Certificate);
+    let mut certificate = of(&PaperMeaning::Certificate);
+    // "We issued your special airworthiness certificate": one sign in running text is no form.
+    if let [one] = certificate[..]
+        && !stands_alone(content, one)
+    {
+        certificate.clear();
+    }
     let tally = tally_of(letter, content, tokens, parts, patterns);
     let judged = tally.judged();
     let against = |genre: Genre| -> Vec<Span> {
@@ -107,6 +113,14 @@ fn paper(
         Judged::Unclear if !certificate.is_empty() => (Paper::Certificate, first(&certificate)),
         Judged::Unclear => (Paper::Unknown, Vec::new()),
     }
+}
+
+/// Whether words have their line for themselves, as the title of a form has.
+fn stands_alone(content: &str, words: Span) -> bool {
+    let before = content[..words.start].rsplit('\n').next();
+    let behind = content[words.end..].split('\n').next();
+    let empty = |rest: Option<&str>| rest.is_none_or(|rest| rest.trim().is_empty());
+    empty(before) && empty(behind)
 }
 
 /// The evidence of the pages that are taken for the letter, together.

@@ -187,6 +187,18 @@ fn a_persons_certificate_and_a_registration_are_told_by_name() {
     }
 }
 
+/// A letter in a hand of its own, without figures, that speaks of the certificate in running text.
+#[test]
+fn a_letter_that_speaks_of_the_certificate_is_no_certificate() {
+    let letter = "INVENTED: no such office exists.\n\nFEDERAL AVIATION ADMINISTRATION\nManufacturing Inspection Office, Brantle Cove\n\nTo whoever flies the Pellow Wren\nMarch 3, 2009\n\nWe issued your special airworthiness certificate, experimental, to operate an\namateur-built aircraft under 14 CFR 21.191(g). What follows travels with it.\n\nONE. Carry nobody until the forty hours are flown off.\n\nTWO. No aerobatics, no towing, no hire.\n\nTHREE. Once in each twelve months somebody has to go through the aircraft the\nway appendix D of part 43 goes through one. We look to the man whose repairman\ncard carries this airplane for that; failing him, to an A&P.\n\nFOUR. A mechanic who has not seen the aircraft before shall not rely on THREE.\n";
+    let read = report(&[("letter.txt", letter)], &[]);
+    assert_eq!(read["letter"]["paper"], "operating-limitations");
+    assert_eq!(answer(&read, "mechanic"), "undetermined");
+    let form = "SPECIAL AIRWORTHINESS CERTIFICATE\nCategory: Experimental\nPurpose: Operating amateur-built aircraft\n";
+    let read = report(&[("form.txt", form)], &[]);
+    assert_eq!(read["letter"]["paper"], "certificate");
+}
+
 #[test]
 fn a_page_of_the_letter_that_speaks_of_a_registration_stays() {
     let last = "(5) The certificate of registration is kept aboard.\n";
