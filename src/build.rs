@@ -1,8 +1,9 @@
 //! Turns the pattern files into JSON, which loads several times faster than TOML, and compiles the
 //! words and rules of the grammar, which are the most of them.
 //!
-//! Nothing is judged here: a file that is no TOML is passed on as it is, and the program refuses it
-//! with file, line and column; words or rules that do not compile are left to the program, too.
+//! Nothing is judged here: for a file that is no TOML, and for words and rules, which are compiled
+//! apart, the program goes back to the files as they are written; it refuses one with file, line and
+//! column, and compiles words and rules itself where they did not compile here.
 
 use std::collections::BTreeMap;
 use std::io::Write;
@@ -29,6 +30,9 @@ mod patterns {
 }
 
 use patterns::rules::{Compiled, WordClass};
+
+/// The folders of words and of rules.
+const COMPILED: [&str; 2] = ["word/", "grammar/"];
 
 fn main() {
     let root = PathBuf::from(std::env::var_os("CARGO_MANIFEST_DIR").expect("cargo sets it"));
@@ -63,11 +67,12 @@ fn main() {
     let files: Vec<(String, String)> = texts
         .into_iter()
         .map(|(id, text)| {
+            let compiled = COMPILED.iter().any(|room| id.starts_with(room));
             let value = toml::from_str::<toml::Table>(&text)
                 .ok()
-                .and_then(|table| serde_json::to_value(table).ok())
-                .unwrap_or(serde_json::Value::String(text));
-            (id, value.to_string())
+                .filter(|_| !compiled)
+                .and_then(|table| serde_json::to_value(table).ok());
+            (id, value.map(|v| v.to_string()).unwrap_or_default())
         })
         .collect();
     let built = postcard::to_stdvec(&(digest, files)).expect("texts can be written down");
@@ -96,8 +101,9 @@ fn grammar(texts: &BTreeMap<String, String>) -> Option<Compiled> {
         #[serde(default)]
         asides_in: Vec<String>,
     }
-    let words: Vec<Words> = of_room(texts, "word/")?;
-    let rules: Vec<Rules> = of_room(texts, "grammar/")?;
+    let [words, rules] = COMPILED;
+    let words: Vec<Words> = of_room(texts, words)?;
+    let rules: Vec<Rules> = of_room(texts, rules)?;
     Compiled::new(
         words.iter().map(|f| f.words.as_slice()),
         rules

@@ -107,7 +107,7 @@ pub(super) fn finding(
 
 /// The words of a role that stand in a text.
 pub(super) fn words_of(text: &str, role: ClaimRole, patterns: &Patterns) -> Vec<String> {
-    let tokens = patterns.lexicon.tokens(text);
+    let tokens = patterns.claim().tokens(text);
     (0..tokens.len())
         .filter_map(|at| {
             let (end, _) = role_at(&tokens, at, role, patterns)?;
@@ -149,7 +149,7 @@ pub(super) fn despite(claim: &str, conditional: bool, patterns: &Patterns) -> Op
 /// It has one of several words that shut each other out, the clause another one.
 pub(super) fn rivals(claim: &str, clause: &str, patterns: &Patterns) -> Vec<ClaimFinding> {
     let mut out = Vec::new();
-    for file in &patterns.claim.files {
+    for file in &patterns.claim().files {
         if file.file.claim.role != ClaimRole::Rival {
             continue;
         }

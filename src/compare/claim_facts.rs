@@ -76,7 +76,7 @@ pub(super) fn readings(kinds: &[Kind], patterns: &Patterns) -> Vec<String> {
 
 /// The kinds that words of a claim name, whatever it says of them.
 pub(super) fn spoken(claim: &str, patterns: &Patterns) -> Vec<Kind> {
-    let tokens = patterns.lexicon.tokens(claim);
+    let tokens = patterns.claim().tokens(claim);
     patterns
         .inspector
         .phrases

@@ -14,7 +14,7 @@ impl<'t> Words<'t> {
     fn of(text: &'t str, patterns: &'t Patterns) -> Self {
         Self {
             text,
-            tokens: patterns.lexicon.tokens(text),
+            tokens: patterns.claim().tokens(text),
             patterns,
         }
     }

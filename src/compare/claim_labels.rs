@@ -119,7 +119,7 @@ impl<'t> Words<'t> {
 
 /// The claim without the numbers of the clauses of the letter; `known` tells them.
 pub(super) fn off(text: &str, known: &dyn Fn(&str) -> bool, patterns: &Patterns) -> Named {
-    let tokens = patterns.lexicon.tokens(text);
+    let tokens = patterns.claim().tokens(text);
     let words = Words {
         text,
         tokens: &tokens,
@@ -160,7 +160,7 @@ pub(super) fn off(text: &str, known: &dyn Fn(&str) -> bool, patterns: &Patterns)
 
 /// The text without references to clauses: "required by limitation 9" counts nothing.
 pub(super) fn without_references(text: &str, patterns: &Patterns) -> String {
-    let tokens = patterns.lexicon.tokens(text);
+    let tokens = patterns.claim().tokens(text);
     let words = Words {
         text,
         tokens: &tokens,

@@ -114,7 +114,7 @@ impl Words<'_> {
 pub(super) fn marks(text: &str, findings: &[ClaimFinding], patterns: &Patterns) -> Vec<Span> {
     let words = Words {
         text,
-        tokens: patterns.lexicon.tokens(text),
+        tokens: patterns.claim().tokens(text),
         patterns,
     };
     let mut all: Vec<Span> = findings.iter().flat_map(|f| words.behind(f)).collect();

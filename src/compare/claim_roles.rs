@@ -10,13 +10,13 @@ pub(super) fn role_at<'p>(
     patterns: &'p Patterns,
 ) -> Option<(usize, &'p str)> {
     patterns
-        .claim
+        .claim()
         .phrases
         .all_at(tokens, at)
         .filter_map(|(end, files)| {
             let file = files
                 .iter()
-                .map(|f| patterns.claim.words(*f))
+                .map(|f| patterns.claim().words(*f))
                 .find(|w| w.role == role)?;
             Some((end, file.means.as_str()))
         })
@@ -25,7 +25,7 @@ pub(super) fn role_at<'p>(
 
 /// Whether words of a role stand anywhere in a text.
 pub(super) fn has(text: &str, role: ClaimRole, patterns: &Patterns) -> bool {
-    let tokens = patterns.lexicon.tokens(text);
+    let tokens = patterns.claim().tokens(text);
     (0..tokens.len()).any(|n| role_at(&tokens, n, role, patterns).is_some())
 }
 

@@ -30,7 +30,7 @@ pub(super) fn plain(sentence: &str, known: &dyn Fn(&str) -> bool, patterns: &Pat
     let of_one = claim_forms::of_a_person(&named.words, patterns);
     let said_of_one = of_one.is_some();
     let sentence = of_one.unwrap_or(named.words);
-    let tokens = patterns.lexicon.tokens(&sentence);
+    let tokens = patterns.claim().tokens(&sentence);
     let said = Said {
         sentence: &sentence,
         tokens: &tokens,
@@ -288,7 +288,7 @@ impl<'s> Said<'s> {
 
 /// The same with words of owners replaced by words of letters.
 pub(super) fn in_words_of_letters(sentence: &str, patterns: &Patterns) -> String {
-    let tokens = patterns.lexicon.tokens(sentence);
+    let tokens = patterns.claim().tokens(sentence);
     let comma = |n: usize| tokens.get(n).is_some_and(|t| t.span.of(sentence) == ",");
     let last = tokens
         .iter()

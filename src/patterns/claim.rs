@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::file::pattern_file;
-use super::{Lexicon, Loaded, PatternError, PhraseSet};
+use super::{Lexicon, Loaded, PatternError, PhraseSet, Token};
 
 pattern_file! {
     /// One file of `patterns/claim/`.
@@ -137,12 +137,14 @@ pub struct Claims {
     pub files: Vec<Loaded<ClaimFile>>,
     /// Phrases, with the files that hold them.
     pub phrases: PhraseSet<Vec<usize>>,
+    /// The words of letters by their numbers, and the words of these files behind them.
+    lexicon: Lexicon,
 }
 
 impl Claims {
     pub(super) fn compile(
         files: Vec<Loaded<ClaimFile>>,
-        lexicon: &mut Lexicon,
+        mut lexicon: Lexicon,
     ) -> Result<Self, PatternError> {
         let mut phrases: PhraseSet<Vec<usize>> = PhraseSet::default();
         for (n, loaded) in files.iter().enumerate() {
@@ -156,7 +158,7 @@ impl Claims {
             }
             for phrase in &words.any {
                 phrases
-                    .add_with(lexicon, phrase, |files| {
+                    .add_with(&mut lexicon, phrase, |files| {
                         let files = files.get_or_insert_default();
                         if !files.contains(&n) {
                             files.push(n);
@@ -165,7 +167,17 @@ impl Claims {
                     .map_err(|message| loaded.refuse(message))?;
             }
         }
-        Ok(Self { files, phrases })
+        Ok(Self {
+            files,
+            phrases,
+            lexicon,
+        })
+    }
+
+    /// The tokens of a claim, numbered by the words of letters and of these files.
+    #[must_use]
+    pub fn tokens(&self, text: &str) -> Vec<Token> {
+        self.lexicon.tokens(text)
     }
 
     /// The words of a file.

@@ -2,6 +2,8 @@
 //! what it must hit and what it must miss.
 
 use std::collections::BTreeMap;
+use std::io::Read as _;
+use std::sync::OnceLock;
 
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
@@ -13,11 +15,37 @@ use super::PatternError;
 pub(super) enum FileText {
     /// Turned into JSON by the build.
     Json(&'static str),
+    /// A file of the program that is read only where it is asked for; see [`source`].
+    AsWritten,
     /// As it stands in a folder.
     Toml(String),
 }
 
 pub(super) type Files = BTreeMap<String, FileText>;
+
+/// The pattern files of the program as they were written; deflated, since few runs show one.
+static SOURCES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/sources.bin"));
+
+/// The source text of a file: as laid over, or as it stands in the program.
+pub(super) fn source<'f>(files: &'f Files, id: &str) -> Option<&'f str> {
+    match files.get(id)? {
+        FileText::Toml(text) => Some(text),
+        FileText::Json(_) | FileText::AsWritten => sources().get(id).map(String::as_str),
+    }
+}
+
+/// The files of the program as they were written, by their ids.
+fn sources() -> &'static BTreeMap<String, String> {
+    static INFLATED: OnceLock<BTreeMap<String, String>> = OnceLock::new();
+    INFLATED.get_or_init(|| {
+        let mut bytes = Vec::new();
+        flate2::read::DeflateDecoder::new(SOURCES)
+            .read_to_end(&mut bytes)
+            .ok()
+            .and_then(|_| postcard::from_bytes(&bytes).ok())
+            .unwrap_or_default()
+    })
+}
 
 /// A file with its id.
 #[derive(Clone, Debug)]
@@ -154,17 +182,14 @@ pub(super) fn load<T: PatternFile>(
                 message,
             };
             let file: T = match text {
-                // A file that is no TOML at all was passed on as a string; toml says why.
-                FileText::Json(json) if json.starts_with('"') => {
-                    let text: String =
-                        serde_json::from_str(json).map_err(|e| form(e.to_string()))?;
-                    toml::from_str(&text).map_err(|e| form(e.to_string()))?
-                }
                 FileText::Json(json) => {
                     serde_json::from_str(json).map_err(|e| form(e.to_string()))?
                 }
                 // toml's message names line and column and shows the line.
-                FileText::Toml(text) => toml::from_str(text).map_err(|e| form(e.to_string()))?,
+                FileText::Toml(_) | FileText::AsWritten => {
+                    let text = source(files, id).unwrap_or_default();
+                    toml::from_str(text).map_err(|e| form(e.to_string()))?
+                }
             };
             if file.about().trim().is_empty() {
                 return Err(form("«about» is empty; say what the pattern is for".into()));

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::file::{self, pattern_file};
 pub use super::rules::WordClass;
 use super::rules::{Compiled, Refusal, Rules, Words};
-use super::{Example, FileText, Files, Lexicon, Loaded, PatternError, PhraseSet};
+use super::{Example, FileText, Files, Lexicon, Loaded, PatternError, Token};
 
 pattern_file! {
     /// One file of `patterns/word/`.
@@ -50,7 +50,7 @@ impl GrammarFiles {
         let as_built = [WORDS, RULES]
             .into_iter()
             .flat_map(|room| file::of_room(files, room))
-            .all(|(_, text)| matches!(text, FileText::Json(_)));
+            .all(|(_, text)| matches!(text, FileText::AsWritten));
         let compiled = if as_built {
             postcard::from_bytes::<Compiled>(built).ok()
         } else {
@@ -74,10 +74,14 @@ impl GrammarFiles {
         })
     }
 
-    /// Phrase → (file, class) of each meaning that it has.
-    #[must_use]
-    pub fn phrases(&self) -> &PhraseSet<Vec<(u16, u16)>> {
-        &self.compiled_words.phrases
+    /// Every phrase that starts at token `at`, shortest first: the index one past its last token,
+    /// and the file and class of each meaning that it has.
+    pub fn phrases_at<'s>(
+        &'s self,
+        tokens: &'s [Token],
+        at: usize,
+    ) -> impl Iterator<Item = (usize, &'s [(u16, u16)])> + 's {
+        self.compiled_words.phrases.all_at(tokens, at)
     }
 }
 

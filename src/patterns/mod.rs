@@ -34,7 +34,6 @@ mod wording;
 use std::any::Any;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
-use std::io::Read as _;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
@@ -64,10 +63,8 @@ pub use statement::{Holds, StatementFile, Statements, Term, TermOf, cited};
 pub use topic::{Sign as TopicSign, TopicFile};
 pub use wording::{Cut, WordingFile};
 
-/// The pattern files as they were written, for people; deflated, since few runs show one.
-static SOURCES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/sources.bin"));
-
-/// The same as JSON, made by the build: it loads several times faster than TOML.
+/// The pattern files as JSON, made by the build: it loads several times faster than TOML. Words and
+/// rules of the grammar are no part of it.
 static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
 
 /// The words and rules of the grammar, compiled by the build.
@@ -118,8 +115,8 @@ pub struct Patterns {
     pub slip: Slips,
     /// Places and terms that the rules have left behind.
     pub outdated: Outdated,
-    /// How people speak of letters.
-    pub claim: Claims,
+    /// How people speak of letters; see [`Patterns::claim`].
+    claim: OnceLock<Claims>,
     /// Lists of words that the code asks for by name.
     pub list: Arc<WordLists>,
 }
@@ -151,7 +148,7 @@ impl Patterns {
         for id in files.keys() {
             hasher.update(id.as_bytes());
             hasher.update([0]);
-            hasher.update(source_text(&files, id).unwrap_or_default().as_bytes());
+            hasher.update(file::source(&files, id).unwrap_or_default().as_bytes());
             hasher.update([0]);
         }
         let mut digest = String::new();
@@ -178,7 +175,7 @@ impl Patterns {
         // first, for the lexicon that the build made
         let list = Arc::new(WordLists::compile(file::load(&files, "list")?)?);
         let grammar = grammar::GrammarFiles::compile(&files, BUILT_GRAMMAR, &mut lexicon)?;
-        Ok(Self {
+        let patterns = Self {
             grammar,
             modality: modality::Modalities::compile(file::load(&files, "modality")?, &mut lexicon)?,
             inspector: inspector::Inspectors::compile(
@@ -201,7 +198,7 @@ impl Patterns {
             statement: Statements::compile(file::load(&files, "statement")?)?,
             situation: situation::check(file::load(&files, "situation")?)?,
             slip: Slips::compile(file::load(&files, "slip")?)?,
-            claim: Claims::compile(file::load(&files, "claim")?, &mut lexicon)?,
+            claim: OnceLock::new(),
             outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
             list,
             lexicon,
@@ -209,7 +206,25 @@ impl Patterns {
             files,
             kept: OnceLock::new(),
             rules: OnceLock::new(),
-        })
+        };
+        // what a folder lays over the program's has to be refused now
+        if file::of_room(&patterns.files, CLAIMS).any(|(_, text)| matches!(text, FileText::Toml(_)))
+        {
+            let _ = patterns.claim.set(patterns.compile_claims()?);
+        }
+        Ok(patterns)
+    }
+
+    /// How people speak of letters. The words of the program are compiled where one first asks for
+    /// them: most runs never do.
+    pub fn claim(&self) -> &Claims {
+        // a test compiles the words of the program, so that none is ever lost here
+        self.claim
+            .get_or_init(|| self.compile_claims().unwrap_or_default())
+    }
+
+    fn compile_claims(&self) -> Result<Claims, PatternError> {
+        Claims::compile(file::load(&self.files, CLAIMS)?, self.lexicon.clone())
     }
 
     /// What a room makes of these files, made once for as long as they are held. One room keeps
@@ -227,7 +242,7 @@ impl Patterns {
     /// The source text of a pattern file by id, as it stands in the folder.
     #[must_use]
     pub fn source_of(&self, id: &str) -> Option<&str> {
-        source_text(&self.files, id)
+        file::source(&self.files, id)
     }
 
     /// The files of words and of rules of the grammar, as they are written.
@@ -244,8 +259,11 @@ impl Patterns {
     }
 }
 
+/// The folder of words of claims.
+const CLAIMS: &str = "claim";
+
 const ROOMS: [&str; 20] = [
-    "claim",
+    CLAIMS,
     "word",
     "grammar",
     "modality",
@@ -269,7 +287,7 @@ const ROOMS: [&str; 20] = [
 
 /// The embedded files and their digest.
 fn embedded() -> Result<(Files, String), PatternError> {
-    /// The digest, and each file's id and JSON.
+    /// The digest, and each file's id and JSON, which is empty where there is none.
     type Built = (String, Vec<(String, &'static str)>);
     let (digest, files): Built = postcard::from_bytes(BUILT).map_err(|e| PatternError::Form {
         file: "the patterns of the program".into(),
@@ -277,30 +295,12 @@ fn embedded() -> Result<(Files, String), PatternError> {
     })?;
     let files = files
         .into_iter()
-        .map(|(id, json)| (id, FileText::Json(json)))
+        .map(|(id, json)| match json {
+            "" => (id, FileText::AsWritten),
+            json => (id, FileText::Json(json)),
+        })
         .collect();
     Ok((files, digest))
-}
-
-/// The source text of a file: as laid over, or as it stands in the program.
-fn source_text<'f>(files: &'f Files, id: &str) -> Option<&'f str> {
-    match files.get(id)? {
-        FileText::Toml(text) => Some(text),
-        FileText::Json(_) => sources().get(id).map(String::as_str),
-    }
-}
-
-/// The files as they were written, by their ids.
-fn sources() -> &'static BTreeMap<String, String> {
-    static INFLATED: OnceLock<BTreeMap<String, String>> = OnceLock::new();
-    INFLATED.get_or_init(|| {
-        let mut bytes = Vec::new();
-        flate2::read::DeflateDecoder::new(SOURCES)
-            .read_to_end(&mut bytes)
-            .ok()
-            .and_then(|_| postcard::from_bytes(&bytes).ok())
-            .unwrap_or_default()
-    })
 }
 
 fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {

@@ -162,62 +162,23 @@ fn scan(text: &str, mut emit: impl FnMut(Span, TokenKind, bool)) {
 }
 
 /// Phrases with a payload each, matched at a token; the longest wins.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(from = "Steps<V>", into = "Steps<V>")]
-#[serde(bound(serialize = "V: Clone + Serialize"))]
+#[derive(Clone, Debug)]
 pub struct PhraseSet<V> {
-    edges: FxHashMap<(u32, u32), u32>,
+    edges: Edges,
     ends: Vec<Option<V>>,
     first: Vec<bool>,
 }
 
-/// A [`PhraseSet`] as it is written down: node n + 1 stands behind node `from[n]` and word
-/// `words[n]`, and `ends` are the nodes with a payload.
-#[derive(Serialize, Deserialize)]
-struct Steps<V> {
-    from: Vec<u32>,
-    words: Vec<u32>,
-    ends: Vec<(u32, V)>,
-}
-
-impl<V> From<PhraseSet<V>> for Steps<V> {
-    fn from(set: PhraseSet<V>) -> Self {
-        let mut edges: Vec<((u32, u32), u32)> = set.edges.into_iter().collect();
-        edges.sort_unstable_by_key(|(_, to)| *to);
-        let (from, words) = edges.into_iter().map(|(edge, _)| edge).unzip();
-        let ends = (0..).zip(set.ends);
-        Self {
-            from,
-            words,
-            ends: ends.filter_map(|(n, v)| Some((n, v?))).collect(),
-        }
-    }
-}
-
-impl<V> From<Steps<V>> for PhraseSet<V> {
-    fn from(steps: Steps<V>) -> Self {
-        let mut set = Self {
-            edges: FxHashMap::with_capacity_and_hasher(steps.from.len(), Default::default()),
-            ends: Vec::new(),
-            first: Vec::new(),
-        };
-        set.ends.resize_with(steps.from.len() + 1, || None);
-        for ((&node, &word), to) in steps.from.iter().zip(&steps.words).zip(1..) {
-            set.edges.insert((node, word), to);
-            if node == 0 {
-                set.begins_with(word);
-            }
-        }
-        for (node, value) in steps.ends {
-            if let Some(end) = set.ends.get_mut(node as usize) {
-                *end = Some(value);
-            }
-        }
-        set
-    }
-}
+/// Steps from node and word to node.
+type Edges = FxHashMap<(u32, u32), u32>;
 
 impl<V> PhraseSet<V> {
+    /// The steps from node and word to node, and what is complete at each node. Node 0 stands before
+    /// the first word; nodes come before those that they lead to.
+    pub(crate) fn into_tree(self) -> (Edges, Vec<Option<V>>) {
+        (self.edges, self.ends)
+    }
+
     /// Notes that a phrase begins with this word.
     fn begins_with(&mut self, word: u32) {
         let at = word as usize;

@@ -57,8 +57,7 @@ fn words_of_the_grammar_find_their_hits_and_no_misses() {
             .flat_map(|at| {
                 patterns
                     .grammar
-                    .phrases()
-                    .all_at(&tokens, at)
+                    .phrases_at(&tokens, at)
                     .map(move |m| (at, m))
             })
             .filter(|(_, (_, classes))| classes.iter().any(|(file, _)| usize::from(*file) == n))
@@ -262,7 +261,9 @@ fn words_of_claims_are_put_as_letters_put_them() {
             wrong.push(format!("{id}: «{text}» is put as «{plain}», not «{means}»"));
         }
     };
-    for loaded in &patterns.claim.files {
+    let claims = patterns.claim();
+    assert!(claims.files.len() > 50, "they are compiled when asked for");
+    for loaded in &claims.files {
         for hit in &loaded.file.hit {
             check(&loaded.id, &hit.text, &hit.means);
         }

@@ -2,7 +2,8 @@
 
 use rustc_hash::FxHashMap;
 
-use super::{Argument, Category, Made, Rules, Symbol, narrow};
+use super::rows::narrow;
+use super::{Argument, Category, Made, Rules, Symbol};
 use crate::patterns::phrase::Lexicon;
 
 /// The category of asides.

@@ -20,8 +20,12 @@ use serde::{Deserialize, Serialize};
 
 use super::phrase::Lexicon;
 
+mod automaton;
 mod compile;
+mod rows;
 mod words;
+
+use rows::Rows;
 
 pub use words::WordClass;
 pub(crate) use words::{Words, mark};
@@ -90,16 +94,16 @@ pub(crate) type Category = u16;
 pub(crate) struct Symbol(u32);
 
 impl Symbol {
-    const WORD: u32 = 1 << 31;
+    // Small numbers are short in what the build writes.
 
     /// A phrase of this category.
     pub(crate) fn category(category: Category) -> Self {
-        Self(u32::from(category))
+        Self(u32::from(category) << 1)
     }
 
     /// This word.
     pub(crate) fn word(number: u32) -> Self {
-        Self(number | Self::WORD)
+        Self(number << 1 | 1)
     }
 }
 
@@ -125,40 +129,6 @@ pub(crate) struct Made {
     pub(crate) rule: u32,
     /// Its row of arguments.
     arguments: u16,
-}
-
-/// Rows of different length, one behind the other: they load much faster than one list each.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-struct Rows<T> {
-    /// Where each row ends.
-    ends: Vec<u32>,
-    all: Vec<T>,
-}
-
-impl<T> Default for Rows<T> {
-    fn default() -> Self {
-        Self {
-            ends: Vec::new(),
-            all: Vec::new(),
-        }
-    }
-}
-
-impl<T> Rows<T> {
-    fn push(&mut self, row: impl IntoIterator<Item = T>) {
-        self.all.extend(row);
-        self.ends.push(narrow(self.all.len()));
-    }
-
-    /// Where a row begins.
-    fn begin(&self, row: usize) -> usize {
-        row.checked_sub(1)
-            .map_or(0, |before| self.ends[before] as usize)
-    }
-
-    fn row(&self, row: usize) -> &[T] {
-        &self.all[self.begin(row)..self.ends[row] as usize]
-    }
 }
 
 /// All rules, as nodes: a node is the first part of right sides that begin alike.
@@ -203,7 +173,7 @@ impl Rules {
     /// The first action, and the file of its rule, of which this holds.
     pub(crate) fn first_action(&self, holds: impl Fn(&str) -> bool) -> Option<(&str, usize)> {
         let of: Vec<bool> = self.words.iter().map(|name| holds(name)).collect();
-        let made = self.made.all.iter();
+        let made = self.made.all().iter();
         made.filter(|made| of[made.action as usize])
             .map(|made| (self.words[made.action as usize].as_str(), made.rule))
             .min_by_key(|(_, rule)| *rule)
@@ -253,8 +223,4 @@ impl Rules {
     pub(crate) fn may_go_on_behind_aside(&self, node: u32) -> bool {
         self.held_open[node as usize]
     }
-}
-
-fn narrow(n: usize) -> u32 {
-    u32::try_from(n).unwrap_or(u32::MAX)
 }

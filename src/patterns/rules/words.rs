@@ -4,6 +4,7 @@ use rustc_hash::FxHashMap;
 use serde::{Deserialize, Serialize};
 
 use super::Category;
+use super::automaton::Automaton;
 use super::compile::RuleCompiler;
 use crate::patterns::phrase::{Lexicon, PhraseSet};
 
@@ -25,7 +26,7 @@ pub struct WordClass {
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub(crate) struct Words {
     /// Phrase → (file, class) of each meaning that it has.
-    pub(crate) phrases: PhraseSet<Vec<(u16, u16)>>,
+    pub(crate) phrases: Automaton<(u16, u16)>,
     /// Category and meaning (its place in `meanings`), by file and class.
     pub(crate) classes: Vec<Vec<(Category, u16)>>,
     /// Meanings as they are written.
@@ -76,14 +77,14 @@ impl Words {
         rules: &mut RuleCompiler,
     ) -> Result<Self, (usize, String)> {
         let mut words = Self::default();
+        let mut phrases: PhraseSet<Vec<(u16, u16)>> = PhraseSet::default();
         let mut known: FxHashMap<&str, u16> = FxHashMap::default();
         for (n, classes) in files.enumerate() {
             let mut of_file = Vec::new();
             for (k, class) in classes.iter().enumerate() {
                 let at = (narrow(n), narrow(k));
                 for phrase in &class.any {
-                    words
-                        .phrases
+                    phrases
                         .add_with(lexicon, phrase, |held| {
                             let held = held.get_or_insert_with(Vec::new);
                             if !held.contains(&at) {
@@ -101,6 +102,7 @@ impl Words {
             }
             words.classes.push(of_file);
         }
+        words.phrases = Automaton::of(phrases);
         words.sensitive.sort();
         words.sensitive.dedup();
         Ok(words)

@@ -527,7 +527,7 @@ fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
         let name = patterns.grammar.compiled_rules.name(*category);
         matches!(name, "N" | "CN").then_some(*file)
     };
-    let mut found: Vec<_> = words.phrases.all_at(tokens, at).collect();
+    let mut found: Vec<_> = patterns.grammar.phrases_at(tokens, at).collect();
     found.sort_by_key(|(end, _)| std::cmp::Reverse(*end));
     let file = found
         .iter()

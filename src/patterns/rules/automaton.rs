@@ -1,0 +1,139 @@
+//! Phrases as a minimal acyclic automaton: rows of words that go on alike share what follows.
+
+use std::hash::Hash;
+
+use rustc_hash::FxHashMap;
+use serde::{Deserialize, Serialize};
+
+use super::rows::{Rows, narrow};
+use crate::patterns::phrase::{PhraseSet, Token};
+
+/// Phrases with what they mean, matched at a token; nothing can be added.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(bound(serialize = "V: Clone + Serialize"))]
+pub(crate) struct Automaton<V> {
+    /// The words that lead on from each state, in order of their numbers.
+    words: Rows<u32>,
+    /// The state behind each of them.
+    behind: Vec<u32>,
+    /// What is complete at each state: the place in `meanings`, from 1; 0 for nothing.
+    complete: Vec<u32>,
+    /// The meanings of a phrase.
+    meanings: Rows<V>,
+    /// The state before the first word.
+    start: u32,
+}
+
+impl<V> Default for Automaton<V> {
+    fn default() -> Self {
+        Self {
+            words: Rows::default(),
+            behind: Vec::new(),
+            complete: Vec::new(),
+            meanings: Rows::default(),
+            start: 0,
+        }
+    }
+}
+
+/// What is complete at a state, and where words lead from it: states that agree in both are one.
+type Form = (u32, Vec<(u32, u32)>);
+
+impl<V: Clone + Eq + Hash> Automaton<V> {
+    /// The smallest automaton of these phrases.
+    pub(crate) fn of(phrases: PhraseSet<Vec<V>>) -> Self {
+        let (edges, ends) = phrases.into_tree();
+        let mut made = Self::default();
+        let mut meanings: FxHashMap<Vec<V>, u32> = FxHashMap::default();
+        let mut next: Vec<Vec<(u32, u32)>> = vec![Vec::new(); ends.len()];
+        for ((from, word), to) in edges {
+            next[from as usize].push((word, to));
+        }
+        let mut states: FxHashMap<Form, u32> = FxHashMap::default();
+        let mut state_of = vec![0u32; ends.len()];
+        // nodes come before those that they lead to
+        for (node, end) in ends.into_iter().enumerate().rev() {
+            let complete = end.map_or(0, |meaning| {
+                *meanings.entry(meaning).or_insert_with_key(|meaning| {
+                    made.meanings.push(meaning.iter().cloned());
+                    narrow(made.meanings.len())
+                })
+            });
+            let mut leads: Vec<(u32, u32)> = std::mem::take(&mut next[node])
+                .into_iter()
+                .map(|(word, to)| (word, state_of[to as usize]))
+                .collect();
+            leads.sort_unstable();
+            let new = narrow(states.len());
+            state_of[node] =
+                *states
+                    .entry((complete, leads))
+                    .or_insert_with_key(|(complete, leads)| {
+                        made.complete.push(*complete);
+                        made.words.push(leads.iter().map(|(word, _)| *word));
+                        made.behind.extend(leads.iter().map(|(_, to)| *to));
+                        new
+                    });
+        }
+        made.start = state_of.first().copied().unwrap_or_default();
+        made
+    }
+}
+
+impl<V> Automaton<V> {
+    /// Every phrase that starts at token `at`, shortest first: the index one past its last token,
+    /// and its meanings.
+    pub(crate) fn all_at<'s>(
+        &'s self,
+        tokens: &'s [Token],
+        at: usize,
+    ) -> impl Iterator<Item = (usize, &'s [V])> + 's {
+        let mut state = (self.words.len() > 0).then_some(self.start);
+        let mut i = at;
+        std::iter::from_fn(move || {
+            loop {
+                let here = self.step(state?, tokens.get(i)?.word);
+                state = here;
+                i += 1;
+                let complete = self.complete.get(here? as usize).copied()?;
+                if let Some(meaning) = complete.checked_sub(1) {
+                    return Some((i, self.meanings.row(meaning as usize)));
+                }
+            }
+        })
+    }
+
+    fn step(&self, state: u32, word: u32) -> Option<u32> {
+        let state = state as usize;
+        let words = self.words.row(state);
+        let at = words.binary_search(&word).ok()?;
+        self.behind.get(self.words.begin(state) + at).copied()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::patterns::phrase::Lexicon;
+
+    #[test]
+    fn phrases_share_what_follows() {
+        let mut lexicon = Lexicon::default();
+        let mut set: PhraseSet<Vec<u8>> = PhraseSet::default();
+        for (phrase, meaning) in [("(a|the|any) mechanic [or shop]", 1), ("mechanic", 2)] {
+            set.add_with(&mut lexicon, phrase, |held| {
+                held.get_or_insert_default().push(meaning);
+            })
+            .unwrap();
+        }
+        let automaton = Automaton::of(set);
+        // before and behind the article, behind "mechanic" (twice: it means two things), "or", "shop"
+        assert_eq!(automaton.complete.len(), 6);
+        let tokens = lexicon.tokens("any mechanic or shop and a mechanic");
+        let at = |n| automaton.all_at(&tokens, n).collect::<Vec<_>>();
+        assert_eq!(at(0), [(2, [1].as_slice()), (4, [1].as_slice())]);
+        assert_eq!(at(1), [(2, [2].as_slice())]);
+        assert_eq!(at(4), []);
+        assert_eq!(at(5), [(7, [1].as_slice())]);
+    }
+}
