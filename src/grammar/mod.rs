@@ -91,8 +91,10 @@ pub(crate) struct Grammar {
 }
 
 /// Classes of words that speak of a person.
-const PERSON: [&str; 19] = [
+const PERSON: [&str; 21] = [
     "N",
+    "WHOEVERW",
+    "RNQ",
     "PERSONWORD",
     "CN",
     "HOLDER",
