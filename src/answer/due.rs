@@ -111,8 +111,10 @@ fn one(inspected: Date, interval: &Interval) -> Due {
                 last_day_after(inspected, *months)
             }
             Interval::OneOfMonths { most, .. } => last_day_after(inspected, *most),
-            Interval::CalendarYear => Date::new(inspected.year() + 1, 12, 31).ok(),
-            Interval::Annually => last_day_after(inspected, USUAL),
+            // Once in the next year of the calendar is a reading of "each year", too.
+            Interval::CalendarYear | Interval::Annually => {
+                Date::new(inspected.year() + 1, 12, 31).ok()
+            }
             _ => None,
         }),
     }
@@ -260,7 +262,12 @@ impl Said {
         }
         let once =
             ["each", "every", "once", "per"].contains(&at(0)) || lists.has(at(0), WordList::Past);
-        self.yearly |= once && (year(at(1)) || at(1) == "a" && year(at(2)));
+        let yearly = once && (year(at(1)) || at(1) == "a" && year(at(2)));
+        // "within the past year" is a time that runs, not a year of the calendar.
+        if yearly && lists.has(at(0), WordList::Past) {
+            self.months.push((USUAL, false));
+        }
+        self.yearly |= yearly && !lists.has(at(0), WordList::Past);
         self.calendar_year |= once && calendar(at(1)) && year(at(2));
         self.yearly |= lists.has(at(0), WordList::Annual)
             && (lists.has(at(1), WordList::Inspecting) || lists.has(at(1), WordList::Condition));

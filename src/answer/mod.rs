@@ -38,7 +38,7 @@ pub use calendar::{Event, calendar};
 pub use due::{Due, Interval, due, interval, last_day_after};
 pub use entry::{
     Asked, Checked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark, Signer, entry,
-    mark_of,
+    mark_of, serial_of,
 };
 pub use facts::{notes, paper_looks_like};
 pub use hazards::{cautions, hazards_for_letter};

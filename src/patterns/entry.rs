@@ -49,6 +49,28 @@ pub mod means {
     pub const CONTRAST: &str = "contrast";
     /// Somebody else says it.
     pub const HEARSAY: &str = "hearsay";
+    /// Forbids flight or limits it.
+    pub const FLIGHT: &str = "flight";
+    /// The certificate of a person is not in force, or is none yet.
+    pub const HOLDER: &str = "holder";
+    /// Takes an entry back as a whole.
+    pub const VOID: &str = "void";
+    /// A word of a limit in use: "do not exceed".
+    pub const LIMIT: &str = "limit";
+    /// A unit of what an engine, a propeller or a tire is limited in; hours limit the entry itself.
+    pub const UNIT: &str = "unit";
+    /// A need, which may lie in the future.
+    pub const NEED: &str = "need";
+    /// Stands before a day or hours of something to come.
+    pub const BY_THEN: &str = "by-then";
+    /// Somebody looks into something.
+    pub const LOOKS_INTO: &str = "looks-into";
+    /// A fault that no advice makes good.
+    pub const GRAVE: &str = "grave";
+    /// Advice to watch something or to have it done.
+    pub const WATCHING: &str = "watching";
+    /// Work as a whole, with the inspection in it.
+    pub const WHOLE: &str = "whole";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
 }
@@ -99,6 +121,11 @@ pub enum EntryRole {
     Corrected,
     /// Advice for later, no fault that grounds.
     Advice,
+    /// A word by which remarks beside the statement are told apart; `means` is `limit`, `unit`,
+    /// `need`, `by-then`, `looks-into`, `grave`, `watching` or `whole`.
+    Word,
+    /// Work for later, which explains a modal verb and mends nothing.
+    Later,
     /// The aircraft was looked at.
     Inspected,
     /// Which inspection; `means` is `condition`, `annual`, `100-hour` or `other`.
@@ -106,7 +133,7 @@ pub enum EntryRole {
     /// The work had not been finished.
     Unfinished,
     /// Casts doubt on what the entry says, where no other words of it take it up; `means` is
-    /// `contrast`, `hearsay` or nothing.
+    /// `contrast`, `hearsay`, `flight`, `holder`, `void` or nothing.
     Doubt,
     /// Holds a word of doubt and says nothing of what the inspection is worth.
     Harmless,
@@ -122,6 +149,8 @@ pub enum EntryRole {
     SerialLabel,
     /// A part that has a serial number of its own.
     Part,
+    /// A duty that stands apart from the inspection: a check of the transponder, the registration.
+    Apart,
     /// A part of the aircraft that can be inspected by itself.
     Component,
     /// The aircraft as a whole.
@@ -364,7 +393,24 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             means::HUNDRED_HOUR,
             means::OTHER,
         ],
-        EntryRole::Doubt => &["", means::CONTRAST, means::HEARSAY],
+        EntryRole::Doubt => &[
+            "",
+            means::CONTRAST,
+            means::HEARSAY,
+            means::FLIGHT,
+            means::HOLDER,
+            means::VOID,
+        ],
+        EntryRole::Word => &[
+            means::LIMIT,
+            means::UNIT,
+            means::NEED,
+            means::BY_THEN,
+            means::LOOKS_INTO,
+            means::GRAVE,
+            means::WATCHING,
+            means::WHOLE,
+        ],
         EntryRole::Asks | EntryRole::Shows => &[
             "date",
             "statement",

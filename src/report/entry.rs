@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::terminal::sheet::{Sheet, bold, dim};
-use super::{Report, caution, clean, due, first, json, terminal, words};
+use super::{Report, caution, clean, days, due, first, json, terminal, words};
 use crate::answer::{Asked, EntryReport, EntryVerdict, Finding, Item, Reason, Remark};
 use crate::model::{Kind, Verdict};
 use crate::patterns::Patterns;
@@ -68,7 +68,7 @@ pub(super) fn good_through(entry: &EntryReport, strong: &dyn Fn(&str) -> String)
             let or = hours.map_or_else(String::new, |n| {
                 format!(" or {n} hours in service, whichever comes first")
             });
-            format!("Good through {}{or}.", strong(&last.to_string()))
+            format!("Good through {}{or}.", strong(&days::day(last)))
         }
         // A day is known, and the certificate ended before the day asked about.
         None if entry.verdict == EntryVerdict::Current
@@ -97,11 +97,12 @@ pub(super) fn signer_words(
                 words => format!(": {words}"),
             };
             format!(
-                "Could {} sign on {date}? {}{because}",
+                "Could {} sign on {}? {}{because}",
                 match answer.holder {
                     Kind::Owner => "somebody without a mechanic or repairman certificate",
                     _ => words::holder_in_sentence(answer),
                 },
+                days::day(date),
                 strong(words::verdict(answer.answer)),
             )
         }
@@ -248,13 +249,20 @@ pub fn reason_words(reason: &Reason, patterns: &Patterns) -> String {
             "Which ratings the mechanic holds is not told (--ratings).".to_owned()
         }
         Reason::Supervised(_) => law("entry-supervision"),
-        Reason::Expired(last) => format!("The last day was {last}."),
-        Reason::Future(day) => format!("The inspection is dated {day}, which is still to come."),
+        Reason::Expired(last) => format!("The last day was {}.", days::day(*last)),
+        Reason::Future(day) => format!(
+            "The inspection is dated {}, which is still to come.",
+            days::day(*day)
+        ),
         Reason::BeforeLetter { inspected, issued } => format!(
-            "The inspection of {inspected} lies before this letter ({issued}); the letter then in force decides on it."
+            "The inspection of {} lies before this letter ({}); the letter then in force decides on it.",
+            days::day(*inspected),
+            days::day(*issued)
         ),
         Reason::DaysDisagree { statement, entry } => format!(
-            "The statement certifies an inspection on {statement}, after the day of the entry ({entry})."
+            "The statement certifies an inspection on {}, after the day of the entry ({}).",
+            days::day(*statement),
+            days::day(*entry)
         ),
         Reason::AirworthyInstead => law("entry-airworthy"),
         Reason::AnnualInstead => law("entry-annual"),
@@ -285,14 +293,17 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
         Remark::Program(words) => words.clone(),
         Remark::AirworthyBeside => law("entry-airworthy-beside"),
         Remark::StatementsDay { statement, entry } => format!(
-            "The entry is of {entry}, its statement certifies {statement}: the time runs from the latter."
+            "The entry is of {}, its statement certifies {}: the time runs from the latter.",
+            days::day(*entry),
+            days::day(*statement)
         ),
         Remark::TwoRatings => law("entry-two-ratings"),
         Remark::HoursToo(hours) => format!(
             "The letter counts hours in service too: {hours} hours after this inspection it has run out, whatever the day."
         ),
         Remark::CertificateEnds(day) => format!(
-            "By its own words the certificate or letter ends on {day}; after that no flight, whatever the inspection."
+            "By its own words the certificate or letter ends on {}; after that no flight, whatever the inspection.",
+            days::day(*day)
         ),
         Remark::PassedOver(sentences) => {
             let quoted = sentences.iter().map(|s| format!("\"{s}\""));
@@ -303,7 +314,10 @@ fn remark_words(remark: &Remark, patterns: &Patterns) -> String {
             )
         }
         Remark::SeveralEntries(date) => {
-            format!("Several entries were handed in; the one of {date} is judged.")
+            format!(
+                "Several entries were handed in; the one of {} is judged.",
+                days::day(*date)
+            )
         }
         Remark::SeveralSigners(words) => {
             format!("Several people stand in the entry; the answer is that of \"{words}\".")

@@ -189,9 +189,13 @@ const FOOT: &str =
 
 /// Day, aircraft, hours.
 fn head(report: &Report<'_>) -> String {
-    let mark =
-        answer::mark_of(&report.text.content, report.patterns).unwrap_or_else(|| "____".to_owned());
-    format!("Date: ____  Aircraft: {mark}  Serial number: ____  Total time in service: ____ hours")
+    let open = || "____".to_owned();
+    let text = &report.text.content;
+    let mark = answer::mark_of(text, report.patterns).unwrap_or_else(open);
+    let serial = answer::serial_of(text, report.patterns).unwrap_or_else(open);
+    format!(
+        "Date: ____  Aircraft: {mark}  Serial number: {serial}  Total time in service: ____ hours"
+    )
 }
 
 /// The letter's own statement with its blanks opened; without one, the usual words.

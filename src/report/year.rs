@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::paper::{Paper, Part};
-use super::{clean, due, json};
+use super::{clean, days, due, json};
 use crate::answer::{Due, Event, Interval, Year};
 use crate::patterns::{Circumstance, Patterns, TermOf};
 
@@ -32,7 +32,9 @@ const fn name(of: TermOf) -> &'static str {
 /// The paper: the next limit first, then each that runs, then the grounds.
 #[must_use]
 pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
-    let mut paper = Paper::new(&headline(year));
+    let told =
+        |items: Vec<String>| -> Vec<String> { items.iter().map(|item| days::told(item)).collect() };
+    let mut paper = Paper::new(&days::told(&headline(year)));
     let inspected = dues
         .iter()
         .map(|d| match (d.last_day, d.out_of_date_from) {
@@ -51,7 +53,7 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
             ),
         })
         .collect();
-    paper.parts.push(Part::List(inspected));
+    paper.parts.push(Part::List(told(inspected)));
     // The altimeter, the transponder and the ELT bar some flights only; each says which below.
     let mut ran_out = Vec::new();
     if year.hours_over || year.overdue.contains(&TermOf::Inspection) {
@@ -64,17 +66,17 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
         if ran_out.contains(&Circumstance::Overdue) {
             paper.list(
                 "Overdue: what a special flight permit asks",
-                permit(patterns),
+                told(permit(patterns)),
             );
         }
         for (title, steps) in super::situations::with(&ran_out, patterns) {
-            paper.list(&title, steps);
+            paper.list(&title, told(steps));
         }
     }
-    paper.list("Everything that runs", running(year, patterns));
+    paper.list("Everything that runs", told(running(year, patterns)));
     paper.list(
         "Beware with this letter",
-        year.program.iter().cloned().collect(),
+        told(year.program.iter().cloned().collect()),
     );
     let mut grounds = due::notes(dues, &year.interval, patterns);
     if let Some(clause) = &year.clause {
@@ -84,7 +86,7 @@ pub fn paper(year: &Year, dues: &[Due], patterns: &Patterns) -> Paper {
     } else if year.interval == Interval::CalendarMonths(12) {
         grounds.push(patterns.statement.say("due-light-sport-category", &[]));
     }
-    paper.list("How it was counted", grounds);
+    paper.list("How it was counted", told(grounds));
     paper
 }
 

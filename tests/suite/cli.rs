@@ -547,7 +547,7 @@ fn due_days_and_a_calendar() {
         .args(["due", "2026-11-25"])
         .assert()
         .success()
-        .stdout(predicate::str::contains("good through 2027-11-30"));
+        .stdout(predicate::str::contains("good through Nov 30, 2027"));
     whomay()
         .args(["due", "--calendar", "2026-11-25"])
         .assert()

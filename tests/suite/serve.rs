@@ -320,13 +320,13 @@ fn the_next_limit_stands_beside_the_letter_and_on_a_page() {
     );
     assert!(beside.contains("<input type=\"hidden\" name=\"transponder\" value=\"2024-12-02\">"));
     let year = page.get(&format!("{letter}/year?{facts}")).body;
-    assert!(year.contains("<h1>Next limit: 2026-12-31, the transponder test</h1>"));
+    assert!(year.contains("<h1>Next limit: Dec 31, 2026, the transponder test</h1>"));
     assert!(year.contains("The altimeter test: not asked here."));
     assert!(year.contains("<input type=\"hidden\" name=\"owner\" value=\"self\">"));
     let over = page.get(&format!("{letter}/year?on=2027-05-01&inspected=2026-03-14"));
     assert!(
         over.body
-            .contains("Overdue on 2027-05-01: the condition inspection")
+            .contains("Overdue on May 1, 2027: the condition inspection")
     );
     assert!(over.body.contains("what a special flight permit asks"));
     // Without a day nothing is counted, and nothing is claimed.
@@ -342,7 +342,7 @@ fn the_next_limit_stands_beside_the_letter_and_on_a_page() {
     assert!(
         hours
             .body
-            .contains("Next limit: 8 more hours, and 2027-03-31 at the latest")
+            .contains("Next limit: 8 more hours, and Mar 31, 2027 at the latest")
     );
     assert!(!hours.body.contains("(--"), "an option on the page");
     // A letter without an interval gives no day.
@@ -368,7 +368,7 @@ fn an_entry_is_held_against_the_letter_on_its_page() {
     let current = told(right);
     assert_eq!(current.status, 200);
     assert!(current.body.contains("<h1>Current: nothing is missing"));
-    assert!(current.body.contains("Good through 2027-07-31."));
+    assert!(current.body.contains("Good through Jul 31, 2027."));
     let not = told(&format!(
         "<b>{}</b>",
         right.replace("found to be", "NOT found to be")

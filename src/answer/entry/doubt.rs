@@ -10,6 +10,7 @@ use super::figures;
 use super::finding::{self, Finding};
 use super::names;
 use super::people::People;
+use super::remarks;
 use super::words::Words;
 use crate::patterns::entry::means;
 use crate::patterns::{Entries, EntryMark, EntryRole};
@@ -32,13 +33,23 @@ const TAKEN_UP: [EntryRole; 12] = [
 ];
 
 /// The sentences, or their parts, with a doubt that nothing took up.
-pub(super) fn doubts(words: &Words<'_>, days: &[Day], people: &People) -> Vec<String> {
+///
+/// `inspected` is the day of the inspection, where the entry gives one.
+pub(super) fn doubts(
+    words: &Words<'_>,
+    days: &[Day],
+    people: &People,
+    inspected: Option<Date>,
+) -> Vec<String> {
     let mut found: Vec<String> = Vec::new();
     // One doubt of a sentence is enough to tell.
     let mut told: Vec<(usize, usize)> = Vec::new();
     for mark in words.all(EntryRole::Doubt) {
         let place = (words.segment_of(mark.from), words.line_of(mark.from));
-        if !told.contains(&place) && !taken_up(words, mark, days, people) {
+        if !told.contains(&place)
+            && !taken_up(words, mark, days, people)
+            && !remarks::of_earlier_entry(words, mark, days, inspected)
+        {
             told.push(place);
             found.push(words.around(mark, 5, 6));
         }
@@ -55,8 +66,9 @@ pub(super) fn of_later(text: &str, today: Date, entries: &Entries) -> Vec<String
     let words = Words::read(text, entries);
     let days = dates::days(text, today);
     let nobody = People::none();
-    let mut found = doubts(&words, &days, &nobody);
-    let later = finding::read(&words);
+    // Whatever day it names, it may be that of the entry before.
+    let mut found = doubts(&words, &days, &nobody, None);
+    let later = finding::read(&words, &days);
     if matches!(later.finding, Finding::Negative | Finding::Qualified) {
         found.push(later.words);
     }
@@ -127,6 +139,12 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || of_work_alone(words, mark)
         || heard_and_mended(words, mark)
         || by_the_signer(words, mark, people)
+        || remarks::limits_a_part(words, mark)
+        || remarks::of_duty_apart(words, mark)
+        || remarks::for_later(words, mark, days)
+        || remarks::fault_mended(words, mark)
+        || remarks::narrows_work(words, mark)
+        || remarks::of_another(words, mark, people)
 }
 
 /// "inspected by" and the name of somebody who signs.
@@ -154,10 +172,14 @@ const OF_THE_INSPECTION: [EntryRole; 8] = [
     EntryRole::Certificate,
 ];
 
-fn mere_work(words: &Words<'_>, segment: usize) -> bool {
-    !OF_THE_INSPECTION
-        .into_iter()
-        .any(|role| words.all(role).any(|m| words.segment_of(m.from) == segment))
+pub(super) fn mere_work(words: &Words<'_>, segment: usize) -> bool {
+    // "oil change" is work of its own.
+    let work = |m: &EntryMark| m.role == EntryRole::Inspection && words.means(m) == means::OTHER;
+    !OF_THE_INSPECTION.into_iter().any(|role| {
+        words
+            .all(role)
+            .any(|m| words.segment_of(m.from) == segment && !work(m))
+    })
 }
 
 /// "no metal but some carbon": a contrast within a list of work. One that opens its sentence looks
@@ -233,9 +255,12 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
     let finding = words
         .all(EntryRole::Affirmative)
         .any(|a| words.segment_of(a.from) == segment);
+    // "suggest no flight before": what is advised forbids.
     !finding
+        && words.means(mark) != means::FLIGHT
         && words
             .all(EntryRole::Advice)
+            .chain(words.all(EntryRole::Later))
             .any(|m| words.segment_of(m.from) == segment && words.line_of(m.from) == line)
 }
 

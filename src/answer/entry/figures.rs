@@ -99,7 +99,7 @@ fn after(
     None
 }
 
-/// A figure before a label, past a unit.
+/// A figure before a label, past a unit: "982.1 (= total time)".
 fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
     let mut n = at;
     for _ in 0..3 {
@@ -108,7 +108,7 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
             return Some((value, n));
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
-            || ["=", ")"].contains(&words.word(n))
+            || ["=", ")", "("].contains(&words.word(n))
             || ["of", "a/c"].contains(&words.word(n).to_lowercase().as_str())
             || words.is_in(n, WordList::Aircraft);
         if !unit {
@@ -345,5 +345,5 @@ fn hours_behind(words: &Words<'_>, to: usize) -> bool {
     words
         .all(EntryRole::HoursUnit)
         .chain(words.all(EntryRole::TimeLabel))
-        .any(|m| m.from == to)
+        .any(|m| m.from == to && words.line_of(to) == words.line_of(to - 1))
 }

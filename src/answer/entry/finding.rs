@@ -1,5 +1,7 @@
 //! What the entry says of the aircraft: fit, not fit, fit but for something, nothing.
 
+use super::dates::Day;
+use super::remarks;
 use super::words::Words;
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, WordList};
@@ -46,7 +48,7 @@ pub(super) struct Found {
     pub(super) contradicts: bool,
 }
 
-pub(super) fn read(words: &Words<'_>) -> Found {
+pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     let mut affirmative: Vec<&EntryMark> = Vec::new();
     let mut turned: Vec<String> = Vec::new();
     let mut taken_out: Vec<String> = Vec::new();
@@ -60,17 +62,23 @@ pub(super) fn read(words: &Words<'_>) -> Found {
         }
     }
     for mark in words.all(EntryRole::Negative) {
-        if negated(words, mark.from).is_none() && !denied(words, mark) {
+        // "not approved for IFR" speaks of a use.
+        let harmless = words
+            .all(EntryRole::Harmless)
+            .any(|m| m.from <= mark.from && mark.to < m.to);
+        if !harmless && negated(words, mark.from).is_none() && !denied(words, mark) {
             turned.push(words.of(mark));
         }
     }
     // "Propeller not inspected": a part was left out of what the finding speaks of.
     for mark in words.all(EntryRole::Inspected) {
-        if let Some(from) = negated(words, mark.from) {
+        if let Some(from) = negated(words, mark.from)
+            && !remarks::of_duty_apart(words, mark)
+        {
             taken_out.push(words.between(from, mark.to));
         }
     }
-    let fault = faults(words).into_iter().next();
+    let fault = faults(words, days).into_iter().next();
     let says = |means: &str| affirmative.iter().any(|m| words.means(m) == means);
     let (finding, told) = if let Some(told) = turned.first() {
         (Finding::Negative, told.clone())
@@ -152,11 +160,13 @@ fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
 }
 
 /// Faults that are not denied, not mended and no advice for later.
-fn faults(words: &Words<'_>) -> Vec<String> {
+fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     words
         .all(EntryRole::Discrepancy)
         .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
         .filter(|mark| !mended(words, mark))
+        .filter(|mark| !remarks::of_duty_apart(words, mark))
+        .filter(|mark| !remarks::for_later(words, mark, days))
         .map(|mark| words.around(mark, 4, 4))
         .collect()
 }
@@ -174,15 +184,18 @@ fn still_to_do(words: &Words<'_>, at: usize) -> bool {
         || words.lists().has(&before, WordList::Needs)
 }
 
+/// Whether the work is said to have been done.
+pub(super) fn is_done(words: &Words<'_>, work: &EntryMark) -> bool {
+    negated(words, work.from).is_none() && !still_to_do(words, work.from)
+}
+
 /// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.
 /// Work that stands before the fault is on it only where the fault follows at once: "replaced
 /// cracked spring". A sentence on the inspection itself mends nothing.
 fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let inside = |m: &EntryMark| m.from >= mark.from && m.to <= mark.to;
-    let does = |m: &&EntryMark| {
-        !inside(m) && negated(words, m.from).is_none() && !still_to_do(words, m.from)
-    };
+    let does = |m: &&EntryMark| !inside(m) && is_done(words, m);
     let of_inspection = |at: usize| {
         [
             EntryRole::Affirmative,
@@ -199,6 +212,8 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let at_once =
         |m: &EntryMark| mark.from <= m.to + AT_ONCE && !(m.to..mark.from).any(|n| words.is_mark(n));
     let here = |m: &EntryMark| words.segment_of(m.from) == segment;
+    // "crack in engine mount, monitor": to watch it does not mend it.
+    let grave = (mark.from..mark.to).any(|n| words.says(n, means::GRAVE));
     words
         .all(EntryRole::Corrected)
         .filter(does)
@@ -206,6 +221,7 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
         || words
             .all(EntryRole::Advice)
             .filter(does)
+            .filter(|m| !grave || !words.says(m.from, means::WATCHING))
             .any(|m| here(m) || opens_next(m))
 }
 

@@ -37,10 +37,10 @@ fn builder(letter: &Words<'_>) -> Option<String> {
         let leads = behind > label.to || letter.word(label.to) == ":";
         let at = behind.max(label.to + 1);
         let same_line = letter.line_of(at) == letter.line_of(label.from);
-        // Two columns: what stands behind a wide gap is another field.
+        // Two columns: what stands behind a wide gap, or before a colon, is another field.
         let end = names::name_end(letter, at, &[]);
         let to = (at + 1..end)
-            .find(|n| letter.gap(*n).chars().count() > 1)
+            .find(|n| letter.gap(*n).chars().count() > 1 || letter.word(*n + 1) == ":")
             .unwrap_or(end);
         let parts = (at..to).filter(|n| !letter.is_mark(*n)).count();
         (leads && same_line && parts >= 2).then(|| letter.between(at, to))

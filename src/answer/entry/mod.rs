@@ -12,11 +12,13 @@ mod doubt;
 mod facets;
 mod figures;
 mod finding;
+mod frame;
 mod glued;
 mod identity;
 mod items;
 mod names;
 mod people;
+mod remarks;
 mod several;
 mod verdict;
 mod words;
@@ -110,6 +112,13 @@ pub fn mark_of(text: &str, patterns: &Patterns) -> Option<String> {
     figures::marks(&words).into_iter().next().map(|m| m.words)
 }
 
+/// The serial number of the aircraft of a letter, where it gives one.
+#[must_use]
+pub fn serial_of(text: &str, patterns: &Patterns) -> Option<String> {
+    let words = Words::read(text, &patterns.entry);
+    figures::serials(&words).into_iter().next().map(|s| s.words)
+}
+
 /// The day behind a label of that role, where the text has one.
 pub(super) fn labelled_day(
     text: &str,
@@ -142,7 +151,8 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let page = several::page(entry, question.on, &patterns.entry);
+    let entry = frame::stripped(entry);
+    let page = several::page(&entry, question.on, &patterns.entry);
     let judged = |part: &Part| {
         let mut report = one(letter, text, part, question, patterns);
         if part.text != entry {
@@ -176,16 +186,17 @@ fn one(
     let own = Identity::of(&letter_words);
     let all_days = dates::days(entry, question.on);
     let people = people::read(&words, &all_days, &own);
-    let mut doubts = doubt::doubts(&words, &all_days, &people);
+    let days = Days::of(&words, &all_days);
+    let mut doubts = doubt::doubts(&words, &all_days, &people, days.inspected());
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
         question,
         asks: Asks::of(letter, &letter_words, &facts, patterns),
         facts,
-        found: finding::read(&words),
+        found: finding::read(&words, &all_days),
         doubts,
         people,
-        days: Days::of(&words, &all_days),
+        days,
         words,
         own,
     };

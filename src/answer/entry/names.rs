@@ -56,10 +56,14 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
 pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     let mut to = at;
     let mut count = 0;
+    // Where nothing has a capital, names have none: a word that no file knows may be one.
+    let small = !words.text.contains(char::is_uppercase);
     while count < 5 {
         let word = words.word(to);
-        let initial = word.chars().count() == 1 && word.chars().all(char::is_uppercase);
-        let capital = word.chars().next().is_some_and(char::is_uppercase);
+        let small = small && words.tokens.get(to).is_some_and(|t| t.word == 0);
+        let initial = word.chars().count() == 1
+            && (word.chars().all(char::is_uppercase) || small && words.word(to + 1) == ".");
+        let capital = word.chars().next().is_some_and(char::is_uppercase) || small || initial;
         let known = words.covered(EntryRole::NoName, to) && !initial
             || words.covered(EntryRole::Certificate, to)
             || words

@@ -329,7 +329,11 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     let other = words
         .all(EntryRole::Inspection)
         .find(|m| words.means(m) == means::OTHER);
+    let scope = words
+        .all(EntryRole::Shows)
+        .any(|m| words.means(m) == Item::Scope.name());
     if let Some(other) = other
+        && !scope
         && !has(means::CONDITION)
         && !has(means::ANNUAL)
         && !has(means::HUNDRED_HOUR)
@@ -342,7 +346,12 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         reasons.push(Reason::HundredHour);
     }
     if has(means::ANNUAL) && !has(means::CONDITION) && !part_43 {
-        reasons.push(Reason::AnnualInstead);
+        // Neither scope nor words of the condition inspection: another inspection is recorded.
+        let annual = words.all(EntryRole::Inspection).find(|m| !advised(m));
+        match annual.filter(|_| !scope && !facets.found.in_letters_words) {
+            Some(annual) => reasons.push(Reason::OtherWork(words.of(annual))),
+            None => reasons.push(Reason::AnnualInstead),
+        }
     }
 }
 
@@ -385,7 +394,11 @@ fn people(
             builder: builder.clone(),
         });
     }
-    if let Some(mark) = facets.words.all(EntryRole::Supervision).next() {
+    let supervision = facets.words.all(EntryRole::Supervision);
+    if let Some(mark) = supervision
+        .into_iter()
+        .find(|m| !super::remarks::helper(&facets.words, m))
+    {
         reasons.push(Reason::Supervised(facets.words.of(mark)));
     }
 }

@@ -87,6 +87,17 @@ impl<'e> Words<'e> {
         self.all(role).any(|m| m.from <= at && at < m.to)
     }
 
+    /// Whether a token is a word that remarks are told apart by, of this meaning.
+    pub(super) fn says(&self, at: usize, means: &str) -> bool {
+        self.all(EntryRole::Word)
+            .any(|m| m.from <= at && at < m.to && self.means(m) == means)
+    }
+
+    /// Whether the words have the role as a whole, wherever they stand.
+    pub(super) fn known(&self, words: &str, role: EntryRole) -> bool {
+        self.entries.is_whole(words, role)
+    }
+
     /// The sentence or line in which a token stands.
     pub(super) fn segment_of(&self, at: usize) -> usize {
         self.segment.get(at).copied().unwrap_or_default()
