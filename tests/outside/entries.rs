@@ -118,29 +118,51 @@ fn entries_of_a_sixth_author_are_never_good_wrongly() {
 }
 
 /// 83 of them take back beside the statement what it says, in words that the author thought of before
-/// the program ran on them: at first sight 25 of these were good wrongly. What is left (`x101`, a stamp
-/// that somebody else used) is told to the reader as passed over.
+/// the program ran on them: at first sight 25 of these were good wrongly.
 #[test]
-fn entries_that_take_back_their_statement_are_not_good_but_for_one() {
+fn entries_that_take_back_their_statement_are_never_good() {
     let (score, count) = scored("entries-seventh.jsonl");
     assert_eq!(count, 121);
-    assert_eq!(score.wrongly_good, ["x101"], "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
     assert!(score.right_called_defective.is_empty(), "{score:?}");
     // "Kit" is a known word, so the number glued behind that name is not taken apart (`x040`).
-    assert!(score.verdict >= 113 && score.kind >= 120, "{score:?}");
+    assert!(score.verdict >= 120 && score.kind >= 120, "{score:?}");
 }
 
-/// First sight: .89 of the verdicts.
+/// At first sight .89 of the verdicts; mended since.
 #[test]
-fn entries_of_an_eighth_set_are_read_no_worse_than_they_were() {
-    let (score, count) = scored("entries-eighth.jsonl");
-    assert_eq!(count, 120);
-    assert!(score.wrongly_good.is_empty(), "{score:?}");
-    assert!(score.right_called_defective.len() <= 4, "{score:?}");
-    assert!(score.verdict >= 107 && score.kind >= 119, "{score:?}");
-    assert!(score.date == 120 && score.time >= 118, "{score:?}");
-    assert!(score.name >= 118 && score.number >= 119, "{score:?}");
-    assert!(score.finding >= 119 && score.aircraft == 120, "{score:?}");
+fn entries_of_an_eighth_set_reach_the_bars() {
+    reach_the_bars("entries-eighth.jsonl");
+}
+
+/// Remarks beside a whole statement (`data/entries/remarks.jsonl`), by the one who mended the words,
+/// written before the program ran on them: 175 that do nothing, 135 that take something back.
+#[test]
+fn remarks_are_told_apart_by_what_they_do() {
+    let patterns = Patterns::embedded().unwrap();
+    let path = "tests/outside/data/entries/letters/g-closed.txt";
+    let text = Text::verbatim(&std::fs::read_to_string(path).unwrap());
+    let letter = whomay::understand(&text, &patterns);
+    let question = Question::on("2026-11-20".parse().unwrap());
+    let (mut left_be, mut believed) = (0, Vec::new());
+    for row in lines("remarks.jsonl") {
+        let remark = row["remark"].as_str().unwrap();
+        let words = format!(
+            "5/10/2026  N000GC  TT 400.0\nI certify that this aircraft has been inspected on \
+             5/10/2026 in accordance with the scope and detail of appendix D to part 43, and was \
+             found to be in a condition for safe operation.\n{remark}\nDora Penhallow  A&P  0013399"
+        );
+        let good = entry(&letter, &text.content, &words, &question, &patterns)
+            .good_through
+            .is_some();
+        if row["does"] == "nothing" {
+            left_be += usize::from(good);
+        } else if good {
+            believed.push(remark.to_owned());
+        }
+    }
+    assert!(left_be >= 150, "{left_be}");
+    assert!(believed.len() <= 6, "{believed:#?}");
 }
 
 fn scored(name: &str) -> (Score, usize) {
@@ -264,13 +286,10 @@ fn due_dates_of_a_fourth_author_are_right_but_for_a_fixed_day() {
     assert!(wrong.iter().all(|w| w.contains("ud27")), "{wrong:#?}");
 }
 
-/// First sight: 27 of 30.
+/// At first sight 27 of 30.
 #[test]
-fn due_dates_of_a_fifth_set_are_right_but_for_three() {
-    let wrong = wrong("due-fifth.jsonl");
-    let known = ["vd06", "vd17", "vd18"];
-    let other = |w: &&String| !known.iter().any(|k| w.contains(k));
-    assert!(!wrong.iter().any(|w| other(&w)), "{wrong:#?}");
+fn due_dates_of_a_fifth_set_are_all_right() {
+    all_right("due-fifth.jsonl");
 }
 
 fn all_right(name: &str) {

@@ -154,10 +154,12 @@ fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
         signers.into_iter().any(|n| names::same_name(n, name))
     };
     words.means(mark) == means::HEARSAY
-        && people
-            .names
-            .iter()
-            .any(|(name, _)| (mark.to..=mark.to + 1).contains(&name.from) && signs(&name.words))
+        && people.names.iter().any(|(name, _)| {
+            // "by others." ends before the name of who signs.
+            (mark.to..=mark.to + 1).contains(&name.from)
+                && words.segment_of(name.from) == words.segment_of(mark.from)
+                && signs(&name.words)
+        })
 }
 
 /// What a sentence has to be free of to be a mere list of work.

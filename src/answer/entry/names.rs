@@ -60,9 +60,9 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     let small = !words.text.contains(char::is_uppercase);
     while count < 5 {
         let word = words.word(to);
-        let small = small && words.tokens.get(to).is_some_and(|t| t.word == 0);
         let initial = word.chars().count() == 1
             && (word.chars().all(char::is_uppercase) || small && words.word(to + 1) == ".");
+        let small = small && words.tokens.get(to).is_some_and(|t| t.word == 0);
         let capital = word.chars().next().is_some_and(char::is_uppercase) || small || initial;
         let known = words.covered(EntryRole::NoName, to) && !initial
             || words.covered(EntryRole::Certificate, to)

@@ -197,6 +197,7 @@ pub(super) fn of_another(words: &Words<'_>, mark: &EntryMark, people: &People) -
     let of_signer = people
         .signers
         .iter()
+        .filter(|s| s.kind != Some(Kind::Owner))
         .any(|s| s.from <= mark.to + 2 && mark.from <= s.to + 2);
     let named = people
         .names
