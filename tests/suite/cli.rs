@@ -624,7 +624,7 @@ fn an_entry_is_held_against_the_letter() {
         .stdout(
             predicate::str::contains("Defective: have the signer correct the entry.").and(
                 predicate::str::contains(
-                    "Could a mechanic with airframe and powerplant ratings sign on 2025-12-01? yes",
+                    "Could a mechanic with airframe and powerplant ratings sign on Dec 1, 2025? yes",
                 ),
             ),
         );

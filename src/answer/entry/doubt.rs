@@ -12,6 +12,7 @@ use super::names;
 use super::people::People;
 use super::remarks;
 use super::words::Words;
+use super::work::mere_work;
 use crate::patterns::entry::means;
 use crate::patterns::{Entries, EntryMark, EntryRole};
 use jiff::civil::Date;
@@ -160,28 +161,6 @@ fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
                 && words.segment_of(name.from) == words.segment_of(mark.from)
                 && signs(&name.words)
         })
-}
-
-/// What a sentence has to be free of to be a mere list of work.
-const OF_THE_INSPECTION: [EntryRole; 8] = [
-    EntryRole::Affirmative,
-    EntryRole::Negative,
-    EntryRole::Inspected,
-    EntryRole::Inspection,
-    EntryRole::Aircraft,
-    EntryRole::Discrepancy,
-    EntryRole::Unfinished,
-    EntryRole::Certificate,
-];
-
-pub(super) fn mere_work(words: &Words<'_>, segment: usize) -> bool {
-    // "oil change" is work of its own.
-    let work = |m: &EntryMark| m.role == EntryRole::Inspection && words.means(m) == means::OTHER;
-    !OF_THE_INSPECTION.into_iter().any(|role| {
-        words
-            .all(role)
-            .any(|m| words.segment_of(m.from) == segment && !work(m))
-    })
 }
 
 /// "no metal but some carbon": a contrast within a list of work. One that opens its sentence looks

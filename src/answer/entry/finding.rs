@@ -3,6 +3,7 @@
 use super::dates::Day;
 use super::remarks;
 use super::words::Words;
+use super::work::{is_done, negated};
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, WordList};
 
@@ -106,30 +107,6 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     }
 }
 
-/// The negator that turns the words at `at`: going back over words that may stand between, in the
-/// same sentence.
-fn negated(words: &Words<'_>, at: usize) -> Option<usize> {
-    let segment = words.segment_of(at);
-    let mut n = at;
-    while let Some(before) = n.checked_sub(1) {
-        if words.segment_of(before) != segment {
-            return None;
-        }
-        let ends_here = |role| {
-            words
-                .all(role)
-                .filter(|m| m.to == n)
-                .min_by_key(|m| m.from)
-                .map(|m| m.from)
-        };
-        if let Some(from) = ends_here(EntryRole::Negator) {
-            return Some(from);
-        }
-        n = ends_here(EntryRole::Between)?;
-    }
-    None
-}
-
 /// The end of what is taken out of a finding, where something is: "except engine".
 fn excepted(words: &Words<'_>, mark: &EntryMark) -> Option<usize> {
     let segment = words.segment_of(mark.from);
@@ -169,24 +146,6 @@ fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
         .filter(|mark| !remarks::for_later(words, mark, days))
         .map(|mark| words.around(mark, 4, 4))
         .collect()
-}
-
-/// "until repaired", "to be replaced": work that is still to be done.
-fn still_to_do(words: &Words<'_>, at: usize) -> bool {
-    let before = at
-        .checked_sub(1)
-        .map_or("", |n| words.word(n))
-        .to_lowercase();
-    [
-        "until", "before", "be", "when", "once", "after", "not", "to",
-    ]
-    .contains(&before.as_str())
-        || words.lists().has(&before, WordList::Needs)
-}
-
-/// Whether the work is said to have been done.
-pub(super) fn is_done(words: &Words<'_>, work: &EntryMark) -> bool {
-    negated(words, work.from).is_none() && !still_to_do(words, work.from)
 }
 
 /// Whether work on the fault, or advice for later, stands in its sentence or opens the next one.

@@ -22,6 +22,7 @@ mod remarks;
 mod several;
 mod verdict;
 mod words;
+mod work;
 
 use crate::answer::Answered;
 use crate::answer::due::{Due, Interval, due, interval};

@@ -2,11 +2,10 @@
 //! duties that stand apart, needs of later, faults that were mended, entries of other days.
 
 use super::dates::Day;
-use super::doubt::mere_work;
 use super::figures;
-use super::finding;
 use super::people::People;
 use super::words::Words;
+use super::work::{is_done, mere_work};
 use crate::model::Kind;
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, TokenKind};
@@ -143,7 +142,7 @@ pub(super) fn fault_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
             && m.from <= last + 4
             && words.line_of(m.from) == line
             && mere_work(words, at);
-        (here || opens) && finding::is_done(words, m)
+        (here || opens) && is_done(words, m)
     };
     let looks = |n: usize| words.says(n, means::LOOKS_INTO);
     words.means(mark).is_empty()
@@ -185,7 +184,7 @@ pub(super) fn narrows_work(words: &Words<'_>, mark: &EntryMark) -> bool {
         && no_inspection(words, mark)
         && words
             .all(EntryRole::Corrected)
-            .any(|m| here(m.from) && finding::is_done(words, m))
+            .any(|m| here(m.from) && is_done(words, m))
 }
 
 /// "in the presence of NAME (student)": words of a person beside the one who signs.

@@ -346,12 +346,7 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         reasons.push(Reason::HundredHour);
     }
     if has(means::ANNUAL) && !has(means::CONDITION) && !part_43 {
-        // Neither scope nor words of the condition inspection: another inspection is recorded.
-        let annual = words.all(EntryRole::Inspection).find(|m| !advised(m));
-        match annual.filter(|_| !scope && !facets.found.in_letters_words) {
-            Some(annual) => reasons.push(Reason::OtherWork(words.of(annual))),
-            None => reasons.push(Reason::AnnualInstead),
-        }
+        reasons.push(Reason::AnnualInstead);
     }
 }
 
