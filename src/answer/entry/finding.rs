@@ -5,7 +5,7 @@ use super::remarks;
 use super::words::Words;
 use super::work::{is_done, negated};
 use crate::patterns::entry::means;
-use crate::patterns::{EntryMark, EntryRole, WordList};
+use crate::patterns::{EntryMark, EntryRole};
 
 /// What the inspection found.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
