@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules};
-use crate::patterns::{PatternError, Patterns, Token, WordList};
+use crate::patterns::{PatternError, Patterns, Token, TokenKind, WordList};
 
 use analyses::{Analyses, canonical};
 use chart::{Chart, Meaning, Words, parse};
@@ -74,6 +74,8 @@ pub(crate) struct Grammar {
     modifiers: Vec<Category>,
     nouns: Vec<Category>,
     interval: Category,
+    /// What tells inspections apart, before their noun: "condition", "100-hour".
+    which_inspection: Category,
     bars_flight: Category,
     not_inspection: Category,
     inspecting: Vec<Category>,
@@ -205,6 +207,7 @@ impl Grammar {
             condition: category("COND")?,
             reference: category("REF")?,
             interval: category("EVERY")?,
+            which_inspection: category("INH")?,
             bars_flight: category("BARSFLIGHT")?,
             not_inspection: category("NOTIN")?,
             refers: category("REFN")?,
@@ -642,7 +645,8 @@ impl Grammar {
             // "Limitation 8 does not shut out others" goes on with another clause.
             let of_the_list = has(&[self.list_word]) && has(&[self.complete]);
             let of_others = has(&self.others) || has(&[self.only_ones]);
-            return has(&[self.refers]) && (of_others || of_the_list)
+            return self.half_said(tokens, sentence) && self.names_who_could(sentence)
+                || has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
                 || has(&[self.interval]) && self.names_who_could(sentence);
@@ -669,6 +673,18 @@ impl Grammar {
                         || lists.has(&word(k + 1), WordList::Part)))
         });
         has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
+    }
+
+    /// Whether a word that nobody knows stands where an inspection may have stood: "the condition
+    /// …", "the yearly …".
+    fn half_said(&self, tokens: &[Token], sentence: &Sentence) -> bool {
+        let unknown = |k: usize| {
+            let token = sentence.tokens.get(k).map(|(from, _)| &tokens[*from]);
+            sentence.words.get(k) == Some(&0) && token.is_some_and(|t| t.kind == TokenKind::Word)
+        };
+        ranges_of(sentence, &[self.which_inspection])
+            .iter()
+            .any(|which| unknown(which.end))
     }
 
     /// Whether a sentence names a mechanic, a repairman, a builder or a repair station: "each 12

@@ -135,6 +135,11 @@ fn entries_of_an_eighth_set_reach_the_bars() {
     reach_the_bars("entries-eighth.jsonl");
 }
 
+#[test]
+fn entries_of_a_ninth_set_reach_the_bars() {
+    reach_the_bars("entries-ninth.jsonl");
+}
+
 /// Remarks beside a whole statement (`data/entries/remarks.jsonl`), by the one who mended the words,
 /// written before the program ran on them: 175 that do nothing, 135 that take something back.
 #[test]
@@ -290,6 +295,11 @@ fn due_dates_of_a_fourth_author_are_right_but_for_a_fixed_day() {
 #[test]
 fn due_dates_of_a_fifth_set_are_all_right() {
     all_right("due-fifth.jsonl");
+}
+
+#[test]
+fn due_dates_of_a_sixth_set_are_all_right() {
+    all_right("due-sixth.jsonl");
 }
 
 fn all_right(name: &str) {
