@@ -291,6 +291,9 @@ fn in_worker(
     let mut child = Command::new(executable)
         .arg(COMMAND)
         .args(stint.to_words())
+        // Reading has threads of its own, as many as it may use cores. Those that the library would
+        // start for each core of the machine would take memory that the worker does not have.
+        .env("RTEN_NUM_THREADS", "1")
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::null())

@@ -705,3 +705,114 @@ fn a_tail_that_takes_back_and_not_always_are_in_doubt() {
         ),
     ]);
 }
+
+/// "You may not fly until A inspects": whom it names, and nobody else. What comes before or after an
+/// inspection, and bars no flight, says nothing.
+#[test]
+fn who_inspects_before_a_flight_is_read_from_what_bars_it() {
+    all(&[
+        (
+            "You may not operate this aircraft until a mechanic performs the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "You may not operate this aircraft before a mechanic has performed the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "Until the builder or a mechanic signs the condition inspection, do not fly this aircraft.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "The owner may not fly this aircraft until either a mechanic or a repair station certifies that a \
+             condition inspection within the preceding 12 calendar months found it in a condition for safe operation.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "You may operate this aircraft only when a mechanic performs the condition inspection each year.",
+            "closed mechanic",
+        ),
+        (
+            "If a mechanic performs the condition inspection, the owner may fly the aircraft.",
+            "doubt",
+        ),
+        (
+            "The pilot may not leave the ground before a stranger signs the condition inspection of a mechanic.",
+            "doubt",
+        ),
+        (
+            "The owner shall furnish the logbooks when a mechanic performs the condition inspection.",
+            "nothing",
+        ),
+        ("The builder may fly the aircraft.", "nothing"),
+    ]);
+}
+
+/// Whoever inspects is a person, and what he must hold limits the inspection; what he need not hold
+/// does not.
+#[test]
+fn what_whoever_inspects_must_hold_is_read() {
+    all(&[
+        (
+            "Whoever performs the condition inspection must hold a current inspection authorization.",
+            "closed mechanic",
+        ),
+        (
+            "Whoever performs the condition inspection must hold a mechanic certificate.",
+            "closed mechanic",
+        ),
+        (
+            "Whoever performs the condition inspection must hold the blue permit.",
+            "doubt",
+        ),
+        (
+            "Whoever performs the condition inspection need not hold an inspection authorization.",
+            "none",
+        ),
+        (
+            "The owner may not have the condition inspection performed by a repair station.",
+            "none not-repair-station",
+        ),
+        (
+            "The owner need not have the condition inspection performed by a repair station.",
+            "none repair-station",
+        ),
+    ]);
+}
+
+/// A word that nobody knows, where the inspection may have stood, leaves no silence.
+#[test]
+fn an_unknown_word_behind_condition_is_no_silence() {
+    all(&[
+        (
+            "The yearly condition blorven shall be made by a mechanic.",
+            "doubt",
+        ),
+        (
+            "This aircraft shall be given a condition blorven, to the scope and detail of appendix D to part 43, by \
+             the builder of the aircraft.",
+            "doubt",
+        ),
+        (
+            "The aircraft shall be kept in a blorven condition by a mechanic.",
+            "nothing",
+        ),
+    ]);
+}
+
+/// An interval is made of parts: how often, a preposition, and a period.
+#[test]
+fn intervals_of_inspections_are_read_by_parts() {
+    for words in [
+        "for each period of 12 calendar months",
+        "in every calendar year",
+        "within each succeeding 12 months",
+    ] {
+        all(&[(
+            &format!(
+                "The condition inspection prescribed {words} shall be performed by a mechanic."
+            ),
+            "closed mechanic",
+        )]);
+    }
+}
