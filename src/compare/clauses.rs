@@ -1,6 +1,6 @@
 //! The clauses of a letter as comparisons take them: level 1 with the text of their sub-items.
 
-use super::tokens::tokens;
+use super::tokens::{DiffTokenKind, tokens};
 use super::words::WordRole;
 use crate::model::{Clause, Letter, Span, Text};
 use crate::patterns::Patterns;
@@ -40,11 +40,18 @@ pub(super) fn of_substance<'t>(
 /// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.
 fn is_furniture(body: &str, patterns: &Patterns) -> bool {
     let tokens = tokens(body, &patterns.list);
-    let norm = tokens.iter().any(|a| {
-        matches!(
-            a.role,
-            WordRole::Leave | WordRole::Duty | WordRole::Negation
-        )
+    let norm = tokens.iter().enumerate().any(|(n, a)| {
+        let next = tokens.get(n + 1);
+        match a.role {
+            // "May 14" is a day, …
+            WordRole::Leave => next.is_none_or(|t| t.kind != DiffTokenKind::Number),
+            // … and "No. 93" or "No 93" a number.
+            WordRole::Negation => {
+                next.is_none_or(|t| t.kind == DiffTokenKind::Word || t.kind == DiffTokenKind::Blank)
+            }
+            WordRole::Duty => true,
+            _ => false,
+        }
     });
     let words = body.split_whitespace().count();
     let sentence = words >= 6 && ends_a_sentence(body);

@@ -86,6 +86,7 @@ impl<'t> Side<'t> {
         other: &Self,
         groups: &[Group],
         parts: impl Fn(&Group) -> (&[usize], &[usize]),
+        told: impl Fn(&[usize], &[usize]) -> f64,
     ) -> Option<(usize, Vec<usize>, f64)> {
         near.filter_map(|n| {
             let group = other.homes.get(n.other).copied().flatten()?;
@@ -96,11 +97,11 @@ impl<'t> Side<'t> {
             parts.sort_unstable();
             let probe = self.others.probe(&words(&parts, self.passages));
             let whole = self.others.look(&probe, n.other)?;
-            (theirs.len() == 1 && whole.similarity >= known.similarity + GAIN).then_some((
-                group,
-                parts,
-                whole.similarity,
-            ))
+            let gain = whole.similarity + told(&parts, theirs)
+                - known.similarity
+                - told(mine, theirs);
+            let least = if n.told >= super::likeness::tune("GTOLD", 0.99) { super::likeness::tune("GAIN2", -0.05) } else { GAIN };
+            (theirs.len() == 1 && gain >= least).then_some((group, parts, whole.similarity))
         })
         .next()
     }
@@ -126,7 +127,7 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             let passages = side.passages.iter();
             passages.map(|p| side.candidates(p.body)).collect()
         };
-        Likeness::new((was, &nearest(&old)), (is, &nearest(&new)))
+        Likeness::new((was, &nearest(&old)), (is, &nearest(&new)), patterns)
     };
     let mut out = couples(&mut old, &mut new, &likeness);
     // A clause without a partner may be a piece of one that has another partner.
@@ -136,10 +137,16 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             .filter_map(|(n, home)| home.is_none().then_some(n))
             .collect()
     };
+    fn parts_of_new(g: &Group) -> (&[usize], &[usize]) {
+        (&g.new, &g.old)
+    }
+    fn parts_of_old(g: &Group) -> (&[usize], &[usize]) {
+        (&g.old, &g.new)
+    }
     for n in alone(&new) {
-        let home = new.home_of_piece(n, wholes(row(&likeness.of_new, n)), &old, &out, |g| {
-            (&g.new, &g.old)
-        });
+        let near = wholes(row(&likeness.of_new, n));
+        let told = |new: &[usize], old: &[usize]| likeness.subjects.likeness(old, new);
+        let home = new.home_of_piece(n, near, &old, &out, parts_of_new, told);
         if let Some((group, parts, similarity)) = home {
             new.homes[n] = Some(group);
             if let Some(group) = out.get_mut(group) {
@@ -150,7 +157,8 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
     }
     for n in alone(&old) {
         let near = wholes(row(&likeness.of_old, n));
-        match old.home_of_piece(n, near, &new, &out, |g| (&g.old, &g.new)) {
+        let told = |old: &[usize], new: &[usize]| likeness.subjects.likeness(old, new);
+        match old.home_of_piece(n, near, &new, &out, parts_of_old, told) {
             Some((group, parts, similarity)) => {
                 if let Some(group) = out.get_mut(group) {
                     group.old = parts;

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use super::clauses::Passage;
 use super::index::Candidate;
 use super::reference::NEAR;
+use super::subjects::Subjects;
 use super::topical;
+use crate::patterns::Patterns;
 
 /// The least likeness of clauses of which neither is nearly as like to anything else, whose topics
 /// are told and differ, and how much more like they must be.
@@ -24,10 +26,12 @@ pub(super) struct Near {
     pub(super) other: usize,
     /// By their words, 0 to 1.
     pub(super) similarity: f64,
-    /// By their words and topics.
+    /// By their words, topics and subjects.
     pub(super) likeness: f64,
     /// The part of the clause's weight that the other one has too.
     covered: f64,
+    /// The part of the weight of its subjects that the other one has too.
+    pub(super) told: f64,
 }
 
 /// For the clauses of one letter those of the other one that are near, most like first.
@@ -38,6 +42,7 @@ type Rows = Vec<Vec<Near>>;
 pub(super) struct Likeness {
     pub(super) of_old: Rows,
     pub(super) of_new: Rows,
+    pub(super) subjects: Subjects,
 }
 
 impl Likeness {
@@ -45,7 +50,9 @@ impl Likeness {
     pub(super) fn new(
         (was, from_old): (&[Passage<'_>], &[Vec<Candidate>]),
         (is, from_new): (&[Passage<'_>], &[Vec<Candidate>]),
+        patterns: &Patterns,
     ) -> Self {
+        let subjects = Subjects::new(was, is, patterns);
         // A pair may be among the nearest of one side only.
         let mut pairs: BTreeMap<(usize, usize), (f64, f64, f64)> = BTreeMap::new();
         for (n, row) in from_old.iter().enumerate() {
@@ -61,19 +68,26 @@ impl Likeness {
                 }
             }
         }
+        for pair in subjects.pairs() {
+            pairs.entry(pair).or_default();
+        }
         let (mut of_old, mut of_new) = (vec![Vec::new(); was.len()], vec![Vec::new(); is.len()]);
         for ((o, n), (similarity, of_was, of_is)) in pairs {
             let (Some(a), Some(b)) = (was.get(o), is.get(n)) else {
                 continue;
             };
-            let near = |other, covered| Near {
+            let likeness =
+                topical::likeness(similarity, a.topics, b.topics) + subjects.likeness(&[o], &[n]);
+            let near = |other, covered, told| Near {
                 other,
                 similarity,
-                likeness: topical::likeness(similarity, a.topics, b.topics),
+                likeness,
                 covered,
+                told,
             };
-            of_old[o].push(near(n, of_was));
-            of_new[n].push(near(o, of_is));
+            let (told_of_was, told_of_is) = subjects.told(o, n);
+            of_old[o].push(near(n, of_was, told_of_was));
+            of_new[n].push(near(o, of_is, told_of_is));
         }
         for row in of_old.iter_mut().chain(&mut of_new) {
             row.sort_by(|a: &Near, b: &Near| {
@@ -81,7 +95,11 @@ impl Likeness {
                 order.then(a.other.cmp(&b.other))
             });
         }
-        Self { of_old, of_new }
+        Self {
+            of_old,
+            of_new,
+            subjects,
+        }
     }
 
     /// Whether an old clause and a new one near to it may be the same: because they are alike, or
@@ -93,7 +111,7 @@ impl Likeness {
         b: &Passage<'_>,
     ) -> bool {
         let told = |p: &Passage<'_>| p.topics.iter().any(|t| t != "other");
-        let same = topical::shared(a.topics, b.topics) > 0.0;
+        let same = near.told > 0.0 || topical::shared(a.topics, b.topics) > 0.0;
         let next =
             best_but(&self.of_old, old, near.other).max(best_but(&self.of_new, near.other, old));
         let (likeness, told) = (near.likeness, told(a) && told(b));
@@ -118,6 +136,11 @@ pub(super) fn wholes(row: &[Near]) -> impl Iterator<Item = &Near> {
             && near.covered >= PIECE_THAT_STANDS_OUT
             && near.likeness >= ELSEWHERE
             && near.likeness >= PIECE_STANDS_OUT * next;
-        (stands_out || near.covered >= PIECE).then_some(near)
+        let of_its_subjects = near.told >= tune("TOLD", 0.7) && near.likeness >= tune("TOLDNEXT", 1.0) * if place == 0 { next } else { row[0].likeness };
+        (stands_out || near.covered >= PIECE || of_its_subjects).then_some(near)
     })
+}
+
+pub(super) fn tune(name: &str, default: f64) -> f64 {
+    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(default)
 }

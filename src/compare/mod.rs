@@ -33,6 +33,7 @@ mod order_rows;
 mod reference;
 mod side;
 mod tokens;
+mod subjects;
 mod topical;
 mod units;
 mod words;

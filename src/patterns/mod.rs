@@ -60,7 +60,7 @@ pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use situation::{Circumstance, SituationFile};
 pub use slip::{Follows, SlipExample, SlipFile, SlipRole, Slips, WordSlip};
 pub use statement::{Holds, StatementFile, Statements, Term, TermOf, cited};
-pub use topic::{Sign as TopicSign, TopicFile};
+pub use topic::{Sign as TopicSign, TopicFile, Topics};
 pub use wording::{Cut, WordingFile};
 
 /// The pattern files as JSON, made by the build: it loads several times faster than TOML. Words and
@@ -89,6 +89,8 @@ pub struct Patterns {
     pub grammar: grammar::GrammarFiles,
     /// Topics of clauses.
     pub topic: topic::Topics,
+    /// What clauses are about, finer than topics: by it alone clauses of two letters are paired.
+    pub subject: topic::Topics,
     /// Words that introduce citations.
     pub citation: citation::Citations,
     /// Numbering styles and words that keep a number from starting a clause.
@@ -183,6 +185,7 @@ impl Patterns {
                 &mut lexicon,
             )?,
             topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
+            subject: topic::Topics::compile(file::load(&files, "subject")?, &mut lexicon)?,
             citation: citation::Citations::compile(file::load(&files, "citation")?, &mut lexicon)?,
             numbering: numbering::Numberings::compile(
                 file::load(&files, "numbering")?,
@@ -262,13 +265,14 @@ impl Patterns {
 /// The folder of words of claims.
 const CLAIMS: &str = "claim";
 
-const ROOMS: [&str; 20] = [
+const ROOMS: [&str; 21] = [
     CLAIMS,
     "word",
     "grammar",
     "modality",
     "inspector",
     "topic",
+    "subject",
     "citation",
     "numbering",
     "evidence",

@@ -1,10 +1,10 @@
-//! Topics of clauses.
+//! Topics of clauses, and their subjects, which are finer.
 
 use super::file::pattern_file;
 use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
 
 pattern_file! {
-    /// One file of `patterns/topic/`; the topic is the last part of its id.
+    /// One file of `patterns/topic/` or `patterns/subject/`; the last part of its id is the name.
     TopicFile, hit: Example, miss: Example, {
         /// Phrases that show the topic; see [`super::phrase`].
         any: Vec<String>,

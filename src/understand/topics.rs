@@ -1,7 +1,7 @@
 //! What each clause is about.
 
 use crate::model::Clause;
-use crate::patterns::{Patterns, Token, TopicSign};
+use crate::patterns::{Patterns, Token, TopicSign, Topics};
 
 /// The topics of each clause, parallel to `clauses`, in the order of the names; `other` where none
 /// is found.
@@ -17,7 +17,8 @@ pub fn topics(
         .map(|clause| {
             let start = tokens.partition_point(|t| t.span.start < clause.span.start);
             let end = tokens.partition_point(|t| t.span.start < clause.span.end);
-            let names = of_tokens(text, tokens.get(start..end).unwrap_or(&[]), patterns);
+            let tokens = tokens.get(start..end).unwrap_or(&[]);
+            let names = names(&patterns.topic, &of_tokens(text, tokens, &patterns.topic));
             if names.is_empty() {
                 vec!["other".to_owned()]
             } else {
@@ -30,7 +31,19 @@ pub fn topics(
 /// The topics of a text that is one clause, in the order of the names; none where none is found.
 #[must_use]
 pub fn of_text(text: &str, patterns: &Patterns) -> Vec<String> {
-    of_tokens(text, &patterns.lexicon.tokens(text), patterns)
+    let found = of_tokens(text, &patterns.lexicon.tokens(text), &patterns.topic);
+    names(&patterns.topic, &found)
+}
+
+/// The subjects of a text that is one clause: ascending places of their files in
+/// `patterns.subject`.
+#[must_use]
+pub fn subjects(text: &str, patterns: &Patterns) -> Vec<usize> {
+    of_tokens(text, &patterns.lexicon.tokens(text), &patterns.subject)
+}
+
+fn names(known: &Topics, found: &[usize]) -> Vec<String> {
+    found.iter().map(|n| known.name(*n).to_owned()).collect()
 }
 
 /// What was seen of a topic in a sentence.
@@ -41,8 +54,8 @@ struct Seen {
     unless: bool,
 }
 
-fn of_tokens(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<String> {
-    let known = &patterns.topic;
+/// The files of `known` whose signs stand in a text, ascending.
+fn of_tokens(text: &str, tokens: &[Token], known: &Topics) -> Vec<usize> {
     let mut found = vec![false; known.files.len()];
     let mut seen = vec![Seen::default(); known.files.len()];
     let mut touched = false;
@@ -79,7 +92,7 @@ fn of_tokens(text: &str, tokens: &[Token], patterns: &Patterns) -> Vec<String> {
         .iter()
         .enumerate()
         .filter(|(_, hit)| **hit)
-        .map(|(n, _)| known.name(n).to_owned())
+        .map(|(n, _)| n)
         .collect()
 }
 

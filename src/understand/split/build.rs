@@ -179,6 +179,7 @@ fn nest(scene: &Scene<'_>, marks: &[NumberMark], pieces: &[Piece]) -> Vec<Clause
         marks,
         by_items: by_items(pieces),
         sections: sections(scene, pieces),
+        whole_list: is_whole_list(scene, pieces),
         clauses: Vec::with_capacity(pieces.len()),
         open: Vec::new(),
         columns: HashMap::new(),
@@ -195,6 +196,32 @@ fn nest(scene: &Scene<'_>, marks: &[NumberMark], pieces: &[Piece]) -> Vec<Clause
     nest.clauses
 }
 
+/// A lettered list of so many full sentences, and no other number beside it, is the letter itself
+/// and no list of what an unnumbered paragraph speaks of.
+const WHOLE_LIST: usize = 10;
+
+fn is_whole_list(scene: &Scene<'_>, pieces: &[Piece]) -> bool {
+    let (mut items, mut first) = (0, None);
+    for piece in pieces {
+        let Some(chosen) = piece.chosen.filter(|c| c.level == 1) else {
+            continue;
+        };
+        let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
+        let label = piece.number.as_ref().map(|n| n.label.as_str());
+        let starts_again = items > 0 && label == first;
+        if chosen.value.kind == Kind::Arabic
+            || chosen.value.kind.has_parts()
+            || starts_again
+            || !stops(words)
+        {
+            return false;
+        }
+        first = first.or(label);
+        items += 1;
+    }
+    items >= WHOLE_LIST
+}
+
 /// The clauses made so far, and what the next piece depends on.
 struct Nest<'a> {
     scene: &'a Scene<'a>,
@@ -203,6 +230,8 @@ struct Nest<'a> {
     by_items: bool,
     /// The pieces that are numbered headings of sections.
     sections: HashSet<usize>,
+    /// The clauses of the letter are one lettered list, whatever leads in to it.
+    whole_list: bool,
     clauses: Vec<Clause>,
     /// The open clause of each level.
     open: Vec<usize>,
@@ -250,6 +279,7 @@ impl Nest<'_> {
         if depth == 0
             && lettered
             && !is_section
+            && !self.whole_list
             && let Some(lead) = self.lead
         {
             // A lettered list under an unnumbered paragraph that leads in.
