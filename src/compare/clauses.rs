@@ -26,11 +26,11 @@ pub(super) fn of_substance<'t>(
     patterns: &Patterns,
 ) -> Vec<Passage<'t>> {
     let furniture = |p: &Passage<'_>| {
-        let paragraph = letter
-            .clauses
-            .get(p.clause)
-            .is_some_and(Clause::is_paragraph);
-        paragraph && is_furniture(p.body, patterns)
+        letter.clauses.get(p.clause).is_some_and(|clause| {
+            // The initial of who signs reads as a number that has stood before.
+            let initial = clause.number.as_ref().is_some_and(|n| clause.id != n.label);
+            (clause.is_paragraph() || initial) && is_furniture(p.body, patterns)
+        })
     };
     let mut out = level_one(letter, text);
     out.retain(|p| !furniture(p));

@@ -112,8 +112,17 @@ impl Likeness {
     ) -> bool {
         let told = |p: &Passage<'_>| p.topics.iter().any(|t| t != "other");
         let same = near.told > 0.0 || topical::shared(a.topics, b.topics) > 0.0;
-        let next =
-            best_but(&self.of_old, old, near.other).max(best_but(&self.of_new, near.other, old));
+        // What a merged clause says of several subjects is like each of those it came from: then
+        // only those count that are as near to the piece.
+        let (told_of_old, told_of_new) = self.subjects.told(old, near.other);
+        let of_old = best_but(&self.of_old, old, near.other);
+        let of_new = best_but(&self.of_new, near.other, old);
+        let whole = tune("WHOLE", 0.99);
+        let next = match (told_of_old >= whole, told_of_new >= whole) {
+            (true, false) => of_old,
+            (false, true) => of_new,
+            _ => of_old.max(of_new),
+        };
         let (likeness, told) = (near.likeness, told(a) && told(b));
         likeness >= NEAR
             || topical::stands_out(likeness, next, same, told)

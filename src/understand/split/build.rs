@@ -212,9 +212,12 @@ fn is_whole_list(scene: &Scene<'_>, pieces: &[Piece]) -> bool {
         if chosen.value.kind == Kind::Arabic
             || chosen.value.kind.has_parts()
             || starts_again
-            || !stops(words)
         {
             return false;
+        }
+        if !stops(words) {
+            // A heading, or the name of who signs, whose initial reads as a number.
+            continue;
         }
         first = first.or(label);
         items += 1;
