@@ -2,7 +2,7 @@
 
 use super::tokens::{DiffTokenKind, tokens};
 use super::words::WordRole;
-use crate::model::{Clause, Letter, Span, Text};
+use crate::model::{Letter, Span, Text};
 use crate::patterns::Patterns;
 
 /// A clause of level 1 with everything that belongs to it.
@@ -25,7 +25,12 @@ pub(super) fn of_substance<'t>(
     text: &'t Text,
     patterns: &Patterns,
 ) -> Vec<Passage<'t>> {
+    let first = letter.clauses.iter().position(|c| c.number.is_some());
     let furniture = |p: &Passage<'_>| {
+        // What leads in to all clauses is none of them.
+        if first.is_some_and(|first| p.clause < first) && p.body.ends_with(':') {
+            return true;
+        }
         letter.clauses.get(p.clause).is_some_and(|clause| {
             // The initial of who signs reads as a number that has stood before.
             let initial = clause.number.as_ref().is_some_and(|n| clause.id != n.label);

@@ -4,12 +4,15 @@ use super::assign::{Edges, assign};
 use super::clauses::{Passage, of_substance};
 use super::diff::diff;
 use super::index::{Candidate, Index};
-use super::likeness::{Likeness, Near, wholes};
+use super::likeness::{Likeness, Near, TOLD, wholes};
 use crate::model::{ClausePair, Diff, Letter, LetterComparison, Op, Relation, Text};
 use crate::patterns::Patterns;
 
 /// A piece must make the whole more similar by this much.
 const GAIN: f64 = 0.03;
+/// What a piece that the whole tells, in words of its own, may change it by: it has words that the
+/// whole lacks.
+const LOSS: f64 = -0.1;
 /// Below this share of kept words a changed clause is a reworded one.
 const REWORDED: f64 = 0.5;
 
@@ -97,10 +100,9 @@ impl<'t> Side<'t> {
             parts.sort_unstable();
             let probe = self.others.probe(&words(&parts, self.passages));
             let whole = self.others.look(&probe, n.other)?;
-            let gain = whole.similarity + told(&parts, theirs)
-                - known.similarity
-                - told(mine, theirs);
-            let least = if n.told >= super::likeness::tune("GTOLD", 0.99) { super::likeness::tune("GAIN2", -0.05) } else { GAIN };
+            let gain =
+                whole.similarity + told(&parts, theirs) - known.similarity - told(mine, theirs);
+            let least = if n.told >= TOLD { LOSS } else { GAIN };
             (theirs.len() == 1 && gain >= least).then_some((group, parts, whole.similarity))
         })
         .next()

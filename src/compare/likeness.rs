@@ -18,6 +18,8 @@ const PIECE: f64 = 0.7;
 /// … or this part, in the clause that is by so much the one most like it.
 const PIECE_THAT_STANDS_OUT: f64 = 0.35;
 const PIECE_STANDS_OUT: f64 = 1.5;
+/// A clause is told by another one that has this part of the weight of its subjects.
+pub(super) const TOLD: f64 = 0.7;
 
 /// Two clauses held against each other.
 #[derive(Clone, Copy, Debug, Default)]
@@ -117,8 +119,7 @@ impl Likeness {
         let (told_of_old, told_of_new) = self.subjects.told(old, near.other);
         let of_old = best_but(&self.of_old, old, near.other);
         let of_new = best_but(&self.of_new, near.other, old);
-        let whole = tune("WHOLE", 0.99);
-        let next = match (told_of_old >= whole, told_of_new >= whole) {
+        let next = match (told_of_old >= TOLD, told_of_new >= TOLD) {
             (true, false) => of_old,
             (false, true) => of_new,
             _ => of_old.max(of_new),
@@ -136,20 +137,22 @@ fn best_but(rows: &Rows, clause: usize, other: usize) -> f64 {
     row.find(|n| n.other != other).map_or(0.0, |n| n.likeness)
 }
 
+fn likeness(near: Option<&Near>) -> f64 {
+    near.map_or(0.0, |n| n.likeness)
+}
+
 /// The clauses of which a clause without a partner may be a piece, most like first: those that
-/// have most of its words, and one that has many of them while nothing else comes near.
+/// have most of its words, one that has many of them while nothing else comes near, and the one most
+/// like it if that has its subjects.
 pub(super) fn wholes(row: &[Near]) -> impl Iterator<Item = &Near> {
-    let next = row.get(1).map_or(0.0, |n| n.likeness);
+    let (most, next) = (likeness(row.first()), likeness(row.get(1)));
     row.iter().enumerate().filter_map(move |(place, near)| {
         let stands_out = place == 0
             && near.covered >= PIECE_THAT_STANDS_OUT
             && near.likeness >= ELSEWHERE
             && near.likeness >= PIECE_STANDS_OUT * next;
-        let of_its_subjects = near.told >= tune("TOLD", 0.7) && near.likeness >= tune("TOLDNEXT", 1.0) * if place == 0 { next } else { row[0].likeness };
+        // Nothing is more like it, and that speaks of its subjects.
+        let of_its_subjects = near.told >= TOLD && near.likeness >= most;
         (stands_out || near.covered >= PIECE || of_its_subjects).then_some(near)
     })
-}
-
-pub(super) fn tune(name: &str, default: f64) -> f64 {
-    std::env::var(name).ok().and_then(|v| v.parse().ok()).unwrap_or(default)
 }

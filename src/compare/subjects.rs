@@ -4,12 +4,15 @@
 use std::collections::BTreeMap;
 
 use super::clauses::Passage;
-use super::likeness::tune;
 use crate::patterns::Patterns;
 use crate::understand::topics::subjects;
 
 /// Beyond so many pairs of clauses no letter goes, and subjects alone make no candidates.
 const MOST_PAIRS: usize = 250_000;
+
+/// What subjects that two texts share in full add to the similarity of their words: less than makes
+/// them the same, enough to stand out.
+const WEIGHT: f64 = 0.25;
 
 /// The subjects of the clauses of two letters, by the places of their files.
 #[derive(Debug)]
@@ -59,7 +62,7 @@ impl Subjects {
         let (was, is) = (gathered(&self.of_old, old), gathered(&self.of_new, new));
         let all = self.mass(&was) + self.mass(&is);
         if all > 0.0 {
-            tune("SUBJ", 0.25) * 2.0 * self.mass(&both(&was, &is)) / all
+            WEIGHT * 2.0 * self.mass(&both(&was, &is)) / all
         } else {
             0.0
         }
@@ -68,7 +71,10 @@ impl Subjects {
     /// The part of the weight of an old clause's subjects that a new one has too, and the other
     /// way about; 0 for a clause without a known subject.
     pub(super) fn told(&self, old: usize, new: usize) -> (f64, f64) {
-        let (was, is) = (gathered(&self.of_old, &[old]), gathered(&self.of_new, &[new]));
+        let (was, is) = (
+            gathered(&self.of_old, &[old]),
+            gathered(&self.of_new, &[new]),
+        );
         let common = self.mass(&both(&was, &is));
         let part = |of: &[usize]| {
             let mass = self.mass(of);
@@ -94,4 +100,33 @@ fn gathered(rows: &[Vec<usize>], clauses: &[usize]) -> Vec<usize> {
 
 fn both(a: &[usize], b: &[usize]) -> Vec<usize> {
     a.iter().copied().filter(|s| b.contains(s)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn clauses_without_a_common_word_share_a_subject() {
+        let patterns = Patterns::embedded().unwrap();
+        let passage = |body| Passage {
+            clause: 0,
+            span: crate::model::Span::new(0, 0),
+            body,
+            topics: &[],
+        };
+        let was = ["Aerobatics are prohibited.", "Not for hire."].map(passage);
+        let is = [
+            "Neither people nor goods may be flown for pay.",
+            "Abrupt maneuvers and spins must not be flown.",
+        ]
+        .map(passage);
+        let subjects = Subjects::new(&was, &is, &patterns);
+        assert_eq!(subjects.pairs(), [(0, 1), (1, 0)]);
+        assert_eq!(subjects.told(0, 1), (1.0, 1.0));
+        assert_eq!(subjects.told(0, 0), (0.0, 0.0));
+        assert!((subjects.likeness(&[0], &[1]) - WEIGHT).abs() < 1e-9);
+        assert!((subjects.likeness(&[0, 1], &[0, 1]) - WEIGHT).abs() < 1e-9);
+        assert!(subjects.likeness(&[0], &[0]).abs() < 1e-9);
+    }
 }

@@ -358,6 +358,14 @@ fn clauses_of_letters_written_after_the_change_are_paired_with_each_other() {
 
 #[test]
 fn clauses_of_a_second_authors_letters_are_paired_with_each_other() {
+    // 0.803 at first sight; then clauses were paired by their subjects, too.
     let f1 = link_all("letters-4", include_str!("data/letters-4/gold.jsonl"));
-    assert!(f1 >= 0.90, "{f1:.3}");
+    assert!(f1 >= 0.95, "{f1:.3}");
+}
+
+#[test]
+fn clauses_of_letters_of_rare_kinds_are_paired_with_each_other() {
+    // 0.768 at first sight, with one letter none of whose clauses was found.
+    let f1 = link_all("letters-own", include_str!("data/letters-own/gold.jsonl"));
+    assert!(f1 >= 0.95, "{f1:.3}");
 }

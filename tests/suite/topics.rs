@@ -2,7 +2,7 @@
 
 use whomay::model::{Clause, Span};
 use whomay::patterns::Patterns;
-use whomay::understand::topics::topics;
+use whomay::understand::topics::{subjects, topics};
 
 fn of(text: &str, patterns: &Patterns) -> Vec<String> {
     let whole = Span::new(0, text.len());
@@ -80,4 +80,32 @@ fn names_are_those_of_the_contract() {
     ];
     assert_eq!(names, contract);
     assert_eq!(of("All is well.", &patterns), ["other"]);
+}
+
+#[test]
+fn every_subject_hits_and_misses_as_it_says() {
+    let patterns = Patterns::embedded().unwrap();
+    let known = &patterns.subject;
+    let mut wrong = Vec::new();
+    for (n, loaded) in known.files.iter().enumerate() {
+        let name = known.name(n);
+        for hit in &loaded.file.hit {
+            let tokens = patterns.lexicon.tokens(&hit.text);
+            let seen = (0..tokens.len()).any(|at| {
+                known.phrases.all_at(&tokens, at).any(|(end, signs)| {
+                    let span = Span::new(tokens[at].span.start, tokens[end - 1].span.end);
+                    span.of(&hit.text) == hit.span && signs.iter().any(|(f, _)| *f == n)
+                })
+            });
+            if !seen || !subjects(&hit.text, &patterns).contains(&n) {
+                wrong.push(format!("{name} must hit: {}", hit.text));
+            }
+        }
+        for miss in &loaded.file.miss {
+            if subjects(&miss.text, &patterns).contains(&n) {
+                wrong.push(format!("{name} must miss: {}", miss.text));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -209,10 +209,7 @@ fn is_whole_list(scene: &Scene<'_>, pieces: &[Piece]) -> bool {
         let words = Span::new(piece.span.start, piece.words_end).of(scene.text);
         let label = piece.number.as_ref().map(|n| n.label.as_str());
         let starts_again = items > 0 && label == first;
-        if chosen.value.kind == Kind::Arabic
-            || chosen.value.kind.has_parts()
-            || starts_again
-        {
+        if chosen.value.kind == Kind::Arabic || chosen.value.kind.has_parts() || starts_again {
             return false;
         }
         if !stops(words) {
