@@ -243,3 +243,22 @@ fn numbers_that_rise_down_a_page_number_it() {
         assert_eq!(numbers(text), known, "{text}");
     }
 }
+
+#[test]
+fn a_lettered_list_of_many_sentences_is_the_letter_whatever_leads_in() {
+    let list = |items: std::ops::RangeInclusive<char>| {
+        let mut text = "The following shall apply to this aircraft:\n\n".to_owned();
+        for letter in items {
+            let _ = write!(
+                text,
+                "  {letter}.  Rule {letter} of this list binds every pilot.\n\n"
+            );
+        }
+        // Who signs has an initial that reads as a number.
+        text + "\nB. Nobody, Inspector\n"
+    };
+    let level_of = |text: &str, id: &str| split(text).iter().find(|c| c.id == id).map(|c| c.level);
+    assert_eq!(level_of(&list('a'..='j'), "a"), Some(1));
+    // A short list is what its lead-in speaks of.
+    assert_eq!(level_of(&list('a'..='c'), "p(a)"), Some(2));
+}
