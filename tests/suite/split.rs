@@ -260,5 +260,5 @@ fn a_lettered_list_of_many_sentences_is_the_letter_whatever_leads_in() {
     let level_of = |text: &str, id: &str| split(text).iter().find(|c| c.id == id).map(|c| c.level);
     assert_eq!(level_of(&list('a'..='j'), "a"), Some(1));
     // A short list is what its lead-in speaks of.
-    assert_eq!(level_of(&list('a'..='c'), "p(a)"), Some(2));
+    assert_eq!(level_of(&list('a'..='c'), "p1(a)"), Some(2));
 }
