@@ -245,6 +245,20 @@ fn numbers_that_rise_down_a_page_number_it() {
 }
 
 #[test]
+fn an_initial_at_the_head_of_a_letter_is_no_number() {
+    let list = "a) Fly by day only.\n\nb) Carry no passengers.\n\nc) Keep this aboard.\n";
+    let ids = |text: &str| -> Vec<String> {
+        let numbered = split(text).into_iter().filter(|c| c.number.is_some());
+        numbered.map(|c| c.id).collect()
+    };
+    let letter = format!("F. Castle-Moor (INVENTED)\nRepresentative\n\n{list}");
+    assert_eq!(ids(&letter), ["a", "b", "c"]);
+    // A letter of which the first pages are lost begins in the middle.
+    let rest = "F. Carry no passengers.\n\nG. Keep this aboard.\n";
+    assert_eq!(ids(rest), ["F", "G"]);
+}
+
+#[test]
 fn a_lettered_list_of_many_sentences_is_the_letter_whatever_leads_in() {
     let list = |items: std::ops::RangeInclusive<char>| {
         let mut text = "The following shall apply to this aircraft:\n\n".to_owned();

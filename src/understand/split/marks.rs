@@ -75,6 +75,8 @@ pub(super) struct NumberMark {
     pub(super) token: usize,
     /// One of at least three numbers that stand at the heads of lines and rise by one down the page.
     pub(super) run: bool,
+    /// A name is all that follows on its line: the initial of who issues the letter.
+    pub(super) named: bool,
 }
 
 /// What the search for marks knows of the text.
@@ -583,7 +585,20 @@ impl Scene<'_> {
             titled,
             token: at,
             run: false,
+            named: head && printed.style == Style::Dot && self.only_a_name(end, line),
         })
+    }
+
+    /// Whether behind `start` stands nothing but a name on the line: a few words with capitals or
+    /// in parentheses, and no full stop.
+    fn only_a_name(&self, start: usize, line: usize) -> bool {
+        let end = self.lines.all[line].span.end;
+        let rest = self.text.get(start..end).unwrap_or_default().trim();
+        let name = |w: &str| w.starts_with(|c: char| c.is_uppercase() || c == '(');
+        let words = rest.split_whitespace().count();
+        (1..=4).contains(&words)
+            && rest.split_whitespace().all(name)
+            && !rest.ends_with(['.', ':', ';'])
     }
 
     /// What stands behind the whole chain "(a)(1)(i)" of which the first ends before `next`.

@@ -313,7 +313,7 @@ fn below(stack: &Stack, mark: &NumberMark, row: Row, value: &Value, known: bool)
         let there = u32::from(!mark.paragraph && !mark.run) * 10;
         let letter = match (value.kind, mark.style) {
             (Kind::Arabic | Kind::Pair | Kind::Lettered, _) => 0,
-            _ if mark.token == 0 => 0,
+            _ if mark.token == 0 && !mark.named => 0,
             (_, Style::Dot) => 32,
             _ => 12,
         };
