@@ -2,7 +2,7 @@
 
 use super::tokens::{DiffTokenKind, tokens};
 use super::words::WordRole;
-use crate::model::{Letter, Span, Text};
+use crate::model::{Clause, Letter, Span, Text};
 use crate::patterns::Patterns;
 
 /// A clause of level 1 with everything that belongs to it.
@@ -39,7 +39,41 @@ pub(super) fn of_substance<'t>(
     };
     let mut out = level_one(letter, text);
     out.retain(|p| !furniture(p));
+    if let Some(last) = out.last_mut() {
+        without_signature(last, letter, text, patterns);
+    }
     out
+}
+
+/// Takes off the paragraphs at the end of the last clause that are furniture: names and titles of who
+/// signs, which stand behind every number of the letter.
+fn without_signature<'t>(
+    last: &mut Passage<'t>,
+    letter: &'t Letter,
+    text: &'t Text,
+    patterns: &Patterns,
+) {
+    // An initial may have been read as a number.
+    let initial = |c: &Clause| {
+        let number = c.number.as_ref().map(|n| n.printed.as_bytes());
+        matches!(number, Some([b'A'..=b'Z', b'.']))
+            && is_furniture(c.body.of(&text.content), patterns)
+    };
+    let numbered = letter
+        .clauses
+        .iter()
+        .filter(|c| !c.is_paragraph() && !initial(c));
+    let Some(start) = numbered.map(|c| c.body.start).max() else {
+        return;
+    };
+    while let Some((before, tail)) = last.span.of(&text.content).trim_end().rsplit_once("\n\n") {
+        let end = last.span.start + before.len();
+        if end <= start || before.trim().is_empty() || !is_furniture(tail, patterns) {
+            break;
+        }
+        last.span.end = end;
+        last.body = last.span.of(&text.content).trim();
+    }
 }
 
 /// Whether a paragraph without a number is furniture: no sentence, and no duty, leave or bar.

@@ -230,3 +230,22 @@ fn a_letterhead_is_no_clause() {
     let relations: Vec<Relation> = comparison.pairs.iter().map(|p| p.relation).collect();
     assert_eq!(relations, [Relation::Same, Relation::Same]);
 }
+
+#[test]
+fn names_of_who_signs_make_no_clauses_alike() {
+    let letter = |last: &str| {
+        format!(
+            "1. {YEARLY}\n\n2. {last}\n\nJ. Quillon-Marsh (INVENTED)\nAviation Safety Inspector\n"
+        )
+    };
+    let (old, new) = (letter("Towing is forbidden."), letter("Mend the fabric."));
+    let comparison = compared_as_read(&old, &new);
+    assert_eq!(
+        told(&comparison),
+        ["same 1>1", "missing 2>", "additional >2"]
+    );
+    // What stays, stays the same whoever signs.
+    let other = old.replace("J. Quillon-Marsh", "R. Ostler");
+    let comparison = compared_as_read(&old, &other);
+    assert_eq!(told(&comparison), ["same 1>1", "same 2>2"]);
+}
