@@ -13,6 +13,9 @@ const GAIN: f64 = 0.03;
 /// What a piece that the whole tells, in words of its own, may change it by: it has words that the
 /// whole lacks.
 const LOSS: f64 = -0.1;
+/// What it adds to the likeness of two clauses left over that the clauses before them, or behind
+/// them, are partners.
+const IN_ORDER: f64 = 0.04;
 /// Below this share of kept words a changed clause is a reworded one.
 const REWORDED: f64 = 0.5;
 
@@ -132,6 +135,8 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
         Likeness::new((was, &nearest(&old)), (is, &nearest(&new)), patterns)
     };
     let mut out = couples(&mut old, &mut new, &likeness);
+    left_over(&mut old, &mut new, &likeness, &mut out);
+    part_pieces(&mut old, &mut new, &likeness, &mut out);
     // A clause without a partner may be a piece of one that has another partner.
     let alone = |side: &Side<'_>| -> Vec<usize> {
         let homes = side.homes.iter().enumerate();
@@ -174,7 +179,8 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             }),
         }
     }
-    out.extend(alone(&new).into_iter().map(|n| Group {
+    let singles = alone(&new);
+    out.extend(singles.into_iter().map(|n| Group {
         old: Vec::new(),
         new: vec![n],
         similarity: 0.0,
@@ -223,6 +229,71 @@ fn couples(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness) -> Vec<G
         });
     }
     out
+}
+
+/// Clauses without a partner on both sides: those that share a subject are the same unless another
+/// clause is much more like them, of which they may be a piece. Where two could be, the one whose
+/// neighbors are partners is it.
+fn left_over(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness, out: &mut Vec<Group>) {
+    let neighbors = |o: usize, n: usize| -> f64 {
+        let beside = |old_place: Option<usize>, new_place: Option<usize>| {
+            let home = old.homes.get(old_place?).copied().flatten()?;
+            (new.homes.get(new_place?).copied().flatten()? == home).then_some(())
+        };
+        let before = beside(o.checked_sub(1), n.checked_sub(1)).is_some();
+        let after = beside(Some(o + 1), Some(n + 1)).is_some();
+        IN_ORDER * f64::from(u8::from(before) + u8::from(after))
+    };
+    let edges: Edges = (0..old.passages.len())
+        .map(|o| {
+            if old.homes.get(o).copied().flatten().is_some() {
+                return Vec::new();
+            }
+            let free = |n: usize| new.homes.get(n).copied().flatten().is_none();
+            row(&likeness.of_old, o)
+                .iter()
+                .filter(|near| near.told > 0.0 && free(near.other))
+                .map(|near| (near, near.likeness + neighbors(o, near.other)))
+                .filter(|(near, all)| *all >= likeness.least_left_over(o, near.other))
+                .map(|(near, all)| (near.other, all))
+                .collect()
+        })
+        .collect();
+    for (o, n) in assign(&edges, new.passages.len()).into_iter().enumerate() {
+        let Some(n) = n else { continue };
+        let near = row(&likeness.of_old, o).iter().find(|near| near.other == n);
+        old.homes[o] = Some(out.len());
+        new.homes[n] = Some(out.len());
+        out.push(Group {
+            old: vec![o],
+            new: vec![n],
+            similarity: near.map_or(0.0, |near| near.similarity),
+        });
+    }
+}
+
+/// Parts couples of which each is a piece of another clause that it is more like: they came to each
+/// other only because those have other partners.
+fn part_pieces(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness, out: &mut Vec<Group>) {
+    let piece_of_another = |near: &[Near], of: usize| {
+        let here = near.iter().find(|n| n.other == of);
+        let here = here.map_or(0.0, |n| n.likeness);
+        near.iter()
+            .any(|n| n.other != of && n.likeness > here && n.is_whole())
+    };
+    out.retain(|group| {
+        let (Some(o), Some(n)) = (group.old.first(), group.new.first()) else {
+            return true;
+        };
+        !(piece_of_another(row(&likeness.of_old, *o), *n)
+            && piece_of_another(row(&likeness.of_new, *n), *o))
+    });
+    old.homes.fill(None);
+    new.homes.fill(None);
+    for (place, group) in out.iter().enumerate() {
+        group.old.iter().for_each(|o| old.homes[*o] = Some(place));
+        group.new.iter().for_each(|n| new.homes[*n] = Some(place));
+    }
 }
 
 /// For groups in the order of the new letter: whether each stands outside the longest row of

@@ -18,6 +18,10 @@ const PIECE: f64 = 0.7;
 /// … or this part, in the clause that is by so much the one most like it.
 const PIECE_THAT_STANDS_OUT: f64 = 0.35;
 const PIECE_STANDS_OUT: f64 = 1.5;
+/// The least likeness of two clauses left over that share a subject, and the part of the likeness of
+/// either to any clause that has a partner which theirs must reach.
+const LEFT_OVER: f64 = 0.12;
+const LEFT_OVER_OF_NEXT: f64 = 0.6;
 /// A clause is told by another one that has this part of the weight of its subjects.
 pub(super) const TOLD: f64 = 0.7;
 
@@ -34,6 +38,13 @@ pub(super) struct Near {
     covered: f64,
     /// The part of the weight of its subjects that the other one has too.
     pub(super) told: f64,
+}
+
+impl Near {
+    /// Whether most of the clause stands in the other one, too.
+    pub(super) fn is_whole(&self) -> bool {
+        self.covered >= PIECE
+    }
 }
 
 /// For the clauses of one letter those of the other one that are near, most like first.
@@ -128,6 +139,12 @@ impl Likeness {
         likeness >= NEAR
             || topical::stands_out(likeness, next, same, told)
             || (likeness >= ELSEWHERE && likeness >= STANDS_OUT_ELSEWHERE * next)
+    }
+
+    /// How like two clauses without a partner that share a subject have to be, to be the same.
+    pub(super) fn least_left_over(&self, old: usize, new: usize) -> f64 {
+        let next = best_but(&self.of_old, old, new).max(best_but(&self.of_new, new, old));
+        LEFT_OVER.max(LEFT_OVER_OF_NEXT * next)
     }
 }
 
