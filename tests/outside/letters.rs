@@ -372,7 +372,7 @@ fn clauses_of_letters_of_rare_kinds_are_paired_with_each_other() {
 
 #[test]
 fn clauses_of_another_authors_letters_are_paired_with_each_other() {
-    // 0.840 at first sight.
+    // 0.840 at first sight; then the words of the subjects were widened, and an initial is no number.
     let f1 = link_all("letters-5", include_str!("data/letters-5/gold.jsonl"));
-    assert!(f1 >= 0.90, "{f1:.3}");
+    assert!(f1 >= 0.95, "{f1:.3}");
 }
