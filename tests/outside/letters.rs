@@ -376,3 +376,10 @@ fn clauses_of_another_authors_letters_are_paired_with_each_other() {
     let f1 = link_all("letters-5", include_str!("data/letters-5/gold.jsonl"));
     assert!(f1 >= 0.95, "{f1:.3}");
 }
+
+#[test]
+fn clauses_of_a_third_authors_letters_are_paired_with_each_other() {
+    // 0.967 at first sight.
+    let f1 = link_all("letters-6", include_str!("data/letters-6/gold.jsonl"));
+    assert!(f1 >= 0.90, "{f1:.3}");
+}
