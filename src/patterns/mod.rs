@@ -60,7 +60,7 @@ pub use reading::{Cause, ReadingExample, ReadingFile, Treats};
 pub use situation::{Circumstance, SituationFile};
 pub use slip::{Follows, SlipExample, SlipFile, SlipRole, Slips, WordSlip};
 pub use statement::{Holds, StatementFile, Statements, Term, TermOf, cited};
-pub use topic::{Sign as TopicSign, TopicFile, Topics};
+pub use topic::{Sign as TopicSign, Subjects, TopicFile, Topics};
 pub use wording::{Cut, WordingFile};
 
 /// The pattern files as JSON, made by the build: it loads several times faster than TOML. Words and
@@ -89,8 +89,8 @@ pub struct Patterns {
     pub grammar: grammar::GrammarFiles,
     /// Topics of clauses.
     pub topic: topic::Topics,
-    /// What clauses are about, finer than topics: by it alone clauses of two letters are paired.
-    pub subject: topic::Topics,
+    /// What clauses are about, finer than topics: by it alone clauses of two letters are paired; see [`Patterns::subject`].
+    subject: OnceLock<Subjects>,
     /// Words that introduce citations.
     pub citation: citation::Citations,
     /// Numbering styles and words that keep a number from starting a clause.
@@ -185,7 +185,7 @@ impl Patterns {
                 &mut lexicon,
             )?,
             topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
-            subject: topic::Topics::compile(file::load(&files, "subject")?, &mut lexicon)?,
+            subject: OnceLock::new(),
             citation: citation::Citations::compile(file::load(&files, "citation")?, &mut lexicon)?,
             numbering: numbering::Numberings::compile(
                 file::load(&files, "numbering")?,
@@ -211,9 +211,14 @@ impl Patterns {
             rules: OnceLock::new(),
         };
         // what a folder lays over the program's has to be refused now
-        if file::of_room(&patterns.files, CLAIMS).any(|(_, text)| matches!(text, FileText::Toml(_)))
-        {
+        let laid_over = |room| {
+            file::of_room(&patterns.files, room).any(|(_, text)| matches!(text, FileText::Toml(_)))
+        };
+        if laid_over(CLAIMS) {
             let _ = patterns.claim.set(patterns.compile_claims()?);
+        }
+        if laid_over(SUBJECTS) {
+            let _ = patterns.subject.set(patterns.compile_subjects()?);
         }
         Ok(patterns)
     }
@@ -224,6 +229,16 @@ impl Patterns {
         // a test compiles the words of the program, so that none is ever lost here
         self.claim
             .get_or_init(|| self.compile_claims().unwrap_or_default())
+    }
+
+    /// What clauses are about, as they are compared; compiled as [`Patterns::claim`] is.
+    pub fn subject(&self) -> &Subjects {
+        self.subject
+            .get_or_init(|| self.compile_subjects().unwrap_or_default())
+    }
+
+    fn compile_subjects(&self) -> Result<Subjects, PatternError> {
+        Subjects::compile(file::load(&self.files, SUBJECTS)?, self.lexicon.clone())
     }
 
     fn compile_claims(&self) -> Result<Claims, PatternError> {
@@ -264,6 +279,8 @@ impl Patterns {
 
 /// The folder of words of claims.
 const CLAIMS: &str = "claim";
+/// The folder of subjects of clauses.
+const SUBJECTS: &str = "subject";
 
 const ROOMS: [&str; 21] = [
     CLAIMS,
@@ -272,7 +289,7 @@ const ROOMS: [&str; 21] = [
     "modality",
     "inspector",
     "topic",
-    "subject",
+    SUBJECTS,
     "citation",
     "numbering",
     "evidence",

@@ -1,7 +1,7 @@
 //! Topics of clauses, and their subjects, which are finer.
 
 use super::file::pattern_file;
-use super::{Example, Lexicon, Loaded, PatternError, PhraseSet};
+use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token};
 
 pattern_file! {
     /// One file of `patterns/topic/` or `patterns/subject/`; the last part of its id is the name.
@@ -35,6 +35,33 @@ pub struct Topics {
     pub files: Vec<Loaded<TopicFile>>,
     /// Phrases; the payload tells for which files they count, and how.
     pub phrases: PhraseSet<Vec<(usize, Sign)>>,
+}
+
+/// What clauses are about, as they are compared with each other.
+#[derive(Debug, Default)]
+pub struct Subjects {
+    /// The files and their phrases.
+    pub topics: Topics,
+    /// The words of letters by their numbers, and the words of these files behind them.
+    lexicon: Lexicon,
+}
+
+impl Subjects {
+    pub(super) fn compile(
+        files: Vec<Loaded<TopicFile>>,
+        mut lexicon: Lexicon,
+    ) -> Result<Self, PatternError> {
+        Ok(Self {
+            topics: Topics::compile(files, &mut lexicon)?,
+            lexicon,
+        })
+    }
+
+    /// The tokens of a clause, numbered by the words of letters and of these files.
+    #[must_use]
+    pub fn tokens(&self, text: &str) -> Vec<Token> {
+        self.lexicon.tokens(text)
+    }
 }
 
 impl Topics {

@@ -36,10 +36,11 @@ pub fn of_text(text: &str, patterns: &Patterns) -> Vec<String> {
 }
 
 /// The subjects of a text that is one clause: ascending places of their files in
-/// `patterns.subject`.
+/// [`Patterns::subject`].
 #[must_use]
 pub fn subjects(text: &str, patterns: &Patterns) -> Vec<usize> {
-    of_tokens(text, &patterns.lexicon.tokens(text), &patterns.subject)
+    let known = patterns.subject();
+    of_tokens(text, &known.tokens(text), &known.topics)
 }
 
 fn names(known: &Topics, found: &[usize]) -> Vec<String> {
