@@ -1,5 +1,6 @@
 //! Arguments as typed.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
@@ -88,7 +89,7 @@ pub(super) enum Command {
         dates: Vec<Date>,
         /// A letter, whose own interval counts; twelve calendar months without one
         #[arg(long, value_name = "LETTER")]
-        letter: Vec<String>,
+        letter: Vec<PathBuf>,
         /// An iCalendar file (RFC 5545) instead of a report
         #[arg(long)]
         calendar: bool,
@@ -101,7 +102,7 @@ pub(super) enum Command {
         letter: LetterFiles,
         /// The text of the log entry: a file, or `-` for standard input
         #[arg(value_name = "ENTRY")]
-        entry: String,
+        entry: PathBuf,
         #[command(flatten)]
         facts: Facts,
     },
@@ -117,7 +118,7 @@ pub(super) enum Command {
     Serve {
         /// Files of a letter to begin with
         #[arg(value_name = "LETTER")]
-        files: Vec<String>,
+        files: Vec<PathBuf>,
         /// The port; any that is free unless given
         #[arg(
             long,
@@ -176,6 +177,6 @@ pub(super) enum Command {
     #[command(hide = true, name = crate::read::worker::COMMAND)]
     ReadWorker {
         /// Limits
-        words: Vec<String>,
+        words: Vec<OsString>,
     },
 }

@@ -1,5 +1,6 @@
 //! `whomay compare`.
 
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
@@ -18,16 +19,16 @@ use crate::report::{View, claim, clean, compare, html, json, letters};
 pub(super) struct Against {
     /// The letter; of two, the old one first
     #[arg(required = true, value_name = "LETTER")]
-    pub(super) letters: Vec<String>,
+    pub(super) letters: Vec<PathBuf>,
     /// The files of the new letter, where one of the two has several files
     #[arg(long, value_name = "FILE", num_args = 1.., conflicts_with_all = ["claim", "claim_file"])]
-    pub(super) with: Vec<String>,
+    pub(super) with: Vec<PathBuf>,
     /// What somebody says about the letter: does it add, leave out or turn anything?
     #[arg(long, value_name = "TEXT")]
     pub(super) claim: Option<String>,
     /// The same from a file
     #[arg(long, value_name = "FILE", conflicts_with = "claim")]
-    pub(super) claim_file: Option<String>,
+    pub(super) claim_file: Option<PathBuf>,
     /// Only this reference wording or series, as `whomay wordings` prints it
     #[arg(long, value_name = "ID", conflicts_with_all = ["with", "claim", "claim_file"])]
     pub(super) wording: Option<String>,
@@ -39,7 +40,7 @@ pub(super) struct Against {
 }
 
 /// The files of the letter, and those of the other one.
-fn sides(against: &Against) -> anyhow::Result<(&[String], &[String])> {
+fn sides(against: &Against) -> anyhow::Result<(&[PathBuf], &[PathBuf])> {
     let files = against.letters.as_slice();
     let alone =
         against.claim.is_some() || against.claim_file.is_some() || against.wording.is_some();
@@ -59,13 +60,13 @@ fn sides(against: &Against) -> anyhow::Result<(&[String], &[String])> {
 pub(super) fn run(shared: &Shared, against: &Against) -> anyhow::Result<ExitCode> {
     shared.only("compare", &Format::REPORT)?;
     let (files, others) = sides(against)?;
-    let inputs: Vec<&str> = files
+    let inputs: Vec<&Path> = files
         .iter()
         .chain(others)
         .chain(&against.claim_file)
-        .map(String::as_str)
+        .map(PathBuf::as_path)
         .collect();
-    if inputs.iter().filter(|f| **f == "-").count() > 1 {
+    if inputs.iter().filter(|f| **f == Path::new("-")).count() > 1 {
         bail!("two inputs cannot both come from standard input; name files");
     }
     shared.guard(&inputs)?;

@@ -1,6 +1,7 @@
 //! `whomay due`.
 
 use std::mem::ManuallyDrop;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::bail;
@@ -65,7 +66,7 @@ pub(super) struct Year {
 pub(super) fn run(
     shared: &Shared,
     dates: &[Date],
-    files: &[String],
+    files: &[PathBuf],
     calendar: bool,
     asked: &Year,
 ) -> anyhow::Result<ExitCode> {

@@ -1,5 +1,6 @@
 //! `whomay entry`.
 
+use std::path::Path;
 use std::process::ExitCode;
 
 use super::facts::Facts;
@@ -12,16 +13,16 @@ use crate::report::{entry, entry_paper};
 pub(super) fn run(
     shared: &Shared,
     files: &LetterFiles,
-    entry_file: &str,
+    entry_file: &Path,
     facts: &Facts,
 ) -> anyhow::Result<ExitCode> {
     shared.only("entry", &Format::REPORT)?;
-    if entry_file == "-" && files.files.iter().any(|f| f == "-") {
+    if entry_file == Path::new("-") && files.from_stdin() {
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
     shared.guard(&[entry_file])?;
     let read = letter::read(shared, files)?;
-    let words = letter::text(shared, &[entry_file.to_owned()], &read.patterns)?;
+    let words = letter::text(shared, &[entry_file], &read.patterns)?;
     let question = facts.question();
     let found = crate::answer::entry(
         &read.letter,

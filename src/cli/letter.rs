@@ -84,7 +84,11 @@ pub(super) fn read_each(
 }
 
 /// The text of files, with the slips of OCR corrected.
-pub(super) fn text(shared: &Shared, files: &[String], patterns: &Patterns) -> anyhow::Result<Text> {
+pub(super) fn text(
+    shared: &Shared,
+    files: &[impl AsRef<Path>],
+    patterns: &Patterns,
+) -> anyhow::Result<Text> {
     let text = crate::read(files, &shared.limits())?;
     Ok(crate::read::correct(text, patterns))
 }
@@ -128,6 +132,7 @@ impl Read {
 /// result: a list in JSON, one behind the other with headings in text.
 pub(super) fn hand_over(
     shared: &Shared,
+    files: &LetterFiles,
     reads: &[Read],
     mut results: Vec<Vec<u8>>,
     what: &str,
@@ -135,7 +140,7 @@ pub(super) fn hand_over(
     if matches!(shared.format, Format::Html | Format::Docx)
         && (results.len() > 1 || shared.is_folder())
     {
-        return into_folder(shared, reads, &results, what);
+        return into_folder(shared, files, reads, &results, what);
     }
     if results.len() == 1 {
         let result = results.pop().unwrap_or_default();
@@ -167,6 +172,7 @@ pub(super) fn hand_over(
 /// A file for each letter, by the name of the file that it comes from: `N0WHO-memo.docx`.
 fn into_folder(
     shared: &Shared,
+    files: &LetterFiles,
     reads: &[Read],
     results: &[Vec<u8>],
     what: &str,
@@ -178,7 +184,7 @@ fn into_folder(
         );
     };
     let mut taken: Vec<String> = Vec::new();
-    let mut files = Vec::new();
+    let mut made = Vec::new();
     for (read, result) in reads.iter().zip(results) {
         let source = read.text.sources.first();
         let stem = source
@@ -200,21 +206,21 @@ fn into_folder(
         // All or nothing: what cannot be written is told before the first file is.
         can_be_made(&path, shared.force)?;
         if let Ok(real) = path.canonicalize()
-            && reads
+            && files
+                .files
                 .iter()
-                .flat_map(|r| &r.text.sources)
-                .any(|s| Path::new(&s.name).canonicalize().is_ok_and(|s| s == real))
+                .any(|f| f.canonicalize().is_ok_and(|f| f == real))
         {
             anyhow::bail!(
                 "{}: is one of the files to be read; name another folder",
-                clean::line(&path.display().to_string())
+                clean::path(&path)
             );
         }
-        files.push((path, result));
+        made.push((path, result));
     }
-    for (path, result) in files {
+    for (path, result) in made {
         to_file(&path, shared.force, |out| Ok(out.write_all(result)?))?;
-        shared.tell(&format!("wrote {}", path.display()));
+        shared.tell(&format!("wrote {}", clean::path(&path)));
     }
     Ok(())
 }

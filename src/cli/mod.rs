@@ -80,7 +80,7 @@ fn run(arguments: Arguments) -> anyhow::Result<ExitCode> {
         _ => false,
     };
     if !into_folder {
-        shared.guard::<&str>(&[])?;
+        shared.guard(&[] as &[&std::path::Path])?;
     }
     match &arguments.command {
         Command::Read {

@@ -39,14 +39,14 @@ impl Shared {
 
     /// Fails before the work where its result could not be written: where the output is one of the
     /// inputs (with --force too), is there already, or has no folder.
-    pub(super) fn guard<S: AsRef<str>>(&self, inputs: &[S]) -> anyhow::Result<()> {
+    pub(super) fn guard(&self, inputs: &[impl AsRef<Path>]) -> anyhow::Result<()> {
         let Some(path) = self.file() else {
             return Ok(());
         };
-        let name = clean::line(&path.display().to_string());
+        let name = clean::path(path);
         if let Ok(real) = path.canonicalize() {
             let same = |input: &Path| input.canonicalize().is_ok_and(|input| input == real);
-            if inputs.iter().any(|input| same(Path::new(input.as_ref()))) {
+            if inputs.iter().any(|input| same(input.as_ref())) {
                 bail!("{name}: is one of the files to be read; name another file for --output");
             }
             let patterns = self.patterns.as_deref();
@@ -89,7 +89,7 @@ impl Shared {
             return Ok(out.flush()?);
         };
         to_file(path, self.force, work)?;
-        self.tell(&format!("wrote {}", path.display()));
+        self.tell(&format!("wrote {}", clean::path(path)));
         Ok(())
     }
 
@@ -169,7 +169,7 @@ enum Target {
 
 /// Fails where nothing can be put.
 fn target(path: &Path, force: bool) -> anyhow::Result<Target> {
-    let name = || clean::line(&path.display().to_string());
+    let name = || clean::path(path);
     let there = std::fs::metadata(path).ok();
     if there.as_ref().is_some_and(|m| m.is_dir()) {
         bail!("{}: is a folder; name a file in it", name());
@@ -196,7 +196,7 @@ pub(super) fn to_file(
     force: bool,
     work: impl FnOnce(&mut dyn Write) -> anyhow::Result<()>,
 ) -> anyhow::Result<()> {
-    let name = || clean::line(&path.display().to_string());
+    let name = || clean::path(path);
     let folder = match target(path, force)? {
         Target::File(folder) => folder,
         Target::Device => {

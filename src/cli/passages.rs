@@ -7,16 +7,16 @@ use std::process::ExitCode;
 use anyhow::Context;
 
 use super::shared::Shared;
+use crate::report::clean;
 use crate::report::passages::answer_line;
 
 /// Answers every line of the file, or of standard input.
 pub(super) fn run(shared: &Shared, file: Option<&Path>) -> anyhow::Result<ExitCode> {
-    let inputs: Vec<_> = file.iter().map(|f| f.to_string_lossy()).collect();
-    shared.guard(&inputs)?;
+    shared.guard(file.as_slice())?;
     let patterns = shared.load()?;
     let input: Box<dyn BufRead> = match file {
         Some(path) => Box::new(BufReader::new(
-            std::fs::File::open(path).with_context(|| path.display().to_string())?,
+            std::fs::File::open(path).with_context(|| clean::path(path))?,
         )),
         None => Box::new(std::io::stdin().lock()),
     };

@@ -65,7 +65,7 @@ pub(super) fn run(
             Format::Markdown | Format::Csv | Format::Docx => markdown::long(&report).into_bytes(),
         });
     }
-    letter::hand_over(shared, &reads, results, "report")?;
+    letter::hand_over(shared, files, &reads, results, "report")?;
     Ok(ExitCode::SUCCESS)
 }
 

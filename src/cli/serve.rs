@@ -1,16 +1,18 @@
 //! `whomay serve`.
 
 use std::io::Write;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use super::shared::Shared;
 use super::values::Format;
 use crate::serve::{self, Options, Told};
+use crate::text::file_name;
 
 /// Serves the page until Ctrl-C, beginning with a letter where files are named.
 pub(super) fn run(
     shared: &Shared,
-    files: &[String],
+    files: &[PathBuf],
     port: u16,
     open: bool,
 ) -> anyhow::Result<ExitCode> {
@@ -18,7 +20,7 @@ pub(super) fn run(
     let limits = shared.limits();
     let files = files
         .iter()
-        .map(|name| Ok((name.clone(), crate::read::bytes(name, &limits)?)))
+        .map(|path| Ok((file_name(path), crate::read::bytes(path, &limits)?)))
         .collect::<Result<Vec<_>, crate::read::ReadError>>()?;
     // What breaks down may hold words of a letter; only the place is told.
     std::panic::set_hook(Box::new(|broken| {

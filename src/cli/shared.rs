@@ -1,6 +1,6 @@
 //! What every command understands, and the files of a letter.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
@@ -38,7 +38,7 @@ pub(super) struct Shared {
     pub(super) ocr: values::Engine,
     /// Other OCR models: a folder with detector.onnx, recognizer.onnx, characters.txt
     #[arg(long, value_name = "DIR", global = true, conflicts_with = "ocr")]
-    pub(super) ocr_models: Option<String>,
+    pub(super) ocr_models: Option<PathBuf>,
     /// Nothing on standard error but errors
     #[arg(long, global = true)]
     pub(super) quiet: bool,
@@ -75,7 +75,7 @@ impl Shared {
 pub(super) struct LetterFiles {
     /// The letter: text, PDF or .docx, `-` for standard input; several files are one letter
     #[arg(required = true, value_name = "LETTER")]
-    pub(super) files: Vec<String>,
+    pub(super) files: Vec<PathBuf>,
     /// Where the files hold letters of different aircraft: one report for each of them; pages and
     /// memos go into the folder that -o names
     #[arg(long, conflicts_with = "same_aircraft")]
@@ -86,8 +86,13 @@ pub(super) struct LetterFiles {
 }
 
 impl LetterFiles {
+    /// Whether one of the files is standard input.
+    pub(super) fn from_stdin(&self) -> bool {
+        self.files.iter().any(|f| f == Path::new("-"))
+    }
+
     /// Files that have to be one letter.
-    pub(super) fn one(files: &[String]) -> Self {
+    pub(super) fn one(files: &[PathBuf]) -> Self {
         Self {
             files: files.to_vec(),
             each: false,

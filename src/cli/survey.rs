@@ -15,6 +15,7 @@ use super::values::{self, Format};
 use crate::model::{Kind, Question};
 use crate::patterns::Patterns;
 use crate::read::Limits;
+use crate::report::clean;
 use crate::survey::{
     self, Cache, Entry, Fingerprint, Journal, Options, Row, Standing, Summary, Survey, csv, html,
     jsonl, table,
@@ -48,7 +49,7 @@ pub(super) struct Wishes {
     #[arg(long, value_name = "DIR")]
     pub(super) cache: Option<PathBuf>,
     /// A drawing for a newsletter beside the result: one bar a person, as .svg or .png
-    #[arg(long, value_name = "FILE", value_parser = values::drawing)]
+    #[arg(long, value_name = "FILE", value_parser = values::drawing())]
     pub(super) chart: Option<PathBuf>,
     /// How many letters are read at the same time; as many as there are cores unless given
     #[arg(long, value_name = "NUMBER", value_parser = jobs)]
@@ -71,7 +72,7 @@ pub(super) fn run(shared: &Shared, wishes: &Wishes) -> anyhow::Result<ExitCode> 
         &[Format::Terminal, Format::Json, Format::Csv, Format::Html],
     )?;
     let named = wishes.paths.iter().chain(&wishes.list);
-    shared.guard(&named.map(|p| p.to_string_lossy()).collect::<Vec<_>>())?;
+    shared.guard(&named.collect::<Vec<_>>())?;
     for path in &wishes.paths {
         there(path)?;
     }
@@ -109,7 +110,7 @@ pub(super) fn run(shared: &Shared, wishes: &Wishes) -> anyhow::Result<ExitCode> 
     if let Some(path) = &wishes.chart {
         let drawing = drawn(path, &summary, &work.question)?;
         super::output::to_file(path, shared.force, |out| Ok(out.write_all(&drawing)?))?;
-        shared.tell(&format!("wrote {}", path.display()));
+        shared.tell(&format!("wrote {}", clean::path(path)));
     }
     shared.tell(&counted(&summary));
     let unreadable = summary.of(Standing::Unreadable);
@@ -127,7 +128,7 @@ fn drawn(path: &Path, summary: &Summary, question: &Question) -> anyhow::Result<
         return html::picture(summary, question).with_context(|| {
             format!(
                 "{}: the picture could not be drawn; name a file that ends in .svg",
-                path.display()
+                clean::path(path)
             )
         });
     }
@@ -147,7 +148,7 @@ fn there(path: &Path) -> anyhow::Result<()> {
     if folder && !path.exists() && !path.is_symlink() {
         bail!(
             "{}: there is no such folder; check the name, and where you are",
-            path.display()
+            clean::path(path)
         );
     }
     Ok(())
@@ -180,7 +181,7 @@ fn reader(shared: &Shared) -> String {
 
 fn cache(shared: &Shared, folder: &Path) -> anyhow::Result<Cache> {
     Cache::open(folder, &reader(shared))
-        .with_context(|| format!("{}: no folder for results", folder.display()))
+        .with_context(|| format!("{}: no folder for results", clean::path(folder)))
 }
 
 /// The count for standard error.

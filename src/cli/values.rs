@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::ValueEnum;
+use clap::builder::{PathBufValueParser, TypedValueParser};
 use jiff::civil::Date;
 
 use crate::answer::Flight;
@@ -80,8 +81,11 @@ pub(super) fn date(words: &str) -> Result<Date, String> {
 }
 
 /// A file for a drawing, by its ending.
-pub(super) fn drawing(words: &str) -> Result<PathBuf, String> {
-    let path = PathBuf::from(words);
+pub(super) fn drawing() -> impl TypedValueParser<Value = PathBuf> {
+    PathBufValueParser::new().try_map(drawable)
+}
+
+fn drawable(path: PathBuf) -> Result<PathBuf, String> {
     let png = ends_in(&path, "png");
     if ends_in(&path, "svg") || (png && cfg!(feature = "ocr")) {
         return Ok(path);

@@ -40,7 +40,7 @@ pub(super) fn run(
     } else {
         shared.only("who", &Format::REPORT)?;
     }
-    if wishes.ask && files.files.iter().any(|f| f == "-") {
+    if wishes.ask && files.from_stdin() {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \
              name a file"
@@ -73,7 +73,7 @@ pub(super) fn run(
         verdict = answered.answers.first().map(|a| a.answer);
     }
     let what = if wishes.memo { "memo" } else { "answer" };
-    letter::hand_over(shared, &reads, results, what)?;
+    letter::hand_over(shared, files, &reads, results, what)?;
     Ok(match verdict {
         _ if !wishes.status => ExitCode::SUCCESS,
         Some(Verdict::Yes) => ExitCode::SUCCESS,

@@ -1,6 +1,7 @@
 //! `whomay wordings add`.
 
 use std::collections::BTreeSet;
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 use anyhow::{Context, bail};
@@ -29,7 +30,7 @@ pub(super) struct Add {
     /// The order: PDF or text; a numbered list, a table with a column for the basis, or plain
     /// clauses
     #[arg(required = true, value_name = "ORDER")]
-    order: Vec<String>,
+    order: Vec<PathBuf>,
     /// Family of revisions, such as 8130.2G; the files get a folder of this name
     #[arg(long, value_name = "NAME")]
     series: String,
@@ -44,13 +45,21 @@ pub(super) struct Add {
     basis: Option<Basis>,
 }
 
+impl Add {
+    /// The files of the order.
+    fn named(&self) -> String {
+        let names: Vec<String> = self.order.iter().map(|f| clean::path(f)).collect();
+        names.join(", ")
+    }
+}
+
 /// Writes the wording files of an order into the folder that `--output` names.
 pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
     shared.only("wordings add", &[Format::Terminal, Format::Json])?;
     let Some(folder) = shared.output.as_deref() else {
         bail!("name a folder for the wording files with -o FOLDER");
     };
-    let shown = clean::line(&folder.display().to_string());
+    let shown = clean::path(folder);
     if folder.exists() && !folder.is_dir() {
         bail!("{shown}: is a file; name a folder");
     }
@@ -72,13 +81,13 @@ pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
             bail!(
                 "{}: no limitations were found in it: no numbered list, no table with a column \
                  for the basis, no paragraphs",
-                clean::line(&add.order.join(", "))
+                add.named()
             );
         }
         bail!(
             "{}: it does not say for which paragraph of § 21.191 its {} limitations are; state it \
              with --basis",
-            clean::line(&add.order.join(", ")),
+            add.named(),
             reading.without_basis.len()
         );
     }
@@ -92,7 +101,7 @@ pub(super) fn add(shared: &Shared, add: &Add) -> anyhow::Result<ExitCode> {
     {
         bail!(
             "{}: is there already; nothing was written; --force replaces it",
-            clean::line(&there.display().to_string())
+            clean::path(&there)
         );
     }
     let mut made = BTreeSet::new();

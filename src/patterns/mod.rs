@@ -39,6 +39,7 @@ use std::sync::{Arc, OnceLock};
 
 use sha2::{Digest, Sha256};
 
+use crate::text::file_name;
 use file::{FileText, Files};
 
 pub use age::{AgeFeature, AgeFile, Ages, Family, Structure};
@@ -326,7 +327,7 @@ fn embedded() -> Result<(Files, String), PatternError> {
 
 fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {
     let unreadable = |path: &Path, cause| PatternError::Unreadable {
-        file: path.display().to_string(),
+        file: file_name(path),
         cause,
     };
     let mut files = BTreeMap::new();
@@ -354,7 +355,7 @@ fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError>
 fn id_of(path: &Path) -> String {
     path.with_extension("")
         .components()
-        .map(|c| c.as_os_str().to_string_lossy())
+        .map(|c| file_name(c.as_os_str()))
         .collect::<Vec<_>>()
         .join("/")
 }

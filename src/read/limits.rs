@@ -14,7 +14,7 @@ pub enum Ocr {
     BuiltIn,
     /// Other models of the same kind: a folder with `detector.onnx`, `recognizer.onnx` and
     /// `characters.txt`.
-    Models(String),
+    Models(PathBuf),
     /// The executable `tesseract`.
     Tesseract,
     /// Nothing: scans are said to be scans.

@@ -40,6 +40,7 @@ mod streams;
 mod whole;
 pub mod worker;
 
+use std::path::Path;
 use std::sync::Arc;
 
 use crate::model::{FileNote, Furniture, PageOf, Picture, Place, ReadAs, ReadNote, Source, Text};
@@ -56,12 +57,12 @@ use isolate::{End, Outcome};
 use normalize::CleanPage;
 use page::{Line, Page};
 
-/// Reads the files of one letter; `-` is standard input.
+/// Reads the files of one letter; `-` is standard input. Names need not be Unicode.
 ///
 /// # Errors
 /// [`ReadError`] where a file cannot be opened, is no text or PDF, needs a password or holds no text.
-pub fn read(files: &[String], limits: &Limits) -> Result<Text, ReadError> {
-    let opened = files.iter().map(|name| source::open(name, limits));
+pub fn read(files: &[impl AsRef<Path>], limits: &Limits) -> Result<Text, ReadError> {
+    let opened = files.iter().map(|path| source::open(path.as_ref(), limits));
     read_all(opened, files.len() > 1, limits)
 }
 
@@ -86,19 +87,19 @@ pub fn read_bytes(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<Text, R
     read_all(std::iter::once(given), false, limits)
 }
 
-/// The bytes of a file, within the limit.
+/// The bytes of a file, or of standard input for `-`, within the limit.
 ///
 /// # Errors
 /// Where it cannot be opened, is empty or too large.
-pub fn bytes(name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
-    source::open(name, limits).map(|file| file.bytes)
+pub fn bytes(path: &Path, limits: &Limits) -> Result<Vec<u8>, ReadError> {
+    source::open(path, limits).map(|file| file.bytes)
 }
 
-/// The bytes of the file at a path, which may be no UTF-8; `name` is what it is called.
+/// The bytes of the file at a path; `name` is what it is called.
 ///
 /// # Errors
 /// As [`bytes`].
-pub fn bytes_at(path: &std::path::Path, name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
+pub fn bytes_at(path: &Path, name: &str, limits: &Limits) -> Result<Vec<u8>, ReadError> {
     source::open_at(path, name, limits).map(|file| file.bytes)
 }
 

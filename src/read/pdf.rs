@@ -10,6 +10,7 @@ use super::source::{File, shown};
 use super::stint::Failure;
 use super::{Limits, Ocr, ReadError};
 use crate::model::{Counted, FileNote, GaveUp, OneReading, PageNote, ReadNote, Torn};
+use crate::text::file_name;
 
 /// The pages of a PDF with notes on them.
 #[derive(Debug)]
@@ -258,7 +259,7 @@ fn no_engine(limits: &Limits) -> String {
     match &limits.ocr {
         Ocr::Models(folder) => format!(
             "holds pictures of paper, and {} holds no models to read them with: it needs detector.onnx, recognizer.onnx and characters.txt",
-            shown(folder)
+            shown(&file_name(folder))
         ),
         _ => "holds pictures of paper, and no program tesseract was found to read them with; install it, or leave --ocr out".into(),
     }

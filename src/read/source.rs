@@ -6,11 +6,12 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use super::{Limits, ReadError};
+use crate::text::file_name;
 
 /// A file with its bytes.
 #[derive(Debug)]
 pub(super) struct File {
-    /// As the user typed it.
+    /// As the user typed it; see [`file_name`].
     pub(super) name: String,
     pub(super) bytes: Vec<u8>,
 }
@@ -34,9 +35,10 @@ pub(super) fn digest(bytes: &[u8]) -> String {
 }
 
 /// Reads a file, or standard input for `-`.
-pub(super) fn open(name: &str, limits: &Limits) -> Result<File, ReadError> {
+pub(super) fn open(path: &Path, limits: &Limits) -> Result<File, ReadError> {
+    let name = &file_name(path);
     if name != "-" {
-        return open_at(Path::new(name), name, limits);
+        return open_at(path, name, limits);
     }
     let mut bytes = Vec::new();
     let most = limits.bytes.saturating_add(1);

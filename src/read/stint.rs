@@ -1,5 +1,6 @@
 //! What a worker process is told to do, and what it says.
 
+use std::ffi::OsString;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -10,7 +11,7 @@ use super::page::Page;
 use crate::model::ReadNote;
 
 /// Before the folder of other models, among the words of the hidden subcommand.
-const MODELS: &str = "models=";
+const MODELS: &str = "models";
 
 /// What a worker says, one line each.
 #[derive(Debug, Serialize, Deserialize)]
@@ -97,7 +98,7 @@ impl Stint {
     }
 
     /// As arguments of the hidden subcommand.
-    pub(super) fn to_words(&self) -> Vec<String> {
+    pub(super) fn to_words(&self) -> Vec<OsString> {
         let reading = match self.reading {
             Method::First => "first",
             Method::Second => "second",
@@ -105,10 +106,15 @@ impl Stint {
             Method::Packed => "packed",
         };
         let engine = match &self.ocr {
-            Ocr::BuiltIn => "built-in".to_owned(),
-            Ocr::Tesseract => "tesseract".to_owned(),
-            Ocr::Off => "off".to_owned(),
-            Ocr::Models(folder) => format!("{MODELS}{folder}"),
+            Ocr::BuiltIn => "built-in".into(),
+            Ocr::Tesseract => "tesseract".into(),
+            Ocr::Off => "off".into(),
+            Ocr::Models(_) => OsString::from(MODELS),
+        };
+        // Its name may be no Unicode, so it is a word of its own.
+        let folder = match &self.ocr {
+            Ocr::Models(folder) => Some(folder.clone().into_os_string()),
+            _ => None,
         };
         let numbers = [
             u64::from(self.pages),
@@ -119,19 +125,34 @@ impl Stint {
             self.characters,
             u64::from(self.pictures),
         ];
-        [reading.to_owned(), engine]
+        let only = self.only.iter().map(|(page, dpi)| format!("{page}:{dpi}"));
+        let numbers = numbers.iter().map(u64::to_string).chain(only);
+        [reading.into(), engine]
             .into_iter()
-            .chain(numbers.iter().map(u64::to_string))
-            .chain(self.only.iter().map(|(page, dpi)| format!("{page}:{dpi}")))
+            .chain(numbers.map(OsString::from))
+            .chain(folder)
             .collect()
     }
 
-    pub(super) fn from_words(words: &[String]) -> Option<Self> {
+    pub(super) fn from_words(words: &[OsString]) -> Option<Self> {
         let [reading, engine, numbers @ ..] = words else {
             return None;
         };
+        let (ocr, numbers) = match engine.to_str()? {
+            "built-in" => (Ocr::BuiltIn, numbers),
+            "tesseract" => (Ocr::Tesseract, numbers),
+            "off" => (Ocr::Off, numbers),
+            MODELS => {
+                let (folder, numbers) = numbers.split_last()?;
+                (Ocr::Models(folder.into()), numbers)
+            }
+            _ => return None,
+        };
         let (numbers, only) = numbers.split_at_checked(7)?;
-        let numbers: Vec<u64> = numbers.iter().map_while(|w| w.parse().ok()).collect();
+        let numbers: Vec<u64> = numbers
+            .iter()
+            .map_while(|w| w.to_str()?.parse().ok())
+            .collect();
         let [
             pages,
             page_seconds,
@@ -147,24 +168,19 @@ impl Stint {
         let only: Option<Vec<(u32, f32)>> = only
             .iter()
             .map(|w| {
-                let (page, dpi) = w.split_once(':')?;
+                let (page, dpi) = w.to_str()?.split_once(':')?;
                 Some((page.parse().ok()?, dpi.parse().ok()?))
             })
             .collect();
         Some(Self {
-            reading: match reading.as_str() {
+            reading: match reading.to_str()? {
                 "first" => Method::First,
                 "second" => Method::Second,
                 "ocr" => Method::Ocr,
                 "packed" => Method::Packed,
                 _ => return None,
             },
-            ocr: match engine.as_str() {
-                "built-in" => Ocr::BuiltIn,
-                "tesseract" => Ocr::Tesseract,
-                "off" => Ocr::Off,
-                other => Ocr::Models(other.strip_prefix(MODELS)?.to_owned()),
-            },
+            ocr,
             pages: u32::try_from(pages).ok()?,
             only: only?,
             page_seconds,

@@ -5,6 +5,7 @@
 //! pages go out on standard output, one JSON line each, as soon as they are read. What was handed
 //! over before a breakdown is kept. `super::isolate` is the other side.
 
+use std::ffi::OsString;
 use std::io::{Read, Write};
 use std::process::ExitCode;
 use std::sync::atomic::Ordering;
@@ -23,7 +24,7 @@ const STACK: usize = 64 << 20;
 /// What the hidden subcommand does: reads a PDF from standard input under the limits that
 /// `words` name, and writes pages to standard output.
 #[must_use]
-pub fn main(words: &[String]) -> ExitCode {
+pub fn main(words: &[OsString]) -> ExitCode {
     let Some(stint) = Stint::from_words(words) else {
         return ExitCode::from(2);
     };

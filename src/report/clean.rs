@@ -1,6 +1,10 @@
 //! Text of a letter is untrusted: what could steer a terminal or reorder a line is made visible
 //! before it reaches any output.
 
+use std::path::Path;
+
+use crate::text::file_name;
+
 /// One line of text: every run of blanks becomes one, what is no character for people is made
 /// visible (see `visible`).
 #[must_use]
@@ -13,6 +17,12 @@ pub fn line(text: &str) -> String {
         out.extend(word.chars().filter_map(visible));
     }
     out
+}
+
+/// The name of a file.
+#[must_use]
+pub fn path(path: &Path) -> String {
+    line(&file_name(path))
 }
 
 /// Several lines: line ends stay, tabs become blanks, the rest as in `line`.

@@ -8,6 +8,8 @@ use std::sync::Arc;
 
 use zip::ZipArchive;
 
+use crate::text::file_name;
+
 /// Entries of an archive that are looked at.
 const MOST_ENTRIES: usize = 200_000;
 /// An entry that unpacks to so many times its size, and to more than [`SMALL`], is a trap.
@@ -52,7 +54,7 @@ pub fn find(paths: &[PathBuf], lists: &[PathBuf], aside: &[PathBuf]) -> Vec<Entr
         found.met.extend(path.canonicalize());
     }
     for path in paths {
-        found.path(path, &path.display().to_string(), 0);
+        found.path(path, &file_name(path), 0);
     }
     for list in lists {
         found.list(list);
@@ -141,7 +143,7 @@ impl Finder {
         };
         names.sort();
         for file in names {
-            let shown = file.to_string_lossy();
+            let shown = file_name(&file);
             if is_no_letter(&shown) {
                 continue;
             }
@@ -189,21 +191,34 @@ impl Finder {
     /// and lines that start with `#` are left out.
     fn list(&mut self, list: &Path) {
         const LONGEST: u64 = 64 << 20;
-        let name = list.display().to_string();
-        let mut text = String::new();
+        let name = file_name(list);
+        let mut lines = Vec::new();
         let read =
-            std::fs::File::open(list).and_then(|file| file.take(LONGEST).read_to_string(&mut text));
+            std::fs::File::open(list).and_then(|file| file.take(LONGEST).read_to_end(&mut lines));
         if let Err(cause) = read {
             self.nowhere(&name, format!("the list cannot be read: {cause}"));
             return;
         }
         let folder = list.parent().unwrap_or(Path::new(""));
-        for line in text.lines().map(str::trim) {
-            if !line.is_empty() && !line.starts_with('#') {
-                self.path(&folder.join(line), line, 0);
+        for line in lines.split(|&b| b == b'\n').map(<[u8]>::trim_ascii) {
+            if !line.is_empty() && !line.starts_with(b"#") {
+                let line = written(line);
+                self.path(&folder.join(&line), &file_name(&line), 0);
             }
         }
     }
+}
+
+/// The path that a line of a list names.
+#[cfg(unix)]
+fn written(line: &[u8]) -> std::ffi::OsString {
+    std::os::unix::ffi::OsStringExt::from_vec(line.to_vec())
+}
+
+/// The path that a line of a list names; where names are Unicode, so is the list.
+#[cfg(not(unix))]
+fn written(line: &[u8]) -> std::ffi::OsString {
+    String::from_utf8_lossy(line).into_owned().into()
 }
 
 fn has_ending(path: &Path, ending: &str) -> bool {

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 use super::find::{At, Entry};
 use super::private;
 use super::row::Row;
+use crate::text::file_name;
 
 /// What a survey is: its question and options, and its letters.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -129,13 +130,13 @@ impl Journal {
     /// Where the file is of another survey, in use, or cannot be read or written.
     pub fn open(path: &Path, fingerprint: &Fingerprint) -> Result<(Self, usize), JournalError> {
         let file_error = |cause: std::io::Error| JournalError::File {
-            file: path.display().to_string(),
+            file: file_name(path),
             cause,
         };
         let file = private::file(path).map_err(file_error)?;
         if file.try_lock().is_err() {
             return Err(JournalError::Busy {
-                file: path.display().to_string(),
+                file: file_name(path),
             });
         }
         let mut journal = Self {
@@ -147,11 +148,11 @@ impl Journal {
         match found {
             Found::Rows(rows) => Ok((journal, rows)),
             Found::Other(other) => Err(JournalError::Other {
-                file: path.display().to_string(),
+                file: file_name(path),
                 difference: fingerprint.difference(&other),
             }),
             Found::Foreign => Err(JournalError::Other {
-                file: path.display().to_string(),
+                file: file_name(path),
                 difference: "no file with rows of a survey",
             }),
         }

@@ -1,4 +1,7 @@
 //! What a text is made of before anything is understood: the one layer that every room above reads
-//! with. Numbers in words, so far.
+//! with: numbers in words, and the names of its files.
 
+mod file_name;
 pub(crate) mod numbers;
+
+pub(crate) use file_name::file_name;

@@ -11,6 +11,8 @@ mod grammar;
 mod html;
 mod law_words;
 mod modality;
+#[cfg(target_os = "linux")]
+mod names;
 mod notes;
 mod output;
 mod papers;

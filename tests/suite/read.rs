@@ -201,7 +201,7 @@ fn what_cannot_be_read_says_why_and_what_to_do() {
         let message = message(bytes);
         assert!(message.contains(part), "«{message}» lacks «{part}»");
     }
-    let error = read(&["no/such/file".into()], &limits()).expect_err("there is none");
+    let error = read(&["no/such/file"], &limits()).expect_err("there is none");
     assert!(
         error
             .to_string()

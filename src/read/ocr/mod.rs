@@ -26,7 +26,6 @@ mod strip;
 mod tesseract;
 mod tif;
 
-use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};
 
@@ -79,7 +78,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
                 .collect()
         }
         Ocr::Models(folder) => {
-            engine = Engine::from_folder(Path::new(folder));
+            engine = Engine::from_folder(folder);
             let Some(engine) = &engine else {
                 emit(Message::Failed(Failure::NoEngine));
                 return;

@@ -581,15 +581,3 @@ fn links_that_lead_out_of_the_folder_are_told_and_not_followed() {
     // three letters, two links out and the summary; the link within is one of the three
     assert_eq!(rows.len(), 6, "{rows:#?}");
 }
-
-#[cfg(target_os = "linux")]
-#[test]
-fn names_that_are_no_utf_8_are_read() {
-    use std::os::unix::ffi::OsStrExt;
-    let (folder, truth) = made(1, 7);
-    let name = std::ffi::OsStr::from_bytes(b"club/caf\xe9.txt");
-    std::fs::write(folder.path().join(name), &truth[0].bytes).unwrap();
-    let rows = lines(&survey(folder.path(), &["club", "--format", "json"]));
-    assert_eq!(rows.len(), 3);
-    assert!(rows[..2].iter().all(|r| r["error"].is_null()), "{rows:#?}");
-}
