@@ -3,6 +3,10 @@
 //!
 //! `WHOMAY_ATTACKS` says how many of each; the long campaign has 2,000.
 
+mod mutated;
+#[cfg(feature = "ocr")]
+mod pictures;
+
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::time::{Duration, Instant};

@@ -39,7 +39,7 @@ fn note_ids(text: &Text) -> Vec<&str> {
 }
 
 /// A PDF of one page for each content stream, with Helvetica as /F1 and an optional image /I.
-fn pdf(pages: &[&str], image: bool) -> Vec<u8> {
+pub(crate) fn pdf(pages: &[&str], image: bool) -> Vec<u8> {
     let kids: Vec<String> = (0..pages.len())
         .map(|n| format!("{} 0 R", 5 + 2 * n))
         .collect();
@@ -82,7 +82,7 @@ fn pdf(pages: &[&str], image: bool) -> Vec<u8> {
 }
 
 /// Lines at 14 points, from the top.
-fn lines(lines: &[&str]) -> String {
+pub(crate) fn lines(lines: &[&str]) -> String {
     let mut out = "BT /F1 11 Tf 14 TL 72 720 Td ".to_owned();
     for line in lines {
         let line = line

@@ -18,7 +18,7 @@ impl Dice {
         Self(seed ^ copy.wrapping_mul(0x9e37_79b9_7f4a_7c15))
     }
 
-    fn roll(&mut self, below: usize) -> usize {
+    pub(crate) fn roll(&mut self, below: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
