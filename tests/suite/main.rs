@@ -10,6 +10,7 @@ mod flaws;
 mod grammar;
 mod html;
 mod law_words;
+mod libraries;
 mod modality;
 #[cfg(target_os = "linux")]
 mod names;
