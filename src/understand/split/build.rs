@@ -183,6 +183,7 @@ fn nest(scene: &Scene<'_>, marks: &[NumberMark], pieces: &[Piece]) -> Vec<Clause
         clauses: Vec::with_capacity(pieces.len()),
         open: Vec::new(),
         columns: HashMap::new(),
+        counted: None,
         waiting: None,
         lead: None,
         headed: false,
@@ -222,6 +223,13 @@ fn is_whole_list(scene: &Scene<'_>, pieces: &[Piece]) -> bool {
     items >= WHOLE_LIST
 }
 
+/// The characters of a line up to a byte.
+struct Counted {
+    line: usize,
+    byte: usize,
+    characters: usize,
+}
+
 /// The clauses made so far, and what the next piece depends on.
 struct Nest<'a> {
     scene: &'a Scene<'a>,
@@ -237,6 +245,8 @@ struct Nest<'a> {
     open: Vec<usize>,
     /// The column where the words of a clause start.
     columns: HashMap<usize, usize>,
+    /// How far the last of these was counted: a line of many clauses is counted once.
+    counted: Option<Counted>,
     /// The paragraph that an item number at the end of a later one will name.
     waiting: Option<usize>,
     /// The unnumbered paragraph that leads in to a list.
@@ -372,15 +382,37 @@ impl Nest<'_> {
             self.lead = self.ends_with(piece, &[':', '—']).then_some(at);
             return;
         }
-        let line = self.scene.lines.at(piece.body);
-        self.columns
-            .insert(at, column(self.scene, line, piece.body));
+        let column = self.column(piece.body);
+        self.columns.insert(at, column);
         if let Some(chosen) = piece.chosen
             && !self.under_lead()
             && self.marks[chosen.mark].head
         {
             self.lead = None;
         }
+    }
+
+    /// The column of a byte on its line, or of the words behind it.
+    fn column(&mut self, byte: usize) -> usize {
+        let scene = self.scene;
+        let on = scene.lines.at(byte);
+        let Some(line) = scene.lines.all.get(on) else {
+            return 0;
+        };
+        let rest = scene.text.get(byte..).unwrap_or("");
+        let to = byte + rest.len() - rest.trim_start().len();
+        let counted = self
+            .counted
+            .as_ref()
+            .filter(|c| c.line == on && c.byte <= to);
+        let (from, before) = counted.map_or((line.span.start, 0), |c| (c.byte, c.characters));
+        let characters = before + Span::new(from, to).of(scene.text).chars().count();
+        self.counted = Some(Counted {
+            line: on,
+            byte: to,
+            characters,
+        });
+        characters + line.indent
     }
 
     /// Whether the words of a piece, without its item number, end with one of these marks.
@@ -433,20 +465,6 @@ fn owner(
                 .is_some_and(|column| piece.indent > 0 && piece.indent + 1 >= *column)
     });
     Some(deepest.unwrap_or(first))
-}
-
-/// The column of a byte on its line.
-fn column(scene: &Scene<'_>, line: usize, byte: usize) -> usize {
-    let Some(line) = scene.lines.all.get(line) else {
-        return 0;
-    };
-    let rest = scene.text.get(byte..).unwrap_or("");
-    let blank = rest.len() - rest.trim_start().len();
-    Span::new(line.span.start, byte + blank)
-        .of(scene.text)
-        .chars()
-        .count()
-        + line.indent
 }
 
 /// Whether the letter names its clauses by item numbers at their ends and by nothing else.
