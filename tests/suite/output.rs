@@ -277,3 +277,21 @@ fn completions_and_manual_know_every_command_and_option() {
     }
     whomay().args(["completions", "dos"]).assert().code(2);
 }
+
+/// A pipe among the files would be waited for without end.
+#[cfg(unix)]
+#[test]
+fn a_pipe_among_the_pattern_files_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let pipe = folder.path().join("word/pipe.toml");
+    fs::create_dir(folder.path().join("word")).unwrap();
+    let made = Plain::new("mkfifo").arg(&pipe).status().unwrap();
+    assert!(made.success());
+    whomay()
+        .args(["who", LETTER, DAY, "--patterns"])
+        .arg(folder.path())
+        .timeout(std::time::Duration::from_secs(60))
+        .assert()
+        .code(2)
+        .stderr(predicate::str::contains("pipe.toml").and(predicate::str::contains("is no file")));
+}
