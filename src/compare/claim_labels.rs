@@ -32,7 +32,7 @@ struct Words<'t> {
 fn is_label(words: &str) -> bool {
     words.len() <= 5
         && (words.starts_with(|c: char| c.is_ascii_digit())
-            || words.chars().all(|c| c.is_ascii_uppercase()))
+            || !words.is_empty() && words.chars().all(|c| c.is_ascii_uppercase()))
 }
 
 impl<'t> Words<'t> {

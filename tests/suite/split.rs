@@ -186,6 +186,7 @@ fn a_long_text_takes_linear_time() {
         ". ",
         "\n1",
         "Phase I Limitations: 1, ",
+        "(i) (ii) (iii) ",
     ] {
         let text = piece.repeat(15_000);
         let begun = crate::attacks::worked();

@@ -178,16 +178,20 @@ fn mutated_texts() {
     });
 }
 
-#[test]
-fn mutated_claims_and_entries() {
-    let patterns = Patterns::embedded().unwrap();
-    let cases: Vec<Case> = samples("txt")
+fn cases(patterns: &Patterns) -> Vec<Case> {
+    samples("txt")
         .into_iter()
         .map(|(name, bytes)| {
             let text = read_bytes(&name, bytes, &Limits::default()).unwrap();
-            Case::of(text, &patterns)
+            Case::of(text, patterns)
         })
-        .collect();
+        .collect()
+}
+
+#[test]
+fn mutated_claims() {
+    let patterns = Patterns::embedded().unwrap();
+    let cases = cases(&patterns);
     let claims = told("claims/sample_claims.jsonl", "claim");
     campaign("claims", 12, 40, |n, dice| {
         let words = mutated(&claims[n % claims.len()], &claims, dice);
@@ -195,6 +199,12 @@ fn mutated_claims_and_entries() {
         let words = String::from_utf8_lossy(&words);
         let _ = whomay::compare::claim(&case.letter, &case.text, &words, &patterns);
     });
+}
+
+#[test]
+fn mutated_entries() {
+    let patterns = Patterns::embedded().unwrap();
+    let cases = cases(&patterns);
     let entries = told("entries/entries.jsonl", "entry");
     campaign("entries", 13, 40, |n, dice| {
         let words = mutated(&entries[n % entries.len()], &entries, dice);

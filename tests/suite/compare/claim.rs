@@ -256,3 +256,16 @@ fn claims_in_other_words_are_judged() {
         assert_eq!(told(words), expected, "{words}");
     }
 }
+
+/// The word for a clause at the end names none.
+#[test]
+fn a_claim_may_end_where_a_number_is_expected() {
+    for end in ["says clause", "see limitation", "under item", "clause,"] {
+        let words = format!("An A&P mechanic may perform the condition inspection, {end}");
+        let told = told(&words);
+        assert!(
+            told.starts_with("6 departs drops:inspector-removed"),
+            "{end}: {told}"
+        );
+    }
+}
