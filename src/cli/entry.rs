@@ -17,7 +17,7 @@ pub(super) fn run(
     facts: &Facts,
 ) -> anyhow::Result<ExitCode> {
     shared.only("entry", &Format::REPORT)?;
-    if entry_file == Path::new("-") && files.from_stdin() {
+    if entry_file == Path::new("-") && files.holds_stdin() {
         anyhow::bail!("letter and entry cannot both come from standard input; name one file");
     }
     shared.guard(&[entry_file])?;

@@ -87,7 +87,7 @@ pub(super) struct LetterFiles {
 
 impl LetterFiles {
     /// Whether one of the files is standard input.
-    pub(super) fn from_stdin(&self) -> bool {
+    pub(super) fn holds_stdin(&self) -> bool {
         self.files.iter().any(|f| f == Path::new("-"))
     }
 

@@ -40,7 +40,7 @@ pub(super) fn run(
     } else {
         shared.only("who", &Format::REPORT)?;
     }
-    if wishes.ask && files.from_stdin() {
+    if wishes.ask && files.holds_stdin() {
         anyhow::bail!(
             "--ask reads your answers from standard input, so the letter cannot come from there; \
              name a file"
