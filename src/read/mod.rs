@@ -43,7 +43,9 @@ pub mod worker;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::model::{FileNote, Furniture, PageOf, Picture, Place, ReadAs, ReadNote, Source, Text};
+use crate::model::{
+    FileNote, Furniture, PageNote, PageOf, Picture, Place, ReadAs, ReadNote, Source, Text,
+};
 
 pub(crate) use chars::capital;
 pub use error::ReadError;
@@ -282,15 +284,22 @@ fn plain_text(bytes: &[u8], limits: &Limits) -> Result<(Vec<Page>, u32, Vec<Read
     if decoded.damaged {
         notes.push(ReadNote::file_note(FileNote::BytesLost));
     }
-    let mut pages = plain::pages(&decoded.text);
-    let total = pages.last().map_or(1, |p| p.number);
-    if total > limits.pages {
-        pages.retain(|p| p.number <= limits.pages);
+    let (most, characters) = (limits.pages, limits.characters);
+    let plain::Pages { pages, total, cut } = plain::pages(&decoded.text, most, characters);
+    if total > most {
         notes.push(ReadNote::file_note(FileNote::PagesLimit {
             total,
-            read: limits.pages,
+            read: most,
             plain: true,
         }));
+    }
+    if cut {
+        let last = pages.last().map_or(1, |p| p.number);
+        let note = PageNote::CharactersLimit {
+            read: characters,
+            most: characters,
+        };
+        notes.push(ReadNote::page_note(last, note));
     }
     Ok((pages, total, notes))
 }

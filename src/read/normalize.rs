@@ -88,8 +88,12 @@ pub(super) fn write(pages: &[CleanPage], most: usize, text: &mut Text) {
             }
             if pen.characters + line.text.chars().count() > most {
                 let read = pen.characters;
-                let note = PageNote::CharactersLimit { read, most };
-                pen.text.notes.push(ReadNote::page_note(page.page, note));
+                let told = |n: &ReadNote| n.id() == "characters-limit";
+                // A plain text was cut before its lines were made, and that is told.
+                if !pen.text.notes.iter().any(told) {
+                    let note = PageNote::CharactersLimit { read, most };
+                    pen.text.notes.push(ReadNote::page_note(page.page, note));
+                }
                 return;
             }
             let start = pen.text.content.len();

@@ -16,6 +16,15 @@ pub(super) struct Decoded {
     pub(super) damaged: bool,
 }
 
+/// The pages of a text, as many as are read.
+pub(super) struct Pages {
+    pub(super) pages: Vec<Page>,
+    /// How many the text has.
+    pub(super) total: u32,
+    /// Whether it has more characters than are read; the pages end where they do.
+    pub(super) cut: bool,
+}
+
 /// Characters from bytes; `None` where they are no text.
 pub(super) fn decode(bytes: &[u8]) -> Option<Decoded> {
     let wide = match bytes {
@@ -87,18 +96,29 @@ fn is_text(text: &str) -> bool {
     odd <= all / 50 + 2
 }
 
-/// Pages at form feeds; lines with their number as a text editor counts them on that page.
-pub(super) fn pages(text: &str) -> Vec<Page> {
+/// Pages at form feeds, no more than `most` and than so many characters that are no blanks; lines with their number as a text editor counts them on that page.
+pub(super) fn pages(text: &str, most: u32, characters: usize) -> Pages {
     let unified = text
         .replace("\r\n", "\n")
         .replace(['\r', '\u{b}', '\u{85}', '\u{2028}'], "\n");
-    let mut sheets: Vec<&str> = unified.split('\u{c}').collect();
+    let sheets = || unified.split('\u{c}');
+    let mut total = sheets().count();
     // a form feed at the end closes the last page, it opens none
-    if sheets.len() > 1 && sheets.last().is_some_and(|s| s.trim().is_empty()) {
-        sheets.pop();
+    if total > 1 && sheets().next_back().is_some_and(|s| s.trim().is_empty()) {
+        total -= 1;
     }
-    sheets
-        .into_iter()
+    let end = unified
+        .char_indices()
+        .filter(|(_, c)| !c.is_whitespace())
+        .nth(characters)
+        .map(|(at, _)| at);
+    let kept = unified
+        .get(..end.unwrap_or(unified.len()))
+        .unwrap_or_default();
+    let most = usize::try_from(most).unwrap_or(usize::MAX);
+    let pages: Vec<Page> = kept
+        .split('\u{c}')
+        .take(total.min(most))
         .zip(1..)
         .flat_map(|(sheet, number)| {
             parts(sheet).into_iter().map(move |(part, before)| Page {
@@ -107,7 +127,12 @@ pub(super) fn pages(text: &str) -> Vec<Page> {
                 ..Page::default()
             })
         })
-        .collect()
+        .collect();
+    Pages {
+        pages,
+        total: u32::try_from(total).unwrap_or(u32::MAX),
+        cut: end.is_some(),
+    }
 }
 
 /// A sheet without form feeds may still hold several printed pages, parted by "Page 2 of 6".
@@ -196,6 +221,10 @@ fn lines(sheet: &str, before: u32) -> Vec<Line> {
 mod tests {
     use super::*;
 
+    fn pages(text: &str) -> Vec<Page> {
+        super::pages(text, u32::MAX, usize::MAX).pages
+    }
+
     #[test]
     fn encodings() {
         let text = "§ 91.319(b) “may”";
@@ -275,5 +304,18 @@ mod tests {
             ]
         );
         assert_eq!(read[0].lines[1].joint, Joint::Gap);
+    }
+
+    #[test]
+    fn a_text_is_cut_before_its_lines_are_made() {
+        let read = |text: &str| {
+            let read = super::pages(text, 3, 4);
+            let lines: usize = read.pages.iter().map(|p| p.lines.len()).sum();
+            (read.pages.len(), lines, read.total, read.cut)
+        };
+        assert_eq!(read("a\n\n \nb c\nd"), (1, 3, 1, false));
+        assert_eq!(read("a\nb\nc\nd\ne\nf"), (1, 4, 1, true));
+        assert_eq!(read("a\u{c}b\u{c}c\u{c}d"), (3, 3, 4, false));
+        assert_eq!(read("a\u{c}bcde\u{c}f\u{c}\u{c}\u{c}"), (2, 2, 5, true));
     }
 }

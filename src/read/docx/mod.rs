@@ -88,7 +88,8 @@ pub(super) fn read(bytes: &[u8], most: usize) -> Result<Docx, Refusal> {
     let mut notes = package.notes_at_end(&mut text, &mut met, most, &mut write);
     let aside = package.aside(&mut write);
     notes.splice(0..0, told(&met));
-    let mut pages = plain::pages(&text);
+    // The text is bounded as it is written.
+    let mut pages = plain::pages(&text, u32::MAX, usize::MAX).pages;
     if text.trim().is_empty() {
         return Err(Refusal::Says(
             "is a word processor's file without any text; if it holds pictures of pages, save it \
