@@ -13,6 +13,8 @@
 mod chars;
 mod columns;
 mod docx;
+#[cfg(feature = "ocr")]
+mod entropy;
 mod error;
 mod first;
 mod furniture;

@@ -3,6 +3,7 @@
 //! Decoders are lenient: of a picture that breaks off they show the upper part, and gray or white
 //! below it. A letter of which the lower half is white says something else than the letter.
 
+use super::entropy;
 use hayro_ccitt::{DecodeSettings, Decoder, DecoderContext};
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::zune_core::bytestream::ZCursor;
@@ -20,6 +21,11 @@ pub(super) fn jpeg(bytes: &[u8]) -> bool {
     let Some(end) = end(bytes) else {
         return false;
     };
+    if end.is_sequential
+        && let Some(is_whole) = entropy::is_whole(bytes)
+    {
+        return is_whole;
+    }
     // An end marker may follow on half a picture. Without it the decoder says whether it wants
     // more; scans of a progressive file end by a marker.
     let before = bytes.get(..end.at).filter(|_| end.is_sequential);
