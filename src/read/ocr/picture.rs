@@ -29,7 +29,7 @@ pub(super) fn page(bytes: &[u8], number: u32) -> Result<(GrayImage, bool), Fault
 }
 
 /// Whether the file says of itself that it ends where it does; the decoders of these forms take what
-/// is there. Those of PNG and BMP do not.
+/// is there. That of PNG does not.
 fn is_whole(bytes: &[u8]) -> bool {
     if bytes.starts_with(b"\xff\xd8\xff") {
         whole::jpeg(bytes)
@@ -38,10 +38,31 @@ fn is_whole(bytes: &[u8]) -> bool {
         bytes.iter().rfind(|b| **b != 0) == Some(&0x3b)
     } else if let Some(size) = bytes.strip_prefix(b"RIFF").and_then(|b| b.first_chunk()) {
         let size = usize::try_from(u32::from_le_bytes(*size)).unwrap_or(usize::MAX);
-        bytes.len() >= size.saturating_add(8)
+        let rest = bytes.get(size.saturating_add(8)..);
+        rest.is_some_and(|rest| rest.iter().all(|&b| b == 0))
+    } else if bytes.starts_with(b"BM") {
+        bitmap_end(bytes).is_none_or(|end| bytes.len() <= end.saturating_add(ALIGNED))
     } else {
         true
     }
+}
+
+/// Bytes by which programs fill a bitmap up.
+const ALIGNED: usize = 8;
+
+/// Where a BMP ends, by the size that it says (BITMAPFILEHEADER) or, where that is less, by its rows
+/// (BITMAPINFOHEADER): every row behind a byte too many is shifted, and the last ones are not seen.
+fn bitmap_end(bytes: &[u8]) -> Option<usize> {
+    let number = |at: usize| {
+        let four: &[u8; 4] = bytes.get(at..)?.first_chunk()?;
+        Some(u32::from_le_bytes(*four))
+    };
+    let side = |at: usize| usize::try_from(number(at)?.cast_signed().unsigned_abs()).ok();
+    let bits = usize::try_from(number(28)? & 0xffff).ok()?;
+    let row = side(18)?.checked_mul(bits)?.div_ceil(32).checked_mul(4)?;
+    let rows = row.checked_mul(side(22)?)?;
+    let by_rows = usize::try_from(number(10)?).ok()?.checked_add(rows)?;
+    Some(by_rows.max(usize::try_from(number(2)?).ok()?))
 }
 
 fn is_tiff(bytes: &[u8]) -> bool {
@@ -127,6 +148,26 @@ mod tests {
             for n in 1..20 {
                 let cut = &bytes[..bytes.len() * n / 20];
                 assert!(!all_there(cut), "{name} {n}/20");
+            }
+        }
+    }
+
+    #[test]
+    fn bytes_put_in_are_seen() {
+        for form in [
+            image::ImageFormat::Jpeg,
+            image::ImageFormat::Bmp,
+            image::ImageFormat::WebP,
+        ] {
+            let sound = drawn(form);
+            for n in 4..20 {
+                let at = sound.len() * n / 20;
+                let mut longer = sound.clone();
+                longer.splice(at..at, sound[at - 100..at].to_vec());
+                assert!(
+                    page(&longer, 1).map_or(true, |(_, whole)| !whole),
+                    "{form:?} {n}/20"
+                );
             }
         }
     }
