@@ -3,7 +3,7 @@
 //! `evidence` weighs what speaks for and against a letter of operating limitations, `alone` knows a
 //! clause that was pasted without its letter, `papers` tells the pages of different papers apart,
 //! `whose` the papers of different aircraft, `force` what was replaced; `paper` tells basis, dates
-//! and aircraft.
+//! and aircraft, `sure` whether the words that say them can be relied on.
 
 pub mod alone;
 pub(crate) mod dates;
@@ -17,6 +17,7 @@ pub(crate) mod paper;
 pub(crate) mod papers;
 mod signs;
 mod struck;
+mod sure;
 mod term;
 pub mod tree;
 pub mod whose;

@@ -6,6 +6,7 @@ use super::evidence::{Judged, Tally};
 use super::heads::Heads;
 use super::papers::{self, Part, What};
 use super::signs::{Sign, signs};
+use super::sure;
 use crate::model::{Basis, CategoryClass, Citation, Found, Genre, Letter, Paper, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token};
 
@@ -34,11 +35,12 @@ pub(super) fn tell(
         .collect();
     papers::settle(letter, text, &parts);
     let heads = Heads::of(letter, content, &parts);
-    letter.basis = basis(&signs, &citations, content, &heads);
+    letter.basis = basis(&signs, &citations, text, &heads);
     (letter.paper, letter.paper_evidence) =
         paper(letter, &signs, text, tokens, &heads, &parts, patterns);
-    letter.issued = issued(letter, &signs, tokens, text, &heads, &parts);
-    letter.aircraft = aircraft(&signs, &heads);
+    let found = issued(letter, &signs, tokens, text, &heads, &parts);
+    letter.issued = sure::unless_doubtful(found, text);
+    letter.aircraft = sure::unless_doubtful(aircraft(&signs, &heads), text);
     parts
 }
 
@@ -73,7 +75,7 @@ fn paper(
         .into_iter()
         .filter(|s| head.contains(*s) || s.of(content).starts_with("91.327"))
         .collect();
-    let experimental = letter.basis.value.is_some() || head.say(content, "experimental");
+    let experimental = !letter.basis.evidence.is_empty() || head.say(content, "experimental");
     let registration = of(&PaperMeaning::Registration);
     let airman = of(&PaperMeaning::AirmanCertificate);
     let mut certificate = of(&PaperMeaning::Certificate);
@@ -155,8 +157,9 @@ fn tally_of(
 }
 
 /// The paragraph of § 21.191: cited in the head, named in the head, cited anywhere as the purpose,
-/// named anywhere; the first of these that tells, and only if it tells one.
-fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: &Heads) -> Found<Basis> {
+/// named anywhere; the first of these that tells, and only if it tells one. A head that cites one
+/// and names another tells none; nor do words that were read with doubt, unless others say the same.
+fn basis(signs: &[Sign<'_>], citations: &[Citation], text: &Text, head: &Heads) -> Found<Basis> {
     let cited: Vec<(Basis, Span)> = citations
         .iter()
         .filter(|c| c.part == "21" && c.section.starts_with("191"))
@@ -168,7 +171,7 @@ fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: &Heads
             PaperMeaning::Basis(b) => Some((*b, s.span)),
             _ => None,
         })
-        .filter(|(_, span)| !person_follows(content, *span))
+        .filter(|(_, span)| !person_follows(&text.content, *span))
         .collect();
     let in_head = |list: &[(Basis, Span)]| -> Vec<(Basis, Span)> {
         list.iter()
@@ -176,29 +179,69 @@ fn basis(signs: &[Sign<'_>], citations: &[Citation], content: &str, head: &Heads
             .copied()
             .collect()
     };
-    for candidates in [in_head(&cited), in_head(&named), cited, named] {
-        if candidates.is_empty() {
-            continue;
-        }
-        let mut letters: Vec<char> = candidates.iter().map(|(b, _)| b.letter).collect();
-        letters.sort_unstable();
-        letters.dedup();
-        let evidence = candidates.iter().take(3).map(|(_, s)| *s).collect();
-        // Exhibition and air racing share their letters; every rule treats (d) and (e) alike.
-        let one = letters.len() == 1 || letters == ['d', 'e'];
-        let value = one.then(|| {
-            candidates
-                .iter()
-                .map(|(b, _)| *b)
-                .find(|b| b.item.is_some())
-                .unwrap_or(Basis {
-                    letter: letters[0],
-                    item: None,
-                })
-        });
-        return Found { value, evidence };
+    let (cited_first, named_first) = (in_head(&cited), in_head(&named));
+    let all = [&cited_first, &named_first, &cited, &named];
+    let Some(candidates) = all.into_iter().find(|c| !c.is_empty()) else {
+        return Found::default();
+    };
+    let evidence = candidates.iter().take(3).map(|(_, s)| *s).collect();
+    let Some(one) = one_of(candidates) else {
+        return Found {
+            value: None,
+            evidence,
+        };
+    };
+    if let (Some(cited), Some(named)) = (cited_first.first(), named_first.first())
+        && !named_first.iter().any(|(b, _)| is_same(*b, one))
+    {
+        return Found {
+            value: None,
+            evidence: vec![cited.1, named.1],
+        };
     }
-    Found::default()
+    let is_sure = |(b, span): &&(Basis, Span)| is_same(*b, one) && !sure::is_doubtful(text, *span);
+    let sure: Vec<Basis> = all
+        .into_iter()
+        .flatten()
+        .filter(is_sure)
+        .map(|(b, _)| *b)
+        .collect();
+    let value = (!sure.is_empty()).then_some(Basis {
+        item: one
+            .item
+            .filter(|item| sure.iter().any(|b| b.item == Some(*item))),
+        ..one
+    });
+    let found = Found { value, evidence };
+    if sure.is_empty() {
+        sure::unless_doubtful(found, text)
+    } else {
+        found
+    }
+}
+
+/// Whether every rule treats the two alike: exhibition and air racing share their letters.
+fn is_same(a: Basis, b: Basis) -> bool {
+    let shared = |basis: Basis| matches!(basis.letter, 'd' | 'e');
+    a.letter == b.letter || shared(a) && shared(b)
+}
+
+/// The basis that all of them are; the one that tells most of it.
+fn one_of(candidates: &[(Basis, Span)]) -> Option<Basis> {
+    let (first, _) = *candidates.first()?;
+    let is_one = candidates.iter().all(|(b, _)| is_same(*b, first));
+    let mut letters: Vec<char> = candidates.iter().map(|(b, _)| b.letter).collect();
+    letters.sort_unstable();
+    let item = candidates
+        .iter()
+        .map(|(b, _)| *b)
+        .find(|b| b.item.is_some());
+    is_one.then(|| {
+        item.unwrap_or(Basis {
+            letter: letters[0],
+            item: None,
+        })
+    })
 }
 
 /// "amateur-built aircraft builder" names a person, "light-sport repairman" too.

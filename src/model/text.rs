@@ -147,6 +147,8 @@ impl Doubt {
     /// The confidence of a word with a sign that no word has: what it is cannot be told, so every
     /// clause that holds it is doubtful.
     pub const SPOILT: f32 = 0.0;
+    /// Below this confidence nothing that a word decides is certain.
+    pub const CERTAIN: f32 = 0.85;
 
     /// Whether it speaks of such a word.
     #[must_use]

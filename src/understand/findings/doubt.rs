@@ -8,16 +8,13 @@ use crate::model::{
 };
 use crate::patterns::Patterns;
 
-/// Below this confidence a word that decides is doubtful.
-const CERTAIN: f32 = 0.85;
-
 /// Doubts the rules that rest on doubtful words, and adds a doubtful rule where a clause may be
 /// one that names inspectors and was not understood as such because of the word.
 pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
     let doubts: Vec<&Doubt> = text
         .doubts
         .iter()
-        .filter(|d| d.confidence < CERTAIN)
+        .filter(|d| d.confidence < Doubt::CERTAIN)
         .collect();
     if doubts.is_empty() {
         return;
@@ -82,7 +79,7 @@ pub fn deciding_doubts<'t>(letter: &Letter, text: &'t Text) -> Vec<&'t Doubt> {
     let grounds = grounds(letter);
     text.doubts
         .iter()
-        .filter(|d| d.confidence < CERTAIN)
+        .filter(|d| d.confidence < Doubt::CERTAIN)
         .filter(|d| {
             letter
                 .inspectors
