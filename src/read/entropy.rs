@@ -28,11 +28,8 @@ pub(super) fn is_whole(bytes: &[u8]) -> Option<bool> {
         at += 2 + length;
         match marker {
             0xc0 | 0xc1 => header.frame(segment)?,
-            0xc4 => {
-                if header.huffman(segment).is_none() {
-                    return Some(false);
-                }
-            }
+            0xc4 if header.huffman(segment).is_none() => return Some(false),
+            0xc4 => {}
             0xdb => header.quantization(segment)?,
             0xdd => header.restart = u32::from(word(segment, 0)?),
             0xda => {
@@ -311,7 +308,7 @@ impl<'a> Bits<'a> {
             return None;
         }
         (self.held, self.count) = (0, 0);
-        self.to_marker();
+        self.skip_to_marker();
         let marker = *self.data.get(self.at + 1)?;
         self.at += 2;
         (u32::from(marker) == 0xd0 + number % 8).then_some(())
@@ -319,7 +316,7 @@ impl<'a> Bits<'a> {
 
     /// Whether nothing of the scan stands behind the next marker.
     fn ends(&mut self) -> bool {
-        self.to_marker();
+        self.skip_to_marker();
         let marker = self.data.get(self.at + 1);
         !matches!(marker, Some(0xd0..=0xd7))
     }
@@ -335,7 +332,7 @@ impl<'a> Bits<'a> {
     }
 
     /// Goes to the last byte 0xff before the next marker.
-    fn to_marker(&mut self) {
+    fn skip_to_marker(&mut self) {
         let rest = self.data.get(self.at..).unwrap_or_default();
         let marker =
             |pair: &[u8]| pair.first() == Some(&0xff) && !matches!(pair.get(1), Some(0 | 0xff));
