@@ -55,6 +55,8 @@ pub mod means {
     pub const HOLDER: &str = "holder";
     /// Takes an entry back as a whole.
     pub const VOID: &str = "void";
+    /// A paper of a maker, which shows the scope where the letter admits such papers.
+    pub const SCOPE_OF_MAKER: &str = "scope-of-maker";
     /// A word of a limit in use: "do not exceed".
     pub const LIMIT: &str = "limit";
     /// A unit of what an engine, a propeller or a tire is limited in; hours limit the entry itself.
@@ -71,6 +73,8 @@ pub mod means {
     pub const WATCHING: &str = "watching";
     /// Work as a whole, with the inspection in it.
     pub const WHOLE: &str = "whole";
+    /// A directive, which binds.
+    pub const DIRECTIVE: &str = "directive";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
 }
@@ -410,11 +414,13 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             means::GRAVE,
             means::WATCHING,
             means::WHOLE,
+            means::DIRECTIVE,
         ],
         EntryRole::Asks | EntryRole::Shows => &[
             "date",
             "statement",
             "scope",
+            means::SCOPE_OF_MAKER,
             "extent",
             "time-in-service",
             "cycles",

@@ -135,6 +135,7 @@ fn entries_of_an_eighth_set_reach_the_bars() {
     reach_the_bars("entries-eighth.jsonl");
 }
 
+/// At first sight .84 of the verdicts, four good wrongly; mended since.
 #[test]
 fn entries_of_a_ninth_set_reach_the_bars() {
     reach_the_bars("entries-ninth.jsonl");
@@ -297,6 +298,7 @@ fn due_dates_of_a_fifth_set_are_all_right() {
     all_right("due-fifth.jsonl");
 }
 
+/// At first sight 30 of 30, with hours read as numbers.
 #[test]
 fn due_dates_of_a_sixth_set_are_all_right() {
     all_right("due-sixth.jsonl");
@@ -382,7 +384,7 @@ fn wrong(name: &str) -> Vec<String> {
             let mut wanted: Vec<String> = v
                 .as_str()
                 .filter(|w| *w != "none")
-                .map(|w| w.split(';').map(|p| p.trim().to_owned()).collect())
+                .map(|w| w.split(';').map(|p| limit(p.trim())).collect())
                 .unwrap_or_default();
             wanted.sort();
             next == wanted
@@ -392,6 +394,17 @@ fn wrong(name: &str) -> Vec<String> {
         }
     }
     wrong
+}
+
+/// A limit of a label, with hours as the number they are: "hours 41.0" is "hours 41".
+fn limit(label: &str) -> String {
+    match label
+        .strip_prefix("hours ")
+        .and_then(|h| h.parse::<f64>().ok())
+    {
+        Some(hours) => format!("hours {hours}"),
+        None => label.to_owned(),
+    }
 }
 
 /// Nothing is claimed where nothing says so: the letter without an interval.

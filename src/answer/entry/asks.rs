@@ -6,6 +6,7 @@ use super::{Asked, Item};
 use crate::answer::facts::Facts;
 use crate::document::tree::subtree;
 use crate::model::{Letter, Paper};
+use crate::patterns::entry::means;
 use crate::patterns::{EntryRole, Patterns, WordList};
 
 /// What asks for an item.
@@ -15,6 +16,8 @@ pub(super) struct Asks {
     pub(super) statement: Option<String>,
     /// Why part 43 applies, by the name of a statement; `None` where it does not.
     pub(super) part_43: Option<&'static str>,
+    /// The letter names papers of a maker beside part 43, such as its inspection procedures.
+    pub(super) admits_maker: bool,
     /// No clause of the letter says what an entry shows.
     pub(super) general_rule: bool,
 }
@@ -32,6 +35,9 @@ impl Asks {
             items: Vec::new(),
             statement: None,
             part_43,
+            admits_maker: words
+                .all(EntryRole::Shows)
+                .any(|m| words.means(m) == means::SCOPE_OF_MAKER),
             general_rule: false,
         };
         for (index, (clause, topics)) in letter.clauses.iter().zip(&letter.topics).enumerate() {

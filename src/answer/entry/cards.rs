@@ -82,7 +82,9 @@ pub(super) fn firm(
     while let Some(n) = from.checked_sub(1) {
         let word = words.word(n);
         let capital = word.chars().next().is_some_and(char::is_uppercase);
-        let letters = word.chars().all(char::is_alphabetic);
+        let letters = word
+            .chars()
+            .all(|c| c.is_alphabetic() || c == '\'' || c == '\u{2019}');
         let form = words.is_in(n + 1, WordList::FirmForm);
         let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =

@@ -29,7 +29,11 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
     let mut n = 0;
     while n < pieces.len() {
         // "BS2-000-6": a figure within a number begins no day.
-        if n > 0 && ["-", "/"].contains(&pieces[n].gap) {
+        let fraction = n > 0
+            && pieces[n].gap == "."
+            && pieces[n - 1].words.ends_with(|c: char| c.is_ascii_digit());
+        // "TT 598.8  January 20": nor does the fraction of hours.
+        if n > 0 && ["-", "/"].contains(&pieces[n].gap) || fraction {
             n += 1;
             continue;
         }

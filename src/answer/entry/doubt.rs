@@ -12,7 +12,7 @@ use super::names;
 use super::people::People;
 use super::remarks;
 use super::words::Words;
-use super::work::mere_work;
+use super::work::{is_done, mere_work};
 use crate::patterns::entry::means;
 use crate::patterns::{Entries, EntryMark, EntryRole};
 use jiff::civil::Date;
@@ -55,6 +55,7 @@ pub(super) fn doubts(
             found.push(words.around(mark, 5, 6));
         }
     }
+    found.extend(work_to_come(words));
     found.extend(condition_alone(words));
     if let Some(part) = part_alone(words) {
         found.push(part);
@@ -139,6 +140,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || after_work(words, mark)
         || of_work_alone(words, mark)
         || heard_and_mended(words, mark)
+        || remarks::work_by_another(words, mark)
         || by_the_signer(words, mark, people)
         || remarks::limits_a_part(words, mark)
         || remarks::of_duty_apart(words, mark)
@@ -146,6 +148,20 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::fault_mended(words, mark)
         || remarks::narrows_work(words, mark)
         || remarks::of_another(words, mark, people)
+}
+
+/// "to be resealed by owner": whatever the work, it has not been done. Advice for later is no such need.
+fn work_to_come(words: &Words<'_>) -> Option<String> {
+    let to_be = |m: &&EntryMark| {
+        let before =
+            |n: usize, word: &str| m.from >= n && words.word(m.from - n).eq_ignore_ascii_case(word);
+        before(1, "be") && before(2, "to") && m.from > 2
+    };
+    words
+        .all(EntryRole::Corrected)
+        .filter(to_be)
+        .find(|m| !in_advice(words, m) && !words.covered(EntryRole::Doubt, m.from))
+        .map(|m| words.around(m, 8, 4))
 }
 
 /// "inspected by" and the name of somebody who signs.
@@ -179,6 +195,21 @@ fn heard_and_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
         words.segment_of(m.from) == segment + 1
             && words.tokens_of(segment + 1).take(3).any(|n| n == m.from)
     };
+    // "Owner reports noise: shield replaced": the colon parts what was heard from the work.
+    let colon = words
+        .tokens_of(segment)
+        .find(|n| *n > mark.to && words.word(*n) == ":");
+    let behind_colon = colon.is_some_and(|at| {
+        let done = |m: &EntryMark| words.segment_of(m.from) == segment && is_done(words, m);
+        let all: Vec<_> = words
+            .all(EntryRole::Corrected)
+            .filter(|m| done(m))
+            .collect();
+        !all.is_empty() && all.iter().all(|m| m.from > at)
+    });
+    if words.means(mark) == means::HEARSAY && mere_work(words, segment) && behind_colon {
+        return true;
+    }
     words.means(mark) == means::HEARSAY
         && mere_work(words, segment)
         && mere_work(words, segment + 1)
@@ -236,12 +267,18 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
     let finding = words
         .all(EntryRole::Affirmative)
         .any(|a| words.segment_of(a.from) == segment);
+    // "AD not accomplished at owner's request": it is not the owner's to put off.
+    let negates = ["not", "never"].contains(&words.word(mark.from).to_lowercase().as_str());
+    let binding = negates
+        && words
+            .tokens_of(segment)
+            .any(|n| n < mark.from && words.says(n, means::DIRECTIVE));
     // "suggest no flight before": what is advised forbids.
     !finding
         && words.means(mark) != means::FLIGHT
         && words
             .all(EntryRole::Advice)
-            .chain(words.all(EntryRole::Later))
+            .chain(words.all(EntryRole::Later).filter(|_| !binding))
             .any(|m| words.segment_of(m.from) == segment && words.line_of(m.from) == line)
 }
 

@@ -54,7 +54,12 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     let mut turned: Vec<String> = Vec::new();
     let mut taken_out: Vec<String> = Vec::new();
     for mark in words.all(EntryRole::Affirmative) {
-        if let Some(from) = negated(words, mark.from) {
+        let turns = negated(words, mark.from);
+        // "no statement on whether it is in a condition": it neither affirms nor denies.
+        if turns.is_some_and(|n| words.word(n).eq_ignore_ascii_case("whether")) {
+            continue;
+        }
+        if let Some(from) = turns {
             turned.push(words.between(from, mark.to));
         } else if let Some(to) = excepted(words, mark) {
             taken_out.push(words.between(mark.from, to));
@@ -63,10 +68,13 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
         }
     }
     for mark in words.all(EntryRole::Negative) {
-        // "not approved for IFR" speaks of a use.
+        // "not approved for IFR" speaks of a use, "re-grounded" of a wire.
         let harmless = words
             .all(EntryRole::Harmless)
-            .any(|m| m.from <= mark.from && mark.to < m.to);
+            .any(|m| m.from <= mark.from && mark.to < m.to)
+            || words
+                .all(EntryRole::Corrected)
+                .any(|m| m.from < mark.from && mark.to <= m.to);
         if !harmless && negated(words, mark.from).is_none() && !denied(words, mark) {
             turned.push(words.of(mark));
         }
@@ -133,6 +141,8 @@ fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
         .all(EntryRole::NoFault)
         // "not to be flown": the negation is the mark's own.
         .filter(|m| m.from < mark.from || mark.to <= m.from)
+        // "overdue, not complied with": the negation behind is of the work.
+        .filter(|m| m.from < mark.from || !words.covered(EntryRole::Corrected, m.to))
         .any(|m| near.contains(&m.from) && words.segment_of(m.from) == segment)
 }
 

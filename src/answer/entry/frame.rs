@@ -1,4 +1,4 @@
-//! The frame that is drawn around the words of a sticker.
+//! The frame that is drawn around the words of a sticker, and the boxes of a form.
 
 /// The signs of a frame at both ends of its lines become blanks, lines of nothing else empty ones.
 pub(super) fn stripped(entry: &str) -> String {
@@ -25,6 +25,43 @@ pub(super) fn stripped(entry: &str) -> String {
         .join("\n")
 }
 
+/// Of a form whose lines open with a box to tick, what was chosen: where one box is ticked, an
+/// alternative behind an empty one is not said. An empty box before anything else stays.
+pub(super) fn chosen(entry: &str, alternative: &dyn Fn(&str) -> bool) -> String {
+    if !entry.split('\n').any(|line| opens(line, &TICKED)) {
+        return entry.to_owned();
+    }
+    entry
+        .split('\n')
+        .map(|line| {
+            if opens(line, &EMPTY) && alternative(line) {
+                ""
+            } else {
+                line
+            }
+        })
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+/// Lines that open with an empty box: what stands there was not done or is not said.
+pub(super) fn unticked(entry: &str) -> Vec<String> {
+    entry
+        .split('\n')
+        .filter(|line| opens(line, &EMPTY))
+        .map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect()
+}
+
+fn opens(line: &str, boxes: &[&str]) -> bool {
+    boxes.iter().any(|b| line.trim_start().starts_with(b))
+}
+
+/// Boxes with a tick.
+const TICKED: [&str; 7] = ["[x]", "[X]", "(x)", "(X)", "[v]", "\u{2611}", "\u{2612}"];
+/// Boxes without one.
+const EMPTY: [&str; 5] = ["[ ]", "[]", "[_]", "( )", "\u{2610}"];
+
 /// A line that rules off has at least so many signs.
 const LEAST: usize = 3;
 
@@ -35,12 +72,22 @@ fn drawn(c: char) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::stripped;
+    use super::{chosen, stripped, unticked};
 
     #[test]
     fn a_frame_goes_and_what_stands_within_stays() {
         let framed = "+------+\n| 5/14/26 |\n| TT 400 |\n+------+";
         assert_eq!(stripped(framed), "\n5/14/26\nTT 400\n");
+    }
+
+    #[test]
+    fn an_alternative_with_an_empty_box_goes_where_another_is_ticked() {
+        let alternative = |line: &str| line.contains("fit");
+        let form = "[x] Found fit\n[ ] Found NOT fit\n[ ] Engine";
+        let left = chosen(form, &alternative);
+        assert_eq!(left, "[x] Found fit\n\n[ ] Engine");
+        assert_eq!(unticked(&left), ["[ ] Engine"]);
+        assert_eq!(chosen("[ ] Found fit", &alternative), "[ ] Found fit");
     }
 
     #[test]

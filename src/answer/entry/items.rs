@@ -2,6 +2,7 @@
 
 use super::Facets;
 use super::figures::Hours;
+use super::words::Words;
 use crate::patterns::entry::means;
 use crate::patterns::{EntryRole, WordList};
 
@@ -106,14 +107,17 @@ pub(super) fn check(facets: &Facets<'_>, hours: Option<&Hours>) -> Vec<Checked> 
         .collect()
 }
 
+/// The first words of the entry that show what is meant.
+fn shown(words: &Words<'_>, means: &str) -> Option<String> {
+    words
+        .all(EntryRole::Shows)
+        .find(|m| words.means(m) == means)
+        .map(|m| words.of(m))
+}
+
 fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<String> {
     let words = &facets.words;
-    let shows = |item: Item| {
-        words
-            .all(EntryRole::Shows)
-            .find(|m| words.means(m) == item.name())
-            .map(|m| words.of(m))
-    };
+    let shows = |item: Item| shown(words, item.name());
     let people = &facets.people;
     match item {
         Item::Date => facets.days.inspected().map(|d| d.to_string()),
@@ -131,14 +135,26 @@ fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<Strin
             .all(EntryRole::Affirmative)
             .find(|m| words.means(m) != means::LOOSE)
             .map(|m| words.of(m)),
-        Item::Scope => shows(Item::Scope),
+        // The letter's own words, or a paper of the maker where the letter admits one.
+        Item::Scope => shows(Item::Scope).or_else(|| {
+            facets
+                .asks
+                .admits_maker
+                .then(|| shown(words, means::SCOPE_OF_MAKER))
+                .flatten()
+        }),
         Item::Extent => {
             let kind = words
                 .all(EntryRole::Inspection)
                 .chain(words.all(EntryRole::Inspected))
                 .next()
                 .map(|m| words.of(m));
-            kind.filter(|_| shows(Item::Extent).is_some() || shows(Item::Scope).is_some())
+            let extent = [
+                Item::Extent.name(),
+                Item::Scope.name(),
+                means::SCOPE_OF_MAKER,
+            ];
+            kind.filter(|_| extent.iter().any(|of| shown(words, of).is_some()))
         }
         // The reading of a meter is not said to be the total.
         Item::TimeInService => hours

@@ -29,7 +29,7 @@ use crate::answer::due::{Due, Interval, due, interval};
 use crate::answer::facts::Facts;
 use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
 use crate::patterns::entry::means;
-use crate::patterns::{EntryRole, Patterns};
+use crate::patterns::{Entries, EntryRole, Patterns};
 use asks::Asks;
 use dates::Day;
 use facets::{Days, Facets};
@@ -152,7 +152,9 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let entry = frame::stripped(entry);
+    let entry = frame::chosen(&frame::stripped(entry), &|line| {
+        is_alternative(line, &patterns.entry)
+    });
     let page = several::page(&entry, question.on, &patterns.entry);
     let judged = |part: &Part| {
         let mut report = one(letter, text, part, question, patterns);
@@ -173,6 +175,21 @@ pub fn entry(
         .unwrap_or(newest)
 }
 
+/// Whether a line of a form is one of several that shut each other out: what was found, which
+/// inspection it was, which certificate the signer holds.
+fn is_alternative(line: &str, entries: &Entries) -> bool {
+    let words = Words::read(line, entries);
+    [
+        EntryRole::Affirmative,
+        EntryRole::Negative,
+        EntryRole::Inspection,
+        EntryRole::Certificate,
+        EntryRole::Rating,
+    ]
+    .into_iter()
+    .any(|role| words.all(role).any(|m| words.means(m) != means::OTHER))
+}
+
 fn one(
     letter: &Letter,
     text: &str,
@@ -189,6 +206,7 @@ fn one(
     let people = people::read(&words, &all_days, &own);
     let days = Days::of(&words, &all_days);
     let mut doubts = doubt::doubts(&words, &all_days, &people, days.inspected());
+    doubts.extend(frame::unticked(entry));
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
         question,

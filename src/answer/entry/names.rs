@@ -3,7 +3,7 @@
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::words::Words;
-use crate::patterns::{EntryRole, Token, TokenKind, WordList};
+use crate::patterns::{EntryMark, EntryRole, Token, TokenKind, WordList};
 
 /// Two to four words with a capital that no file knows, beside a label, certificate or number.
 pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<(Placed, bool)> {
@@ -35,7 +35,10 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         let last = to >= words.tokens.len() || to + 1 == words.tokens.len() && words.is_mark(to);
         let signed = signed
             || words.all(EntryRole::SignatureLabel).any(|m| {
-                to <= m.from && m.from <= to + 1 && (to..m.from).all(|n| words.is_mark(n))
+                !of_work(words, m)
+                    && to <= m.from
+                    && m.from <= to + 1
+                    && (to..m.from).all(|n| words.is_mark(n))
             });
         if labelled || signed || (beside || last) && parts >= 2 {
             found.push((
@@ -133,9 +136,17 @@ fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
     count >= 1 && !taken && ends && (parts == 1 || !full)
 }
 
+/// "SIGNED OFF" tells of work, not of who signs.
+fn of_work(words: &Words<'_>, label: &EntryMark) -> bool {
+    words
+        .all(EntryRole::Corrected)
+        .any(|m| m.from <= label.from && label.to < m.to)
+}
+
 fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
     words.all(role).any(|m| {
-        m.to <= at
+        !of_work(words, m)
+            && m.to <= at
             && at <= words.past_leader(m.to) + 3
             && (m.to..at).all(|n| [":", "-", ".", "/", "_"].contains(&words.word(n)))
     })

@@ -173,6 +173,16 @@ fn no_inspection(words: &Words<'_>, mark: &EntryMark) -> bool {
     )
 }
 
+/// "welded by others": work on a part, and nothing of the inspection.
+pub(super) fn work_by_another(words: &Words<'_>, mark: &EntryMark) -> bool {
+    words.means(mark) == means::HEARSAY
+        && words.word(mark.from).eq_ignore_ascii_case("by")
+        && no_inspection(words, mark)
+        && words
+            .all(EntryRole::Corrected)
+            .any(|m| m.to == mark.from && is_done(words, m))
+}
+
 /// "Replaced left tire only": it narrows the work that was done.
 pub(super) fn narrows_work(words: &Words<'_>, mark: &EntryMark) -> bool {
     let (segment, line) = (words.segment_of(mark.from), words.line_of(mark.from));
@@ -198,10 +208,14 @@ pub(super) fn of_another(words: &Words<'_>, mark: &EntryMark, people: &People) -
         .iter()
         .filter(|s| s.kind != Some(Kind::Owner))
         .any(|s| s.from <= mark.to + 2 && mark.from <= s.to + 2);
-    let named = people
-        .names
-        .iter()
-        .any(|(name, _)| name.to <= mark.from && mark.from <= name.to + 2);
+    let named = people.names.iter().any(|(name, _)| {
+        let signs = people
+            .signers
+            .iter()
+            .any(|s| s.kind != Some(Kind::Owner) && s.name.as_deref() == Some(&name.words));
+        let behind = mark.to <= name.from && name.from <= mark.to + 1 && !signs;
+        name.to <= mark.from && mark.from <= name.to + 2 || behind
+    });
     let hearsay = words
         .all(EntryRole::Doubt)
         .any(|m| words.means(m) == means::HEARSAY && words.segment_of(m.from) == segment);

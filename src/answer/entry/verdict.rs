@@ -331,7 +331,7 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         .find(|m| words.means(m) == means::OTHER);
     let scope = words
         .all(EntryRole::Shows)
-        .any(|m| words.means(m) == Item::Scope.name());
+        .any(|m| [Item::Scope.name(), means::SCOPE_OF_MAKER].contains(&words.means(m)));
     if let Some(other) = other
         && !scope
         && !has(means::CONDITION)
