@@ -46,6 +46,10 @@ impl<V: Clone + Eq + Hash> Automaton<V> {
         let mut made = Self::default();
         let mut meanings: FxHashMap<Vec<V>, u32> = FxHashMap::default();
         let mut next: Vec<Vec<(u32, u32)>> = vec![Vec::new(); ends.len()];
+        #[expect(
+            clippy::iter_over_hash_type,
+            reason = "what leads from a node is sorted below"
+        )]
         for ((from, word), to) in edges {
             next[from as usize].push((word, to));
         }
