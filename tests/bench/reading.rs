@@ -3,12 +3,15 @@
 //! ```text
 //! cargo bench --bench reading -- FILE...         medians in milliseconds, and their ratio
 //! cargo bench --bench reading -- --text FILE     the text as read, notes on standard error
+//! cargo bench --bench reading -- --doubts FILE...  a line of JSON for each file, a letter of its own: its text
+//!     and doubts as OCR has them (`read`) and as the program goes on with them (`text`); see `lines.py`
 //! ```
 
 use std::path::PathBuf;
 use std::process::{Command, Stdio};
 use std::time::{Duration, Instant};
 
+use whomay::model::Text;
 use whomay::patterns::Patterns;
 use whomay::read::{Limits, read};
 
@@ -26,6 +29,7 @@ fn main() {
     };
     match arguments.as_slice() {
         [flag, files @ ..] if flag == "--text" => show(files, &limits),
+        [flag, files @ ..] if flag == "--doubts" => doubts(files, &limits),
         files => measure(files, &limits),
     }
 }
@@ -55,6 +59,33 @@ fn show(files: &[String], limits: &Limits) {
             std::process::exit(2);
         }
     }
+}
+
+fn doubts(files: &[String], limits: &Limits) {
+    let patterns = Patterns::embedded().expect("well formed");
+    for file in files {
+        let line = match read(std::slice::from_ref(file), limits) {
+            Ok(text) => {
+                let before = told(&text);
+                let after = told(&whomay::read::correct(text, &patterns));
+                serde_json::json!({ "file": file, "read": before, "text": after })
+            }
+            Err(error) => serde_json::json!({ "file": file, "error": error.to_string() }),
+        };
+        println!("{line}");
+    }
+}
+
+/// Content, doubts as first byte, end, confidence and what the word may be, and notes that tell of words not read.
+fn told(text: &Text) -> serde_json::Value {
+    let doubts: Vec<_> = text
+        .doubts
+        .iter()
+        .map(|d| (d.span.start, d.span.end, d.confidence, d.meant.clone()))
+        .collect();
+    let lost = text.notes.iter().filter(|n| n.loses_text());
+    let lost: Vec<_> = lost.map(whomay::report::findings::read_note).collect();
+    serde_json::json!({ "content": text.content, "doubts": doubts, "lost": lost })
 }
 
 fn measure(files: &[String], limits: &Limits) {
