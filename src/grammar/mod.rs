@@ -369,11 +369,14 @@ impl Grammar {
             reading.understood = Understood::Doubt(vec![span]);
             return reading;
         }
+        let half_said = self.half_said(tokens, &sentence) && self.names_who_could(&sentence);
         let chart = self.chart(text, &mut sentence);
         let analyses = self.analyses(&chart, sentence.words.len());
         let differing = analyses.differing();
         let (says, understood, roots) = match analyses.one() {
-            Some((says, root)) if !chart.overflow => (says, Understood::Read, vec![root]),
+            Some((says, root)) if !chart.overflow && !(half_said && only_speaks(&says)) => {
+                (says, Understood::Read, vec![root])
+            }
             _ => match analyses.fullest() {
                 Some((says, root)) => (says, Understood::Doubt(vec![span]), vec![root]),
                 None => self.partly(tokens, &sentence, &chart),
@@ -826,6 +829,11 @@ fn without_stops(
         range.end -= 1;
     }
     range
+}
+
+/// Whether this says nothing of who inspects.
+fn only_speaks(says: &[Says]) -> bool {
+    says.iter().all(|s| s.persons.flags & flag::SPEAKS != 0)
 }
 
 /// Where words of these classes stand in a sentence.
