@@ -374,7 +374,7 @@ impl Grammar {
         let analyses = self.analyses(&chart, sentence.words.len());
         let differing = analyses.differing();
         let (says, understood, roots) = match analyses.one() {
-            Some((says, root)) if !chart.overflow && !(half_said && only_speaks(&says)) => {
+            Some((says, root)) if !(chart.overflow || half_said && only_speaks(&says)) => {
                 (says, Understood::Read, vec![root])
             }
             _ => match analyses.fullest() {
