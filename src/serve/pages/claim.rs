@@ -41,14 +41,5 @@ pub(in crate::serve) fn claim(
     let mut body = html::claim_body(seen, &statements, patterns);
     body.push(&form(&base, facts, words));
     body.push(&super::back(&base, facts));
-    page(
-        &Shell {
-            token: Some(token),
-            title: html::CLAIM,
-            head: Html::new(),
-            class: "",
-            back: true,
-        },
-        &body,
-    )
+    page(&Shell::of(token, html::CLAIM), &body)
 }

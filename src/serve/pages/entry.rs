@@ -45,13 +45,7 @@ pub(in crate::serve) fn entry(
     body.push(&form(&base, facts, words));
     body.push(&super::back(&base, facts));
     page(
-        &Shell {
-            token: Some(token),
-            title: "A log entry held against the letter",
-            head: Html::new(),
-            class: "",
-            back: true,
-        },
+        &Shell::of(token, "A log entry held against the letter"),
         &body,
     )
 }

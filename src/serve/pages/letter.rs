@@ -56,11 +56,8 @@ pub(in crate::serve) fn letter(
     body.push(&Html::own("</div>\n"));
     page(
         &Shell {
-            token: Some(token),
-            title: &pieces.title,
-            head: Html::new(),
             class: "desk",
-            back: true,
+            ..Shell::of(token, &pieces.title)
         },
         &body,
     )
@@ -97,16 +94,7 @@ fn choice(token: &str, base: &str, view: &View, mixed: &Mixed, facts: &Facts) ->
         "<p><a href=\"{base}{}\">They are of one aircraft after all</a></p>\n",
         text(&facts.query_with("same-aircraft", "yes")).as_str()
     )));
-    page(
-        &Shell {
-            token: Some(token),
-            title,
-            head: Html::new(),
-            class: "",
-            back: true,
-        },
-        &body,
-    )
+    page(&Shell::of(token, title), &body)
 }
 
 /// What to do where another paper was handed over.

@@ -19,11 +19,8 @@ pub(in crate::serve) fn many(token: &str, id: u64, survey: &Surveyed) -> String 
     body.push(&Html::own("</div>\n"));
     page(
         &Shell {
-            token: Some(token),
-            title: &survey.title,
-            head: Html::new(),
             class: "desk",
-            back: true,
+            ..Shell::of(token, &survey.title)
         },
         &body,
     )

@@ -47,6 +47,19 @@ pub(super) struct Shell<'a> {
     pub(super) back: bool,
 }
 
+impl<'a> Shell<'a> {
+    /// A page that leads back to the start, and has nothing of its own.
+    pub(super) const fn of(token: &'a str, title: &'a str) -> Self {
+        Self {
+            token: Some(token),
+            title,
+            head: Html::new(),
+            class: "",
+            back: true,
+        }
+    }
+}
+
 /// The whole page.
 pub(super) fn page(shell: &Shell<'_>, body: &Html) -> String {
     let (links, back) = shell.token.map_or_else(Default::default, |token| {

@@ -30,14 +30,5 @@ pub(in crate::serve) fn sheet(
     body.push(&ask::files(&base, facts, &files));
     body.push(&super::back(&base, facts));
     body.push(&Html::own("</div>\n"));
-    page(
-        &Shell {
-            token: Some(token),
-            title: &paper.title,
-            head: Html::new(),
-            class: "",
-            back: true,
-        },
-        &body,
-    )
+    page(&Shell::of(token, &paper.title), &body)
 }

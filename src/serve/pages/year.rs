@@ -37,16 +37,7 @@ pub(in crate::serve) fn year(
         body.push(&take(&base, facts));
     }
     body.push(&super::back(&base, facts));
-    page(
-        &Shell {
-            token: Some(token),
-            title: TITLE,
-            head: Html::new(),
-            class: "",
-            back: true,
-        },
-        &body,
-    )
+    page(&Shell::of(token, TITLE), &body)
 }
 
 const TITLE: &str = "The year of this aircraft";
