@@ -362,14 +362,14 @@ impl Grammar {
             meanings: Vec::new(),
             chart: None,
         };
-        if !self.concerns(text, tokens, &sentence, going_on) {
+        let half_said = self.half_said(tokens, &sentence) && self.names_who_could(&sentence);
+        if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
         if sentence.words.len() > LONGEST {
             reading.understood = Understood::Doubt(vec![span]);
             return reading;
         }
-        let half_said = self.half_said(tokens, &sentence) && self.names_who_could(&sentence);
         let chart = self.chart(text, &mut sentence);
         let analyses = self.analyses(&chart, sentence.words.len());
         let differing = analyses.differing();
@@ -648,8 +648,7 @@ impl Grammar {
             // "Limitation 8 does not shut out others" goes on with another clause.
             let of_the_list = has(&[self.list_word]) && has(&[self.complete]);
             let of_others = has(&self.others) || has(&[self.only_ones]);
-            return self.half_said(tokens, sentence) && self.names_who_could(sentence)
-                || has(&[self.refers]) && (of_others || of_the_list)
+            return has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
                 || has(&[self.interval]) && self.names_who_could(sentence);
