@@ -81,6 +81,11 @@ impl<'t> Side<'t> {
         self.others.candidates(&self.others.probe(text))
     }
 
+    /// The group that a clause stands in.
+    fn home(&self, clause: usize) -> Option<usize> {
+        self.homes.get(clause).copied().flatten()
+    }
+
     /// The group that a passage without a partner is a piece of: one whose other side is a single
     /// passage, to which the parts on this side are nearer with the piece than without. `near` are
     /// the passages that it may be a piece of, `parts` tells those of this side from those of the
@@ -95,7 +100,7 @@ impl<'t> Side<'t> {
         told: impl Fn(&[usize], &[usize]) -> f64,
     ) -> Option<(usize, Vec<usize>, f64)> {
         near.filter_map(|n| {
-            let group = other.homes.get(n.other).copied().flatten()?;
+            let group = other.home(n.other)?;
             let known = groups.get(group)?;
             let (mine, theirs) = parts(known);
             let mut parts = mine.to_vec();
@@ -179,8 +184,7 @@ fn groups<'t>(was: &'t [Passage<'t>], is: &'t [Passage<'t>], patterns: &Patterns
             }),
         }
     }
-    let singles = alone(&new);
-    out.extend(singles.into_iter().map(|n| Group {
+    out.extend(alone(&new).into_iter().map(|n| Group {
         old: Vec::new(),
         new: vec![n],
         similarity: 0.0,
@@ -237,8 +241,8 @@ fn couples(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness) -> Vec<G
 fn left_over(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness, out: &mut Vec<Group>) {
     let neighbors = |o: usize, n: usize| -> f64 {
         let beside = |old_place: Option<usize>, new_place: Option<usize>| {
-            let home = old.homes.get(old_place?).copied().flatten()?;
-            (new.homes.get(new_place?).copied().flatten()? == home).then_some(())
+            let home = old.home(old_place?)?;
+            (new.home(new_place?)? == home).then_some(())
         };
         let before = beside(o.checked_sub(1), n.checked_sub(1)).is_some();
         let after = beside(Some(o + 1), Some(n + 1)).is_some();
@@ -246,10 +250,10 @@ fn left_over(old: &mut Side<'_>, new: &mut Side<'_>, likeness: &Likeness, out: &
     };
     let edges: Edges = (0..old.passages.len())
         .map(|o| {
-            if old.homes.get(o).copied().flatten().is_some() {
+            if old.home(o).is_some() {
                 return Vec::new();
             }
-            let free = |n: usize| new.homes.get(n).copied().flatten().is_none();
+            let free = |n: usize| new.home(n).is_none();
             row(&likeness.of_old, o)
                 .iter()
                 .filter(|near| near.told > 0.0 && free(near.other))

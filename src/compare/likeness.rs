@@ -170,6 +170,6 @@ pub(super) fn wholes(row: &[Near]) -> impl Iterator<Item = &Near> {
             && near.likeness >= PIECE_STANDS_OUT * next;
         // Nothing is more like it, and that speaks of its subjects.
         let of_its_subjects = near.told >= TOLD && near.likeness >= most;
-        (stands_out || near.covered >= PIECE || of_its_subjects).then_some(near)
+        (stands_out || near.is_whole() || of_its_subjects).then_some(near)
     })
 }

@@ -230,18 +230,12 @@ fn is_same(a: Basis, b: Basis) -> bool {
 fn one_of(candidates: &[(Basis, Span)]) -> Option<Basis> {
     let (first, _) = *candidates.first()?;
     let is_one = candidates.iter().all(|(b, _)| is_same(*b, first));
-    let mut letters: Vec<char> = candidates.iter().map(|(b, _)| b.letter).collect();
-    letters.sort_unstable();
+    let letter = candidates.iter().map(|(b, _)| b.letter).min()?;
     let item = candidates
         .iter()
         .map(|(b, _)| *b)
         .find(|b| b.item.is_some());
-    is_one.then(|| {
-        item.unwrap_or(Basis {
-            letter: letters[0],
-            item: None,
-        })
-    })
+    is_one.then(|| item.unwrap_or(Basis { letter, item: None }))
 }
 
 /// "amateur-built aircraft builder" names a person, "light-sport repairman" too.
