@@ -75,8 +75,52 @@ pub mod means {
     pub const WHOLE: &str = "whole";
     /// A directive, which binds.
     pub const DIRECTIVE: &str = "directive";
+    /// Names an inspection and says nothing of it: its day, its checklist.
+    pub const NAMED: &str = "named";
+    /// What is done with papers, bills, purchases and paint.
+    pub const KEEPS: &str = "keeps";
+    /// Something is opened or taken off.
+    pub const ACCESS: &str = "access";
+    /// Equipment that an aircraft may be without.
+    pub const OPTIONAL: &str = "optional";
+    /// Equipment is there, connected or filled.
+    pub const FITTED: &str = "fitted";
+    /// Opens or governs advice on how the aircraft is run.
+    pub const HANDLES: &str = "handles";
+    /// What an engine is run on or watched by: fuel, oil, a temperature.
+    pub const RUNS_ON: &str = "runs-on";
+    /// An entry before this one.
+    pub const EARLIER: &str = "earlier";
+    /// What was written wrong.
+    pub const SLIP: &str = "slip";
+    /// A promise of what will be.
+    pub const WARRANTY: &str = "warranty";
+    /// Opens a clause that tells a fact.
+    pub const FACT: &str = "fact";
+    /// Nothing is there.
+    pub const NONE: &str = "none";
+    /// Denies the noun behind it.
+    pub const NO: &str = "no";
+    /// What an inspection may leave open.
+    pub const LEFT_OPEN: &str = "left-open";
+    /// Somebody helps the one who does the work.
+    pub const ASSISTS: &str = "assists";
+    /// The entry, its page, or an item of its list.
+    pub const RECORD: &str = "record";
+    /// Begins what is said of a subject.
+    pub const IS: &str = "is";
+    /// An inspection or work was done.
+    pub const DONE: &str = "done";
+    /// The part that was there before.
+    pub const FORMER: &str = "former";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
+    /// What a word by which remarks are told apart may mean.
+    pub const WORDS: [&str; 28] = [
+        LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS,
+        ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO,
+        LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
+    ];
 }
 
 /// What the words of a file are to an entry. Closed, because the reader has to know what to do.
@@ -125,8 +169,8 @@ pub enum EntryRole {
     Corrected,
     /// Advice for later, no fault that grounds.
     Advice,
-    /// A word by which remarks beside the statement are told apart; `means` is `limit`, `unit`,
-    /// `need`, `by-then`, `looks-into`, `grave`, `watching` or `whole`.
+    /// A word by which remarks beside the statement are told apart; `means` is one of
+    /// [`means::WORDS`].
     Word,
     /// Work for later, which explains a modal verb and mends nothing.
     Later,
@@ -184,6 +228,8 @@ pub enum EntryRole {
     NameShort,
     /// Stands before the name of the builder in a letter.
     BuilderLabel,
+    /// Opens a sentence of a letter that says what an entry shows.
+    Demand,
     /// The words of a letter that ask for an item; `means` is the item.
     Asks,
     /// The words of an entry that show an item; `means` is the item.
@@ -405,17 +451,7 @@ fn wrong_meaning(file: &EntryFile) -> Option<String> {
             means::HOLDER,
             means::VOID,
         ],
-        EntryRole::Word => &[
-            means::LIMIT,
-            means::UNIT,
-            means::NEED,
-            means::BY_THEN,
-            means::LOOKS_INTO,
-            means::GRAVE,
-            means::WATCHING,
-            means::WHOLE,
-            means::DIRECTIVE,
-        ],
+        EntryRole::Word => &means::WORDS,
         EntryRole::Asks | EntryRole::Shows => &[
             "date",
             "statement",

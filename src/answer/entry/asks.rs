@@ -7,7 +7,7 @@ use crate::answer::facts::Facts;
 use crate::document::tree::subtree;
 use crate::model::{Letter, Paper};
 use crate::patterns::entry::means;
-use crate::patterns::{EntryRole, Patterns, WordList};
+use crate::patterns::{EntryMark, EntryRole, Patterns, WordList};
 
 /// What asks for an item.
 pub(super) struct Asks {
@@ -43,6 +43,8 @@ impl Asks {
         for (index, (clause, topics)) in letter.clauses.iter().zip(&letter.topics).enumerate() {
             if topics.iter().any(|t| t == "inspection-record") {
                 let body = with_children(letter, index, words.text);
+                asks.read_clause(&clause.id, &body, patterns);
+            } else if let Some(body) = demanded(letter, index, words.text, patterns) {
                 asks.read_clause(&clause.id, &body, patterns);
             }
         }
@@ -138,6 +140,23 @@ fn imposed(letter: &Letter) -> bool {
                         && topics.iter().any(|t| t == "inspection-record")
                 })
     })
+}
+
+/// The sentence of a clause that says what an entry shows and has no word of the inspection:
+/// "The entry shall give date, total time, and the words prescribed." "Flight test entries" are others.
+fn demanded(letter: &Letter, index: usize, text: &str, patterns: &Patterns) -> Option<String> {
+    let body = with_children(letter, index, text);
+    let words = Words::read(&body, &patterns.entry);
+    let opens = |m: &&EntryMark| {
+        let before = m.from.checked_sub(1);
+        before.is_none_or(|n| words.segment_of(n) < words.segment_of(m.from) || words.is_mark(n))
+    };
+    let demand = words.all(EntryRole::Demand).find(opens)?;
+    // A list may be parted by semicolons; a full stop ends it.
+    let end = (demand.to..words.tokens.len())
+        .find(|n| words.word(*n) == "." && words.segment_of(*n) < words.segment_of(n + 1))
+        .unwrap_or(words.tokens.len());
+    Some(words.between(demand.from, end))
 }
 
 /// The clause with its sub-items: the list of what an entry shows is often one.

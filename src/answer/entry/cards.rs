@@ -40,8 +40,49 @@ pub(super) fn card(
         near.contains(&s.from)
             && (to..s.from).any(|n| words.word(n).eq_ignore_ascii_case("for"))
             && words.segment_of(s.from) == words.segment_of(to.saturating_sub(1))
-    })?;
-    whose(&figures::bare(&serial.words), &own.serials)
+    });
+    match serial {
+        Some(serial) => whose(&figures::bare(&serial.words), &own.serials),
+        None => in_bracket_bare(words, from, to, own),
+    }
+}
+
+/// "builder (MAKE MODEL, BS2-000-6)": a number with hyphens in the bracket of a card, without a label.
+fn in_bracket_bare(
+    words: &Words<'_>,
+    from: usize,
+    to: usize,
+    own: &Identity,
+) -> Option<CertificateFor> {
+    let numbered = |at: usize| {
+        let number = words.between(at, figures::run(words, at));
+        let letters = number.starts_with(|c: char| c.is_ascii_uppercase());
+        let figures = number.chars().filter(char::is_ascii_digit).count();
+        (letters && figures >= 3 && number.contains('-')).then(|| figures::bare(&number))
+    };
+    // The number of the certificate behind the bracket belongs to the group, too.
+    (from + 1..to + BRACKET)
+        .filter(|at| in_any_bracket(words, from, to, *at))
+        .find_map(numbered)
+        .and_then(|number| whose(&number, &own.serials))
+}
+
+/// A bracket of a card has at most so many tokens.
+const BRACKET: usize = 12;
+
+fn in_any_bracket(words: &Words<'_>, from: usize, to: usize, at: usize) -> bool {
+    let opens = (from..to + 2).rfind(|n| *n < at && words.word(*n) == "(");
+    opens.is_some_and(|n| (n..at).all(|n| words.word(n) != ")"))
+}
+
+/// "certificate for this aircraft".
+pub(super) fn of_this(words: &Words<'_>, from: usize, to: usize) -> bool {
+    words.all(EntryRole::Aircraft).any(|m| {
+        from < m.from
+            && m.from <= to + 4
+            && words.word(m.from - 1).eq_ignore_ascii_case("this")
+            && words.segment_of(m.from) == words.segment_of(from)
+    })
 }
 
 /// Whether a bracket that opens just behind the words of a card holds the token: "(MAKE, N000AB)".
@@ -70,7 +111,9 @@ pub(super) fn firm(
     if !matches!(kind, Some(Kind::RepairStation | Kind::Manufacturer)) {
         return None;
     }
-    let end = features.iter().map(|m| m.from).min()?;
+    // "Avionics and Airframe, Repair Station": a word for a rating is part of the name before it.
+    let certificates = features.iter().filter(|m| m.role == EntryRole::Certificate);
+    let end = certificates.map(|m| m.from).min()?;
     let skipped = |n: usize| {
         words.is_mark(n) || words.is_in(n, WordList::Faa) || words.is_in(n, WordList::Certificated)
     };

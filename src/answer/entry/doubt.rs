@@ -5,6 +5,7 @@
 //! faults, advice and days leave one over, what it does to the inspection is not known, and nothing
 //! may be certain.
 
+use super::aside;
 use super::dates::{self, Day};
 use super::figures;
 use super::finding::{self, Finding};
@@ -12,7 +13,7 @@ use super::names;
 use super::people::People;
 use super::remarks;
 use super::words::Words;
-use super::work::{is_done, mere_work};
+use super::work::{is_done, mere_work, negated};
 use crate::patterns::entry::means;
 use crate::patterns::{Entries, EntryMark, EntryRole};
 use jiff::civil::Date;
@@ -57,6 +58,7 @@ pub(super) fn doubts(
     }
     found.extend(work_to_come(words));
     found.extend(condition_alone(words));
+    found.extend(finding::beside_exception(words));
     if let Some(part) = part_alone(words) {
         found.push(part);
     }
@@ -148,6 +150,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::fault_mended(words, mark)
         || remarks::narrows_work(words, mark)
         || remarks::of_another(words, mark, people)
+        || aside::aside(words, mark)
 }
 
 /// "to be resealed by owner": whatever the work, it has not been done. Advice for later is no such need.
@@ -226,13 +229,19 @@ fn denies_fault(words: &Words<'_>, mark: &EntryMark) -> bool {
         .all(EntryRole::NoFault)
         .chain(words.all(EntryRole::Negator))
         .any(|m| m.from <= mark.from && mark.to <= m.to);
+    // "I do not warrant that it is safe": the negation does not reach the finding, nor turn it.
+    let reached =
+        |m: &EntryMark| m.role == EntryRole::Discrepancy || negated(words, m.from).is_some();
     denies
         && words
             .all(EntryRole::Discrepancy)
             .chain(words.all(EntryRole::Negative))
             .chain(words.all(EntryRole::Affirmative))
             .any(|m| {
-                words.segment_of(m.from) == segment && m.from >= mark.to && m.from <= mark.to + 5
+                words.segment_of(m.from) == segment
+                    && m.from >= mark.to
+                    && m.from <= mark.to + 5
+                    && reached(m)
             })
 }
 

@@ -99,17 +99,19 @@ fn after(
     None
 }
 
-/// A figure before a label, past a unit: "982.1 (= total time)".
+/// A figure before a label, past a unit: "982.1 (= total time)", "982.1, which is total time".
 fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
     let mut n = at;
-    for _ in 0..3 {
+    for _ in 0..4 {
         n = n.checked_sub(1)?;
         if let Some(value) = figure(words, n, days) {
             return Some((value, n));
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
             || ["=", ")", "("].contains(&words.word(n))
-            || ["of", "a/c"].contains(&words.word(n).to_lowercase().as_str())
+            || ["of", "a/c", "is", "which", "that"]
+                .contains(&words.word(n).to_lowercase().as_str())
+            || words.word(n) == "," && ["which", "that"].contains(&words.word(n + 1))
             || words.is_in(n, WordList::Aircraft);
         if !unit {
             return None;

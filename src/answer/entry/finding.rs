@@ -1,6 +1,8 @@
 //! What the entry says of the aircraft: fit, not fit, fit but for something, nothing.
 
+use super::aside;
 use super::dates::Day;
+use super::figures;
 use super::remarks;
 use super::words::Words;
 use super::work::{is_done, negated};
@@ -55,6 +57,10 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     let mut taken_out: Vec<String> = Vec::new();
     for mark in words.all(EntryRole::Affirmative) {
         let turns = negated(words, mark.from);
+        // "Engine found airworthy": of a part alone nothing is said of the aircraft.
+        if of_part(words, mark) {
+            continue;
+        }
         // "no statement on whether it is in a condition": it neither affirms nor denies.
         if turns.is_some_and(|n| words.word(n).eq_ignore_ascii_case("whether")) {
             continue;
@@ -83,6 +89,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     for mark in words.all(EntryRole::Inspected) {
         if let Some(from) = negated(words, mark.from)
             && !remarks::of_duty_apart(words, mark)
+            && !aside::nothing_left(words, mark)
         {
             taken_out.push(words.between(from, mark.to));
         }
@@ -115,12 +122,32 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     }
 }
 
+/// Whether a finding in the words of part 43 has a part for its subject, and no aircraft in its sentence.
+fn of_part(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let here = |m: &&EntryMark| words.segment_of(m.from) == segment;
+    let part = words
+        .all(EntryRole::Component)
+        .filter(here)
+        .any(|m| m.from < mark.from && mark.from <= m.to + PREDICATE);
+    words.means(mark) == means::AIRWORTHY
+        && part
+        && !words.all(EntryRole::Aircraft).any(|m| here(&m))
+        && !figures::marks(words)
+            .iter()
+            .any(|m| words.segment_of(m.from) == segment)
+}
+
+/// So many tokens stand at most between a part and what is said of it.
+const PREDICATE: usize = 4;
+
 /// The end of what is taken out of a finding, where something is: "except engine".
 fn excepted(words: &Words<'_>, mark: &EntryMark) -> Option<usize> {
+    let exception = exception(words, mark)?;
+    if of_no_part(words, exception) {
+        return None;
+    }
     let segment = words.segment_of(mark.from);
-    let exception = words.all(EntryRole::Exception).find(|e| {
-        e.from >= mark.to && words.segment_of(e.from) == segment && e.from <= mark.to + REACH
-    })?;
     let first = words.line_of(exception.from);
     let end = (exception.to..words.tokens.len())
         .take_while(|n| words.segment_of(*n) == segment && words.line_of(*n) <= first + 1)
@@ -128,6 +155,34 @@ fn excepted(words: &Words<'_>, mark: &EntryMark) -> Option<usize> {
         .last()?;
     // "except as noted below" without anything below it still takes something out.
     Some(end + 1)
+}
+
+fn exception<'w>(words: &'w Words<'_>, mark: &EntryMark) -> Option<&'w EntryMark> {
+    let segment = words.segment_of(mark.from);
+    words.all(EntryRole::Exception).find(|e| {
+        e.from >= mark.to && words.segment_of(e.from) == segment && e.from <= mark.to + REACH
+    })
+}
+
+/// "except that no opinion is given on the paint": no part that is inspected is taken out.
+fn of_no_part(words: &Words<'_>, exception: &EntryMark) -> bool {
+    let segment = words.segment_of(exception.from);
+    let near = |role: EntryRole| {
+        words.all(role).any(|m| {
+            words.segment_of(m.from) == segment
+                && m.from >= exception.to
+                && m.from <= exception.to + REACH
+        })
+    };
+    near(EntryRole::Apart) && !near(EntryRole::Component) && !near(EntryRole::Inspected)
+}
+
+/// What stands behind a finding and takes out of it what may be no part: it leaves the finding, and a doubt.
+pub(super) fn beside_exception(words: &Words<'_>) -> Option<String> {
+    words.all(EntryRole::Affirmative).find_map(|mark| {
+        let exception = exception(words, mark).filter(|e| of_no_part(words, e))?;
+        Some(words.around(exception, 0, REACH))
+    })
 }
 
 /// So many tokens after a finding an exception still belongs to it.
@@ -183,15 +238,27 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let here = |m: &EntryMark| words.segment_of(m.from) == segment;
     // "crack in engine mount, monitor": to watch it does not mend it.
     let grave = (mark.from..mark.to).any(|n| words.says(n, means::GRAVE));
+    let of_former = former(words, mark);
     words
         .all(EntryRole::Corrected)
         .filter(does)
-        .any(|m| here(m) && (m.from > mark.from || at_once(m)) || opens_next(m))
+        .any(|m| here(m) && (m.from > mark.from || at_once(m) || of_former) || opens_next(m))
         || words
             .all(EntryRole::Advice)
             .filter(does)
             .filter(|m| !grave || !words.says(m.from, means::WATCHING))
             .any(|m| here(m) || opens_next(m))
+}
+
+/// "new pump, the old one had failed": the fault was that of the part which is gone.
+fn former(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let verb = mark.from.checked_sub(1);
+    verb.is_some_and(|verb| {
+        ["had", "was", "were"].contains(&words.word(verb).to_lowercase().as_str())
+            && (verb.saturating_sub(3)..verb)
+                .any(|n| words.segment_of(n) == segment && words.says(n, means::FORMER))
+    })
 }
 
 /// So many tokens after the work on it a fault may stand.

@@ -28,8 +28,13 @@ pub(super) fn stripped(entry: &str) -> String {
 /// Of a form whose lines open with a box to tick, what was chosen: where one box is ticked, an
 /// alternative behind an empty one is not said. An empty box before anything else stays.
 pub(super) fn chosen(entry: &str, alternative: &dyn Fn(&str) -> bool) -> String {
+    let parted: Vec<String> = entry
+        .split('\n')
+        .map(|line| side_by_side(line, alternative))
+        .collect();
+    let entry = parted.join("\n");
     if !entry.split('\n').any(|line| opens(line, &TICKED)) {
-        return entry.to_owned();
+        return entry;
     }
     entry
         .split('\n')
@@ -42,6 +47,23 @@ pub(super) fn chosen(entry: &str, alternative: &dyn Fn(&str) -> bool) -> String 
         })
         .collect::<Vec<_>>()
         .join("\n")
+}
+
+/// Boxes that stand side by side, each on a line of its own. Where the one that is ticked is an
+/// alternative, so are the others: "[x] condition inspection  [ ] 100 hour  [ ] other".
+fn side_by_side(line: &str, alternative: &dyn Fn(&str) -> bool) -> String {
+    let boxes = || TICKED.iter().chain(&EMPTY);
+    if boxes().map(|b| line.matches(b).count()).sum::<usize>() < 2 {
+        return line.to_owned();
+    }
+    let parted = boxes().fold(line.to_owned(), |line, b| {
+        line.replace(b, &format!("\n{b}"))
+    });
+    let ticked: Vec<&str> = parted.lines().filter(|l| opens(l, &TICKED)).collect();
+    let one_of_them = matches!(ticked.as_slice(), [one] if alternative(one));
+    let left = |l: &&str| !(one_of_them && opens(l, &EMPTY));
+    let lines: Vec<&str> = parted.lines().filter(left).collect();
+    lines.join("\n").trim_start().to_owned()
 }
 
 /// Lines that open with an empty box: what stands there was not done or is not said.
@@ -88,6 +110,17 @@ mod tests {
         assert_eq!(left, "[x] Found fit\n\n[ ] Engine");
         assert_eq!(unticked(&left), ["[ ] Engine"]);
         assert_eq!(chosen("[ ] Found fit", &alternative), "[ ] Found fit");
+    }
+
+    #[test]
+    fn boxes_side_by_side_are_alternatives_too() {
+        let alternative = |line: &str| line.contains("fit");
+        let form = "Result: [x] fit   [ ] not fit\nEnd";
+        assert_eq!(chosen(form, &alternative), "Result: \n[x] fit   \nEnd");
+        let parts = chosen("[x] Engine [ ] Wings", &alternative);
+        assert_eq!(unticked(&parts), ["[ ] Wings"]);
+        let unticked_alone = "Result: [ ] fit   [ ] not fit";
+        assert_eq!(unticked(&chosen(unticked_alone, &alternative)).len(), 2);
     }
 
     #[test]

@@ -5,6 +5,8 @@
 //! take out what it tells; `asks` says what has to be there; `verdict` puts it together. Here is
 //! no prose: the report has it. A signature and an identity can never be verified from text.
 
+mod account;
+mod aside;
 mod asks;
 mod cards;
 mod dates;
@@ -206,6 +208,7 @@ fn one(
     let people = people::read(&words, &all_days, &own);
     let days = Days::of(&words, &all_days);
     let mut doubts = doubt::doubts(&words, &all_days, &people, days.inspected());
+    doubts.extend(account::unaccounted(&words, &all_days, &people, &own));
     doubts.extend(frame::unticked(entry));
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {

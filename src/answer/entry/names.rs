@@ -31,8 +31,10 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         let labelled = signed || label_before(words, EntryRole::NameLabel, at);
         let beside = beside(words, at, to, numbers);
         let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
-        // A name that ends the entry is the one who signs it.
-        let last = to >= words.tokens.len() || to + 1 == words.tokens.len() && words.is_mark(to);
+        // A name that ends the entry is the one who signs it, and one that opens its last line.
+        let last = to >= words.tokens.len()
+            || to + 1 == words.tokens.len() && words.is_mark(to)
+            || opens_last_line(words, at, to);
         let signed = signed
             || words.all(EntryRole::SignatureLabel).any(|m| {
                 !of_work(words, m)
@@ -59,9 +61,15 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
 pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     let mut to = at;
     let mut count = 0;
+    // A name that is signed and printed stands twice; the second is another element.
+    let again = |to: usize| {
+        let parts = to - at;
+        parts >= 2
+            && (0..parts).all(|n| words.word(at + n).eq_ignore_ascii_case(words.word(to + n)))
+    };
     // Where nothing has a capital, names have none: a word that no file knows may be one.
     let small = !words.text.contains(char::is_uppercase);
-    while count < 5 {
+    while count < 5 && !again(to) {
         let word = words.word(to);
         let initial = word.chars().count() == 1
             && (word.chars().all(char::is_uppercase) || small && words.word(to + 1) == ".");
@@ -152,13 +160,32 @@ fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
     })
 }
 
+/// "R. Hollin, inspector, for the station": a name opens the last line, and what the person is follows.
+fn opens_last_line(words: &Words<'_>, at: usize, to: usize) -> bool {
+    let end = words.tokens.len();
+    let line = words.line_of(end.saturating_sub(1));
+    let opens = at > 0 && words.line_of(at) == line && words.line_of(at - 1) < line;
+    let follows = [",", "("].contains(&words.word(to))
+        || ["for", "by"].contains(&words.word(to).to_lowercase().as_str());
+    opens && follows && end <= to + LAST_LINE && (to..end).all(|n| figures_free(words.word(n)))
+}
+
+/// What follows a name on the last line has at most so many tokens.
+const LAST_LINE: usize = 9;
+
+fn figures_free(word: &str) -> bool {
+    !word.contains(|c: char| c.is_ascii_digit())
+}
+
 /// Whether a certificate or its number stands just before or behind.
 fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
     let gap = |from: usize, to: usize| {
-        to <= from + 3
+        to <= from + BESIDE
             && (from..to).all(|n| {
                 words.is_mark(n) && words.word(n) != ";"
-                    || ["for", "of"].contains(&words.word(n).to_lowercase().as_str())
+                    || words.covered(EntryRole::NumberLabel, n)
+                    || ["for", "of", "the", "a", "an"]
+                        .contains(&words.word(n).to_lowercase().as_str())
                     || [WordList::Certificated, WordList::Faa, WordList::Holder]
                         .iter()
                         .any(|list| words.is_in(n, *list))
@@ -178,6 +205,9 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         .into_iter()
         .any(|role| words.all(role).any(|m| touches(m.from, m.to)))
 }
+
+/// So many tokens, all of them small, stand at most between a name and its certificate.
+const BESIDE: usize = 5;
 
 /// Whether two names can be one person's, printed and signed: "Jane Doe" and "J. Doe".
 pub(super) fn same_name(a: &str, b: &str) -> bool {

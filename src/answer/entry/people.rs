@@ -91,7 +91,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
         });
         let feature = !within_other
             && match mark.role {
-                EntryRole::Certificate => !employer(words, mark),
+                EntryRole::Certificate => !employer(words, mark) && !denied(words, mark),
                 EntryRole::Rating => strong_rating(words, n, &numbers),
                 EntryRole::RatingLetter => {
                     words.word(mark.from).chars().all(char::is_uppercase)
@@ -136,6 +136,13 @@ fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
                 && mark.from <= m.to + FAR
                 && words.segment_of(m.from) == words.segment_of(mark.from)
         })
+}
+
+/// "not a repair station": said not to be one.
+fn denied(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
+    words
+        .all(EntryRole::Harmless)
+        .any(|m| m.from < mark.from && mark.to <= m.to && words.covered(EntryRole::Negator, m.from))
 }
 
 /// Whether the words of somebody without a certificate stand before "under the supervision of".
@@ -240,7 +247,8 @@ fn begins(
             !same && name || (feature && number && next.0 > end + 2)
         }
         Element::Number(_) => number,
-        // After a number only what follows at once belongs to the same person.
+        // "Mechanic: NAME" begins a person. After a number only what follows at once belongs to the same.
+        Element::Feature(_) if name && words.word(next.1) == ":" => true,
         Element::Feature(_) => number && (feature && next.0 > end + 3 || far),
     }
 }
@@ -270,7 +278,14 @@ fn signer(
     let rating =
         |means: &str| says(EntryRole::Rating, means) || says(EntryRole::RatingLetter, means);
     let authorization = rating(means::INSPECTION_AUTHORIZATION);
-    let kind = kind(&says);
+    let from = group.iter().map(|(from, ..)| *from).min()?;
+    let to = group.iter().map(|(_, to, _)| *to).max()?;
+    let card = cards::card(words, from, to, marks, own);
+    // "builder, repairman certificate for this aircraft": whose card names an aircraft that he built.
+    let built = says(EntryRole::Certificate, Kind::Other.name())
+        && says(EntryRole::Certificate, Kind::Repairman.name())
+        && (card.is_some() || cards::of_this(words, from, to));
+    let kind = kind(&says).or(built.then_some(Kind::BuilderRepairman));
     let (airframe, powerplant) = (rating(means::AIRFRAME), rating(means::POWERPLANT));
     let both = rating("both") || authorization || airframe && powerplant;
     let ratings =
@@ -278,8 +293,6 @@ fn signer(
             airframe: both || airframe,
             powerplant: both || powerplant,
         });
-    let from = group.iter().map(|(from, ..)| *from).min()?;
-    let to = group.iter().map(|(_, to, _)| *to).max()?;
     let light_sport = matches!(
         kind,
         Some(Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance)
@@ -292,9 +305,7 @@ fn signer(
         kind,
         ratings,
         inspection_authorization: authorization,
-        certificate_for: repairman
-            .then(|| cards::card(words, from, to, marks, own))
-            .flatten(),
+        certificate_for: card.filter(|_| repairman),
         name: cards::firm(words, kind, &features).or_else(|| {
             // Of a name that is signed and printed the fuller one; the first of two alike.
             group

@@ -47,7 +47,7 @@ fn measured(words: &Words<'_>, at: usize) -> bool {
 }
 
 /// Neither flight, nor a person, nor the entry as a whole.
-fn touches_use_alone(words: &Words<'_>, mark: &EntryMark) -> bool {
+pub(super) fn touches_use_alone(words: &Words<'_>, mark: &EntryMark) -> bool {
     ![means::FLIGHT, means::VOID, means::HEARSAY, means::HOLDER].contains(&words.means(mark))
 }
 
@@ -61,7 +61,7 @@ fn beside(words: &Words<'_>, at: usize, roles: &[EntryRole]) -> bool {
     })
 }
 
-fn forbids_flight(words: &Words<'_>, segment: usize) -> bool {
+pub(super) fn forbids_flight(words: &Words<'_>, segment: usize) -> bool {
     words
         .all(EntryRole::Doubt)
         .any(|m| words.means(m) == means::FLIGHT && words.segment_of(m.from) == segment)
@@ -83,7 +83,12 @@ pub(super) fn of_duty_apart(words: &Words<'_>, mark: &EntryMark) -> bool {
     let of_aircraft = words
         .all(EntryRole::Aircraft)
         .any(|m| m.from > mark.from && words.segment_of(m.from) == segment);
-    duty && touches_use_alone(words, mark)
+    // "Fairings not removed": what lies behind them was not seen.
+    let closed = words.covered(EntryRole::Negator, mark.from)
+        && (mark.to..mark.to + 3)
+            .any(|n| words.segment_of(n) == segment && words.says(n, means::ACCESS));
+    duty && !closed
+        && touches_use_alone(words, mark)
         && !beside(words, mark.from, &other)
         && !of_aircraft
         && !forbids_flight(words, segment)
@@ -93,7 +98,9 @@ pub(super) fn of_duty_apart(words: &Words<'_>, mark: &EntryMark) -> bool {
 pub(super) fn for_later(words: &Words<'_>, mark: &EntryMark, days: &[Day]) -> bool {
     let segment = words.segment_of(mark.from);
     let needs = |n: usize| words.says(n, means::NEED);
-    let opens = needs(mark.from) || mark.from > 0 && needs(mark.from - 1);
+    // "to be replaced by 06/2029" is a need of its own.
+    let to_be = mark.to > mark.from + 2 && words.word(mark.from + 1).eq_ignore_ascii_case("be");
+    let opens = needs(mark.from) || to_be || mark.from > 0 && needs(mark.from - 1);
     let later = (mark.from..mark.to + NEAR).any(|n| {
         words.segment_of(n) == segment
             && words.says(n, means::BY_THEN)
@@ -189,7 +196,9 @@ pub(super) fn narrows_work(words: &Words<'_>, mark: &EntryMark) -> bool {
     let here = |n: usize| words.segment_of(n) == segment && words.line_of(n) == line;
     let opens = mark.from == 0 || !here(mark.from - 1);
     let word = words.word(mark.from).to_lowercase();
+    // "only after", "only if" make a condition of the work.
     !opens
+        && mark.to == mark.from + 1
         && ["only", "without"].contains(&word.as_str())
         && no_inspection(words, mark)
         && words
@@ -249,13 +258,27 @@ pub(super) fn of_earlier_entry(
 }
 
 /// "who did the lubrication under my supervision": the signer's own words of a helper, and not of
-/// the inspection or of the work as a whole.
+/// the inspection or of the work as a whole. "Assisted by the owner": who is assisted did the work.
 pub(super) fn helper(words: &Words<'_>, mark: &EntryMark) -> bool {
-    let own = (mark.from..mark.to).any(|n| words.word(n).eq_ignore_ascii_case("my"));
     let segment = words.segment_of(mark.from);
-    let clause = (0..mark.from).rev().take_while(|n| {
-        words.segment_of(*n) == segment && !words.word(*n).eq_ignore_ascii_case("who")
+    let here = |n: &usize| words.segment_of(*n) == segment;
+    let who = |n: usize| words.word(n).eq_ignore_ascii_case("who");
+    let assisted = words.all(EntryRole::Supervision).any(|m| {
+        here(&m.from)
+            && m.from <= mark.from
+            && words.says(m.from, means::ASSISTS)
+            && (m.to..m.to + 3).any(|n| here(&n) && words.covered(EntryRole::Uncertificated, n))
     });
+    if assisted {
+        // "who inspected the wings" says what the helper did.
+        let from = words.tokens_of(segment).find(|n| who(*n));
+        return from.is_none_or(|from| {
+            let mut behind = words.tokens_of(segment).filter(|n| *n > from);
+            behind.all(|n| !words.covered(EntryRole::Inspected, n))
+        });
+    }
+    let own = (mark.from..mark.to).any(|n| words.word(n).eq_ignore_ascii_case("my"));
+    let clause = (0..mark.from).rev().take_while(|n| here(n) && !who(*n));
     own && clause
         .into_iter()
         .all(|n| !words.covered(EntryRole::Inspected, n) && !words.says(n, means::WHOLE))

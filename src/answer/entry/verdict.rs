@@ -310,6 +310,8 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         [EntryRole::Advice, EntryRole::OtherDay]
             .into_iter()
             .any(|role| words.all(role).any(|a| a.from < m.to && m.from < a.to))
+            // "condition inspection not due until September".
+            || words.all(EntryRole::Advice).any(|a| a.from == m.to)
     };
     let inspections: Vec<&str> = words
         .all(EntryRole::Inspection)

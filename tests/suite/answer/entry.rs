@@ -478,3 +478,47 @@ proptest::proptest! {
         }
     }
 }
+
+/// A clause without a word of the inspection asks for what an entry shows; one on other entries does not.
+#[test]
+fn what_an_entry_shows_is_heard_in_a_clause_of_its_own() {
+    let asked = |clause: &str| -> Vec<&str> {
+        let words = format!(
+            "OPERATING LIMITATIONS\nEXPERIMENTAL, 14 CFR § 21.191(g)\n\n1. These operating limitations must be \
+             carried in the aircraft.\n\n2. No person may operate this aircraft unless within the preceding 12 \
+             calendar months it has had a condition inspection.\n\n3. {clause}\n"
+        );
+        let text = whomay::model::Text::verbatim(&words);
+        let letter = whomay::understand(&text, patterns());
+        let found = entry(&letter, &text.content, "5/14/26", &question(), patterns());
+        found.checked.iter().map(|c| c.item.name()).collect()
+    };
+    for (clause, items) in [
+        (
+            "The entry shall give date, total time, and the words prescribed.",
+            vec!["date", "statement", "time-in-service"],
+        ),
+        (
+            "Entries are to show the date, total time in service and the certificate number.",
+            vec!["date", "time-in-service", "certificate-number"],
+        ),
+        (
+            "The signoff must state the aircraft total time and the date.",
+            vec!["date", "time-in-service"],
+        ),
+        (
+            "The record shall hold: date; total time; name.",
+            vec!["date", "time-in-service", "name"],
+        ),
+    ] {
+        assert_eq!(asked(clause), items, "{clause}");
+    }
+    let general = vec!["date", "signature", "certificate-number"];
+    for clause in [
+        "Entries for fuel must give the date and total time.",
+        "Flight test entries must give the date and total time.",
+        "The pilot must log the total time of each flight.",
+    ] {
+        assert_eq!(asked(clause), general, "{clause}");
+    }
+}
