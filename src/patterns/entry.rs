@@ -111,15 +111,23 @@ pub mod means {
     pub const IS: &str = "is";
     /// An inspection or work was done.
     pub const DONE: &str = "done";
+    /// Says that two meters show the same.
+    pub const SAME: &str = "same";
+    /// Papers beside the entry.
+    pub const PAPERS: &str = "papers";
+    /// Follows a participle and is not its object.
+    pub const SMALL: &str = "small";
+    /// Equipment is taken out of use.
+    pub const SET_ASIDE: &str = "set-aside";
     /// The part that was there before.
     pub const FORMER: &str = "former";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 28] = [
-        LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS,
-        ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO,
-        LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
+    pub const WORDS: [&str; 32] = [
+        SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING,
+        WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP,
+        WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
     ];
 }
 

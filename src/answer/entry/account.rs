@@ -12,11 +12,11 @@ use super::identity::Identity;
 use super::people::People;
 use super::words::Words;
 use crate::patterns::entry::means;
-use crate::patterns::{EntryMark, EntryRole};
+use crate::patterns::{EntryMark, EntryRole, TokenKind, WordList};
 
 /// Roles that tell what a sentence is: work, parts, scope, plans, labels, or a doubt or fault that is
 /// judged by itself.
-const TOLD: [EntryRole; 20] = [
+const TOLD: [EntryRole; 19] = [
     EntryRole::Shows,
     EntryRole::Corrected,
     EntryRole::Component,
@@ -31,13 +31,32 @@ const TOLD: [EntryRole; 20] = [
     EntryRole::SignatureLabel,
     EntryRole::SerialLabel,
     EntryRole::NumberLabel,
-    EntryRole::DayLabel,
     EntryRole::Harmless,
     EntryRole::Doubt,
     EntryRole::Negative,
     EntryRole::Discrepancy,
     EntryRole::Part,
 ];
+
+/// Of these, the roles that tell what a sentence on the entry itself is; a part in it tells nothing.
+const TOLD_OF_RECORD: [EntryRole; 7] = [
+    EntryRole::Shows,
+    EntryRole::Corrected,
+    EntryRole::Harmless,
+    EntryRole::Doubt,
+    EntryRole::Negative,
+    EntryRole::Discrepancy,
+    EntryRole::SignatureLabel,
+];
+
+/// What a sentence speaks of.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Topic {
+    /// The inspection or the aircraft as a whole.
+    Inspection,
+    /// The entry, its page, an item of its list.
+    Record,
+}
 
 /// Sentences that speak of the inspection, the entry or the aircraft and that nothing tells what they are.
 pub(super) fn unaccounted(
@@ -48,7 +67,10 @@ pub(super) fn unaccounted(
 ) -> Vec<String> {
     let last = words.tokens.len().checked_sub(1);
     (0..=last.map_or(0, |n| words.segment_of(n)))
-        .filter(|segment| speaks(words, *segment, own) && !told(words, *segment, days, people))
+        .filter(|segment| {
+            topic(words, *segment, own)
+                .is_some_and(|topic| !told(words, *segment, topic, days, people))
+        })
         .filter_map(|segment| {
             let mut tokens = words.tokens_of(segment);
             let from = tokens.next()?;
@@ -57,50 +79,85 @@ pub(super) fn unaccounted(
         .collect()
 }
 
-fn speaks(words: &Words<'_>, segment: usize, own: &Identity) -> bool {
+fn topic(words: &Words<'_>, segment: usize, own: &Identity) -> Option<Topic> {
     let here = |m: &&EntryMark| words.segment_of(m.from) == segment;
+    // "Page 2 of 2.", "Entry no. 31."
+    let number = |n: &usize| {
+        let figure = words
+            .tokens
+            .get(*n)
+            .is_some_and(|t| t.kind != TokenKind::Word);
+        figure
+            || words.covered(EntryRole::NumberLabel, *n)
+            || words.word(*n).eq_ignore_ascii_case("of")
+    };
+    let numbered = |n: usize| {
+        let mut behind = words.tokens_of(segment).filter(|m| *m > n).peekable();
+        behind.peek().is_some() && behind.all(|m| number(&m))
+    };
+    let record = words
+        .tokens_of(segment)
+        .any(|n| words.says(n, means::RECORD) && !numbered(n));
     let named = |m: &EntryMark| (m.from..m.to).all(|n| words.says(n, means::NAMED));
     let inspection = words
         .all(EntryRole::Inspected)
         .filter(here)
         .any(|m| !named(m));
-    let record = words
-        .tokens_of(segment)
-        .any(|n| words.says(n, means::RECORD));
     let is = |m: &EntryMark| words.says(m.to, means::IS);
     let aircraft = words.all(EntryRole::Aircraft).filter(here).any(is);
     // Where the aircraft's own mark stands nowhere, the entry is of another one, and told so.
     let marks = figures::marks(words);
     let is_own = |m: &Placed| own.marks.contains(&m.words);
+    // "Condition inspection N000GC": its own mark makes a heading of a sentence on the inspection.
+    let headed = marks
+        .iter()
+        .any(|m| words.segment_of(m.from) == segment && is_own(m));
     let other = marks.iter().any(is_own)
         && marks
             .iter()
             .any(|m| words.segment_of(m.from) == segment && !is_own(m));
-    inspection || record || aircraft || other
+    if record {
+        Some(Topic::Record)
+    } else {
+        (inspection && !headed || aircraft || other).then_some(Topic::Inspection)
+    }
 }
 
-fn told(words: &Words<'_>, segment: usize, days: &[Day], people: &People) -> bool {
+fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &People) -> bool {
     let here = |m: &&EntryMark| words.segment_of(m.from) == segment;
     let role = |role: EntryRole| words.all(role).any(|m| here(&m));
-    let name = |n: usize| {
-        people
-            .names
-            .iter()
-            .any(|(name, _)| name.from <= n && n < name.to)
+    let says = |means: &str| words.tokens_of(segment).any(|n| words.says(n, means));
+    let day_or_name = words.tokens_of(segment).any(|n| {
+        figures::in_day(words, n, days)
+            || people
+                .names
+                .iter()
+                .any(|(name, _)| name.from <= n && n < name.to)
+    });
+    // "Condition inspection.", "Harness inspected.": a heading, or what was looked at; "inspected all plugs".
+    let ends = |m: &EntryMark| {
+        (m.to..words.tokens.len())
+            .find(|n| !words.is_mark(*n))
+            .is_none_or(|n| {
+                words.segment_of(n) != segment || words.line_of(n) > words.line_of(m.from)
+            })
     };
-    // "Condition inspection.", "Harness inspected.": a heading, or what was looked at.
-    let last = words
-        .tokens_of(segment)
-        .filter(|n| !words.is_mark(*n))
-        .last();
+    let object = |m: &EntryMark| {
+        let participle = words.lists().has(&words.of(m), WordList::Inspected);
+        participle && !words.is_mark(m.to) && !words.says(m.to, means::SMALL)
+    };
     let heading = words
         .all(EntryRole::Inspected)
         .chain(words.all(EntryRole::Inspection))
-        .any(|m| Some(m.to) == last.map(|n| n + 1));
-    heading
-        || role(EntryRole::Affirmative)
-        || TOLD.into_iter().any(role)
-        || words
-            .tokens_of(segment)
-            .any(|n| words.says(n, means::DONE) || figures::in_day(words, n, days) || name(n))
+        .filter(here)
+        .any(|m| ends(m) || object(m));
+    let of_topic = match topic {
+        Topic::Record => {
+            TOLD_OF_RECORD.into_iter().any(role) || says(means::PAPERS) || says(means::NONE)
+        }
+        Topic::Inspection => {
+            heading || TOLD.into_iter().any(role) || says(means::DONE) || says(means::KEEPS)
+        }
+    };
+    role(EntryRole::Affirmative) || day_or_name || of_topic
 }

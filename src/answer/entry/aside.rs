@@ -59,7 +59,11 @@ fn governs(words: &Words<'_>, mark: &EntryMark, means: &str) -> bool {
 
 /// "will be filed", "to be mailed", "will buy a new one": papers, bills, purchases, paint.
 fn kept(words: &Words<'_>, mark: &EntryMark) -> bool {
-    governs(words, mark, means::KEEPS) && !governs(words, mark, means::ACCESS)
+    let verb = (mark.to..mark.to + GOVERNED)
+        .find(|n| !words.covered(EntryRole::Between, *n))
+        .unwrap_or(mark.to);
+    let keeps = (mark.from..=verb).any(|n| words.says(n, means::KEEPS));
+    keeps && !governs(words, mark, means::ACCESS)
 }
 
 /// "Smoke system not charged", "tow bar not fitted": equipment that an aircraft may be without. A part
@@ -87,7 +91,17 @@ fn handling(words: &Words<'_>, mark: &EntryMark) -> bool {
     let opens = first.is_some_and(|n| words.says(n, means::HANDLES));
     let behind =
         words.says(mark.to, means::HANDLES) && words.covered(EntryRole::Negator, mark.from);
-    (opens || behind) && has(words, segment, means::RUNS_ON)
+    behind || opens && has(words, segment, means::RUNS_ON)
+}
+
+/// "Left strobe inop, placarded": a fault of equipment that an aircraft may be without, taken out of use.
+pub(super) fn set_aside(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let part = words.all(EntryRole::Component).any(|m| {
+        words.segment_of(m.from) == segment
+            && !(m.from..m.to).all(|n| words.says(n, means::OPTIONAL))
+    });
+    has(words, segment, means::OPTIONAL) && has(words, segment, means::SET_ASIDE) && !part
 }
 
 /// "prev. entry had wrong TT, should read 540.2": what is said of an entry before this one.

@@ -20,7 +20,7 @@ struct Piece<'t> {
 }
 
 /// `2026-05-14`, `5/14/2026`, `05-14-26`, `5.14.26`, `14 May 2026`, `14MAY26`, `May 14th, 2026`,
-/// `14th day of May 2026`. Figures are month first, as in US logs, unless the first cannot be a
+/// `14th day of May 2026`, `2026 May 14`. Figures are month first, as in US logs, unless the first cannot be a
 /// month. Two digits of a year are of the century that ends no later than twenty years after
 /// `today`.
 pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
@@ -40,6 +40,7 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
         match numeric(&pieces[n..], today)
             .or_else(|| day_first(&pieces[n..], today))
             .or_else(|| month_first(&pieces[n..], today))
+            .or_else(|| year_first(&pieces[n..], today))
         {
             Some((date, used)) => {
                 let span = Span::new(pieces[n].span.start, pieces[n + used - 1].span.end);
@@ -157,6 +158,23 @@ fn month_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     }
     let year = year_after(p.get(n)?, today)?;
     Date::new(year, month, day).ok().map(|d| (d, n + 1))
+}
+
+/// `2026 May 14`.
+fn year_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
+    let [y, m, d, ..] = p else { return None };
+    let joined = |piece: &Piece<'_>| [" ", "-", ", "].contains(&piece.gap);
+    let whole = y.words.len() == 4 && joined(m) && joined(d);
+    let date = Date::new(
+        whole.then(|| year(y, today)).flatten()?,
+        month(m)?,
+        small(digits(d, 2)?)?,
+    );
+    // "2026 May 14, 2027": the year behind the day is its own.
+    let other = p
+        .get(3)
+        .is_some_and(|q| year_after(q, today).is_some() && q.words.len() == 4);
+    date.ok().filter(|_| !other).map(|d| (d, 3))
 }
 
 fn month(piece: &Piece<'_>) -> Option<i8> {

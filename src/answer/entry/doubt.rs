@@ -230,8 +230,11 @@ fn denies_fault(words: &Words<'_>, mark: &EntryMark) -> bool {
         .chain(words.all(EntryRole::Negator))
         .any(|m| m.from <= mark.from && mark.to <= m.to);
     // "I do not warrant that it is safe": the negation does not reach the finding, nor turn it.
-    let reached =
-        |m: &EntryMark| m.role == EntryRole::Discrepancy || negated(words, m.from).is_some();
+    // "bolts not torqued, wrench broken": nor a fault behind a comma.
+    let reached = |m: &EntryMark| match m.role {
+        EntryRole::Discrepancy => !(mark.to..m.from).any(|n| words.is_mark(n)),
+        _ => negated(words, m.from).is_some(),
+    };
     denies
         && words
             .all(EntryRole::Discrepancy)
@@ -281,7 +284,8 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
     let binding = negates
         && words
             .tokens_of(segment)
-            .any(|n| n < mark.from && words.says(n, means::DIRECTIVE));
+            .any(|n| n < mark.from && words.says(n, means::DIRECTIVE))
+        || remarks::of_record(words, segment);
     // "suggest no flight before": what is advised forbids.
     !finding
         && words.means(mark) != means::FLIGHT

@@ -3,7 +3,7 @@
 use super::dates::Day;
 use super::words::Words;
 use crate::patterns::entry::means;
-use crate::patterns::{EntryRole, TokenKind, WordList};
+use crate::patterns::{EntryMark, EntryRole, TokenKind, WordList};
 
 /// Hours with the words that tell them.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,6 +36,9 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
     for label in words.all(EntryRole::TimeLabel) {
         let (rank, of) = match words.means(label) {
             means::TOTAL => (0, means::TOTAL),
+            means::HOBBS | means::TACH if said_total(words, words.means(label)) => {
+                (2, means::TOTAL)
+            }
             means::HOBBS => (2, means::HOBBS),
             means::TACH => (4, means::TACH),
             _ => continue,
@@ -77,6 +80,26 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         }
     }
     best.map(|(_, h)| h).or_else(|| glued(words, days))
+}
+
+/// "tach = TT", "total time same as Hobbs": the meter is said to show the total.
+fn said_total(words: &Words<'_>, meter: &str) -> bool {
+    let label = |m: &&EntryMark, means: &str| words.means(m) == means;
+    let same = |from: usize, to: usize| {
+        from < to
+            && to <= from + 3
+            && (from..to).any(|n| words.word(n) == "=" || words.says(n, means::SAME))
+            && (from..to).all(|n| words.is_mark(n) || words.covered(EntryRole::TimeBetween, n))
+    };
+    words
+        .all(EntryRole::TimeLabel)
+        .filter(|m| label(m, meter))
+        .any(|m| {
+            words
+                .all(EntryRole::TimeLabel)
+                .filter(|t| label(t, means::TOTAL))
+                .any(|t| same(m.to, t.from) || same(t.to, m.from))
+        })
 }
 
 /// A figure after a label, past marks and small words.

@@ -206,7 +206,7 @@ fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     words
         .all(EntryRole::Discrepancy)
         .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
-        .filter(|mark| !mended(words, mark))
+        .filter(|mark| !mended(words, mark) && !aside::set_aside(words, mark))
         .filter(|mark| !remarks::of_duty_apart(words, mark))
         .filter(|mark| !remarks::for_later(words, mark, days))
         .map(|mark| words.around(mark, 4, 4))

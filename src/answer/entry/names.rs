@@ -11,10 +11,12 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
     let mut at = 0;
     while at < words.tokens.len() {
         // "I/A/W FAR 43": letters joined by strokes begin no name.
+        let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
         let joined = at > 0
             && words.word(at - 1) == "/"
             && !words.covered(EntryRole::SignatureLabel, at - 1)
-            && words.tokens.get(at).is_some_and(|t| t.glued);
+            && glued(at)
+            && glued(at - 1);
         let to = if joined {
             at
         } else {
@@ -42,7 +44,11 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
                     && m.from <= to + 1
                     && (to..m.from).all(|n| words.is_mark(n))
             });
-        if labelled || signed || (beside || last) && parts >= 2 {
+        // "I, NAME, certify"; "SURNAME, NAME - certificate".
+        let own = at > 1 && words.word(at - 1) == "," && words.word(at - 2) == "I";
+        let from = inverted(words, at, days).filter(|_| beside && parts == 1);
+        if labelled || signed || (beside || last || own) && parts >= 2 || from.is_some() {
+            let at = from.unwrap_or(at);
             found.push((
                 Placed {
                     words: words.between(at, to),
@@ -160,6 +166,14 @@ fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
     })
 }
 
+/// "Wisp, Barnaby": where a surname alone opens the line before a comma, its place.
+fn inverted(words: &Words<'_>, at: usize, days: &[Day]) -> Option<usize> {
+    let surname = at.checked_sub(2)?;
+    let opens = surname == 0 || words.line_of(surname - 1) < words.line_of(surname);
+    let alone = words.word(at - 1) == "," && name_end(words, surname, days) == surname + 1;
+    (opens && alone && words.word(surname).chars().count() > 1).then_some(surname)
+}
+
 /// "R. Hollin, inspector, for the station": a name opens the last line, and what the person is follows.
 fn opens_last_line(words: &Words<'_>, at: usize, to: usize) -> bool {
     let end = words.tokens.len();
@@ -184,6 +198,7 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
             && (from..to).all(|n| {
                 words.is_mark(n) && words.word(n) != ";"
                     || words.covered(EntryRole::NumberLabel, n)
+                    || words.covered(EntryRole::Aircraft, n)
                     || ["for", "of", "the", "a", "an"]
                         .contains(&words.word(n).to_lowercase().as_str())
                     || [WordList::Certificated, WordList::Faa, WordList::Holder]

@@ -88,10 +88,19 @@ pub(super) fn of_duty_apart(words: &Words<'_>, mark: &EntryMark) -> bool {
         && (mark.to..mark.to + 3)
             .any(|n| words.segment_of(n) == segment && words.says(n, means::ACCESS));
     duty && !closed
-        && touches_use_alone(words, mark)
+        && !of_record(words, segment)
+        && (touches_use_alone(words, mark) || words.means(mark) == means::HOLDER)
         && !beside(words, mark.from, &other)
         && !of_aircraft
         && !forbids_flight(words, segment)
+}
+
+/// "This entry is for insurance only": a sentence that opens with the entry is of no duty and no wish.
+pub(super) fn of_record(words: &Words<'_>, segment: usize) -> bool {
+    words
+        .tokens_of(segment)
+        .take(2)
+        .any(|n| words.says(n, means::RECORD))
 }
 
 /// "must be replaced by 06/2029", "will need replacement in about 50 hours": not due yet.
