@@ -119,15 +119,20 @@ pub mod means {
     pub const SMALL: &str = "small";
     /// Equipment is taken out of use.
     pub const SET_ASIDE: &str = "set-aside";
+    /// Work that renews a part, and whose absence is no fault.
+    pub const RENEWS: &str = "renews";
+    /// Says that work was wanted.
+    pub const WORN: &str = "worn";
     /// The part that was there before.
     pub const FORMER: &str = "former";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 32] = [
-        SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING,
-        WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP,
-        WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
+    pub const WORDS: [&str; 34] = [
+        RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO,
+        GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES,
+        RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE,
+        ASSISTS,
     ];
 }
 

@@ -21,6 +21,7 @@ pub(super) fn aside(words: &Words<'_>, mark: &EntryMark) -> bool {
             || may_be_absent(words, mark)
             || handling(words, mark)
             || slip_of_earlier_entry(words, mark)
+            || not_renewed(words, mark)
             || no_warranty(words, mark))
         || nothing_left(words, mark)
 }
@@ -92,6 +93,13 @@ fn handling(words: &Words<'_>, mark: &EntryMark) -> bool {
     let behind =
         words.says(mark.to, means::HANDLES) && words.covered(EntryRole::Negator, mark.from);
     behind || opens && has(words, segment, means::RUNS_ON)
+}
+
+/// "Battery not replaced, load test good": a part stays, and nothing says that it ought not to.
+fn not_renewed(words: &Words<'_>, mark: &EntryMark) -> bool {
+    words.covered(EntryRole::Negator, mark.from)
+        && words.says(mark.to, means::RENEWS)
+        && !has(words, words.segment_of(mark.from), means::WORN)
 }
 
 /// "Left strobe inop, placarded": a fault of equipment that an aircraft may be without, taken out of use.

@@ -285,7 +285,12 @@ fn in_advice(words: &Words<'_>, mark: &EntryMark) -> bool {
         && words
             .tokens_of(segment)
             .any(|n| n < mark.from && words.says(n, means::DIRECTIVE))
-        || remarks::of_record(words, segment);
+        || remarks::of_record(words, segment)
+        // "elected not to have the wings opened": what is wished narrows the inspection.
+        || negates
+            && words
+                .tokens_of(segment)
+                .any(|n| n > mark.from && words.says(n, means::ACCESS));
     // "suggest no flight before": what is advised forbids.
     !finding
         && words.means(mark) != means::FLIGHT
