@@ -123,16 +123,20 @@ pub mod means {
     pub const RENEWS: &str = "renews";
     /// Says that work was wanted.
     pub const WORN: &str = "worn";
+    /// Stands before the number of a job.
+    pub const JOB: &str = "job";
+    /// Says of a shop that it is approved.
+    pub const STANDING: &str = "standing";
     /// The part that was there before.
     pub const FORMER: &str = "former";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 34] = [
-        RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO,
-        GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES,
-        RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE,
-        ASSISTS,
+    pub const WORDS: [&str; 36] = [
+        STANDING, JOB, RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN,
+        LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED,
+        HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS,
+        DONE, ASSISTS,
     ];
 }
 

@@ -116,7 +116,7 @@ fn topic(words: &Words<'_>, segment: usize, own: &Identity) -> Option<Topic> {
         && marks
             .iter()
             .any(|m| words.segment_of(m.from) == segment && !is_own(m));
-    if record {
+    if record && !headed {
         Some(Topic::Record)
     } else {
         (inspection && !headed || aircraft || other).then_some(Topic::Inspection)

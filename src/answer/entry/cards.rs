@@ -4,6 +4,7 @@ use super::figures::{self, Placed};
 use super::identity::Identity;
 use super::words::Words;
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
+use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, WordList};
 
 /// Which aircraft the card beside these words is for: a mark that stands with it.
@@ -115,7 +116,10 @@ pub(super) fn firm(
     let certificates = features.iter().filter(|m| m.role == EntryRole::Certificate);
     let end = certificates.map(|m| m.from).min()?;
     let skipped = |n: usize| {
-        words.is_mark(n) || words.is_in(n, WordList::Faa) || words.is_in(n, WordList::Certificated)
+        words.is_mark(n)
+            || words.is_in(n, WordList::Faa)
+            || words.is_in(n, WordList::Certificated)
+            || words.says(n, means::STANDING)
     };
     let mut to = end;
     while to > 0 && skipped(to - 1) && words.segment_of(to - 1) == words.segment_of(end) {

@@ -14,8 +14,10 @@ use super::people::People;
 use super::remarks;
 use super::words::Words;
 use super::work::{is_done, mere_work, negated};
+use crate::document::dates::MONTHS;
+use crate::model::Kind;
 use crate::patterns::entry::means;
-use crate::patterns::{Entries, EntryMark, EntryRole};
+use crate::patterns::{Entries, EntryMark, EntryRole, TokenKind};
 use jiff::civil::Date;
 
 /// Roles whose words have been taken into account, or speak of something else.
@@ -135,6 +137,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         .any(|(name, _)| name.from < mark.to && mark.from < name.to);
     covered
         || a_day
+        || a_month(words, mark)
         || a_name
         || denies_fault(words, mark)
         || of_later_day(words, mark, days)
@@ -151,6 +154,16 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::narrows_work(words, mark)
         || remarks::of_another(words, mark, people)
         || aside::aside(words, mark)
+}
+
+/// "Next due May 2027": the fifth month, not the verb.
+fn a_month(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let word = words.word(mark.from);
+    let number = words
+        .tokens
+        .get(mark.to)
+        .is_some_and(|t| t.kind == TokenKind::Number && !words.is_mark(mark.to));
+    number && word.starts_with(char::is_uppercase) && word.eq_ignore_ascii_case(MONTHS[4])
 }
 
 /// "to be resealed by owner": whatever the work, it has not been done. Advice for later is no such need.
@@ -173,13 +186,24 @@ fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
         let signers = people.signers.iter().filter_map(|s| s.name.as_ref());
         signers.into_iter().any(|n| names::same_name(n, name))
     };
-    words.means(mark) == means::HEARSAY
-        && people.names.iter().any(|(name, _)| {
-            // "by others." ends before the name of who signs.
-            (mark.to..=mark.to + 1).contains(&name.from)
-                && words.segment_of(name.from) == words.segment_of(mark.from)
-                && signs(&name.words)
-        })
+    // "SIGNED FOR" and the name of the station that signs.
+    let behind = words
+        .between(mark.to, (mark.to + 6).min(words.tokens.len()))
+        .to_lowercase();
+    let station = people
+        .signers
+        .iter()
+        .filter(|s| s.kind == Some(Kind::RepairStation))
+        .filter_map(|s| s.name.as_ref())
+        .any(|n| behind.starts_with(&n.to_lowercase()));
+    words.means(mark) == means::HEARSAY && station
+        || words.means(mark) == means::HEARSAY
+            && people.names.iter().any(|(name, _)| {
+                // "by others." ends before the name of who signs.
+                (mark.to..=mark.to + 1).contains(&name.from)
+                    && words.segment_of(name.from) == words.segment_of(mark.from)
+                    && signs(&name.words)
+            })
 }
 
 /// "no metal but some carbon": a contrast within a list of work. One that opens its sentence looks

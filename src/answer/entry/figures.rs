@@ -309,6 +309,7 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
                 .any(|m| m.to == at || m.to + 1 == at && words.is_mark(m.to))
             && digits >= 3
             && letters <= 12
+            && !of_job(words, at)
             && !directive(&number);
         if plausible {
             let label = labelled(words, at);
@@ -329,6 +330,14 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
         at = to;
     }
     found
+}
+
+/// "WORK ORDER 26-0114", "W.O. no. 3381".
+fn of_job(words: &Words<'_>, at: usize) -> bool {
+    let label = |n: usize| words.is_mark(n) || words.covered(EntryRole::NumberLabel, n);
+    let before = (0..at).rev().take(3).find(|n| !label(*n));
+    before.is_some_and(|n| words.says(n, means::JOB))
+        || at > 0 && words.is_mark(at - 1) && words.says(at - 1, means::JOB)
 }
 
 /// Whether it has the form of the number of an airworthiness directive: the year, the number of the

@@ -250,14 +250,17 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
             .any(|m| here(m) || opens_next(m))
 }
 
-/// "new pump, the old one had failed": the fault was that of the part which is gone.
+/// "new pump, the old one had failed", "replaced the line which had cracked": the fault was that of the
+/// part which is gone.
 fn former(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let verb = mark.from.checked_sub(1);
     verb.is_some_and(|verb| {
         ["had", "was", "were"].contains(&words.word(verb).to_lowercase().as_str())
-            && (verb.saturating_sub(3)..verb)
-                .any(|n| words.segment_of(n) == segment && words.says(n, means::FORMER))
+            && (verb.saturating_sub(3)..verb).any(|n| {
+                words.segment_of(n) == segment
+                    && (words.says(n, means::FORMER) || words.word(n) == "which")
+            })
     })
 }
 

@@ -162,7 +162,9 @@ fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
         !of_work(words, m)
             && m.to <= at
             && at <= words.past_leader(m.to) + 3
-            && (m.to..at).all(|n| [":", "-", ".", "/", "_"].contains(&words.word(n)))
+            && (m.to..at).all(|n| {
+                [":", "-", ".", "/", "_", "for"].contains(&words.word(n).to_lowercase().as_str())
+            })
     })
 }
 

@@ -118,6 +118,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
     if signers.iter().any(|s| s.kind != Some(Kind::Owner)) {
         signers.retain(|s| s.kind != Some(Kind::Owner) || supervised(words, s));
     }
+    name_stations(&mut signers);
     let signature = signature(words, &names, &signers);
     People {
         signers,
@@ -138,6 +139,22 @@ fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
         })
 }
 
+/// A station that stands twice, as in a head and a foot, has its name in either place.
+fn name_stations(signers: &mut [Signer]) {
+    let named: Vec<Signer> = signers
+        .iter()
+        .filter(|s| s.kind == Some(Kind::RepairStation) && s.name.is_some())
+        .cloned()
+        .collect();
+    for signer in signers.iter_mut() {
+        let same = |s: &&Signer| s.kind == signer.kind && s.number == signer.number;
+        let by_station = signer.kind == Some(Kind::RepairStation);
+        if by_station && let Some(other) = named.iter().rev().find(same) {
+            signer.name.clone_from(&other.name);
+        }
+    }
+}
+
 /// "not a repair station": said not to be one.
 fn denied(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
     words
@@ -156,7 +173,8 @@ fn supervised(words: &Words<'_>, signer: &Signer) -> bool {
 fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
     let mark = &words.marks[n];
     let means = words.means(mark);
-    let near = |from: usize, to: usize| from <= mark.to + 4 && mark.from <= to + 4;
+    let reach = if employed(words, n) { FAR } else { 4 };
+    let near = |from: usize, to: usize| from <= mark.to + reach && mark.from <= to + reach;
     let certificate = words
         .all(EntryRole::Certificate)
         .any(|m| near(m.from, m.to) && words.segment_of(m.from) == words.segment_of(mark.from));
@@ -248,9 +266,30 @@ fn begins(
         }
         Element::Number(_) => number,
         // "Mechanic: NAME" begins a person. After a number only what follows at once belongs to the same.
-        Element::Feature(_) if name && words.word(next.1) == ":" => true,
+        Element::Feature(_) if name && leads_to_name(words, next.1) => true,
+        // "repairman 0006903, propeller overhaul, employed by a shop".
+        Element::Feature(n)
+            if employed(words, *n) && words.segment_of(next.0) == words.segment_of(end - 1) =>
+        {
+            false
+        }
         Element::Feature(_) => number && (feature && next.0 > end + 3 || far),
     }
+}
+
+/// A colon and what is no rating or certificate: "Mechanic: NAME".
+fn leads_to_name(words: &Words<'_>, at: usize) -> bool {
+    words.word(at) == ":"
+        && ![EntryRole::Rating, EntryRole::Certificate]
+            .into_iter()
+            .any(|role| words.covered(role, at + 1))
+}
+
+fn employed(words: &Words<'_>, mark: usize) -> bool {
+    words
+        .marks
+        .get(mark)
+        .is_some_and(|m| m.role == EntryRole::Rating && words.means(m) == means::EMPLOYED)
 }
 
 /// So many tokens apart, on another line, two things are not of one person.
@@ -417,4 +456,15 @@ fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) ->
                 })
         })
         .map(|(name, _)| name.words.clone())
+        // A station that ends the entry with its name and number signs by them.
+        .or_else(|| {
+            let whole = |s: &&Signer| {
+                s.kind == Some(Kind::RepairStation)
+                    && s.number.is_some()
+                    && words.line_of(s.to.saturating_sub(1))
+                        == words.line_of(words.tokens.len().saturating_sub(1))
+            };
+            let station = signers.iter().find(whole)?;
+            station.name.clone().filter(|_| !place)
+        })
 }

@@ -87,9 +87,12 @@ pub(super) fn of_duty_apart(words: &Words<'_>, mark: &EntryMark) -> bool {
     let closed = words.covered(EntryRole::Negator, mark.from)
         && (mark.to..mark.to + 3)
             .any(|n| words.segment_of(n) == segment && words.says(n, means::ACCESS));
+    // "Altimeter check was done by others": the duty, and no inspection.
+    let by_others =
+        words.means(mark) == means::HEARSAY && !beside(words, mark.from, &[EntryRole::Inspected]);
     duty && !closed
         && !of_record(words, segment)
-        && (touches_use_alone(words, mark) || words.means(mark) == means::HOLDER)
+        && (touches_use_alone(words, mark) || words.means(mark) == means::HOLDER || by_others)
         && !beside(words, mark.from, &other)
         && !of_aircraft
         && !forbids_flight(words, segment)

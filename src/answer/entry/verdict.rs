@@ -312,6 +312,8 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
             .any(|role| words.all(role).any(|a| a.from < m.to && m.from < a.to))
             // "condition inspection not due until September".
             || words.all(EntryRole::Advice).any(|a| a.from == m.to)
+            || facets.found.finding == Finding::Missing
+                && words.all(EntryRole::OtherDay).any(|a| a.from == m.to)
     };
     let inspections: Vec<&str> = words
         .all(EntryRole::Inspection)
