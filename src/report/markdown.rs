@@ -3,7 +3,7 @@
 use super::first::{FirstScreen, NO_CLAUSE};
 use super::short::marked;
 use super::steps::{self, Told};
-use super::{CAUTION, Report, age, gaps, readings, why, words};
+use super::{CAUTION, Report, age, days, gaps, readings, why, words};
 
 pub(crate) use super::escape::escape;
 use crate::model::Answer;
@@ -87,7 +87,7 @@ fn answers(out: &mut String, first: &FirstScreen) {
     if !first.cautions.is_empty() {
         out.push_str("\n## Beware with this letter\n\n");
         for caution in &first.cautions {
-            out.push_str(&format!("* {}\n", escape(caution)));
+            out.push_str(&format!("* {}\n", escape(&days::told(caution))));
         }
     }
 }
@@ -127,7 +127,8 @@ fn told(told: Told<'_>) -> Vec<String> {
         Some(kinds) => format!("{} ({kinds})", said.sentence),
         None => said.sentence.to_owned(),
     });
-    told.general.iter().cloned().chain(own).collect()
+    let all = told.general.iter().cloned().chain(own);
+    all.map(|said| days::told(&said)).collect()
 }
 
 /// Flaws of the letter, its age, the notes, and what of the law was not verified.
@@ -147,7 +148,14 @@ fn of_the_paper(out: &mut String, report: &Report<'_>) {
         "Relied on, but not verified",
         steps::unverified(report)
             .iter()
-            .map(|row| format!("{} ({}, {})", row.said, row.id, row.checked))
+            .map(|row| {
+                format!(
+                    "{} ({}, {})",
+                    days::told(&row.said),
+                    row.id,
+                    days::day(row.checked)
+                )
+            })
             .collect(),
     );
 }
@@ -162,7 +170,10 @@ fn two_keys(out: &mut String, report: &Report<'_>, answer: &Answer) {
         rule.said,
     ));
     if !rule.citations.is_empty() {
-        out.push_str(&format!(" {}", escape(&words::citations(rule.citations))));
+        out.push_str(&format!(
+            " {}",
+            escape(&days::told(&words::citations(rule.citations)))
+        ));
     }
     out.push('\n');
     for condition in rule.conditions.iter().chain(&letter.conditions) {
@@ -190,7 +201,7 @@ fn readings(out: &mut String, report: &Report<'_>) {
         out.push_str(&format!(
             "\n**{}**, {}{later}: {}\n\n",
             escape(&reading.held_by()),
-            escape(&applied.since),
+            escape(&days::told(&applied.since)),
             escape(&applied.says),
         ));
         for (label, said) in reading.weighed() {

@@ -118,7 +118,7 @@ pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
     }
     sheet.heading("Beware in any case");
     for hazard in &general {
-        sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
+        sheet.hanging(2, 4, &format!("- {}", days::told(&clean::line(hazard))));
     }
 }
 

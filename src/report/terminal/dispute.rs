@@ -4,7 +4,7 @@ use super::sheet::{Sheet, bold, dim};
 use crate::model::{Answer, Verdict};
 use crate::report::readings::{self, Reading};
 use crate::report::steps::{self, Said, Told, Unverified, covered};
-use crate::report::{Report, clean, words};
+use crate::report::{Report, clean, days, words};
 
 pub(super) fn readings(sheet: &mut Sheet, report: &Report<'_>) {
     let all = readings::readings(report);
@@ -118,7 +118,7 @@ pub(super) fn next_shortly(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 fn step_line(sheet: &mut Sheet, number: usize, step: &str) {
-    sheet.labelled(2, 6, &format!("{number}."), &clean::line(step));
+    sheet.labelled(2, 6, &format!("{number}."), &days::told(&clean::line(step)));
 }
 
 /// Situations that fit the letter and the facts.
@@ -126,7 +126,7 @@ pub(super) fn situations(sheet: &mut Sheet, report: &Report<'_>) {
     for (title, steps) in crate::report::situations::of(report) {
         sheet.heading(&clean::line(&title));
         for step in &steps {
-            sheet.hanging(2, 4, &format!("- {}", clean::line(step)));
+            sheet.hanging(2, 4, &format!("- {}", days::told(&clean::line(step))));
         }
     }
 }
@@ -139,7 +139,7 @@ pub(super) fn cautions(sheet: &mut Sheet, report: &Report<'_>) {
     }
     sheet.heading("Beware with this letter");
     for caution in &cautions {
-        sheet.hanging(2, 4, &format!("- {}", clean::line(caution)));
+        sheet.hanging(2, 4, &format!("- {}", days::told(&clean::line(caution))));
     }
 }
 
@@ -150,13 +150,17 @@ pub(super) fn beware(sheet: &mut Sheet, report: &Report<'_>) {
     }
     sheet.heading("Beware in any case");
     for hazard in &general {
-        sheet.hanging(2, 4, &format!("- {}", clean::line(hazard)));
+        sheet.hanging(2, 4, &format!("- {}", days::told(&clean::line(hazard))));
     }
     for Said { sentence, only } in own {
         let only = only.map_or_else(String::new, |kinds| {
             format!(" {}", dim(&format!("[{kinds}]")))
         });
-        sheet.hanging(2, 4, &format!("- {}{only}", clean::line(sentence)));
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {}{only}", days::told(&clean::line(sentence))),
+        );
     }
 }
 
@@ -167,7 +171,11 @@ pub(super) fn unverified(sheet: &mut Sheet, report: &Report<'_>) {
     sheet.heading("Relied on, but not verified");
     sheet.para(2, steps::UNVERIFIED);
     for Unverified { said, id, checked } in steps::unverified(report) {
-        let behind = dim(&format!("({id}, {checked})"));
-        sheet.hanging(2, 4, &format!("- {} {behind}", clean::line(&said)));
+        let behind = dim(&format!("({id}, {})", days::day(checked)));
+        sheet.hanging(
+            2,
+            4,
+            &format!("- {} {behind}", days::told(&clean::line(&said))),
+        );
     }
 }

@@ -5,7 +5,7 @@ use super::why::quoted_words;
 use super::{Page, prose};
 use crate::report::first::{FirstScreen, NO_CLAUSE};
 use crate::report::html::{Html, Table, classed, definitions, link, list, p, small, text, verdict};
-use crate::report::{CAUTION, words};
+use crate::report::{CAUTION, days, words};
 
 pub(super) fn answer(page: &Page<'_>, first: &FirstScreen) -> Html {
     let mut out = deciding(page, first);
@@ -41,7 +41,7 @@ pub(super) fn answer(page: &Page<'_>, first: &FirstScreen) -> Html {
         (text(label), prose(&words::capital(sentence)))
     })));
     out.push(&list(first.positions.iter().map(|p| text(p))));
-    out.push(&list(first.cautions.iter().map(|c| text(c))));
+    out.push(&list(first.cautions.iter().map(|c| text(&days::told(c)))));
     out.push(&classed("caution", &text(CAUTION)));
     out
 }

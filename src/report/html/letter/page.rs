@@ -1,8 +1,8 @@
 //! What the parts of the report share.
 
 use super::marks::Marks;
-use crate::report::Report;
 use crate::report::html::{Html, inert, text};
+use crate::report::{Report, days};
 
 /// What the parts of the page share.
 pub(super) struct Page<'a> {
@@ -32,8 +32,13 @@ pub(super) fn prose(said: &str) -> Html {
         return text(marked);
     }
     for (n, piece) in marked.split('`').enumerate() {
-        let words = inert::piece(piece);
-        if n % 2 == 1 {
+        let command = n % 2 == 1;
+        let words = if command {
+            inert::piece(piece)
+        } else {
+            inert::piece(&days::told(piece))
+        };
+        if command {
             out.push(&Html::own(format!("<code>{}</code>", words.as_str())));
         } else {
             out.push(&words);
