@@ -99,8 +99,8 @@ fn entries_of_a_fifth_author_are_never_good_wrongly() {
     let (score, count) = scored("entries-fifth.jsonl");
     assert_eq!(count, 70);
     assert!(score.wrongly_good.is_empty(), "{score:?}");
-    assert!(score.verdict >= 56 && score.kind >= 69, "{score:?}");
-    assert!(score.right_called_defective.len() <= 2, "{score:?}");
+    assert!(score.verdict >= 64 && score.kind >= 69, "{score:?}");
+    assert!(score.right_called_defective.is_empty(), "{score:?}");
 }
 
 /// At first sight .74 of the verdicts: right entries with ordinary remarks beside the statement were put
@@ -111,7 +111,7 @@ fn entries_of_a_sixth_author_are_never_good_wrongly() {
     assert_eq!(count, 100);
     assert!(score.wrongly_good.is_empty(), "{score:?}");
     assert!(score.right_called_defective.is_empty(), "{score:?}");
-    assert!(score.verdict >= 89 && score.kind == 100, "{score:?}");
+    assert!(score.verdict >= 99 && score.kind == 100, "{score:?}");
     assert!(score.date == 100 && score.time == 100, "{score:?}");
     assert!(score.name == 100 && score.number == 100, "{score:?}");
     assert!(score.finding >= 96 && score.aircraft == 100, "{score:?}");
@@ -153,17 +153,40 @@ fn entries_of_an_eleventh_set_reach_the_bars() {
     reach_the_bars("entries-eleventh.jsonl");
 }
 
+/// At first sight, after the tenth and the eleventh were mended, .88 of the verdicts, none good wrongly; mended
+/// since. Where a fault is left open the set calls the finding affirmative, and the program negative.
+#[test]
+fn entries_of_a_twelfth_set_reach_the_bars() {
+    reach_the_bars("entries-twelfth.jsonl");
+}
+
 /// Remarks beside a whole statement (`data/entries/remarks.jsonl`), by the one who mended the words,
 /// written before the program ran on them: 175 that do nothing, 135 that take something back.
 #[test]
 fn remarks_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks.jsonl");
+    assert!(left_be >= 158, "{left_be}");
+    assert!(believed.len() <= 5, "{believed:#?}");
+}
+
+/// By the one who mended the words again, in five parts, each written before the program ran on it: 412 that
+/// do nothing and 299 that take something back, harder than those that stand in logs.
+#[test]
+fn further_remarks_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks-second.jsonl");
+    assert!(left_be >= 381, "{left_be}");
+    assert!(believed.len() <= 17, "{believed:#?}");
+}
+
+/// How many remarks that do nothing are left alone, and which that take something back are believed.
+fn remarks(name: &str) -> (usize, Vec<String>) {
     let patterns = Patterns::embedded().unwrap();
     let path = "tests/outside/data/entries/letters/g-closed.txt";
     let text = Text::verbatim(&std::fs::read_to_string(path).unwrap());
     let letter = whomay::understand(&text, &patterns);
     let question = Question::on("2026-11-20".parse().unwrap());
     let (mut left_be, mut believed) = (0, Vec::new());
-    for row in lines("remarks.jsonl") {
+    for row in lines(name) {
         let remark = row["remark"].as_str().unwrap();
         let words = format!(
             "5/10/2026  N000GC  TT 400.0\nI certify that this aircraft has been inspected on \
@@ -179,8 +202,7 @@ fn remarks_are_told_apart_by_what_they_do() {
             believed.push(remark.to_owned());
         }
     }
-    assert!(left_be >= 150, "{left_be}");
-    assert!(believed.len() <= 6, "{believed:#?}");
+    (left_be, believed)
 }
 
 fn scored(name: &str) -> (Score, usize) {
@@ -328,6 +350,12 @@ fn due_dates_of_a_seventh_set_are_all_right() {
 fn due_dates_of_an_eighth_set_are_right_but_for_a_day_not_established() {
     let wrong = wrong("due-eighth.jsonl");
     assert!(wrong.iter().all(|w| w.contains("yd21")), "{wrong:#?}");
+}
+
+/// At first sight 29 of 30: "365 days" alone was not heard as an interval.
+#[test]
+fn due_dates_of_a_ninth_set_are_all_right() {
+    all_right("due-ninth.jsonl");
 }
 
 fn all_right(name: &str) {

@@ -80,9 +80,13 @@ pub(super) fn of_duty_apart(words: &Words<'_>, mark: &EntryMark) -> bool {
         EntryRole::Component,
         EntryRole::Unfinished,
     ];
+    // "The airplane is to be checked after the paint": the duty has to stand first.
+    let first = words
+        .all(EntryRole::Apart)
+        .any(|m| words.segment_of(m.from) == segment && m.from < mark.from);
     let of_aircraft = words
         .all(EntryRole::Aircraft)
-        .any(|m| m.from > mark.from && words.segment_of(m.from) == segment);
+        .any(|m| (m.from > mark.from || !first) && words.segment_of(m.from) == segment);
     // "Fairings not removed": what lies behind them was not seen.
     let closed = words.covered(EntryRole::Negator, mark.from)
         && (mark.to..mark.to + 3)
