@@ -40,7 +40,8 @@ impl Component {
             && self.area as f32 > 0.07 * small * small
     }
 
-    fn with(self, other: Self) -> Self {
+    /// The box around both.
+    pub(super) fn with(self, other: Self) -> Self {
         Self {
             left: self.left.min(other.left),
             top: self.top.min(other.top),

@@ -24,6 +24,8 @@ struct Stroke {
 #[derive(Default)]
 pub(super) struct Grid {
     strokes: Vec<Stroke>,
+    /// Lines below text that touch its letters: the reader knows them, and they stay on the page.
+    underlines: Vec<Stroke>,
 }
 
 impl Grid {
@@ -60,17 +62,20 @@ impl Grid {
                 }
             }
         }
-        Self { strokes }
+        Self {
+            strokes,
+            underlines: underlines(ink, all, small),
+        }
     }
 
     pub(super) fn is_empty(&self) -> bool {
-        self.strokes.is_empty()
+        self.strokes.is_empty() && self.underlines.is_empty()
     }
 
     /// The ink without it.
     pub(super) fn taken_from(&self, ink: &Ink) -> Ink {
         let mut black = ink.black.clone();
-        for s in &self.strokes {
+        for s in self.strokes.iter().chain(&self.underlines) {
             for row in black
                 .chunks_exact_mut(ink.width.max(1))
                 .take(s.bottom)
@@ -105,6 +110,30 @@ impl Grid {
             }
         }
     }
+}
+
+/// Long strokes along components that are as wide as many letters and as high as one.
+fn underlines(ink: &Ink, all: &[Component], small: f32) -> Vec<Stroke> {
+    let mut out = Vec::new();
+    for c in all
+        .iter()
+        .filter(|c| c.width() > 12.0 * small && c.height() > 0.8 * small)
+        .filter(|c| c.height() <= 2.6 * small)
+    {
+        for y in c.top as usize..c.bottom as usize {
+            let black = |x: usize| ink.black.get(y * ink.width + x).copied();
+            let columns = c.left as usize..c.right as usize;
+            for (left, right) in runs(columns, (LONG * small) as usize, black) {
+                out.push(Stroke {
+                    left,
+                    top: y,
+                    right,
+                    bottom: y + 1,
+                });
+            }
+        }
+    }
+    out
 }
 
 /// Runs of ink that are at least so long.
@@ -180,6 +209,30 @@ mod tests {
         });
         grid.erase_from(&mut page, 1.5);
         assert_eq!(page.iter().filter(|&&p| p < 100).count(), 6 * 18);
+    }
+
+    #[test]
+    fn letters_stand_apart_without_the_line_below_them_and_it_stays_on_the_page() {
+        // ten letters of 6 by 12 that hang together by a line of 2
+        let (width, height) = (140, 30);
+        let on = |x: usize, y: usize| {
+            let letter = (8..20).contains(&y) && (10..130).contains(&x) && x % 12 < 6;
+            letter || (20..22).contains(&y) && (10..130).contains(&x)
+        };
+        let ink = Ink {
+            width,
+            height,
+            black: (0..width * height)
+                .map(|n| on(n % width, n / width))
+                .collect(),
+        };
+        let all = components(&ink);
+        assert_eq!(all.len(), 1);
+        let grid = Grid::of(&ink, &all, 9.0);
+        assert_eq!(components(&grid.taken_from(&ink)).len(), 10);
+        let mut page = GrayImage::from_pixel(140, 30, image::Luma([9]));
+        grid.erase_from(&mut page, 1.0);
+        assert!(page.iter().all(|&p| p == 9));
     }
 
     #[test]

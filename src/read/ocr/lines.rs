@@ -8,7 +8,9 @@
 use super::components::{Component, Ink, components};
 use super::grid::Grid;
 use super::patch::Patch;
-use super::rows::{GAP, linked};
+use super::piece::Piece;
+use super::rows::linked;
+use super::sides;
 use super::slopes::{STEEPEST, Slopes, median};
 
 /// Letters are at least so high, as a share of the page's longer side: 3 points on a letter.
@@ -23,63 +25,6 @@ const TWO_LINES: f32 = 1.55;
 const FEW_CROSS: usize = 6;
 /// Pieces of one page.
 const PIECES: usize = 1500;
-
-/// A piece of a line.
-struct Piece {
-    letters: Vec<Component>,
-    left: f32,
-    right: f32,
-    slope: f32,
-    /// Top of its high letters, where their feet stand, and the bottom of its long ones: at the
-    /// middle of the piece.
-    top: f32,
-    base: f32,
-    bottom: f32,
-}
-
-impl Piece {
-    fn middle(&self) -> f32 {
-        f32::midpoint(self.left, self.right)
-    }
-
-    /// How far a place lies below where it would be if the piece were level.
-    fn fall(&self, x: f32) -> f32 {
-        self.slope * (x - self.middle())
-    }
-
-    /// Whether it is one sign or two, and may belong to a piece beside it.
-    fn is_tiny(&self) -> bool {
-        self.letters.len() < 3
-    }
-
-    /// Whether a tiny piece stands at its height and near enough to be part of it.
-    fn holds(&self, tiny: &Self, small: f32, tall: f32) -> bool {
-        let y = f32::midpoint(tiny.top, tiny.bottom) - self.fall(tiny.middle());
-        // a full stop may stand between
-        let near = tiny.left < self.right + GAP * small && tiny.right > self.left - GAP * small;
-        near && y > self.top - 0.1 * tall && y < self.bottom.max(self.base) + 0.2 * tall
-    }
-
-    /// Tops, feet and bottoms of its letters, measured along the slope.
-    fn measure(&mut self) {
-        self.left = self.letters.iter().map(|c| c.left).min().unwrap_or(0) as f32;
-        self.right = self.letters.iter().map(|c| c.right).max().unwrap_or(0) as f32;
-        let mut tops: Vec<f32> = Vec::with_capacity(self.letters.len());
-        let mut bottoms: Vec<f32> = Vec::with_capacity(self.letters.len());
-        for c in &self.letters {
-            tops.push(c.top as f32 - self.fall(c.middle()));
-            bottoms.push(c.bottom as f32 - self.fall(c.middle()));
-        }
-        self.base = median(&mut bottoms);
-        tops.sort_by(f32::total_cmp);
-        let few = self.letters.len() / 25;
-        self.top = tops.get(few).copied().unwrap_or(0.0);
-        self.bottom = bottoms
-            .get(bottoms.len().saturating_sub(few + 1))
-            .copied()
-            .unwrap_or(0.0);
-    }
-}
 
 /// What stands on a page in black and white.
 #[derive(Default)]
@@ -100,10 +45,16 @@ pub(super) fn find(ink: &Ink) -> Found {
         return Found::default();
     };
     let grid = Grid::of(ink, &all, small);
-    if !grid.is_empty() {
-        all = components(&grid.taken_from(ink));
-    }
+    let bare;
+    let ink = if grid.is_empty() {
+        ink
+    } else {
+        bare = grid.taken_from(ink);
+        all = components(&bare);
+        &bare
+    };
     let mut letters: Vec<Component> = all.iter().filter(|c| c.is_letter(small)).copied().collect();
+    letters.extend(sides::mended(&all, small));
     if letters.len() > LETTERS {
         return Found::default();
     }
@@ -114,6 +65,9 @@ pub(super) fn find(ink: &Ink) -> Found {
         .collect();
     let slopes = sloped(&mut pieces, small);
     let tall = usual_height(&pieces, small);
+    pieces
+        .iter_mut()
+        .for_each(|p| sides::without_strokes(p, tall));
     let mut pieces: Vec<Piece> = pieces
         .into_iter()
         .flat_map(|p| apart(p, tall))
@@ -121,6 +75,9 @@ pub(super) fn find(ink: &Ink) -> Found {
         .take(PIECES)
         .collect();
     adjoined(&mut pieces, &all, small, tall);
+    let mut pieces = sides::joined(pieces, small, tall);
+    sides::extended(&mut pieces, &all, ink, (small, tall));
+    let pieces = sides::joined(pieces, small, tall);
     Found {
         patches: pieces.iter().map(|p| patch(p, small, tall)).collect(),
         slopes,
@@ -142,16 +99,8 @@ fn letter_height(all: &[Component], page: f32) -> Option<f32> {
 
 /// A set of letters as a piece, or as two where two lines hang together by a stray mark.
 fn parted(letters: Vec<Component>, small: f32) -> Vec<Piece> {
-    let mut piece = Piece {
-        slope: slope_of(&letters, small).unwrap_or(0.0),
-        letters,
-        left: 0.0,
-        right: 0.0,
-        top: 0.0,
-        base: 0.0,
-        bottom: 0.0,
-    };
-    piece.measure();
+    let slope = slope_of(&letters, small).unwrap_or(0.0);
+    let piece = Piece::of(letters, slope);
     if piece.letters.len() < 6 || piece.bottom - piece.top < 2.7 * small {
         return vec![piece];
     }
@@ -381,13 +330,7 @@ fn adjoined(pieces: &mut Vec<Piece>, all: &[Component], small: f32, tall: f32) {
         let Some(piece) = nearest.and_then(|(_, n)| pieces.get_mut(n)) else {
             return false;
         };
-        // the middle moves with the ends, and with it where the heights are told
-        let old = piece.middle();
-        (piece.left, piece.right) = (piece.left.min(left), piece.right.max(right));
-        let moved = piece.slope * (piece.middle() - old);
-        piece.top += moved;
-        piece.base += moved;
-        piece.bottom += moved;
+        piece.reach(piece.left.min(left), piece.right.max(right));
         true
     };
     for (c, free) in marks.iter().zip(&mut free) {
