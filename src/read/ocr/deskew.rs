@@ -10,6 +10,8 @@ const MIDDLE: f64 = 110.0;
 const FULLEST: f64 = 0.35;
 /// The steepest line that is set straight, as rise over run: 4 degrees.
 const STEEPEST: i32 = 70;
+/// Every so many steps are tried first.
+const COARSE: usize = 3;
 
 /// White paper, whichever way the picture was stored.
 pub(super) fn positive(mut picture: GrayImage) -> GrayImage {
@@ -103,15 +105,21 @@ impl Spots {
 
     /// The slope that parts the lines best, and how well.
     fn best(&self) -> (f32, f64) {
-        let mut best = (0.0, self.sharpness(0.0));
-        for step in -STEEPEST..=STEEPEST {
-            let slope = step as f32 / 1000.0;
-            let sharpness = self.sharpness(slope);
-            if sharpness > best.1 {
-                best = (slope, sharpness);
+        let mut best = (0, self.sharpness(0.0));
+        let mut look = |steps: &mut dyn Iterator<Item = i32>| {
+            for step in steps {
+                let sharpness = self.sharpness(step as f32 / 1000.0);
+                if sharpness > best.1 {
+                    best = (step, sharpness);
+                }
             }
-        }
-        best
+            best.0
+        };
+        // lines are sharp for more than a step around the best
+        let near = look(&mut (-STEEPEST..=STEEPEST).step_by(COARSE));
+        let beside = COARSE as i32 - 1;
+        look(&mut (near - beside..=near + beside));
+        (best.0 as f32 / 1000.0, best.1)
     }
 
     fn turned(&self) -> Self {

@@ -9,7 +9,7 @@ use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
 use super::heatmap;
-use super::page::{Eye, Lines, sureness};
+use super::page::{Eye, Lines, surely_read, sureness};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
 use super::slopes::Slopes;
@@ -83,7 +83,7 @@ impl Eye for Hand<'_> {
             let over = |p: &Patch| p.turned(w, h);
             let first: Vec<Patch> = first.iter().map(over).collect();
             let other = self.read(&turned, &first);
-            if sureness(&other) > sureness(&read) {
+            if surely_read(&other) > surely_read(&read) {
                 patches = patches.iter().map(over).collect();
                 slopes = slopes.turned(w, h);
                 read = other;

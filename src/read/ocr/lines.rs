@@ -37,6 +37,17 @@ pub(super) struct Found {
     pub(super) grid: Grid,
 }
 
+impl Found {
+    /// On a picture of the page that is so many times larger.
+    pub(super) fn scaled(mut self, by: f32) -> Self {
+        for patch in &mut self.patches {
+            *patch = patch.scaled(by);
+        }
+        self.slopes = self.slopes.scaled(by, by);
+        self
+    }
+}
+
 /// The lines of a page in black and white.
 pub(super) fn find(ink: &Ink) -> Found {
     let mut all = components(ink);

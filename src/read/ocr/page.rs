@@ -25,7 +25,16 @@ pub(super) struct Lines {
 pub(super) trait Eye: Send {
     /// The lines in any order; a picture that stands upside down is turned.
     fn lines(&self, picture: &mut GrayImage, dpi: f32) -> Lines;
+
+    /// How much it reads surely ([`surely_read`]) in the [`SAMPLES`] widest lines, whichever end is
+    /// up; `None` where it cannot tell without reading all.
+    fn glance(&self, _: &GrayImage) -> Option<f32> {
+        None
+    }
 }
+
+/// Lines that are read to tell how a page lies.
+pub(super) const SAMPLES: usize = 6;
 
 /// Quality of the pictures that are handed over, of 100: letters stay clear.
 const QUALITY: u8 = 45;
@@ -51,7 +60,8 @@ pub(super) fn read(eye: &dyn Eye, picture: GrayImage, dpi: f32, number: u32, col
 }
 
 /// The lines of a page and the page as it stands, whichever way it lay: where what was read is not
-/// what letters give, the reader looks at it turned by a quarter, too, and the surer one counts.
+/// what letters give, the reader looks at it turned by a quarter, too, and the way counts in which it
+/// reads more. Of a page that lies on its side it is sure of little, but may well be of that.
 fn upright(eye: &dyn Eye, picture: GrayImage, dpi: f32) -> (Lines, GrayImage) {
     let [likely, other] = deskew::lies(&picture);
     let mut first = deskew::level(picture.clone(), likely);
@@ -61,8 +71,14 @@ fn upright(eye: &dyn Eye, picture: GrayImage, dpi: f32) -> (Lines, GrayImage) {
         return (lines, first);
     }
     let mut second = deskew::level(picture, other);
+    let mut widest: Vec<_> = lines.lines.iter().collect();
+    widest.sort_by(|(a, _), (b, _)| (b.right - b.left).total_cmp(&(a.right - a.left)));
+    let sample = surely_read(widest.into_iter().take(SAMPLES));
+    if eye.glance(&second).is_some_and(|seen| seen <= sample) {
+        return (lines, first);
+    }
     let turned = eye.lines(&mut second, dpi);
-    if sureness(&turned.lines) > sure {
+    if surely_read(&turned.lines) > surely_read(&lines.lines) {
         (turned, second)
     } else {
         (lines, first)
@@ -161,4 +177,49 @@ pub(super) fn sureness(read: &[(Patch, Vec<Word>)]) -> f32 {
         count += letters;
     }
     if count > 0.0 { sum / count } else { 0.0 }
+}
+
+/// How much was read surely: letters and figures, each by how far it is above a guess.
+pub(super) fn surely_read<'l>(read: impl IntoIterator<Item = &'l (Patch, Vec<Word>)>) -> f32 {
+    const GUESS: f32 = 0.5;
+    let words = read.into_iter().flat_map(|(_, words)| words);
+    words
+        .map(|word| {
+            let letters = word.text.chars().filter(|c| c.is_alphanumeric()).count();
+            // a stroke or a dot is read into anything
+            let letters = if letters > 1 { letters } else { 0 };
+            (word.confidence - GUESS).max(0.0) * letters as f32
+        })
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dots_that_are_sure_are_less_than_words_that_are_not() {
+        let line = |words: &[(&str, f32)]| {
+            let patch = Patch {
+                left: 0.0,
+                top: 0.0,
+                right: 100.0,
+                bottom: 10.0,
+                base: 8.0,
+                slope: 0.0,
+            };
+            let word = |&(text, confidence): &(&str, f32)| Word {
+                text: text.to_owned(),
+                left: 0.0,
+                right: 1.0,
+                confidence,
+            };
+            [(patch, words.iter().map(word).collect::<Vec<_>>())]
+        };
+        let faint = line(&[("mechanic", 0.7), ("may", 0.75)]);
+        let sideways = line(&[(".", 0.99), ("I", 0.97), ("uwt", 0.4)]);
+        assert!(sureness(&faint) < UPRIGHT);
+        assert!((surely_read(&faint) - 2.35).abs() < 1e-4);
+        assert_eq!(surely_read(&sideways), 0.0);
+    }
 }

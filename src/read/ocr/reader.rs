@@ -10,7 +10,8 @@ use rten::{Model, RunOptions, ThreadPool};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
-use super::page::{Eye, Lines, UPRIGHT};
+use super::lines::Found;
+use super::page::{Eye, Lines, SAMPLES, UPRIGHT, surely_read};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
 use super::slopes::Slopes;
@@ -37,8 +38,6 @@ const TOGETHER: usize = 6;
 const ALIKE: f32 = 0.85;
 /// Lines are sought on a picture whose longer side is at most so long: 200 dots per inch.
 const SOUGHT: u32 = 2300;
-/// Lines that are read to tell whether the page is upside down.
-const SAMPLES: usize = 6;
 /// A line with a word less sure than this is read once more, by the slower of the two.
 const SURE_AT_ONCE: f32 = 0.8;
 /// Less sure than this, in the mean of its characters, it is not writing but dirt or a picture.
@@ -203,8 +202,18 @@ fn batches(patches: &[Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&[Patch]> {
     out
 }
 
+/// A leveled page that stands one way up or the other.
+struct Leveled {
+    page: GrayImage,
+    slopes: Slopes,
+    /// The widest lines, read.
+    read: Vec<(Patch, Vec<Word>)>,
+    /// The other ones.
+    rest: Vec<Patch>,
+}
+
 /// Where lines stand on a leveled page; strokes of grids are erased from it.
-fn sought(page: &mut GrayImage) -> (Vec<Patch>, Slopes) {
+fn sought(page: &mut GrayImage) -> Found {
     let long = page.width().max(page.height());
     let scale = (long as f32 / SOUGHT as f32).max(1.0);
     let found = if scale > 1.0 {
@@ -215,8 +224,11 @@ fn sought(page: &mut GrayImage) -> (Vec<Patch>, Slopes) {
         lines::find(&shade::ink(page))
     };
     found.grid.erase_from(page, scale);
-    let patches = found.patches.iter().map(|p| p.scaled(scale)).collect();
-    (patches, found.slopes.scaled(scale, scale))
+    if scale > 1.0 {
+        found.scaled(scale)
+    } else {
+        found
+    }
 }
 
 /// Takes away a sign or two beside all lines of text, unless they are quite sure: the edge of the
@@ -234,30 +246,54 @@ fn beside_the_text(lines: &mut Vec<(Patch, Vec<Word>)>) {
     });
 }
 
-/// The mean confidence of the characters in the widest lines.
-fn sureness(hand: &Hand<'_>, page: &GrayImage, patches: &[Patch]) -> f32 {
-    let mut widest: Vec<&Patch> = patches.iter().collect();
-    widest.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
-    let first: Vec<Patch> = widest.into_iter().take(SAMPLES).copied().collect();
-    super::page::sureness(&hand.read(page, &first))
+impl Hand<'_> {
+    /// Finds the lines of a leveled page, and reads the widest.
+    fn begun(&self, mut page: GrayImage) -> Leveled {
+        let found = sought(&mut page);
+        let mut patches = found.patches;
+        patches.sort_by(|a, b| (b.right - b.left).total_cmp(&(a.right - a.left)));
+        let rest = patches.split_off(SAMPLES.min(patches.len()));
+        Leveled {
+            read: self.read(&page, &patches),
+            page,
+            slopes: found.slopes,
+            rest,
+        }
+    }
+
+    /// The leveled page as it stands, and whether it was turned upside down for that.
+    fn upright(&self, picture: &GrayImage) -> (Leveled, bool) {
+        let given = self.begun(shade::level(picture));
+        if super::page::sureness(&given.read) >= UPRIGHT {
+            return (given, false);
+        }
+        let mut page = given.page.clone();
+        imageops::rotate180_in_place(&mut page);
+        let turned = self.begun(page);
+        if surely_read(&turned.read) > surely_read(&given.read) {
+            (turned, true)
+        } else {
+            (given, false)
+        }
+    }
 }
 
 impl Eye for Hand<'_> {
     fn lines(&self, picture: &mut GrayImage, _: f32) -> Lines {
-        let mut page = shade::level(picture);
-        let (mut patches, mut slopes) = sought(&mut page);
-        let upright = sureness(self, &page, &patches);
-        if upright < UPRIGHT {
-            let mut turned = page.clone();
-            imageops::rotate180_in_place(&mut turned);
-            let (other, other_slopes) = sought(&mut turned);
-            if sureness(self, &turned, &other) > upright {
-                (page, patches, slopes) = (turned, other, other_slopes);
-                imageops::rotate180_in_place(picture);
-            }
+        let (leveled, turned) = self.upright(picture);
+        if turned {
+            imageops::rotate180_in_place(picture);
         }
-        let mut lines = self.read(&page, &patches);
+        let mut lines = leveled.read;
+        lines.extend(self.read(&leveled.page, &leveled.rest));
         beside_the_text(&mut lines);
-        Lines { lines, slopes }
+        Lines {
+            lines,
+            slopes: leveled.slopes,
+        }
+    }
+
+    fn glance(&self, picture: &GrayImage) -> Option<f32> {
+        Some(surely_read(&self.upright(picture).0.read))
     }
 }

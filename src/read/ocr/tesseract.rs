@@ -6,7 +6,7 @@ use std::process::{Command, Stdio};
 
 use image::GrayImage;
 
-use super::page::{Eye, Lines, sureness};
+use super::page::{Eye, Lines, surely_read, sureness};
 use super::patch::{Patch, Word};
 
 /// A word that is surer than this stands upright.
@@ -74,7 +74,7 @@ impl Eye for Tesseract {
             .table(&turned, dpi)
             .map(|t| parse(&t))
             .unwrap_or_default();
-        if sureness(&other) <= sureness(&lines) {
+        if surely_read(&other) <= surely_read(&lines) {
             return level(lines);
         }
         *picture = turned;
