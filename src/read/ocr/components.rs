@@ -40,6 +40,18 @@ impl Component {
             && self.area as f32 > 0.07 * small * small
     }
 
+    /// On a picture that is so many times larger.
+    pub(super) fn scaled(self, by: f32) -> Self {
+        let side = |s: u32| (s as f32 * by) as u32;
+        Self {
+            left: side(self.left),
+            top: side(self.top),
+            right: side(self.right),
+            bottom: side(self.bottom),
+            area: (self.area as f32 * by * by) as u32,
+        }
+    }
+
     /// The box around both.
     pub(super) fn with(self, other: Self) -> Self {
         Self {

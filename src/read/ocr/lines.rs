@@ -12,6 +12,7 @@ use super::piece::Piece;
 use super::rows::linked;
 use super::sides;
 use super::slopes::{STEEPEST, Slopes, median};
+use super::unread::Letters;
 
 /// Letters are at least so high, as a share of the page's longer side: 3 points on a letter.
 const LOWEST: f32 = 0.0037;
@@ -35,6 +36,8 @@ pub(super) struct Found {
     pub(super) slopes: Slopes,
     /// Strokes of grids and boxes around them.
     pub(super) grid: Grid,
+    /// What is as large as a letter, in lines or not.
+    pub(super) letters: Letters,
 }
 
 impl Found {
@@ -44,6 +47,10 @@ impl Found {
             *patch = patch.scaled(by);
         }
         self.slopes = self.slopes.scaled(by, by);
+        for c in &mut self.letters.letters {
+            *c = c.scaled(by);
+        }
+        self.letters.small *= by;
         self
     }
 }
@@ -93,6 +100,7 @@ pub(super) fn find(ink: &Ink) -> Found {
         patches: pieces.iter().map(|p| patch(p, small, tall)).collect(),
         slopes,
         grid,
+        letters: Letters { letters, small },
     }
 }
 

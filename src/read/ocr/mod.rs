@@ -27,6 +27,7 @@ mod slopes;
 mod strip;
 mod tesseract;
 mod tif;
+mod unread;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};

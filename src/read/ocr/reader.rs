@@ -15,7 +15,8 @@ use super::page::{Eye, Lines, SAMPLES, UPRIGHT, surely_read};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
 use super::slopes::Slopes;
-use super::{ctc, lines, shade, strip};
+use super::unread::Letters;
+use super::{ctc, lines, shade, strip, unread};
 
 /// Reads every line.
 const QUICK: &[u8] = include_bytes!("../models/quick.onnx");
@@ -206,6 +207,7 @@ fn batches(patches: &[Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&[Patch]> {
 struct Leveled {
     page: GrayImage,
     slopes: Slopes,
+    letters: Letters,
     /// The widest lines, read.
     read: Vec<(Patch, Vec<Word>)>,
     /// The other ones.
@@ -257,6 +259,7 @@ impl Hand<'_> {
             read: self.read(&page, &patches),
             page,
             slopes: found.slopes,
+            letters: found.letters,
             rest,
         }
     }
@@ -287,6 +290,7 @@ impl Eye for Hand<'_> {
         let mut lines = leveled.read;
         lines.extend(self.read(&leveled.page, &leveled.rest));
         beside_the_text(&mut lines);
+        unread::told(&mut lines, &leveled.letters);
         Lines {
             lines,
             slopes: leveled.slopes,
