@@ -148,7 +148,7 @@ impl Doubt {
     /// clause that holds it is doubtful.
     pub const SPOILT: f32 = 0.0;
     /// Below this confidence nothing that a word decides is certain.
-    pub const CERTAIN: f32 = 0.85;
+    pub const CERTAIN: f32 = 0.9;
 
     /// Whether it speaks of such a word.
     #[must_use]

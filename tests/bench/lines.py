@@ -30,8 +30,8 @@ import bisect, difflib, json, os, random, re, subprocess, sys, tomllib
 from concurrent.futures import ThreadPoolExecutor
 
 HERE = os.path.dirname(os.path.abspath(__file__)); ROOT = os.path.join(HERE, '..', '..')
-CERTAIN, LEGIBLE, LEAST = .85, .65, 14
-TRIED = CERTAIN, .9, .95, .98, 1   # thresholds
+CERTAIN, LEGIBLE, LEAST = .9, .65, 14
+TRIED = .85, CERTAIN, .95, .98, 1   # thresholds
 KINDS = ('clean', 'scan', 'copy', 'fax', 'photo', 'noisy', 'mixture', 'mixture')
 LINES, WIDE, HIGH, SIDE, HEAD = 40, 1930, 2500, 70, 130   # pixels at 222 dpi: type of 34 rows, eleven inches and a bit
 
