@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-use serde::Deserialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 /// As much of the library as compiles words and rules.
@@ -25,10 +25,12 @@ mod model {
 }
 #[allow(dead_code, unreachable_pub, unused_imports, reason = "the same")]
 mod patterns {
+    pub(crate) mod marked;
     pub(crate) mod phrase;
     pub(crate) mod rules;
 }
 
+use patterns::marked::Marked;
 use patterns::rules::{Compiled, WordClass};
 
 /// The folders of words and of rules.
@@ -42,6 +44,7 @@ fn main() {
     for source in [
         "build.rs",
         "model/span.rs",
+        "patterns/marked.rs",
         "patterns/phrase.rs",
         "patterns/rules",
     ] {
@@ -60,8 +63,18 @@ fn main() {
         .iter()
         .map(|b| format!("{b:02x}"))
         .collect();
-    let grammar = grammar(&texts).and_then(|compiled| postcard::to_stdvec(&compiled).ok());
-    write(&out.join("grammar.bin"), &grammar.unwrap_or_default());
+    let (words, rules) = match grammar(&texts) {
+        Some(Compiled {
+            lexicon,
+            words,
+            rules,
+        }) => (written(&(lexicon, words)), written(&rules)),
+        None => Default::default(),
+    };
+    write(&out.join("words.bin"), &words);
+    write(&out.join("rules.bin"), &rules);
+    let entry = entry(&texts).map(|marked| written(&marked));
+    write(&out.join("entry.bin"), &entry.unwrap_or_default());
     let sources = postcard::to_stdvec(&texts).expect("texts can be written down");
     write(&out.join("sources.bin"), &deflated(&sources));
     let files: Vec<(String, String)> = texts
@@ -111,6 +124,20 @@ fn grammar(texts: &BTreeMap<String, String>) -> Option<Compiled> {
             .map(|f| (f.rules.as_slice(), f.asides_in.as_slice())),
     )
     .ok()
+}
+
+/// The words of log entries; `None` where a file does not have the form.
+fn entry(texts: &BTreeMap<String, String>) -> Option<Marked> {
+    #[derive(Deserialize)]
+    struct Phrases {
+        any: Vec<String>,
+    }
+    let files: Vec<Phrases> = of_room(texts, "entry/")?;
+    Marked::new(files.iter().map(|f| f.any.as_slice())).ok()
+}
+
+fn written<T: Serialize>(compiled: &T) -> Vec<u8> {
+    postcard::to_stdvec(compiled).expect("what is compiled can be written down")
 }
 
 fn of_room<T: DeserializeOwned>(texts: &BTreeMap<String, String>, room: &str) -> Option<Vec<T>> {

@@ -26,7 +26,12 @@ impl Case {
     /// Understands a text whose slips are corrected, or in which a person said what a word is.
     #[must_use]
     pub fn of_corrected(text: Text, patterns: &Patterns) -> Self {
-        Self::with(text, patterns, crate::compare::findings)
+        std::thread::scope(|scope| {
+            // Where no thread is to be had, they are made ready when they are asked for.
+            let ready = || crate::compare::make_ready(patterns);
+            let _ = std::thread::Builder::new().spawn_scoped(scope, ready);
+            Self::with(text, patterns, crate::compare::findings)
+        })
     }
 
     /// The same for one of many letters, with the reference wordings made ready.

@@ -63,6 +63,11 @@ impl Wordings {
     }
 }
 
+/// Works out the words of all wordings held, where that has not been done.
+pub(crate) fn make_ready(patterns: &Patterns) {
+    let _ = Wordings::of(patterns);
+}
+
 /// Texts to be looked up in.
 #[derive(Debug)]
 pub(super) struct Index {

@@ -43,6 +43,7 @@ pub use claim::claim;
 pub use claim_words::in_plain_words;
 pub use diff::diff;
 pub use findings::{Flaws, findings};
+pub(crate) use index::make_ready;
 pub use letters::letters;
 pub use order::{OrderFacts, OrderReading, OrderWording, order};
 pub use reference::{References, Within, compare, with_wording};

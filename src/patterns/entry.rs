@@ -7,8 +7,9 @@ use std::sync::Arc;
 
 use serde::Deserialize;
 
-use super::file::pattern_file;
-use super::{Example, Lexicon, Loaded, PatternError, PhraseSet, Token, WordLists};
+use super::file::{self, Files, pattern_file};
+use super::marked::Marked;
+use super::{Example, Loaded, PatternError, Token, WordLists};
 use crate::model::{CategoryClass, Kind};
 
 /// What words of an entry can mean, beside kinds, categories and items: the values of `means`.
@@ -271,11 +272,10 @@ pattern_file! {
 pub struct Entries {
     /// The files.
     pub files: Vec<Loaded<EntryFile>>,
-    /// The words that these files know.
-    lexicon: Lexicon,
+    /// The words that these files know, and their phrases.
+    marked: Marked,
     /// The lists of words beside them.
     lists: Arc<WordLists>,
-    phrases: PhraseSet<Vec<usize>>,
 }
 
 /// Words of an entry with their meaning.
@@ -291,36 +291,38 @@ pub struct EntryMark {
     pub to: usize,
 }
 
+/// The folder of these files.
+const ROOM: &str = "entry";
+
 /// No phrase has more tokens.
 const LONGEST: usize = 24;
 
 impl Entries {
+    /// Takes what the build compiled, or compiles where a folder lays words over it.
     pub(super) fn compile(
-        files: Vec<Loaded<EntryFile>>,
+        all: &Files,
+        built: &[u8],
         lists: Arc<WordLists>,
     ) -> Result<Self, PatternError> {
-        let mut entries = Self {
-            lists,
-            ..Self::default()
-        };
-        for (n, loaded) in files.iter().enumerate() {
+        let files: Vec<Loaded<EntryFile>> = file::load(all, ROOM)?;
+        for loaded in &files {
             if let Some(message) = wrong_meaning(&loaded.file) {
                 return Err(loaded.refuse(message));
             }
-            for phrase in &loaded.file.any {
-                entries
-                    .phrases
-                    .add_with(&mut entries.lexicon, phrase, |uses| {
-                        let uses = uses.get_or_insert_default();
-                        if !uses.contains(&n) {
-                            uses.push(n);
-                        }
-                    })
-                    .map_err(|message| loaded.refuse(message))?;
-            }
         }
-        entries.files = files;
-        Ok(entries)
+        let marked = file::as_built(all, &[ROOM])
+            .then(|| postcard::from_bytes(built).ok())
+            .flatten();
+        let marked = match marked {
+            Some(marked) => marked,
+            None => Marked::new(files.iter().map(|f| f.file.any.as_slice()))
+                .map_err(|(n, message)| files[n].refuse(message))?,
+        };
+        Ok(Self {
+            files,
+            marked,
+            lists,
+        })
     }
 
     /// The lists of words beside the words of entries.
@@ -332,13 +334,13 @@ impl Entries {
     /// The tokens of a text, numbered by the words that these files know.
     #[must_use]
     pub fn tokens(&self, text: &str) -> Vec<Token> {
-        self.lexicon.tokens(text)
+        self.marked.lexicon.tokens(text)
     }
 
     /// The number of a word of these files; 0 where none knows it.
     #[must_use]
     pub fn word(&self, word: &str) -> u32 {
-        self.lexicon.number(word)
+        self.marked.lexicon.number(word)
     }
 
     /// Whether the words have the role as a whole.
@@ -350,10 +352,30 @@ impl Entries {
             .any(|m| m.role == role && m.from == 0 && m.to == tokens.len())
     }
 
+    /// Whether words of a text may have the role: most texts have none, and are looked at no closer.
+    #[must_use]
+    pub fn may_show(&self, text: &str, role: EntryRole) -> bool {
+        self.among(&self.tokens(text), role)
+    }
+
+    fn among(&self, tokens: &[Token], role: EntryRole) -> bool {
+        let of_role = |file: &u16| {
+            let loaded = self.files.get(usize::from(*file));
+            loaded.is_some_and(|f| f.file.role == role)
+        };
+        (0..tokens.len()).any(|at| {
+            let mut here = self.marked.phrases.all_at(tokens, at);
+            here.any(|(_, files)| files.iter().any(of_role))
+        })
+    }
+
     /// The first words of a text that have the role.
     #[must_use]
     pub fn shown(&self, text: &str, role: EntryRole) -> Option<String> {
         let tokens = self.tokens(text);
+        if !self.among(&tokens, role) {
+            return None;
+        }
         self.marks(&tokens)
             .iter()
             .find(|m| m.role == role)
@@ -393,8 +415,8 @@ impl Entries {
     pub fn marks(&self, tokens: &[Token]) -> Vec<EntryMark> {
         let mut marks: Vec<EntryMark> = Vec::new();
         for at in 0..tokens.len() {
-            for (to, uses) in self.phrases.all_at(tokens, at) {
-                for &file in uses {
+            for (to, uses) in self.marked.phrases.all_at(tokens, at) {
+                for file in uses.iter().copied().map(usize::from) {
                     let Some(role) = self.files.get(file).map(|f| f.file.role) else {
                         continue;
                     };

@@ -26,6 +26,12 @@ pub(super) type Files = BTreeMap<String, FileText>;
 /// The pattern files of the program as they were written; deflated, since few runs show one.
 static SOURCES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/sources.bin"));
 
+/// Whether no folder lays files over these rooms of the program.
+pub(super) fn as_built(files: &Files, rooms: &[&str]) -> bool {
+    let mut all = rooms.iter().flat_map(|room| of_room(files, room));
+    !all.any(|(_, text)| matches!(text, FileText::Toml(_)))
+}
+
 /// The source text of a file: as laid over, or as it stands in the program.
 pub(super) fn source<'f>(files: &'f Files, id: &str) -> Option<&'f str> {
     match files.get(id)? {
@@ -98,10 +104,12 @@ pub(super) fn day<'de, D: serde::Deserializer<'de>>(
     deserializer: D,
 ) -> Result<jiff::civil::Date, D::Error> {
     let value = toml::value::Datetime::deserialize(deserializer)?;
-    value
-        .to_string()
-        .parse()
-        .map_err(|_| serde::de::Error::custom("expected a day such as 2026-11-25"))
+    let date = value.date.filter(|_| value.time.is_none());
+    date.and_then(|date| {
+        let (month, day) = (i8::try_from(date.month).ok()?, i8::try_from(date.day).ok()?);
+        jiff::civil::Date::new(i16::try_from(date.year).ok()?, month, day).ok()
+    })
+    .ok_or_else(|| serde::de::Error::custom("expected a day such as 2026-11-25"))
 }
 
 /// A text that the pattern must hit or must not hit.

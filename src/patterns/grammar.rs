@@ -2,10 +2,12 @@
 
 use std::sync::Arc;
 
+use serde::de::DeserializeOwned;
+
 use super::file::{self, pattern_file};
 pub use super::rules::WordClass;
 use super::rules::{Compiled, Refusal, Rules, Words};
-use super::{Example, FileText, Files, Lexicon, Loaded, PatternError, Token};
+use super::{Example, Files, Loaded, PatternError, Token};
 
 pattern_file! {
     /// One file of `patterns/word/`.
@@ -41,37 +43,19 @@ pub struct GrammarFiles {
 }
 
 impl GrammarFiles {
-    /// Takes what the build compiled, or compiles where a folder lays words or rules over it.
-    pub(super) fn compile(
-        files: &Files,
-        built: &[u8],
-        lexicon: &mut Lexicon,
-    ) -> Result<Self, PatternError> {
-        let as_built = [WORDS, RULES]
-            .into_iter()
-            .flat_map(|room| file::of_room(files, room))
-            .all(|(_, text)| matches!(text, FileText::AsWritten));
-        let compiled = if as_built {
-            postcard::from_bytes::<Compiled>(built).ok()
-        } else {
-            None
-        };
-        let compiled = match compiled {
-            Some(compiled) => compiled,
-            None => compile(files)?,
-        };
-        *lexicon = compiled.lexicon;
+    /// Words and rules with the files that they stand in.
+    pub(super) fn new(files: &Files, words: Words, rules: Rules) -> Self {
         let ids = |room| {
             file::of_room(files, room)
                 .map(|(id, _)| id.to_owned())
                 .collect()
         };
-        Ok(Self {
+        Self {
             words: ids(WORDS),
             rules: ids(RULES),
-            compiled_words: Arc::new(compiled.words),
-            compiled_rules: Arc::new(compiled.rules),
-        })
+            compiled_words: Arc::new(words),
+            compiled_rules: Arc::new(rules),
+        }
     }
 
     /// Every phrase that starts at token `at`, shortest first: the index one past its last token,
@@ -96,7 +80,18 @@ pub(super) fn load(files: &Files) -> Result<Written, PatternError> {
 /// Files of words, files of rules.
 pub type Written = (Vec<Loaded<WordFile>>, Vec<Loaded<RuleFile>>);
 
-fn compile(files: &Files) -> Result<Compiled, PatternError> {
+/// What the build compiled; `None` where it did not, or where a folder lays words or rules over it.
+pub(super) fn as_built<T: DeserializeOwned>(files: &Files, built: &[u8]) -> Option<T> {
+    file::as_built(files, &[WORDS, RULES])
+        .then(|| postcard::from_bytes(built).ok())
+        .flatten()
+}
+
+/// Compiles words and rules as they are written.
+///
+/// # Errors
+/// [`PatternError`] where a file breaks the form.
+pub(super) fn compile(files: &Files) -> Result<Compiled, PatternError> {
     let (words, rules) = load(files)?;
     Compiled::new(
         words.iter().map(|f| f.file.words.as_slice()),

@@ -19,6 +19,7 @@ pub mod grammar;
 pub mod inspector;
 mod law;
 mod list;
+mod marked;
 mod modality;
 pub mod numbering;
 mod outdated;
@@ -68,13 +69,17 @@ pub use wording::{Cut, WordingFile};
 /// rules of the grammar are no part of it.
 static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
 
-/// The words and rules of the grammar, compiled by the build.
-static BUILT_GRAMMAR: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/grammar.bin"));
+/// The words of the grammar, compiled by the build.
+static BUILT_WORDS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/words.bin"));
+/// Its rules.
+static BUILT_RULES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin"));
+/// The words of log entries.
+static BUILT_ENTRIES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/entry.bin"));
 
 /// All knowledge, compiled.
 #[derive(Debug)]
 pub struct Patterns {
-    files: Files,
+    files: Arc<Files>,
     digest: String,
     /// What a room makes of the files once and keeps; see [`Patterns::once`].
     kept: OnceLock<Box<dyn Any + Send + Sync>>,
@@ -162,49 +167,59 @@ impl Patterns {
     }
 
     fn compile(files: Files, digest: String) -> Result<Self, PatternError> {
-        let mut lexicon = Lexicon::default();
-        for id in files.keys() {
-            let room = id.split('/').next().unwrap_or_default();
-            if !ROOMS.contains(&room) {
-                return Err(PatternError::Form {
-                    file: format!("{id}.toml"),
-                    message: format!(
-                        "«{room}» is no folder of patterns; expected one of {}",
-                        ROOMS.join(", ")
-                    ),
-                });
+        check_rooms(&files)?;
+        // What has no word in the lexicon loads meanwhile, where a thread is to be had.
+        let files = Arc::new(files);
+        let others = Arc::clone(&files);
+        let apart = std::thread::Builder::new().spawn(move || Apart::compile(&others));
+        let (mut lexicon, of_grammar, rules) = match grammar::as_built(&files, BUILT_WORDS) {
+            Some((lexicon, words)) => (lexicon, words, None),
+            None => {
+                let compiled = grammar::compile(&files)?;
+                (compiled.lexicon, compiled.words, Some(compiled.rules))
             }
-        }
-        // first, for the lexicon that the build made
-        let list = Arc::new(WordLists::compile(file::load(&files, "list")?)?);
-        let grammar = grammar::GrammarFiles::compile(&files, BUILT_GRAMMAR, &mut lexicon)?;
+        };
+        let words = &mut lexicon;
+        let modality = modality::Modalities::compile(file::load(&files, "modality")?, words)?;
+        let inspector = inspector::Inspectors::compile(file::load(&files, "inspector")?, words)?;
+        let topic = topic::Topics::compile(file::load(&files, "topic")?, words)?;
+        let citation = citation::Citations::compile(file::load(&files, "citation")?, words)?;
+        let numbering = numbering::Numberings::compile(file::load(&files, "numbering")?, words)?;
+        let paper = Papers::compile(file::load(&files, "paper")?, words)?;
+        let evidence = Evidences::compile(file::load(&files, "evidence")?, words)?;
+        let age = age::Ages::compile(file::load(&files, "age")?, words)?;
+        let outdated = Outdated::compile(file::load(&files, "outdated")?, words)?;
+        let apart = match apart {
+            Ok(thread) => thread
+                .join()
+                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))?,
+            Err(_) => Apart::compile(&files)?,
+        };
+        let rules = match rules.or(apart.rules) {
+            Some(rules) => rules,
+            None => grammar::compile(&files)?.rules,
+        };
         let patterns = Self {
-            grammar,
-            modality: modality::Modalities::compile(file::load(&files, "modality")?, &mut lexicon)?,
-            inspector: inspector::Inspectors::compile(
-                file::load(&files, "inspector")?,
-                &mut lexicon,
-            )?,
-            topic: topic::Topics::compile(file::load(&files, "topic")?, &mut lexicon)?,
+            grammar: grammar::GrammarFiles::new(&files, of_grammar, rules),
+            modality,
+            inspector,
+            topic,
             subject: OnceLock::new(),
-            citation: citation::Citations::compile(file::load(&files, "citation")?, &mut lexicon)?,
-            numbering: numbering::Numberings::compile(
-                file::load(&files, "numbering")?,
-                &mut lexicon,
-            )?,
-            paper: Papers::compile(file::load(&files, "paper")?, &mut lexicon)?,
-            evidence: Evidences::compile(file::load(&files, "evidence")?, &mut lexicon)?,
-            wording: file::load(&files, "wording")?,
-            age: age::Ages::compile(file::load(&files, "age")?, &mut lexicon)?,
-            law: law::check(file::load(&files, "law")?)?,
-            reading: reading::check(file::load(&files, "reading")?)?,
-            entry: Entries::compile(file::load(&files, "entry")?, Arc::clone(&list))?,
-            statement: Statements::compile(file::load(&files, "statement")?)?,
-            situation: situation::check(file::load(&files, "situation")?)?,
-            slip: Slips::compile(file::load(&files, "slip")?)?,
+            citation,
+            numbering,
+            paper,
+            evidence,
+            wording: apart.wording,
+            age,
+            law: apart.law,
+            reading: apart.reading,
+            entry: apart.entry,
+            statement: apart.statement,
+            situation: apart.situation,
+            slip: apart.slip,
             claim: OnceLock::new(),
-            outdated: Outdated::compile(file::load(&files, "outdated")?, &mut lexicon)?,
-            list,
+            outdated,
+            list: apart.list,
             lexicon,
             digest,
             files,
@@ -212,9 +227,7 @@ impl Patterns {
             rules: OnceLock::new(),
         };
         // what a folder lays over the program's has to be refused now
-        let laid_over = |room| {
-            file::of_room(&patterns.files, room).any(|(_, text)| matches!(text, FileText::Toml(_)))
-        };
+        let laid_over = |room| !file::as_built(&patterns.files, &[room]);
         if laid_over(CLAIMS) {
             let _ = patterns.claim.set(patterns.compile_claims()?);
         }
@@ -278,6 +291,36 @@ impl Patterns {
     }
 }
 
+/// The files whose words are none of the lexicon, and the rules of the grammar.
+struct Apart {
+    rules: Option<rules::Rules>,
+    wording: Vec<Loaded<WordingFile>>,
+    law: Vec<Loaded<LawFile>>,
+    reading: Vec<Loaded<ReadingFile>>,
+    entry: Entries,
+    statement: Statements,
+    situation: Vec<Loaded<SituationFile>>,
+    slip: Slips,
+    list: Arc<WordLists>,
+}
+
+impl Apart {
+    fn compile(files: &Files) -> Result<Self, PatternError> {
+        let list = Arc::new(WordLists::compile(file::load(files, "list")?)?);
+        Ok(Self {
+            rules: grammar::as_built(files, BUILT_RULES),
+            entry: Entries::compile(files, BUILT_ENTRIES, Arc::clone(&list))?,
+            wording: file::load(files, "wording")?,
+            law: law::check(file::load(files, "law")?)?,
+            reading: reading::check(file::load(files, "reading")?)?,
+            statement: Statements::compile(file::load(files, "statement")?)?,
+            situation: situation::check(file::load(files, "situation")?)?,
+            slip: Slips::compile(file::load(files, "slip")?)?,
+            list,
+        })
+    }
+}
+
 /// The folder of words of claims.
 const CLAIMS: &str = "claim";
 /// The folder of subjects of clauses.
@@ -306,6 +349,23 @@ const ROOMS: [&str; 21] = [
     "slip",
     "list",
 ];
+
+/// Refuses a file in a folder that is none of patterns.
+fn check_rooms(files: &Files) -> Result<(), PatternError> {
+    for id in files.keys() {
+        let room = id.split('/').next().unwrap_or_default();
+        if !ROOMS.contains(&room) {
+            return Err(PatternError::Form {
+                file: format!("{id}.toml"),
+                message: format!(
+                    "«{room}» is no folder of patterns; expected one of {}",
+                    ROOMS.join(", ")
+                ),
+            });
+        }
+    }
+    Ok(())
+}
 
 /// The embedded files and their digest.
 fn embedded() -> Result<(Files, String), PatternError> {

@@ -129,6 +129,9 @@ pub(super) fn labelled_day(
     today: Date,
     patterns: &Patterns,
 ) -> Option<Date> {
+    if !patterns.entry.may_show(text, role) {
+        return None;
+    }
     let words = Words::read(text, &patterns.entry);
     let days = dates::days(text, today);
     words.all(role).find_map(|label| {

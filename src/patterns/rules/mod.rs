@@ -27,6 +27,8 @@ mod words;
 
 use rows::Rows;
 
+pub(crate) use automaton::Automaton;
+
 pub use words::WordClass;
 pub(crate) use words::{Words, mark};
 

@@ -1,0 +1,46 @@
+//! Phrases with the files that know them. The build compiles those of the program (`src/build.rs`),
+//! the program only what a folder lays over them.
+
+use serde::{Deserialize, Serialize};
+
+use super::phrase::{Lexicon, PhraseSet};
+use super::rules::Automaton;
+
+/// Phrases of the files of a room, with the words that they know.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub(crate) struct Marked {
+    /// The words.
+    pub(crate) lexicon: Lexicon,
+    /// The phrases; the files of each by their place in the room.
+    pub(crate) phrases: Automaton<u16>,
+}
+
+impl Marked {
+    /// Compiles the phrases of each file.
+    ///
+    /// # Errors
+    /// The place of the file, and a sentence that says what is wrong with its phrase.
+    pub(crate) fn new<'f>(
+        files: impl Iterator<Item = &'f [String]>,
+    ) -> Result<Self, (usize, String)> {
+        let mut lexicon = Lexicon::default();
+        let mut phrases: PhraseSet<Vec<u16>> = PhraseSet::default();
+        for (n, any) in files.enumerate() {
+            let file = u16::try_from(n).unwrap_or(u16::MAX);
+            for phrase in any {
+                phrases
+                    .add_with(&mut lexicon, phrase, |uses| {
+                        let uses = uses.get_or_insert_default();
+                        if !uses.contains(&file) {
+                            uses.push(file);
+                        }
+                    })
+                    .map_err(|message| (n, message))?;
+            }
+        }
+        Ok(Self {
+            lexicon,
+            phrases: Automaton::of(phrases),
+        })
+    }
+}
