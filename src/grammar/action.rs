@@ -9,6 +9,7 @@ use super::value::{
 use crate::model::Form;
 
 /// An argument as a rule gives it.
+#[derive(Clone, Copy)]
 pub(crate) enum Given<'a> {
     /// A place that was left out.
     Nothing,

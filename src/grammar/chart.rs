@@ -4,7 +4,7 @@ use rustc_hash::FxHashMap;
 
 use super::action::{Action, Given};
 use super::value::Value;
-use crate::patterns::rules::{Argument, Category, Rules, Symbol};
+use crate::patterns::rules::{Argument, Categories, Category, MOST_ARGUMENTS, Made, Rules, Symbol};
 
 /// Meanings that are kept for one category over the same words; more is a doubt of its own.
 const MOST_MEANINGS: usize = 12;
@@ -22,15 +22,35 @@ pub(crate) struct Edge {
     pub(crate) category: Category,
     /// What it means.
     pub(crate) value: Value,
-    /// The phrases that it is made of, first analysis, with the asides between them; empty for
-    /// words.
-    pub(crate) children: Vec<u32>,
+    /// The rule of which it was made, complete, in its first analysis; see [`Chart::children`].
+    complete: u32,
     /// The rule that made it.
     pub(crate) rule: Option<u32>,
+    /// The next of the same category over the same words, with another meaning.
+    next: u32,
+}
+
+impl Edge {
+    fn new(span: (usize, usize), category: Category, value: Value) -> Self {
+        Self {
+            start: narrow(span.0),
+            end: narrow(span.1),
+            category,
+            value,
+            complete: NONE,
+            rule: None,
+            next: NONE,
+        }
+    }
+
+    /// Whether it is a word or a phrase of a file of words, made of nothing.
+    pub(crate) fn is_terminal(&self) -> bool {
+        self.complete == NONE
+    }
 }
 
 /// A rule of which the first part has been found.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Active {
     node: u32,
     start: u16,
@@ -78,33 +98,71 @@ pub(crate) struct Meaning {
 pub(crate) struct Chart {
     /// Every phrase.
     pub(crate) edges: Vec<Edge>,
-    index: FxHashMap<(u16, u16, Category), Vec<u32>>,
+    actives: Vec<Active>,
+    /// The first phrase of a category over the same words, the last, and how many there are.
+    index: FxHashMap<(u16, u16, Category), (u32, u32, usize)>,
     /// There were more phrases or meanings than are kept.
     pub(crate) overflow: bool,
 }
 
 impl Chart {
     /// The phrases of a category over these tokens.
-    pub(crate) fn over(&self, start: usize, end: usize, category: Category) -> &[u32] {
+    pub(crate) fn over(
+        &self,
+        start: usize,
+        end: usize,
+        category: Category,
+    ) -> impl Iterator<Item = u32> + '_ {
         let key = (narrow(start), narrow(end), category);
-        self.index.get(&key).map_or(&[], Vec::as_slice)
+        self.alike(self.index.get(&key).map_or(NONE, |(first, ..)| *first))
+    }
+
+    /// A phrase and those of its category over the same words that came after it.
+    fn alike(&self, first: u32) -> impl Iterator<Item = u32> + '_ {
+        let mut at = first;
+        std::iter::from_fn(move || {
+            let here = at;
+            at = self.edges.get(here as usize)?.next;
+            Some(here)
+        })
+    }
+
+    /// The phrases that one is made of, first analysis, with the asides between them; none for
+    /// words.
+    pub(crate) fn children(&self, edge: &Edge) -> Vec<u32> {
+        let mut children: Vec<u32> = self.behind(edge.complete).map(|a| a.took).collect();
+        children.reverse();
+        children
+    }
+
+    /// An active edge and those that it went on from, the last first.
+    fn behind(&self, from: u32) -> impl Iterator<Item = &Active> {
+        let mut at = from;
+        std::iter::from_fn(move || {
+            let active = self.actives.get(at as usize)?;
+            at = active.before;
+            Some(active)
+        })
     }
 
     fn hold(&mut self, edge: Edge) -> Option<u32> {
         let key = (edge.start, edge.end, edge.category);
-        let held = self.index.entry(key).or_default();
-        if held
-            .iter()
-            .any(|&e| self.edges[e as usize].value == edge.value)
-        {
+        let held = self.index.get(&key).copied();
+        let same = |at: u32| self.edges[at as usize].value == edge.value;
+        if held.is_some_and(|(first, ..)| self.alike(first).any(same)) {
             return None;
         }
-        if held.len() >= MOST_MEANINGS || self.edges.len() >= MOST_EDGES {
+        let (first, last, count) = held.unwrap_or((NONE, NONE, 0));
+        if count >= MOST_MEANINGS || self.edges.len() >= MOST_EDGES {
             self.overflow = true;
             return None;
         }
         let id = u32::try_from(self.edges.len()).unwrap_or(NONE);
-        held.push(id);
+        if let Some(last) = self.edges.get_mut(last as usize) {
+            last.next = id;
+        }
+        let first = if count == 0 { id } else { first };
+        self.index.insert(key, (first, id, count + 1));
         self.edges.push(edge);
         Some(id)
     }
@@ -120,30 +178,30 @@ pub(crate) fn parse(rules: &Rules, meanings: &[Meaning], mut words: Words<'_>) -
     let mut parser = Parser {
         rules,
         meanings,
+        words: words.words,
+        begin: begin(rules, &words),
         chart: Chart::default(),
-        actives: Vec::new(),
-        waiting: vec![FxHashMap::default(); n + 1],
+        places: vec![Place::default(); n + 1],
+        behind: Vec::new(),
+        parts: Vec::new(),
     };
+    let mut begun: Vec<Vec<Todo>> = (0..n).map(|_| Vec::new()).collect();
     for end in 1..=n {
-        let mut begun: Vec<Vec<Todo>> = (0..end).map(|_| Vec::new()).collect();
         for t in std::mem::take(&mut words.terminals[end]) {
-            begun[t.start as usize].push(Todo {
+            begun[usize::from(t.start)].push(Todo {
                 category: t.category,
                 value: t.value,
-                children: Vec::new(),
+                complete: NONE,
                 rule: None,
             });
         }
         for start in (0..end).rev() {
-            parser.complete(start, end, &mut begun, words.words);
+            parser.complete(start, end, &mut begun);
         }
         // Open words are made only where a rule waits for them.
         for (category, reach) in words.open {
-            let waits = rules.begins_with(*category);
-            if waits
-                .iter()
-                .any(|c| parser.waiting[end].contains_key(&Symbol::category(*c)))
-            {
+            let above = rules.corners.above(*category);
+            if above.is_some_and(|above| above.meets(&parser.places[end].wanted)) {
                 for to in end + 1..=usize::from(reach[end]) {
                     words.terminals[to].push(Terminal {
                         start: narrow(end),
@@ -160,49 +218,77 @@ pub(crate) fn parse(rules: &Rules, meanings: &[Meaning], mut words: Words<'_>) -
     parser.chart
 }
 
+/// The categories whose phrases can begin at each place, by the words and phrases that stand there.
+fn begin(rules: &Rules, words: &Words<'_>) -> Vec<Categories> {
+    let mut begin = vec![Categories::default(); words.words.len() + 1];
+    for (place, word) in words.words.iter().enumerate() {
+        let by_word = rules.corners.above_word(*word);
+        let open = words
+            .open
+            .iter()
+            .filter(|(_, reach)| usize::from(reach[place]) > place);
+        let by_open = open.filter_map(|(category, _)| rules.corners.above(*category));
+        for above in by_word.into_iter().chain(by_open) {
+            begin[place].add_all(above);
+        }
+    }
+    for terminal in words.terminals.iter().flatten() {
+        if let Some(above) = rules.corners.above(terminal.category) {
+            begin[usize::from(terminal.start)].add_all(above);
+        }
+    }
+    begin
+}
+
 struct Todo {
     category: Category,
     value: Value,
-    children: Vec<u32>,
+    complete: u32,
     rule: Option<u32>,
+}
+
+/// The active edges that end at a place.
+#[derive(Clone, Debug, Default)]
+struct Place {
+    /// By what they wait for: the first and the last of a chain in [`Parser::behind`].
+    waiting: FxHashMap<Symbol, (u32, u32)>,
+    /// The categories among what they wait for.
+    wanted: Categories,
+    /// Those behind which an aside may stand.
+    interruptible: Vec<u32>,
 }
 
 struct Parser<'r> {
     rules: &'r Rules,
     meanings: &'r [Meaning],
+    words: &'r [u32],
+    /// The categories whose phrases can begin at each place: no rule waits for others there.
+    begin: Vec<Categories>,
     chart: Chart,
-    actives: Vec<Active>,
-    /// Active edges by the token after them and by what they wait for.
-    waiting: Vec<FxHashMap<Symbol, Vec<u32>>>,
+    places: Vec<Place>,
+    /// Active edges in chains, each with the next of its chain.
+    behind: Vec<(u32, u32)>,
+    /// The parts of the rule at hand, without asides.
+    parts: Vec<u32>,
 }
 
 impl Parser<'_> {
     /// Everything over `start..end`, in an agenda.
-    fn complete(&mut self, start: usize, end: usize, begun: &mut [Vec<Todo>], words: &[u32]) {
-        if end == start + 1 && words[start] != 0 {
+    fn complete(&mut self, start: usize, end: usize, begun: &mut [Vec<Todo>]) {
+        if end == start + 1 && self.words[start] != 0 {
             // The word itself.
-            let edge = Edge {
-                start: narrow(start),
-                end: narrow(end),
-                category: Category::MAX,
-                value: Value::Unit,
-                children: Vec::new(),
-                rule: None,
-            };
+            let edge = Edge::new((start, end), Category::MAX, Value::Unit);
             if let Some(id) = self.chart.hold(edge) {
-                self.advance(Symbol::word(words[start]), start, end, id, begun);
+                self.advance(Symbol::word(self.words[start]), start, end, id, begun);
             }
         }
         while let Some(todo) = begun[start].pop() {
+            let category = todo.category;
             let edge = Edge {
-                start: narrow(start),
-                end: narrow(end),
-                category: todo.category,
-                value: todo.value,
-                children: todo.children,
+                complete: todo.complete,
                 rule: todo.rule,
+                ..Edge::new((start, end), category, todo.value)
             };
-            let category = edge.category;
             if let Some(id) = self.chart.hold(edge) {
                 self.advance(Symbol::category(category), start, end, id, begun);
                 if Some(category) == self.rules.aside {
@@ -215,33 +301,17 @@ impl Parser<'_> {
     /// An aside stands between two parts of a rule that allows it: "may, under these limitations,
     /// be performed".
     fn interrupt(&mut self, start: usize, end: usize, took: u32) {
-        let mut waiting: Vec<u32> = self.waiting[start]
-            .values()
-            .flatten()
-            .copied()
-            .filter(|&id| {
-                self.rules
-                    .may_go_on_behind_aside(self.actives[id as usize].node)
-            })
-            .collect();
-        waiting.sort_unstable();
-        waiting.dedup();
-        for before in waiting {
-            if self.actives.len() >= MOST_EDGES * 4 {
-                self.chart.overflow = true;
-                return;
-            }
-            let active = self.actives[before as usize];
-            let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
-            self.actives.push(Active {
+        for n in 0..self.places[start].interruptible.len() {
+            let before = self.places[start].interruptible[n];
+            let active = Active {
                 before,
                 took,
                 aside: true,
                 interrupted: true,
-                ..active
-            });
-            for &symbol in self.rules.next(active.node) {
-                self.waiting[end].entry(symbol).or_default().push(id);
+                ..self.chart.actives[before as usize]
+            };
+            if self.goes_on(active.node, end) && self.hold_active(active, end).is_none() {
+                return;
             }
         }
     }
@@ -256,95 +326,142 @@ impl Parser<'_> {
         begun: &mut [Vec<Todo>],
     ) {
         for &node in self.rules.steps(0, symbol) {
-            self.enter(
-                Active {
+            let first = Active {
+                node,
+                start: narrow(start),
+                before: NONE,
+                took,
+                aside: false,
+                interrupted: false,
+            };
+            self.enter(first, end, begun);
+        }
+        // those that come to wait meanwhile wait at `end`
+        let waiting = self.places[start].waiting.get(&symbol);
+        let mut at = waiting.map_or(NONE, |(first, _)| *first);
+        while let Some(&(before, next)) = self.behind.get(at as usize) {
+            let active = self.chart.actives[before as usize];
+            for &node in self.rules.steps(active.node, symbol) {
+                let longer = Active {
                     node,
-                    start: narrow(start),
-                    before: NONE,
+                    start: active.start,
+                    before,
                     took,
                     aside: false,
-                    interrupted: false,
-                },
-                end,
-                begun,
-            );
-        }
-        let waiting = self.waiting[start]
-            .get(&symbol)
-            .cloned()
-            .unwrap_or_default();
-        for before in waiting {
-            let active = self.actives[before as usize];
-            for &node in self.rules.steps(active.node, symbol) {
-                self.enter(
-                    Active {
-                        node,
-                        start: active.start,
-                        before,
-                        took,
-                        aside: false,
-                        interrupted: active.interrupted,
-                    },
-                    end,
-                    begun,
-                );
+                    interrupted: active.interrupted,
+                };
+                self.enter(longer, end, begun);
             }
+            at = next;
         }
     }
 
     fn enter(&mut self, active: Active, end: usize, begun: &mut [Vec<Todo>]) {
-        if self.actives.len() >= MOST_EDGES * 4 {
-            self.chart.overflow = true;
+        let made = self.rules.made(active.node);
+        if made.is_empty() && !self.goes_on(active.node, end) {
             return;
         }
-        let id = u32::try_from(self.actives.len()).unwrap_or(NONE);
-        self.actives.push(active);
-        for &symbol in self.rules.next(active.node) {
-            self.waiting[end].entry(symbol).or_default().push(id);
-        }
-        let made = self.rules.made(active.node);
+        let Some(id) = self.hold_active(active, end) else {
+            return;
+        };
         if made.is_empty() {
             return;
         }
-        let mut all = vec![active.took];
-        let mut parts = vec![active.took];
-        let mut at = active.before;
-        while at != NONE {
-            let before = self.actives[at as usize];
-            all.push(before.took);
-            if !before.aside {
-                parts.push(before.took);
-            }
-            at = before.before;
-        }
-        all.reverse();
+        let mut parts = std::mem::take(&mut self.parts);
+        parts.clear();
+        let chain = self.chart.behind(id).filter(|a| !a.aside);
+        parts.extend(chain.map(|a| a.took));
         parts.reverse();
         for &made in made {
             if active.interrupted && !self.rules.may_be_interrupted(made.category) {
                 continue;
             }
-            let arguments: Vec<Given<'_>> = self
-                .rules
-                .arguments(made)
-                .iter()
-                .map(|a| match *a {
-                    Argument::Name(n) => Given::Name(&self.meanings[n as usize].name),
-                    Argument::Nothing => Given::Nothing,
-                    Argument::Place(n) => {
-                        let part = parts[n as usize];
-                        Given::Value(&self.chart.edges[part as usize].value)
-                    }
-                })
-                .collect();
-            let action = self.meanings[made.action as usize].action;
-            if let Some(value) = action.and_then(|action| action(&arguments)) {
-                begun[active.start as usize].push(Todo {
+            if let Some(value) = self.meaning(made, &parts) {
+                begun[usize::from(active.start)].push(Todo {
                     category: made.category,
                     value,
-                    children: all.clone(),
+                    complete: id,
                     rule: Some(made.rule),
                 });
             }
+        }
+        self.parts = parts;
+    }
+
+    /// What a phrase of these parts means.
+    fn meaning(&self, made: Made, parts: &[u32]) -> Option<Value> {
+        let action = self.meanings[made.action as usize].action?;
+        let arguments = self.rules.arguments(made);
+        let mut given = [Given::Nothing; MOST_ARGUMENTS];
+        for (given, argument) in given.iter_mut().zip(arguments) {
+            *given = match *argument {
+                Argument::Name(n) => Given::Name(&self.meanings[n as usize].name),
+                Argument::Nothing => Given::Nothing,
+                Argument::Place(n) => {
+                    let part = parts[n as usize];
+                    Given::Value(&self.chart.edges[part as usize].value)
+                }
+            };
+        }
+        action(&given[..arguments.len().min(MOST_ARGUMENTS)])
+    }
+
+    /// Whether what stands at a place can be what a rule goes on with, or an aside before that.
+    fn goes_on(&self, node: u32, at: usize) -> bool {
+        self.may_be_interrupted(node, at)
+            || self
+                .rules
+                .next(node)
+                .iter()
+                .any(|&symbol| self.can_begin(symbol, at))
+    }
+
+    fn may_be_interrupted(&self, node: u32, at: usize) -> bool {
+        let aside = self
+            .rules
+            .aside
+            .is_some_and(|aside| self.begin[at].has(aside));
+        aside && self.rules.may_go_on_behind_aside(node)
+    }
+
+    /// Whether a word or a phrase can begin at a place.
+    fn can_begin(&self, symbol: Symbol, at: usize) -> bool {
+        match symbol.as_category() {
+            Some(category) => self.begin[at].has(category),
+            None => symbol.as_word() == self.words.get(at).copied(),
+        }
+    }
+
+    /// Keeps an active edge, to wait for what can stand at `end`; `None` where there are too many.
+    fn hold_active(&mut self, active: Active, end: usize) -> Option<u32> {
+        if self.chart.actives.len() >= MOST_EDGES * 4 {
+            self.chart.overflow = true;
+            return None;
+        }
+        let id = u32::try_from(self.chart.actives.len()).unwrap_or(NONE);
+        self.chart.actives.push(active);
+        if self.may_be_interrupted(active.node, end) {
+            self.places[end].interruptible.push(id);
+        }
+        for &symbol in self.rules.next(active.node) {
+            if self.can_begin(symbol, end) {
+                self.wait(symbol, end, id);
+            }
+        }
+        Some(id)
+    }
+
+    fn wait(&mut self, symbol: Symbol, at: usize, id: u32) {
+        let new = u32::try_from(self.behind.len()).unwrap_or(NONE);
+        self.behind.push((id, NONE));
+        let place = &mut self.places[at];
+        if let Some(category) = symbol.as_category() {
+            place.wanted.add(category);
+        }
+        let chain = place.waiting.entry(symbol).or_insert((new, new));
+        if chain.1 != new {
+            self.behind[chain.1 as usize].1 = new;
+            chain.1 = new;
         }
     }
 }

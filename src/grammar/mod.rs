@@ -424,7 +424,7 @@ impl Grammar {
     fn analyses(&self, chart: &Chart, n: usize) -> Analyses {
         let roots = chart.over(0, n, self.sentence);
         let titles = chart.over(0, n, self.title);
-        Analyses::of(chart, roots.iter().chain(titles).copied())
+        Analyses::of(chart, roots.chain(titles))
     }
 
     /// The files of the rules of an analysis, by their place in the patterns.
@@ -439,7 +439,7 @@ impl Grammar {
             if let Some(rule) = edge.rule {
                 files.extend(self.rules.files.get(rule as usize).map(|&f| usize::from(f)));
             }
-            todo.extend(&edge.children);
+            todo.extend(chart.children(edge));
         }
         files.sort_unstable();
         files.dedup();
@@ -791,7 +791,7 @@ impl Grammar {
                 span: span(),
                 what: What::Person(persons),
             });
-            if edge.children.is_empty() {
+            if edge.is_terminal() {
                 return;
             }
         }
@@ -807,7 +807,7 @@ impl Grammar {
                 return;
             }
         }
-        for &child in &edge.children {
+        for child in chart.children(edge) {
             self.places(text, tokens, sentence, chart, child, within.as_ref(), out);
         }
     }

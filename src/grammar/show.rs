@@ -58,7 +58,7 @@ pub(crate) fn tree(
         if !name.is_empty() {
             let _ = writeln!(out, "{}{name} «{}»", "  ".repeat(depth), one_line(words));
         }
-        for &child in edge.children.iter().rev() {
+        for child in chart.children(edge).into_iter().rev() {
             todo.push((child, depth + 1));
         }
     }

@@ -2,17 +2,16 @@
 
 use rustc_hash::FxHashMap;
 
+use super::corners::{Categories, Corners};
 use super::rows::narrow;
-use super::{Argument, Category, Made, Rules, Symbol};
+use super::{Argument, Category, MOST_ARGUMENTS, Made, Rules, Symbol};
 use crate::patterns::phrase::Lexicon;
 
 /// The category of asides.
 const ASIDE: &str = "ASIDE";
-/// Categories of open words.
-const OPEN: [&str; 2] = ["OPEN", "LOOSE"];
 /// Categories that the code makes of a sentence, whether or not a rule takes them.
-const MADE_BY_CODE: [&str; 7] = [
-    "CITE", "LABEL", "NUMBER", "QUOTE", "BLANK", "TERM", "ONLYEND",
+const MADE_BY_CODE: [&str; 9] = [
+    "CITE", "LABEL", "NUMBER", "QUOTE", "BLANK", "TERM", "ONLYEND", "OPEN", "LOOSE",
 ];
 
 /// The first part of right sides that begin alike.
@@ -85,10 +84,7 @@ impl RuleCompiler {
                 self.rules.behind.push(behind);
             }
         }
-        for name in OPEN {
-            let category = self.category(name);
-            self.rules.close(category);
-        }
+        self.rules.corners = corners(&self.rules);
         self.rules
     }
 
@@ -105,6 +101,11 @@ impl RuleCompiler {
         let name = words.next().unwrap_or_default();
         let action = self.word(name);
         let arguments: Vec<&str> = words.collect();
+        if arguments.len() > MOST_ARGUMENTS {
+            return Err(format!(
+                "«{line}» gives more than {MOST_ARGUMENTS} arguments"
+            ));
+        }
         let places: Vec<&str> = right.split_whitespace().collect();
         if self.nodes.is_empty() {
             self.nodes.push(Node::default());
@@ -262,28 +263,63 @@ fn named_place(places: &[&str], name: &str) -> Option<usize> {
     found.next().is_none().then_some(first)
 }
 
-impl Rules {
-    /// Works out which categories can begin with `category`, when all rules are there.
-    fn close(&mut self, category: Category) {
-        let mut all = vec![category];
-        let mut at = 0;
-        while at < all.len() {
-            // every rule whose right side begins with it
-            let mut todo = self.steps(0, Symbol::category(all[at])).to_vec();
-            while let Some(node) = todo.pop() {
-                for made in self.made(node) {
-                    if !all.contains(&made.category) {
-                        all.push(made.category);
-                    }
-                }
-                for &symbol in self.next(node) {
-                    todo.extend(self.steps(node, symbol));
-                }
-            }
-            at += 1;
+/// Works out with what each phrase can begin, when all rules are there.
+fn corners(rules: &Rules) -> Corners {
+    // what is complete at a node or behind it; nodes come after those that lead to them
+    let nodes = rules.made.len();
+    let mut below = vec![Categories::default(); nodes];
+    for node in (0..nodes).rev() {
+        let mut all = Categories::default();
+        for made in rules.made.row(node) {
+            all.add(made.category);
         }
-        self.begins.insert(category, all);
+        for &symbol in rules.next.row(node) {
+            for &behind in rules.steps(narrow(node), symbol) {
+                all.add_all(&below[behind as usize]);
+            }
+        }
+        below[node] = all;
     }
+    let begun = |symbol: Symbol| {
+        let mut all = Categories::default();
+        for &node in rules.steps(0, symbol) {
+            all.add_all(&below[node as usize]);
+        }
+        all
+    };
+    let count = rules.names.len();
+    let numbers = || (0..count).filter_map(|n| Category::try_from(n).ok());
+    let mut above: Vec<Categories> = numbers()
+        .map(|category| {
+            let mut all = begun(Symbol::category(category));
+            all.add(category);
+            all
+        })
+        .collect();
+    // the transitive closure
+    for through in numbers() {
+        let more = above[usize::from(through)].clone();
+        for set in &mut above {
+            if set.has(through) {
+                set.add_all(&more);
+            }
+        }
+    }
+    let words: Vec<(u32, Categories)> = rules
+        .next
+        .row(0)
+        .iter()
+        .filter_map(|symbol| symbol.as_word())
+        .map(|word| {
+            let begun = begun(Symbol::word(word));
+            let mut all = Categories::default();
+            for category in numbers().filter(|c| begun.has(*c)) {
+                all.add_all(&above[usize::from(category)]);
+            }
+            (word, all)
+        })
+        .collect();
+    Corners::new(above, words.into_iter())
 }
 
 /// The nodes behind which an aside may stand: a rule goes on there whose phrase is among `within`.

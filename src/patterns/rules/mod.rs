@@ -15,25 +15,28 @@
 //! the meaning: the name of an action (`action`) with its arguments, where `$2` is what stands at
 //! the second place, and a word is a name. Without `=` the meaning is that of the first place.
 
-use rustc_hash::FxHashMap;
 use serde::{Deserialize, Serialize};
 
 use super::phrase::Lexicon;
 
 mod automaton;
 mod compile;
+mod corners;
 mod rows;
+mod symbol;
 mod words;
 
+use corners::Corners;
 use rows::Rows;
 
 pub(crate) use automaton::Automaton;
-
+pub(crate) use corners::Categories;
+pub(crate) use symbol::{Category, Symbol};
 pub use words::WordClass;
 pub(crate) use words::{Words, mark};
 
 /// Words and rules.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Compiled {
     /// Words that phrases and rules name.
     pub(crate) lexicon: Lexicon,
@@ -88,26 +91,8 @@ impl Compiled {
     }
 }
 
-/// A category: the name of a kind of phrase.
-pub(crate) type Category = u16;
-
-/// A place on the right side of a rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub(crate) struct Symbol(u32);
-
-impl Symbol {
-    // Small numbers are short in what the build writes.
-
-    /// A phrase of this category.
-    pub(crate) fn category(category: Category) -> Self {
-        Self(u32::from(category) << 1)
-    }
-
-    /// This word.
-    pub(crate) fn word(number: u32) -> Self {
-        Self(number << 1 | 1)
-    }
-}
+/// The most arguments that an action is given.
+pub(crate) const MOST_ARGUMENTS: usize = 8;
 
 /// An argument of the meaning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -150,8 +135,8 @@ pub(crate) struct Rules {
     arguments: Rows<Argument>,
     /// Nodes from which a rule goes on that may hold an aside.
     held_open: Vec<bool>,
-    /// For each category, the categories that can begin with it, itself among them.
-    begins: FxHashMap<Category, Vec<Category>>,
+    /// The categories whose phrases can begin with a word or a phrase.
+    pub(crate) corners: Corners,
     /// The file of each rule.
     pub(crate) files: Vec<u16>,
     /// The category of asides.
@@ -185,12 +170,6 @@ impl Rules {
     /// The name of a category.
     pub(crate) fn name(&self, category: Category) -> &str {
         self.names.get(category as usize).map_or("", String::as_str)
-    }
-
-    /// The categories that can begin with this one, itself among them; of the categories of open
-    /// words.
-    pub(crate) fn begins_with(&self, category: Category) -> &[Category] {
-        self.begins.get(&category).map_or(&[], Vec::as_slice)
     }
 
     /// Whether an aside may stand between two parts of a phrase of this category.
