@@ -22,11 +22,16 @@ pub(crate) enum Given<'a> {
 /// A meaning.
 pub(crate) type Action = fn(&[Given<'_>]) -> Option<Value>;
 
-/// The action of that name.
-pub(crate) fn named(name: &str) -> Option<Action> {
+/// The action of that name, and whether it says nothing of who inspects.
+pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
+    let idle: &[(&str, Action)] = &[
+        ("nothing", nothing),
+        ("silent", silent),
+        ("speaks", speaks),
+        ("defines", defines),
+    ];
     let known: &[(&str, Action)] = &[
         ("same", same),
-        ("nothing", nothing),
         ("features", features),
         ("noun", noun),
         ("add", add),
@@ -48,13 +53,10 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("state-by", state_by),
         ("join", join),
         ("join-except", join_except),
-        ("silent", silent),
         ("closes", closes),
         ("opens", opens),
         ("during", during),
         ("except", except),
-        ("speaks", speaks),
-        ("defines", defines),
         ("both-or", both_or),
         ("hold-if", hold_if),
         ("hold-as-one", hold_as_one),
@@ -97,7 +99,10 @@ pub(crate) fn named(name: &str) -> Option<Action> {
         ("otherwise", otherwise),
         ("when-not", when_not),
     ];
-    known.iter().find(|(n, _)| *n == name).map(|(_, a)| *a)
+    let find = |all: &[(&str, Action)]| all.iter().find(|(n, _)| *n == name).map(|(_, a)| *a);
+    find(idle)
+        .map(|action| (action, true))
+        .or_else(|| find(known).map(|action| (action, false)))
 }
 
 impl Given<'_> {

@@ -3,7 +3,7 @@
 use rustc_hash::FxHashMap;
 
 use super::action::{Action, Given};
-use super::value::Value;
+use super::value::{Mode, Value};
 use crate::patterns::rules::{Argument, Categories, Category, MOST_ARGUMENTS, Made, Rules, Symbol};
 
 /// Meanings that are kept for one category over the same words; more is a doubt of its own.
@@ -90,7 +90,8 @@ pub(crate) struct Words<'a> {
 #[derive(Clone, Debug)]
 pub(crate) struct Meaning {
     pub(crate) name: String,
-    pub(crate) action: Option<Action>,
+    /// The action, and whether it says nothing of who inspects, so that no force is lost in it.
+    pub(crate) action: Option<(Action, bool)>,
 }
 
 /// All phrases of a sentence.
@@ -390,8 +391,11 @@ impl Parser<'_> {
 
     /// What a phrase of these parts means.
     fn meaning(&self, made: Made, parts: &[u32]) -> Option<Value> {
-        let action = self.meanings[made.action as usize].action?;
+        let (action, idle) = self.meanings[made.action as usize].action?;
         let arguments = self.rules.arguments(made);
+        if !idle && self.loses_force(arguments, parts) {
+            return None;
+        }
         let mut given = [Given::Nothing; MOST_ARGUMENTS];
         for (given, argument) in given.iter_mut().zip(arguments) {
             *given = match *argument {
@@ -404,6 +408,33 @@ impl Parser<'_> {
             };
         }
         action(&given[..arguments.len().min(MOST_ARGUMENTS)])
+    }
+
+    /// Whether a rule has no use for a modal that says more than its meaning does: one that forbids,
+    /// denies a need, advises or limits, and one that permits where the rule obliges.
+    fn loses_force(&self, arguments: &[Argument], parts: &[u32]) -> bool {
+        let named = |word: &str| {
+            let is = |a: &Argument| match *a {
+                Argument::Name(n) => self.meanings[n as usize].name == word,
+                _ => false,
+            };
+            arguments.iter().any(is)
+        };
+        let taken = |n: usize| {
+            let is = |a: &Argument| matches!(*a, Argument::Place(at) if usize::from(at) == n);
+            arguments.iter().any(is)
+        };
+        parts.iter().enumerate().any(|(n, &part)| {
+            let Value::Force(force) = &self.chart.edges[part as usize].value else {
+                return false;
+            };
+            let plain = match force.mode {
+                Mode::Must => !force.only && !force.also,
+                Mode::May => !force.only && !force.also && (!named("must") || named("only")),
+                _ => false,
+            };
+            !plain && !taken(n)
+        })
     }
 
     /// Whether what stands at a place can be what a rule goes on with, or an aside before that.
