@@ -26,6 +26,7 @@ pub(crate) type Action = fn(&[Given<'_>]) -> Option<Value>;
 pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
     let idle: &[(&str, Action)] = &[
         ("nothing", nothing),
+        ("manner", manner),
         ("silent", silent),
         ("speaks", speaks),
         ("defines", defines),
@@ -166,6 +167,21 @@ fn same(given: &[Given<'_>]) -> Option<Value> {
 
 fn nothing(_: &[Given<'_>]) -> Option<Value> {
     Some(Value::Unit)
+}
+
+/// The manner of an act, by a rule; a rule that gives persons their privileges is none of it.
+fn manner(given: &[Given<'_>]) -> Option<Value> {
+    let of_persons = f::S65_104
+        | f::S65_107
+        | f::S65_109A
+        | f::S65_109B
+        | f::S65_109
+        | f::S65_101
+        | f::MECHANIC_RULE
+        | f::IA
+        | f::PART_65
+        | f::PART_145;
+    (all_features(given)? & of_persons == 0).then_some(Value::Unit)
 }
 
 /// Features of all arguments: names, or values with features.

@@ -26,6 +26,8 @@ pub(crate) struct Lexemes {
     blank: Category,
     pub(super) open: Category,
     pub(super) loose: Category,
+    pub(super) unrelated: Category,
+    pub(super) decides_unrelated: Category,
     pub(super) term: Category,
     only_at_end: Category,
     pub(super) noun: Category,
@@ -34,6 +36,9 @@ pub(crate) struct Lexemes {
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
 pub(super) type Special = Option<(Category, Value)>;
+
+/// The most letters beside the figures of a number of a clause: "12b", "2nd".
+const LONGEST_LETTERED: usize = 2;
 
 /// A sentence of a clause, as the parser takes it.
 pub(crate) struct Sentence {
@@ -100,6 +105,8 @@ impl Lexemes {
             blank: category("BLANK")?,
             open: category("OPEN")?,
             loose: category("LOOSE")?,
+            unrelated: category("UNRELATED")?,
+            decides_unrelated: category("DECIDESUNRELATED")?,
             term: category("TERM")?,
             only_at_end: category("ONLYEND")?,
             noun: category("N")?,
@@ -181,7 +188,9 @@ impl Lexemes {
                 continue;
             }
             let short = row[at].span.of(text);
-            if row[at].kind == TokenKind::Number
+            // "100hour" is no number of a clause
+            let letters = short.chars().filter(|c| c.is_alphabetic()).count();
+            if row[at].kind == TokenKind::Number && letters <= LONGEST_LETTERED
                 || short.len() == 1 && short.as_bytes()[0].is_ascii_alphabetic()
             {
                 push(at, at + 1, self.number, &Value::Unit);

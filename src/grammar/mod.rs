@@ -90,6 +90,10 @@ pub(crate) struct Grammar {
     listed: Vec<Category>,
     /// Classes of words for doing the inspection that want somebody who does it.
     acts: Vec<Category>,
+    /// Classes of words by which what is said beside a list bears on it.
+    bear: Vec<Category>,
+    /// Papers that somebody signs who does not inspect: a work order.
+    other_paper: Category,
 }
 
 /// Classes of words that speak of a person.
@@ -194,6 +198,17 @@ impl Grammar {
         let acts = all(&["VG", "NOTADJ", "HARDACT"])?;
         let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"])?;
         let nouns = all(&["N", "CN", "POINTED"])?;
+        let mut bear = all(&["BEARSW"])?;
+        for more in [
+            &person,
+            &further,
+            &inspection,
+            &inspecting,
+            &others,
+            &anyone,
+        ] {
+            bear.extend(more);
+        }
         Ok(Self {
             sentence: category("S")?,
             title: category("TITLE")?,
@@ -207,6 +222,7 @@ impl Grammar {
             condition: category("COND")?,
             reference: category("REF")?,
             interval: category("EVERY")?,
+            other_paper: category("PAPERW")?,
             which_inspection: category("INH")?,
             bars_flight: category("BARSFLIGHT")?,
             not_inspection: category("NOTIN")?,
@@ -217,6 +233,7 @@ impl Grammar {
             others,
             listed,
             acts,
+            bear,
             inspecting,
             inspection,
             person,
@@ -407,7 +424,7 @@ impl Grammar {
 
     /// Every phrase of a sentence, of which the terminals are taken.
     fn chart(&self, text: &str, sentence: &mut Sentence) -> Chart {
-        let open = self.lexemes.open(text, sentence);
+        let open = self.lexemes.open(text, sentence, &self.bear);
         let terminals = std::mem::take(&mut sentence.terminals);
         parse(
             &self.rules,
@@ -651,7 +668,7 @@ impl Grammar {
             return has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
-                || has(&[self.interval]) && self.names_who_could(sentence);
+                || has(&[self.interval, self.other_paper]) && self.names_who_could(sentence);
         }
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();

@@ -2,7 +2,9 @@
 //!
 //! `OPEN` stands within a statement on who inspects: it holds no word that decides, no person, no
 //! agent, nothing unknown behind "or". `LOOSE` stands in a sentence about something else: it may
-//! name persons, but holds no inspection, no certificate and no deed.
+//! name persons, but holds no inspection, no certificate and no deed. `UNRELATED` is what could stand
+//! behind a list as a sentence of its own that does not bear on it: it may say what may, must or only
+//! may be, but of no person, no inspection, and nothing that it points back to.
 
 use super::lexer::{Lexemes, Sentence, narrow};
 use super::value::{Value, f};
@@ -27,15 +29,27 @@ struct Words<'a> {
     term: Vec<bool>,
     /// Part of a thing that has its name from an inspection: "inspection procedures".
     thing: Vec<bool>,
+    /// Speaks of a person, an inspection or an act, or bears on a list.
+    bears: Vec<bool>,
+    /// A word that decides, of which it is known that it may stand beside a list: "must".
+    beside: Vec<bool>,
 }
 
 impl Lexemes {
-    /// How far open words reach from each place: `OPEN` and `LOOSE`.
-    pub(super) fn open(&self, text: &str, sentence: &Sentence) -> Vec<(Category, Vec<u16>)> {
+    /// How far open words reach from each place: `OPEN`, `LOOSE` and `UNRELATED`. Phrases of the
+    /// categories `bear` are none of the last.
+    pub(super) fn open(
+        &self,
+        text: &str,
+        sentence: &Sentence,
+        bear: &[Category],
+    ) -> Vec<(Category, Vec<u16>)> {
         let n = sentence.row.len();
         let mut named = vec![false; n];
         let mut term = vec![false; n];
         let mut thing = vec![false; n];
+        let mut bears = vec![false; n];
+        let mut beside = vec![false; n];
         for (end, found) in sentence.terminals.iter().enumerate() {
             for t in found {
                 let start = usize::from(t.start);
@@ -50,6 +64,12 @@ impl Lexemes {
                     // "plates", with the word before it
                     thing[start.saturating_sub(1)..end].fill(true);
                 }
+                if bear.contains(&t.category) {
+                    bears[start..end].fill(true);
+                }
+                if t.category == self.decides_unrelated {
+                    beside[start..end].fill(true);
+                }
             }
         }
         let words = Words {
@@ -63,6 +83,8 @@ impl Lexemes {
             named,
             term,
             thing,
+            bears,
+            beside,
         };
         let reach = |bears: &dyn Fn(usize) -> bool| {
             let mut out = vec![narrow(n); n + 1];
@@ -79,6 +101,7 @@ impl Lexemes {
         vec![
             (self.open, reach(&|at| words.open(at))),
             (self.loose, reach(&|at| words.loose(at))),
+            (self.unrelated, reach(&|at| words.unrelated(at))),
         ]
     }
 }
@@ -97,8 +120,14 @@ impl Words<'_> {
             .is_some_and(|m| m & marks != 0)
     }
 
-    /// Whether a word may stand in either phrase; `None` where that hangs on the phrase.
+    /// Whether a word may stand in any of the phrases; `None` where that hangs on the phrase.
     fn either(&self, at: usize) -> Option<bool> {
+        let decides = self.is(at, mark::DECIDES);
+        self.some(at, decides)
+    }
+
+    /// The same, where it is told whether the word decides.
+    fn some(&self, at: usize, decides: bool) -> Option<bool> {
         if let Some((category, value)) = &self.sentence.special[at] {
             // a rule about persons may say who is meant
             let about_persons = *value != Value::Features(f::ELSEWHERE);
@@ -107,7 +136,7 @@ impl Words<'_> {
         }
         let bars = self.sentence.suspects.binary_search(&at).is_ok()
             || self.term[at]
-            || self.is(at, mark::DECIDES)
+            || decides
             || matches!(self.word(at), ";" | ":" | "(" | ")" | "|" | "[" | "]");
         // "being completed by A": an act with its agent is no open phrase
         let done = self.word(at + 1) == "by" && self.is(at, mark::DEED);
@@ -125,17 +154,38 @@ impl Words<'_> {
         if self.named[at] || inspection || next == "by" && self.is(at, mark::DEVELOPED) {
             return false;
         }
-        // "by" names an agent, unless a rule or a thing follows
-        if self.word(at) == "by" {
-            let special = self.sentence.special.get(at + 1);
-            let cited = |(category, _): &(Category, Value)| *category == self.lexemes.cite;
-            return special.is_some_and(|s| s.as_ref().is_some_and(cited))
+        self.word(at) != "by" && !self.is_unknown_item(at) || self.begins_rule(at)
+    }
+
+    /// "By" before a rule or a thing: elsewhere it names an agent.
+    fn begins_rule(&self, at: usize) -> bool {
+        let next = self.word(at + 1);
+        let special = self.sentence.special.get(at + 1);
+        let cited = |(category, _): &(Category, Value)| *category == self.lexemes.cite;
+        self.word(at) == "by"
+            && (special.is_some_and(|s| s.as_ref().is_some_and(cited))
                 || matches!(next, "these" | "this")
-                || self.lexemes.lists.has(next, WordList::ByRule);
-        }
-        // what follows "or" has to be known: it may go on with the list of persons
+                || self.lexemes.lists.has(next, WordList::ByRule))
+    }
+
+    /// What follows "or" has to be known: it may go on with the list of persons.
+    fn is_unknown_item(&self, at: usize) -> bool {
         let token = self.sentence.row[at];
-        token.word != 0 || token.kind != TokenKind::Word || !self.coordinated(at)
+        token.word == 0 && token.kind == TokenKind::Word && self.coordinated(at)
+    }
+
+    /// Whether a word may stand in what does not bear on a list beside it.
+    fn unrelated(&self, at: usize) -> bool {
+        let decides = self.is(at, mark::DECIDES) && !self.beside[at];
+        if let Some(bears) = self.some(at, decides) {
+            return bears;
+        }
+        let inspection = self.is(at, mark::INSPECTION) && !self.thing[at];
+        let points = self.lexemes.lists.has(self.word(at), WordList::PointsBack);
+        if self.bears[at] || inspection || points || self.is(at, mark::CERTIFICATE) {
+            return false;
+        }
+        self.word(at) != "by" && !self.is_unknown_item(at) || self.begins_rule(at)
     }
 
     /// Whether "or", "and" or a comma stands before a word, or before the article of its phrase: "or

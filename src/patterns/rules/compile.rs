@@ -10,8 +10,17 @@ use crate::patterns::phrase::Lexicon;
 /// The category of asides.
 const ASIDE: &str = "ASIDE";
 /// Categories that the code makes of a sentence, whether or not a rule takes them.
-const MADE_BY_CODE: [&str; 9] = [
-    "CITE", "LABEL", "NUMBER", "QUOTE", "BLANK", "TERM", "ONLYEND", "OPEN", "LOOSE",
+const MADE_BY_CODE: [&str; 10] = [
+    "CITE",
+    "LABEL",
+    "NUMBER",
+    "QUOTE",
+    "BLANK",
+    "TERM",
+    "ONLYEND",
+    "OPEN",
+    "LOOSE",
+    "UNRELATED",
 ];
 
 /// The first part of right sides that begin alike.
