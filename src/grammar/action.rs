@@ -22,16 +22,17 @@ pub(crate) enum Given<'a> {
 /// A meaning.
 pub(crate) type Action = fn(&[Given<'_>]) -> Option<Value>;
 
+/// How many actions, the first of [`named`], say nothing of who inspects.
+const IDLE: usize = 5;
+
 /// The action of that name, and whether it says nothing of who inspects.
 pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
-    let idle: &[(&str, Action)] = &[
+    let known: &[(&str, Action)] = &[
         ("nothing", nothing),
         ("manner", manner),
         ("silent", silent),
         ("speaks", speaks),
         ("defines", defines),
-    ];
-    let known: &[(&str, Action)] = &[
         ("same", same),
         ("features", features),
         ("noun", noun),
@@ -100,10 +101,8 @@ pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
         ("otherwise", otherwise),
         ("when-not", when_not),
     ];
-    let find = |all: &[(&str, Action)]| all.iter().find(|(n, _)| *n == name).map(|(_, a)| *a);
-    find(idle)
-        .map(|action| (action, true))
-        .or_else(|| find(known).map(|action| (action, false)))
+    let at = known.iter().position(|(n, _)| *n == name)?;
+    Some((known[at].1, at < IDLE))
 }
 
 impl Given<'_> {
