@@ -816,3 +816,53 @@ fn intervals_of_inspections_are_read_by_parts() {
         )]);
     }
 }
+
+/// What a modal says is never dropped: a permission denied is none.
+#[test]
+fn a_rule_without_a_use_for_the_modal_keeps_what_it_says() {
+    all(&[
+        (
+            "It shall not be permissible for a mechanic to perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "It shall be permissible for a mechanic to perform the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "Person permitted to perform the condition inspection: a mechanic only.",
+            "closed mechanic",
+        ),
+    ]);
+}
+
+/// What would not bear on a list as a sentence of its own does not as a tail; what does is in doubt.
+#[test]
+fn a_tail_that_bears_on_nobody_is_passed_over() {
+    all(&[
+        (
+            "A mechanic may perform the condition inspection, which is needed only if the aircraft is to be flown.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic may perform the condition inspection, and the engine must be weighed.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic may perform the condition inspection, and exceptions are not made.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection, but only Smith may sign.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection, with everybody else excluded.",
+            "doubt",
+        ),
+        (
+            "The condition inspection shall be performed by a mechanic, but when the aircraft has been sold.",
+            "doubt",
+        ),
+    ]);
+}
