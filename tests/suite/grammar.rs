@@ -836,6 +836,24 @@ fn a_rule_without_a_use_for_the_modal_keeps_what_it_says() {
     ]);
 }
 
+/// "May also" adds to the list before it, of whichever inspection that speaks; who adds himself is no
+/// addition.
+#[test]
+fn an_addition_joins_a_list_on_any_inspection_of_its_own_clause() {
+    all(&[
+        (
+            "The inspection described in item 7 of these limitations must be performed by a mechanic. The condition \
+             inspection may also be performed by a certificated repair station.",
+            "closed mechanic repair-station; closed mechanic",
+        ),
+        (
+            "The builder holding the repairman certificate for this aircraft may perform the condition inspection \
+             while also the owner of the aircraft.",
+            "doubt",
+        ),
+    ]);
+}
+
 /// What would not bear on a list as a sentence of its own does not as a tail; what does is in doubt.
 #[test]
 fn a_tail_that_bears_on_nobody_is_passed_over() {

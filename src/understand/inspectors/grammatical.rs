@@ -160,20 +160,28 @@ fn follow_references(
 fn join_additions(readings: &mut [ClauseReading]) {
     for n in 0..readings.len() {
         let (before, rest) = readings.split_at_mut(n);
-        for statement in rest.iter_mut().take(1).flat_map(|r| &mut r.statements) {
+        let Some(here) = rest.first_mut() else {
+            continue;
+        };
+        for k in 0..here.statements.len() {
+            let statement = &here.statements[k];
             if !statement.adds {
                 continue;
             }
-            let list = before.iter().rev().flat_map(|r| &r.statements).find(|s| {
+            // those of a clause stand in the order of the inspections
+            let own = here.statements.iter();
+            let own = own.filter(|s| s.span.start < statement.span.start);
+            let clauses = before.iter().rev().flat_map(|r| &r.statements);
+            let list = own.chain(clauses).find(|s| {
                 s.form != Form::None
                     && !s.persons.named.is_empty()
                     && (s.inspection == statement.inspection || s.inspection == Inspection::Any)
             });
-            if let Some(list) = list {
-                let named = list.persons.named.iter().copied();
-                statement.persons.named.extend(named);
+            if let Some(list) = list.cloned() {
+                let statement = &mut here.statements[k];
+                statement.persons.named.extend(list.persons.named);
                 statement.form = list.form;
-                statement.doubt.extend(list.doubt.iter().copied());
+                statement.doubt.extend(list.doubt);
             }
         }
     }
