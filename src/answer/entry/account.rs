@@ -98,11 +98,10 @@ fn topic(words: &Words<'_>, segment: usize, own: &Identity) -> Option<Topic> {
     let record = words
         .tokens_of(segment)
         .any(|n| words.says(n, means::RECORD) && !numbered(n));
-    let named = |m: &EntryMark| (m.from..m.to).all(|n| words.says(n, means::NAMED));
     let inspection = words
         .all(EntryRole::Inspected)
         .filter(here)
-        .any(|m| !named(m));
+        .any(|m| !words.is_all(m, means::NAMED));
     let is = |m: &EntryMark| words.says(m.to, means::IS);
     let aircraft = words.all(EntryRole::Aircraft).filter(here).any(is);
     // Where the aircraft's own mark stands nowhere, the entry is of another one, and told so.

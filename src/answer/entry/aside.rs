@@ -28,7 +28,6 @@ pub(super) fn aside(words: &Words<'_>, mark: &EntryMark) -> bool {
 
 /// Whether a sentence says nothing of the inspection, of flight or of a fault.
 fn free_of_inspection(words: &Words<'_>, segment: usize) -> bool {
-    let named = |m: &EntryMark| (m.from..m.to).all(|n| words.says(n, means::NAMED));
     let touches = [
         EntryRole::Affirmative,
         EntryRole::Negative,
@@ -43,13 +42,20 @@ fn free_of_inspection(words: &Words<'_>, segment: usize) -> bool {
         && !touches.into_iter().any(|role| {
             words
                 .all(role)
-                .any(|m| words.segment_of(m.from) == segment && !named(m))
+                .any(|m| words.segment_of(m.from) == segment && !words.is_all(m, means::NAMED))
         })
 }
 
 /// Whether a word with that meaning stands in the sentence.
 fn has(words: &Words<'_>, segment: usize, means: &str) -> bool {
     words.tokens_of(segment).any(|n| words.says(n, means))
+}
+
+/// Whether a sentence names a part that no aircraft is without.
+fn needs_part(words: &Words<'_>, segment: usize) -> bool {
+    words
+        .all(EntryRole::Component)
+        .any(|m| words.segment_of(m.from) == segment && !words.is_all(m, means::OPTIONAL))
 }
 
 /// Whether the first word behind the mark that has one of these meanings stands near.
@@ -71,16 +77,12 @@ fn kept(words: &Words<'_>, mark: &EntryMark) -> bool {
 /// in the same sentence, or that something was not opened, leaves the doubt.
 fn may_be_absent(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
-    let part = words.all(EntryRole::Component).any(|m| {
-        words.segment_of(m.from) == segment
-            && !(m.from..m.to).all(|n| words.says(n, means::OPTIONAL))
-    });
     let aircraft = words
         .all(EntryRole::Aircraft)
         .any(|m| words.segment_of(m.from) == segment);
     let denied = words.covered(EntryRole::Negator, mark.from);
     has(words, segment, means::OPTIONAL)
-        && !part
+        && !needs_part(words, segment)
         && !aircraft
         && (!denied || governs(words, mark, means::FITTED))
 }
@@ -105,11 +107,9 @@ fn not_renewed(words: &Words<'_>, mark: &EntryMark) -> bool {
 /// "Left strobe inop, placarded": a fault of equipment that an aircraft may be without, taken out of use.
 pub(super) fn set_aside(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
-    let part = words.all(EntryRole::Component).any(|m| {
-        words.segment_of(m.from) == segment
-            && !(m.from..m.to).all(|n| words.says(n, means::OPTIONAL))
-    });
-    has(words, segment, means::OPTIONAL) && has(words, segment, means::SET_ASIDE) && !part
+    has(words, segment, means::OPTIONAL)
+        && has(words, segment, means::SET_ASIDE)
+        && !needs_part(words, segment)
 }
 
 /// "prev. entry had wrong TT, should read 540.2": what is said of an entry before this one.

@@ -82,6 +82,11 @@ impl<'e> Words<'e> {
         self.marks.iter().filter(move |m| m.role == role)
     }
 
+    /// Whether each token of a mark is such a word.
+    pub(super) fn is_all(&self, mark: &EntryMark, means: &str) -> bool {
+        (mark.from..mark.to).all(|n| self.says(n, means))
+    }
+
     /// Whether a mark of the role covers the token.
     pub(super) fn covered(&self, role: EntryRole, at: usize) -> bool {
         self.all(role).any(|m| m.from <= at && at < m.to)

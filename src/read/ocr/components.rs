@@ -175,6 +175,18 @@ pub(super) fn components(ink: &Ink) -> Vec<Component> {
     whole.into_iter().flatten().collect()
 }
 
+/// A letter of these pixels, for tests.
+#[cfg(test)]
+pub(super) fn letter(left: u32, top: u32, width: u32, height: u32) -> Component {
+    Component {
+        left,
+        top,
+        right: left + width,
+        bottom: top + height,
+        area: width * height / 2,
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -99,16 +99,7 @@ fn beside(a: &Component, b: &Component, small: f32) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn letter(left: u32, top: u32, width: u32, height: u32) -> Component {
-        Component {
-            left,
-            top,
-            right: left + width,
-            bottom: top + height,
-            area: width * height / 2,
-        }
-    }
+    use crate::read::ocr::components::letter;
 
     /// A line of small letters, 10 pixels high, 12 apart.
     fn line(left: u32, top: u32, count: u32) -> Vec<Component> {

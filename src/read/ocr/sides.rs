@@ -182,16 +182,7 @@ pub(super) fn mended(all: &[Component], small: f32) -> Vec<Component> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn letter(left: u32, top: u32, width: u32, height: u32) -> Component {
-        Component {
-            left,
-            top,
-            right: left + width,
-            bottom: top + height,
-            area: width * height / 2,
-        }
-    }
+    use crate::read::ocr::components::letter;
 
     /// Letters of ten by fourteen pixels, 12 apart.
     fn piece(left: u32, top: u32, count: u32) -> Piece {
