@@ -39,6 +39,13 @@ pub enum Interval {
         /// They are calendar months.
         calendar: bool,
     },
+    /// So many hours or days, whichever come first.
+    HoursOrDays {
+        /// Hours in service.
+        hours: i32,
+        /// Days.
+        days: i32,
+    },
     /// No letter was given: the usual interval is taken, and said to be taken.
     NotSaid,
     /// The letter has no clause that sets an interval.
@@ -89,7 +96,9 @@ fn one(inspected: Date, interval: &Interval) -> Due {
             ..
         } => last_day_after(inspected, *months),
         Interval::NotSaid => last_day_after(inspected, USUAL),
-        Interval::Days(days) => inspected.checked_add(days.days()).ok(),
+        Interval::Days(days) | Interval::HoursOrDays { days, .. } => {
+            inspected.checked_add(days.days()).ok()
+        }
         _ => None,
     };
     let surely_through = match interval {
@@ -138,7 +147,7 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
             | Interval::OneOfMonths { .. }
             | Interval::Days(_)
             | Interval::CalendarYear => 4,
-            Interval::HoursOrMonths { .. } => 5,
+            Interval::HoursOrMonths { .. } | Interval::HoursOrDays { .. } => 5,
             Interval::Months(_) => 3,
             Interval::Annually => 2,
             Interval::Hours(_) => 1,
@@ -176,6 +185,12 @@ fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
         // "each 12 calendar months; after 500 hours, each 6 calendar months": the second part
         // speaks of the same inspection.
         let mut sentence = part.to_owned();
+        // "(part 43, app. D)": a full stop within a bracket ends no sentence.
+        while sentence.matches('(').count() > sentence.matches(')').count()
+            && let Some(more) = parts.next()
+        {
+            sentence.push_str(more);
+        }
         while sentence.ends_with(';')
             && let Some(more) = parts.next_if(|p| !speaks(p) && !of_something_else(p, patterns))
         {
@@ -279,10 +294,10 @@ impl Said {
         self.months
             .sort_unstable_by_key(|(n, calendar)| (*n, !calendar));
         self.months.dedup_by_key(|(n, _)| *n);
-        // Days beside hours give no day: the hours may end first.
+        // Days beside hours give a day only where the words say that the first of them binds.
         let days = self
             .days
-            .filter(|d| *d >= LEAST_DAYS && self.hours.is_none());
+            .filter(|d| *d >= LEAST_DAYS && (self.hours.is_none() || first));
         match (self.months.as_slice(), self.hours, days) {
             ([(least, _), .., (most, _)], ..) => Interval::OneOfMonths {
                 least: *least,
@@ -295,7 +310,8 @@ impl Said {
             },
             ([(months, true), ..], ..) => Interval::CalendarMonths(*months),
             ([(months, false), ..], ..) => Interval::Months(*months),
-            ([], _, Some(days)) => Interval::Days(days),
+            ([], Some(hours), Some(days)) => Interval::HoursOrDays { hours, days },
+            ([], None, Some(days)) => Interval::Days(days),
             ([], ..) if self.calendar_year => Interval::CalendarYear,
             ([], ..) if self.yearly => Interval::Annually,
             ([], Some(hours), _) => Interval::Hours(hours),

@@ -187,7 +187,7 @@ pub fn year(
     }
     let hours = matches!(
         interval,
-        Interval::Hours(_) | Interval::HoursOrMonths { .. }
+        Interval::Hours(_) | Interval::HoursOrMonths { .. } | Interval::HoursOrDays { .. }
     );
     let hours_left = facts.hours_left.filter(|_| hours);
     Year {

@@ -23,6 +23,10 @@ pub fn notes(dues: &[Due], interval: &Interval, patterns: &Patterns) -> Vec<Stri
                 &[("hours", &hours.to_string()), ("months", &months)],
             )
         }
+        Interval::HoursOrDays { hours, days } => say(
+            "due-hours-or-days",
+            &[("hours", &hours.to_string()), ("days", &days.to_string())],
+        ),
         Interval::Months(n) => say("due-months", &[("months", &n.to_string())]),
         Interval::OneOfMonths { least, most } => say(
             "due-one-of-months",
@@ -79,6 +83,7 @@ pub(crate) fn interval(interval: &Interval) -> JsonInterval {
         Interval::HoursOrMonths { hours, months, .. } => {
             ("hours-or-months", Some(*months), Some(*hours))
         }
+        Interval::HoursOrDays { hours, days } => ("hours-or-days", Some(*days), Some(*hours)),
         Interval::NotSaid => ("not-said", None, None),
         Interval::NoClause => ("no-clause", None, None),
     };

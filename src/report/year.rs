@@ -125,10 +125,10 @@ pub fn headline(year: &Year) -> String {
 /// That hours in service run beside the calendar, where how many are left is not known.
 fn hours_too(year: &Year) -> String {
     match (&year.interval, year.hours_left) {
-        (Interval::HoursOrMonths { hours, .. }, None) => {
+        (Interval::HoursOrMonths { hours, .. } | Interval::HoursOrDays { hours, .. }, None) => {
             format!(" or {hours} hours in service, whichever comes first")
         }
-        (Interval::HoursOrMonths { .. }, Some(left)) => {
+        (Interval::HoursOrMonths { .. } | Interval::HoursOrDays { .. }, Some(left)) => {
             format!(" or {left} more hours, whichever comes first")
         }
         _ => String::new(),

@@ -29,6 +29,18 @@ fn only_calendar_months_are_computed() {
     assert_eq!(last_day_after(day("9999-12-01"), 12), None);
 }
 
+/// "25 hours or 90 days, whichever is sooner": the days are counted, and the hours are told.
+#[test]
+fn days_beside_hours_give_the_latest_day() {
+    let interval = Interval::HoursOrDays {
+        hours: 25,
+        days: 90,
+    };
+    let due = &due(&[day("2026-05-04")], &interval)[0];
+    assert_eq!(due.last_day, Some(day("2026-08-02")));
+    assert!(notes(std::slice::from_ref(due), &interval, patterns())[0].contains("25 hours"));
+}
+
 #[test]
 fn a_calendar_is_folded_at_75_octets_and_the_same_every_time() {
     let dues = due(
