@@ -61,10 +61,27 @@ fn side_by_side(line: &str, alternative: &dyn Fn(&str) -> bool) -> String {
     });
     let ticked: Vec<&str> = parted.lines().filter(|l| opens(l, &TICKED)).collect();
     let one_of_them = matches!(ticked.as_slice(), [one] if alternative(one));
-    let left = |l: &&str| !(one_of_them && opens(l, &EMPTY));
-    let lines: Vec<&str> = parted.lines().filter(left).collect();
+    let left = |l: &'_ str| -> String {
+        if one_of_them && opens(l, &EMPTY) {
+            behind_label(l).to_owned()
+        } else {
+            l.to_owned()
+        }
+    };
+    let lines: Vec<String> = parted.lines().map(left).filter(|l| !l.is_empty()).collect();
     lines.join("\n").trim_start().to_owned()
 }
+
+/// What stands behind the label of a box and a wide gap: "[ ] Repairman   Cert. no. 0001234".
+fn behind_label(line: &str) -> &str {
+    let label = line
+        .trim_start()
+        .trim_start_matches(|c: char| !c.is_alphanumeric());
+    label.find(GAP).map_or("", |at| label[at..].trim_start())
+}
+
+/// Blanks that part fields.
+const GAP: &str = "  ";
 
 /// Lines that open with an empty box: what stands there was not done or is not said.
 pub(super) fn unticked(entry: &str) -> Vec<String> {
@@ -119,6 +136,8 @@ mod tests {
         assert_eq!(chosen(form, &alternative), "Result: \n[x] fit   \nEnd");
         let parts = chosen("[x] Engine [ ] Wings", &alternative);
         assert_eq!(unticked(&parts), ["[ ] Wings"]);
+        let field = "[x] fit  [ ] not fit   Cert. no. 0000001";
+        assert_eq!(chosen(field, &alternative), "[x] fit  \nCert. no. 0000001");
         let unticked_alone = "Result: [ ] fit   [ ] not fit";
         assert_eq!(unticked(&chosen(unticked_alone, &alternative)).len(), 2);
     }
