@@ -132,12 +132,35 @@ pub mod means {
     pub const FORMER: &str = "former";
     /// A 100-hour inspection.
     pub const HUNDRED_HOUR: &str = "100-hour";
+    /// A part of an aircraft.
+    pub const THING: &str = "thing";
+    /// Work on a part, or a look at it.
+    pub const WORK: &str = "work";
+    /// A state in which a part ought to be.
+    pub const WELL: &str = "well";
+    /// Tells no state of a part: where it is, what it is of.
+    pub const PLAIN: &str = "plain";
+    /// A method of inspection that takes a shop of its own.
+    pub const METHOD: &str = "method";
+    /// Names a test for a fault.
+    pub const TEST: &str = "test";
+    /// A participle that tells of a fault.
+    pub const ILL: &str = "ill";
+    /// Says of a directive that it has not been complied with.
+    pub const UNDONE: &str = "undone";
+    /// The readings of a test of cylinders follow.
+    pub const CYLINDERS: &str = "cylinders";
+    /// Stands before the least figure that is allowed.
+    pub const LEAST: &str = "least";
+    /// Stands before the greatest figure that is allowed.
+    pub const MOST: &str = "most";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 36] = [
-        STANDING, JOB, RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN,
-        LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED,
-        HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS,
-        DONE, ASSISTS,
+    pub const WORDS: [&str; 47] = [
+        METHOD, TEST, ILL, UNDONE, THING, WORK, WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB,
+        RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO,
+        GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES,
+        RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE,
+        ASSISTS,
     ];
 }
 
@@ -262,6 +285,10 @@ pattern_file! {
         /// What they mean, where the role needs it.
         #[serde(default)]
         means: String,
+        /// For the readings of a test: the least one that is sound, and the figure that it is taken
+        /// against, in the same unit.
+        #[serde(default)]
+        least: Option<(u32, u32)>,
         /// The words; see [`super::phrase`].
         any: Vec<String>,
     }
@@ -406,6 +433,12 @@ impl Entries {
         self.files
             .get(mark.file)
             .map_or("", |f| f.file.means.as_str())
+    }
+
+    /// The least sound reading of the test that a mark speaks of, and the figure it is taken against.
+    #[must_use]
+    pub fn least(&self, mark: &EntryMark) -> Option<(u32, u32)> {
+        self.files.get(mark.file).and_then(|f| f.file.least)
     }
 
     /// Every phrase found, the longest of a file at each place, in order of the text. Phrases of

@@ -20,8 +20,10 @@ mod identity;
 mod items;
 mod names;
 mod people;
+mod readings;
 mod remarks;
 mod several;
+mod state;
 mod verdict;
 mod words;
 mod work;
@@ -31,7 +33,7 @@ use crate::answer::due::{Due, Interval, due, interval};
 use crate::answer::facts::Facts;
 use crate::model::{Answer, Kind, Letter, Question, Ratings, Verdict};
 use crate::patterns::entry::means;
-use crate::patterns::{Entries, EntryRole, Patterns};
+use crate::patterns::{Entries, EntryRole, Patterns, WordList};
 use asks::Asks;
 use dates::Day;
 use facets::{Days, Facets};
@@ -184,6 +186,21 @@ pub fn entry(
 /// inspection it was, which certificate the signer holds.
 fn is_alternative(line: &str, entries: &Entries) -> bool {
     let words = Words::read(line, entries);
+    // "[X] Condition": the word alone names the inspection.
+    let labels: Vec<usize> = (0..words.tokens.len())
+        .filter(|n| !words.is_mark(*n) && words.word(*n).chars().count() > 1)
+        .collect();
+    if let [one] = labels.as_slice()
+        && (words.is_in(*one, WordList::Condition) || words.says(*one, means::NONE))
+    {
+        return true;
+    }
+    // "[X] Part 43 appendix D  [ ] other": a scope, and of no part alone.
+    let of_part = (0..words.tokens.len()).any(|n| words.says(n, means::THING));
+    let scope = words.all(EntryRole::Shows).next().is_some();
+    if scope && !of_part && words.all(EntryRole::Inspected).next().is_none() {
+        return true;
+    }
     [
         EntryRole::Affirmative,
         EntryRole::Negative,
@@ -212,6 +229,9 @@ fn one(
     let days = Days::of(&words, &all_days);
     let mut doubts = doubt::doubts(&words, &all_days, &people, days.inspected());
     doubts.extend(account::unaccounted(&words, &all_days, &people, &own));
+    doubts.extend(state::unknown(&words, &all_days, &people));
+    doubts.extend(state::open_directive(&words));
+    doubts.extend(readings::low(&words, &all_days));
     doubts.extend(frame::unticked(entry));
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
@@ -308,7 +328,10 @@ fn beside(
     ends: Option<Date>,
 ) -> Vec<Remark> {
     let mut remarks = Vec::new();
-    if let Interval::Hours(hours) | Interval::HoursOrMonths { hours, .. } = interval {
+    if let Interval::Hours(hours)
+    | Interval::HoursOrMonths { hours, .. }
+    | Interval::HoursOrDays { hours, .. } = interval
+    {
         remarks.push(Remark::HoursToo(*hours));
     }
     remarks.extend(ends.map(Remark::CertificateEnds));

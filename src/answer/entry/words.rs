@@ -25,9 +25,24 @@ impl<'e> Words<'e> {
             .map(|m| (m.from, m.to))
             .collect();
         marks.retain(|m| {
-            let within = |&(from, to): &(usize, usize)| from <= m.from && m.to <= to;
-            m.role != EntryRole::SignatureLabel || !serials.iter().any(within)
+            let overlaps = |&(from, to): &(usize, usize)| from < m.to && m.from < to;
+            m.role != EntryRole::SignatureLabel || !serials.iter().any(overlaps)
         });
+        // "cracked at no. 2" denies nothing.
+        let number = |n: usize| tokens.get(n).is_some_and(|t| t.kind == TokenKind::Number);
+        let point = |n: usize| tokens.get(n).is_some_and(|t| t.span.of(text) == ".");
+        let labels: Vec<usize> = marks
+            .iter()
+            .filter(|m| m.role == EntryRole::NumberLabel)
+            .map(|m| m.from)
+            .collect();
+        let numbers = |m: &EntryMark| {
+            labels.contains(&m.from)
+                && m.to == m.from + 1
+                && (number(m.to) || point(m.to) && number(m.to + 1))
+        };
+        let denies = |m: &EntryMark| [EntryRole::NoFault, EntryRole::Negator].contains(&m.role);
+        marks.retain(|m| !(denies(m) && numbers(m)));
         let (segment, line) = segments(text, &tokens, entries.lists());
         Self {
             text,
@@ -77,6 +92,13 @@ impl<'e> Words<'e> {
         self.entries.means(mark)
     }
 
+    /// The least sound reading of the test that a token speaks of, and the figure it is taken against.
+    pub(super) fn least_of(&self, at: usize) -> Option<(u32, u32)> {
+        self.all(EntryRole::Word)
+            .filter(|m| m.from <= at && at < m.to)
+            .find_map(|m| self.entries.least(m))
+    }
+
     /// The marks of a role, in order.
     pub(super) fn all(&self, role: EntryRole) -> impl Iterator<Item = &EntryMark> {
         self.marks.iter().filter(move |m| m.role == role)
@@ -101,6 +123,15 @@ impl<'e> Words<'e> {
     /// Whether the words have the role as a whole, wherever they stand.
     pub(super) fn known(&self, words: &str, role: EntryRole) -> bool {
         self.entries.is_whole(words, role)
+    }
+
+    /// Whether the word has the meaning, wherever it stands.
+    pub(super) fn means_of(&self, word: &str, means: &str) -> bool {
+        let tokens = self.entries.tokens(word);
+        self.entries
+            .marks(&tokens)
+            .iter()
+            .any(|m| m.role == EntryRole::Word && self.entries.means(m) == means)
     }
 
     /// The sentence or line in which a token stands.

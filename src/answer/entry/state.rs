@@ -1,0 +1,185 @@
+//! What is said of a part in words that no file knows.
+//!
+//! "Tailwheel pivot sheared": a part, a state that nobody has listed, and no word of what was done about
+//! it. Nobody can list all the words for faults; those for work, for sound states and for positions are
+//! fewer. So a short sentence on a part whose other words are none of these may tell of a fault.
+
+use super::dates::Day;
+use super::figures;
+use super::people::People;
+use super::words::Words;
+use crate::patterns::entry::means;
+use crate::patterns::{EntryMark, EntryRole, TokenKind};
+
+/// Roles that tell what a sentence on a part is, or are judged by themselves.
+const TOLD: [EntryRole; 23] = [
+    EntryRole::Advice,
+    EntryRole::Affirmative,
+    EntryRole::Apart,
+    EntryRole::Certificate,
+    EntryRole::Corrected,
+    EntryRole::DayLabel,
+    EntryRole::Discrepancy,
+    EntryRole::Doubt,
+    EntryRole::Harmless,
+    EntryRole::Inspected,
+    EntryRole::Inspection,
+    EntryRole::Later,
+    EntryRole::Negative,
+    EntryRole::Negator,
+    EntryRole::NoFault,
+    EntryRole::Rating,
+    EntryRole::SerialLabel,
+    EntryRole::Shows,
+    EntryRole::SignatureLabel,
+    EntryRole::Supervision,
+    EntryRole::TimeLabel,
+    EntryRole::Uncertificated,
+    EntryRole::Unfinished,
+];
+
+/// Meanings of words that tell the same.
+const KNOWN: [&str; 11] = [
+    means::LEAST,
+    means::MOST,
+    means::WORK,
+    means::WELL,
+    means::KEEPS,
+    means::OPTIONAL,
+    means::PAPERS,
+    means::RECORD,
+    means::NONE,
+    means::SAME,
+    means::FITTED,
+];
+
+/// A longer sentence tells more than a state.
+const LONGEST: usize = 14;
+
+/// Sentences on a part that say of it what no file knows, and no word of work.
+pub(super) fn unknown(words: &Words<'_>, days: &[Day], people: &People) -> Vec<String> {
+    let last = words.tokens.len().checked_sub(1);
+    (0..=last.map_or(0, |n| words.segment_of(n)))
+        .filter(|segment| tells_unknown(words, *segment, days, people))
+        .filter_map(|segment| {
+            let mut tokens = words.tokens_of(segment);
+            let from = tokens.next()?;
+            Some(words.between(from, tokens.last().unwrap_or(from) + 1))
+        })
+        .collect()
+}
+
+fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &People) -> bool {
+    let tokens: Vec<usize> = words.tokens_of(segment).collect();
+    let part = |n: usize| words.says(n, means::THING);
+    let told = |n: usize| {
+        TOLD.into_iter().any(|role| words.covered(role, n))
+            || KNOWN.into_iter().any(|means| words.says(n, means))
+            || figures::in_day(words, n, days)
+            || other_day(words, n)
+            || again(words, n)
+            || !part(n) && participle(words, n)
+            || people
+                .names
+                .iter()
+                .any(|(name, _)| name.from <= n && n < name.to)
+    };
+    let unknown = |n: usize| {
+        let word = words.word(n);
+        words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Word)
+            && word.chars().count() > 1
+            && !part(n)
+            && !words.says(n, means::PLAIN)
+    };
+    // "2 camlocs, 1 lens": parts, and how many.
+    let amount = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
+    let items: Vec<usize> = std::iter::once(tokens.first().copied())
+        .flatten()
+        .chain(
+            tokens
+                .iter()
+                .filter(|n| words.word(**n) == ",")
+                .map(|n| n + 1),
+        )
+        .collect();
+    let quantities = items.len() > 1 && items.iter().all(|n| amount(*n));
+    // Words of several lines are a head or a foot.
+    let one_line = match (tokens.first(), tokens.last()) {
+        (Some(first), Some(last)) => words.line_of(*first) == words.line_of(*last),
+        _ => false,
+    };
+    one_line
+        && !quantities
+        && !work_follows(words, segment)
+        && tokens.len() <= LONGEST
+        && tokens.iter().any(|n| part(*n))
+        && tokens.iter().any(|n| unknown(*n))
+        && !tokens.iter().any(|n| told(*n))
+}
+
+/// Work at the head of the next sentence of the line.
+fn work_follows(words: &Words<'_>, segment: usize) -> bool {
+    let line = words.tokens_of(segment).last().map(|n| words.line_of(n));
+    words.tokens_of(segment + 1).take(6).any(|n| {
+        Some(words.line_of(n)) == line
+            && (words.covered(EntryRole::Corrected, n) || words.says(n, means::WORK))
+    })
+}
+
+/// Work that is done again: "reserviced".
+fn again(words: &Words<'_>, at: usize) -> bool {
+    let word = words.word(at).to_lowercase();
+    word.strip_prefix(AGAIN)
+        .filter(|rest| rest.len() > 3)
+        .is_some_and(|rest| {
+            words.known(rest, EntryRole::Corrected) || words.means_of(rest, means::WORK)
+        })
+}
+
+/// "exp. 06/2029": a word before a day, and its figures. "Rubbed through" speaks of none.
+fn other_day(words: &Words<'_>, at: usize) -> bool {
+    let figure = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
+    words
+        .all(EntryRole::OtherDay)
+        .any(|m| m.from <= at && at < m.to && (m.to..m.to + 3).any(figure))
+}
+
+/// A participle that no file knows for a fault, at the end of a sentence or its head: work, in a word that
+/// no file knows.
+fn participle(words: &Words<'_>, at: usize) -> bool {
+    let segment = words.segment_of(at);
+    let ends = |n: usize| words.segment_of(n) != segment || words.is_mark(n);
+    // "I looked at the clamps".
+    let mine = at > 0 && words.word(at - 1) == "I";
+    let edge = mine || ends(at + 1) || at == 0 || words.segment_of(at - 1) != segment;
+    edge && words.word(at).to_lowercase().ends_with(PARTICIPLE) && !words.says(at, means::ILL)
+}
+
+/// How the participle of a regular verb ends.
+const PARTICIPLE: &str = "ed";
+
+/// What a verb begins with where something is done again.
+const AGAIN: &str = "re";
+
+/// A directive that is said to be open: it binds, so it is no work for later.
+pub(super) fn open_directive(words: &Words<'_>) -> Vec<String> {
+    let open = |m: &&EntryMark| {
+        let segment = words.segment_of(m.from);
+        let before = |n: &usize| *n < m.from;
+        words.means(m) == means::UNDONE
+            && words
+                .tokens_of(segment)
+                .filter(before)
+                .any(|n| words.says(n, means::DIRECTIVE))
+            && !words.tokens_of(segment).any(|n| {
+                words.covered(EntryRole::NoFault, n)
+                    || words.says(n, means::NONE)
+                    || words.covered(EntryRole::Negator, n)
+            })
+    };
+    words
+        .all(EntryRole::Word)
+        .filter(open)
+        .map(|m| words.around(m, 6, 4))
+        .collect()
+}
