@@ -81,8 +81,24 @@ pub(super) fn of_this(words: &Words<'_>, from: usize, to: usize) -> bool {
     words.all(EntryRole::Aircraft).any(|m| {
         from < m.from
             && m.from <= to + 4
-            && words.word(m.from - 1).eq_ignore_ascii_case("this")
+            && (m.from.saturating_sub(2)..m.from)
+                .any(|n| words.word(n).eq_ignore_ascii_case("this"))
             && words.segment_of(m.from) == words.segment_of(from)
+    })
+}
+
+/// "(builder), repairman cert. NUMBER, MAKE N000AB": the letter's own mark ends the line.
+pub(super) fn beside_own_mark(
+    words: &Words<'_>,
+    to: usize,
+    marks: &[Placed],
+    own: &Identity,
+) -> bool {
+    let line = words.line_of(to.saturating_sub(1));
+    marks.iter().any(|m| {
+        (to..to + 9).contains(&m.from)
+            && words.line_of(m.from) == line
+            && own.marks.contains(&m.words)
     })
 }
 
@@ -120,6 +136,7 @@ pub(super) fn firm(
             || words.is_in(n, WordList::Faa)
             || words.is_in(n, WordList::Certificated)
             || words.says(n, means::STANDING)
+            || ["a", "an"].contains(&words.word(n))
     };
     let mut to = end;
     while to > 0 && skipped(to - 1) && words.segment_of(to - 1) == words.segment_of(end) {
@@ -141,6 +158,10 @@ pub(super) fn firm(
         }
         from = n;
     }
+    // "on behalf of NAME"
+    while from < to && !words.word(from).starts_with(char::is_uppercase) {
+        from += 1;
+    }
     (to >= from + 2).then(|| words.between(from, to))
 }
 
@@ -149,7 +170,9 @@ pub(super) fn trained(words: &Words<'_>, from: usize, to: usize) -> Option<Categ
     words
         .all(EntryRole::Category)
         .find(|m| {
-            from <= m.from && m.from <= to + 4 && words.segment_of(m.from) == words.segment_of(from)
+            let last = to.saturating_sub(1);
+            let of_group = [from, last].map(|n| words.segment_of(n));
+            from <= m.from && m.from <= to + 4 && of_group.contains(&words.segment_of(m.from))
         })
         .and_then(|m| CategoryClass::parse(words.means(m)))
 }

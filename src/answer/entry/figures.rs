@@ -127,7 +127,10 @@ fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
     let mut n = at;
     for _ in 0..4 {
         n = n.checked_sub(1)?;
-        if let Some(value) = figure(words, n, days) {
+        // "s/n TL-00031  TOTAL TIME": the end of a number with hyphens counts no hours.
+        let ends_number =
+            words.tokens.get(n).is_some_and(|t| t.glued) && n > 0 && !words.is_mark(n - 1);
+        if let Some(value) = figure(words, n, days).filter(|_| !ends_number) {
             return Some((value, n));
         }
         let unit = words.covered(EntryRole::HoursUnit, n)
@@ -291,6 +294,12 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
     let mut found: Vec<Placed> = Vec::new();
     let mut at = 0;
     while at < words.tokens.len() {
+        // "A&P-0013399": the certificate is no part of its number.
+        let word = words.tokens.get(at).map(|t| t.kind) == Some(TokenKind::Word);
+        if word && words.all(EntryRole::Certificate).any(|m| m.to == at + 1) {
+            at += 1;
+            continue;
+        }
         let to = run(words, at);
         let number = words.between(at, to);
         let digits = number.chars().filter(char::is_ascii_digit).count();
@@ -303,7 +312,7 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
         let plausible = starts
             && !is_taken
             && !(at..to).any(|n| in_day(words, n, days))
-            && !number.contains('.')
+            && !number.contains(['.', ','])
             && !words
                 .all(EntryRole::OtherDay)
                 .any(|m| m.to == at || m.to + 1 == at && words.is_mark(m.to))

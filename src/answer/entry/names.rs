@@ -17,7 +17,9 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
             && !words.covered(EntryRole::SignatureLabel, at - 1)
             && glued(at)
             && glued(at - 1);
-        let to = if joined {
+        // "appendix D. NAME": the letter is no initial.
+        let of_scope = words.covered(EntryRole::Shows, at);
+        let to = if joined || of_scope {
             at
         } else {
             name_end(words, at, days)

@@ -91,7 +91,13 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
         });
         let feature = !within_other
             && match mark.role {
-                EntryRole::Certificate => !employer(words, mark) && !denied(words, mark),
+                EntryRole::Certificate => {
+                    let builder = words.means(mark) == Kind::Other.name();
+                    !employer(words, mark)
+                        && !denied(words, mark)
+                        && !pointed(words, mark)
+                        && (!builder || uncertificated(words, mark, &numbers, &names))
+                }
                 EntryRole::Rating => strong_rating(words, n, &numbers),
                 EntryRole::RatingLetter => {
                     words.word(mark.from).chars().all(char::is_uppercase)
@@ -131,6 +137,9 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
 /// Whether a repair station is told as the one who employs the signer.
 fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
     words.means(mark) == Kind::RepairStation.name()
+        && words
+            .all(EntryRole::Certificate)
+            .any(|m| words.means(m) == Kind::Repairman.name())
         && words.all(EntryRole::Rating).any(|m| {
             words.means(m) == means::EMPLOYED
                 && m.to <= mark.from
@@ -149,7 +158,12 @@ fn name_stations(signers: &mut [Signer]) {
     for signer in signers.iter_mut() {
         let same = |s: &&Signer| s.kind == signer.kind && s.number == signer.number;
         let by_station = signer.kind == Some(Kind::RepairStation);
-        if by_station && let Some(other) = named.iter().rev().find(same) {
+        if by_station
+            && let Some(other) = named
+                .iter()
+                .filter(same)
+                .max_by_key(|s| s.name.as_ref().map_or(0, String::len))
+        {
             signer.name.clone_from(&other.name);
         }
     }
@@ -157,9 +171,23 @@ fn name_stations(signers: &mut [Signer]) {
 
 /// "not a repair station": said not to be one.
 fn denied(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
-    words
+    let no = mark.from > 0 && words.says(mark.from - 1, means::NO);
+    no || words
         .all(EntryRole::Harmless)
         .any(|m| m.from < mark.from && mark.to <= m.to && words.covered(EntryRole::Negator, m.from))
+}
+
+/// "on file at this repair station": a station that is pointed at, and told elsewhere.
+fn pointed(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
+    let station = words.means(mark) == Kind::RepairStation.name();
+    let this = |m: &crate::patterns::EntryMark| {
+        m.from > 0 && words.word(m.from - 1).eq_ignore_ascii_case("this")
+    };
+    station
+        && this(mark)
+        && words
+            .all(EntryRole::Certificate)
+            .any(|m| words.means(m) == Kind::RepairStation.name() && !this(m))
 }
 
 /// Whether the words of somebody without a certificate stand before "under the supervision of".
@@ -323,7 +351,9 @@ fn signer(
     // "builder, repairman certificate for this aircraft": whose card names an aircraft that he built.
     let built = says(EntryRole::Certificate, Kind::Other.name())
         && says(EntryRole::Certificate, Kind::Repairman.name())
-        && (card.is_some() || cards::of_this(words, from, to));
+        && (card.is_some()
+            || cards::of_this(words, from, to)
+            || cards::beside_own_mark(words, to, marks, own));
     let kind = kind(&says).or(built.then_some(Kind::BuilderRepairman));
     let (airframe, powerplant) = (rating(means::AIRFRAME), rating(means::POWERPLANT));
     let both = rating("both") || authorization || airframe && powerplant;
@@ -466,5 +496,16 @@ fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) ->
             };
             let station = signers.iter().find(whole)?;
             station.name.clone().filter(|_| !place)
+        })
+        // "FOR STATION: NAME" in its foot.
+        .or_else(|| {
+            let last = words.line_of(words.tokens.len().saturating_sub(1));
+            let from = (0..words.tokens.len()).find(|n| words.line_of(*n) == last)?;
+            let foot = words.between(from, words.tokens.len()).to_lowercase();
+            signers
+                .iter()
+                .filter(|s| s.kind == Some(Kind::RepairStation) && s.from < from)
+                .filter_map(|s| s.name.clone())
+                .find(|name| foot.contains(&name.to_lowercase()))
         })
 }
