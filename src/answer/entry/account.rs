@@ -145,6 +145,12 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
         let participle = words.lists().has(&words.of(m), WordList::Inspected);
         participle && !words.is_mark(m.to) && !words.says(m.to, means::SMALL)
     };
+    // "Muffler inspected with a scope": the part that was looked at.
+    let of_part = words.all(EntryRole::Inspected).filter(here).any(|m| {
+        words
+            .tokens_of(segment)
+            .any(|n| n < m.from && words.says(n, means::THING))
+    });
     let heading = words
         .all(EntryRole::Inspected)
         .chain(words.all(EntryRole::Inspection))
@@ -155,7 +161,11 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
             TOLD_OF_RECORD.into_iter().any(role) || says(means::PAPERS) || says(means::NONE)
         }
         Topic::Inspection => {
-            heading || TOLD.into_iter().any(role) || says(means::DONE) || says(means::KEEPS)
+            heading
+                || of_part
+                || TOLD.into_iter().any(role)
+                || says(means::DONE)
+                || says(means::KEEPS)
         }
     };
     role(EntryRole::Affirmative) || day_or_name || of_topic

@@ -157,5 +157,8 @@ pub(super) fn nothing_left(words: &Words<'_>, mark: &EntryMark) -> bool {
         .take(GOVERNED)
         .take_while(|n| here(n) && !words.is_mark(*n))
         .any(|n| words.says(n, means::NONE) || words.says(n, means::NO));
-    no && words.says(mark.from, means::LEFT_OPEN)
+    let nothing = words.says(mark.from, means::NONE)
+        && words.says(mark.to - 1, means::LEFT_OPEN)
+        && (!here(&mark.to) || words.is_mark(mark.to));
+    nothing || no && words.says(mark.from, means::LEFT_OPEN)
 }

@@ -58,6 +58,7 @@ pub(super) fn doubts(
             found.push(words.around(mark, 5, 6));
         }
     }
+    found.extend(for_another(words, people, days));
     found.extend(work_to_come(words));
     found.extend(condition_alone(words));
     found.extend(finding::beside_exception(words));
@@ -146,6 +147,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || of_work_alone(words, mark)
         || heard_and_mended(words, mark)
         || remarks::work_by_another(words, mark)
+        || remarks::part_by_a_shop(words, mark)
         || by_the_signer(words, mark, people)
         || remarks::limits_a_part(words, mark)
         || remarks::of_duty_apart(words, mark)
@@ -163,8 +165,37 @@ fn a_month(words: &Words<'_>, mark: &EntryMark) -> bool {
         .tokens
         .get(mark.to)
         .is_some_and(|t| t.kind == TokenKind::Number && !words.is_mark(mark.to));
-    number && word.starts_with(char::is_uppercase) && word.eq_ignore_ascii_case(MONTHS[4])
+    // "on 6 May": the day stands before it.
+    let before = mark.from.checked_sub(1).is_some_and(|n| {
+        let token = words.tokens.get(n);
+        token.is_some_and(|t| t.kind == TokenKind::Number) && words.word(n).len() <= 2
+    });
+    (number || before)
+        && word.starts_with(char::is_uppercase)
+        && word.eq_ignore_ascii_case(MONTHS[4])
 }
+
+/// "NAME for NAME, A&P 0001234": who signs is not who holds the certificate. For a station anybody may.
+fn for_another(words: &Words<'_>, people: &People, days: &[Day]) -> Option<String> {
+    let station = people
+        .signers
+        .iter()
+        .any(|s| matches!(s.kind, Some(Kind::RepairStation | Kind::Manufacturer)));
+    let before = |at: usize| {
+        (2..=NAME)
+            .filter_map(|parts| at.checked_sub(parts))
+            .find(|from| names::name_end(words, *from, days) == at)
+    };
+    people.names.iter().find_map(|(name, _)| {
+        let at = name.from.checked_sub(1)?;
+        let joins = words.word(at).eq_ignore_ascii_case("for") && !station;
+        let from = joins.then(|| before(at)).flatten()?;
+        Some(words.between(from, name.to))
+    })
+}
+
+/// A name has at most so many tokens.
+const NAME: usize = 4;
 
 /// "to be resealed by owner": whatever the work, it has not been done. Advice for later is no such need.
 fn work_to_come(words: &Words<'_>) -> Option<String> {
@@ -188,15 +219,34 @@ fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
     };
     // "SIGNED FOR" and the name of the station that signs.
     let behind = words
-        .between(mark.to, (mark.to + 6).min(words.tokens.len()))
+        .between(mark.to, (mark.to + 10).min(words.tokens.len()))
         .to_lowercase();
     let station = people
         .signers
         .iter()
         .filter(|s| s.kind == Some(Kind::RepairStation))
         .filter_map(|s| s.name.as_ref())
-        .any(|n| behind.starts_with(&n.to_lowercase()));
-    words.means(mark) == means::HEARSAY && station
+        .any(|n| behind.contains(&n.to_lowercase()));
+    // "Inspected by: NAME": who looked for the station that signs, named in its foot.
+    let of_station = people
+        .signers
+        .iter()
+        .filter(|s| s.kind == Some(Kind::RepairStation))
+        .any(|s| {
+            let line = words.line_of(mark.from);
+            let last = words.tokens.len().saturating_sub(1);
+            let foot = [s.from, s.to.saturating_sub(1), last].map(|n| words.line_of(n));
+            let of_part = (0..mark.from)
+                .rev()
+                .take_while(|n| words.line_of(*n) == line)
+                .any(|n| words.says(n, means::THING));
+            let named = people
+                .names
+                .iter()
+                .any(|(name, _)| (mark.to..=mark.to + 1).contains(&name.from));
+            named && !of_part && foot.iter().any(|of| of.abs_diff(line) <= 1)
+        });
+    words.means(mark) == means::HEARSAY && (station || of_station)
         || words.means(mark) == means::HEARSAY
             && people.names.iter().any(|(name, _)| {
                 // "by others." ends before the name of who signs.
@@ -359,6 +409,18 @@ fn part_alone(words: &Words<'_>) -> Option<String> {
     let aircraft = before(EntryRole::Aircraft);
     let of_aircraft =
         |m: &EntryMark| m.from >= part.to && m.from <= part.to + 2 && words.word(part.to) == "of";
-    let whole = aircraft.is_some_and(|m| m.from > part.from && !of_aircraft(m));
+    // "this aircraft, engine and propeller": the parts are named beside it.
+    let beside = words
+        .all(EntryRole::Aircraft)
+        .filter(|m| words.segment_of(m.from) == segment && m.from < part.from)
+        .any(|m| {
+            let joins = |n: usize| {
+                words.is_mark(n)
+                    || words.covered(EntryRole::Between, n)
+                    || words.covered(EntryRole::Component, n)
+            };
+            words.word(m.to) == "," && (m.to..part.from).all(joins)
+        });
+    let whole = beside || aircraft.is_some_and(|m| m.from > part.from && !of_aircraft(m));
     (!whole).then(|| words.between(part.from, inspected.to))
 }

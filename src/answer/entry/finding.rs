@@ -188,10 +188,34 @@ pub(super) fn beside_exception(words: &Words<'_>) -> Option<String> {
 /// So many tokens after a finding an exception still belongs to it.
 const REACH: usize = 8;
 
+/// Articles and conjunctions have no more letters.
+const SMALL: usize = 3;
+/// So many tokens behind its head a list may go on.
+const LIST: usize = 14;
+
 /// "list of discrepancies: none".
 fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let near = mark.from.saturating_sub(4)..mark.to + 4;
+    // "checked for chafing, leaks, corrosion": all of what was looked for.
+    let looked_for = words.all(EntryRole::NoFault).any(|m| {
+        m.to <= mark.from
+            && mark.from <= m.to + LIST
+            && words.segment_of(m.from) == segment
+            && m.to > m.from + 1
+            && words.word(m.to - 1).eq_ignore_ascii_case("for")
+            && !(m.to..mark.from)
+                .any(|n| words.covered(EntryRole::Between, n) && words.word(n).len() > SMALL)
+    });
+    // "Unserviceable items: [X] none".
+    let none = (mark.to..mark.to + LIST)
+        .take_while(|n| words.segment_of(*n) == segment)
+        .filter(|n| !words.is_mark(*n) && words.word(*n).chars().count() > 1)
+        .take(2)
+        .any(|n| words.says(n, means::NONE) && n > 0 && words.word(n - 1) == "]");
+    if looked_for || none {
+        return true;
+    }
     words
         .all(EntryRole::NoFault)
         // "not to be flown": the negation is the mark's own.
@@ -206,6 +230,7 @@ fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     words
         .all(EntryRole::Discrepancy)
         .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
+        .filter(|mark| !words.says(mark.from, means::TEST))
         .filter(|mark| !mended(words, mark) && !aside::set_aside(words, mark))
         .filter(|mark| !remarks::of_duty_apart(words, mark))
         .filter(|mark| !remarks::for_later(words, mark, days))
@@ -236,33 +261,43 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let at_once =
         |m: &EntryMark| mark.from <= m.to + AT_ONCE && !(m.to..mark.from).any(|n| words.is_mark(n));
     let here = |m: &EntryMark| words.segment_of(m.from) == segment;
+    // "replaced, chafed": why, in a word.
+    let bare = |m: &EntryMark| {
+        let ends = words.segment_of(mark.to) != segment || words.is_mark(mark.to);
+        // "Overhauled: left actuator (seeping)".
+        let bracket =
+            mark.from > 0 && words.word(mark.from - 1) == "(" && words.word(mark.to) == ")";
+        ends && (m.to + 1 == mark.from && words.is_mark(m.to) || bracket && m.from < mark.from)
+    };
     // "crack in engine mount, monitor": to watch it does not mend it.
     let grave = (mark.from..mark.to).any(|n| words.says(n, means::GRAVE));
     let of_former = former(words, mark);
-    words
-        .all(EntryRole::Corrected)
+    words.all(EntryRole::Corrected).filter(does).any(|m| {
+        here(m) && (m.from > mark.from || at_once(m) || bare(m) || of_former) || opens_next(m)
+    }) || words
+        .all(EntryRole::Advice)
         .filter(does)
-        .any(|m| here(m) && (m.from > mark.from || at_once(m) || of_former) || opens_next(m))
-        || words
-            .all(EntryRole::Advice)
-            .filter(does)
-            .filter(|m| !grave || !words.says(m.from, means::WATCHING))
-            .any(|m| here(m) || opens_next(m))
+        .filter(|m| !grave || !words.says(m.from, means::WATCHING))
+        .any(|m| here(m) || opens_next(m))
 }
 
-/// "new pump, the old one had failed", "replaced the line which had cracked": the fault was that of the
-/// part which is gone.
+/// "new pump, the old one had failed", "replaced the line which had cracked", "old ones corroded": the fault
+/// was that of the part which is gone.
 fn former(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
-    let verb = mark.from.checked_sub(1);
-    verb.is_some_and(|verb| {
-        ["had", "was", "were"].contains(&words.word(verb).to_lowercase().as_str())
-            && (verb.saturating_sub(3)..verb).any(|n| {
-                words.segment_of(n) == segment
-                    && (words.says(n, means::FORMER) || words.word(n) == "which")
-            })
-    })
+    let clause: Vec<usize> = (0..mark.from)
+        .rev()
+        .take(CLAUSE)
+        .take_while(|n| words.segment_of(*n) == segment && !words.is_mark(*n))
+        .collect();
+    let past = |n: usize| ["had", "was", "were"].contains(&words.word(n).to_lowercase().as_str());
+    clause.iter().any(|n| words.says(*n, means::FORMER))
+        || clause.first().is_some_and(|n| past(*n))
+            && clause.iter().take(4).any(|n| words.word(*n) == "which")
 }
+
+/// So many tokens before a fault its subject may stand.
+const CLAUSE: usize = 6;
 
 /// So many tokens after the work on it a fault may stand.
 const AT_ONCE: usize = 2;

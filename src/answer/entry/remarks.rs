@@ -168,7 +168,10 @@ pub(super) fn fault_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
         (here || opens) && is_done(words, m)
     };
     let looks = |n: usize| words.says(n, means::LOOKS_INTO);
-    words.means(mark).is_empty()
+    // "nothing but a chafed wire (sleeved)"; one that opens its sentence looks back to the finding.
+    let contrast =
+        words.means(mark) == means::CONTRAST && words.tokens_of(segment).next() != Some(mark.from);
+    (words.means(mark).is_empty() || contrast)
         && !(mark.from..mark.to + NEAR).any(|n| words.segment_of(n) == segment && looks(n))
         && !needs_later(words, mark)
         && no_inspection(words, mark)
@@ -178,7 +181,8 @@ pub(super) fn fault_mended(words: &Words<'_>, mark: &EntryMark) -> bool {
 /// A need, not an inability: "must", "to be".
 fn needs_later(words: &Words<'_>, mark: &EntryMark) -> bool {
     let first = words.word(mark.from).to_lowercase();
-    !["would", "could", "cannot", "not", "never", "can't"].contains(&first.as_str())
+    words.means(mark) != means::CONTRAST
+        && !["would", "could", "cannot", "not", "never", "can't"].contains(&first.as_str())
 }
 
 /// Nothing of the inspection stands on the line, in the sentence.
@@ -204,6 +208,30 @@ pub(super) fn work_by_another(words: &Words<'_>, mark: &EntryMark) -> bool {
         && words
             .all(EntryRole::Corrected)
             .any(|m| m.to == mark.from && is_done(words, m))
+}
+
+/// "Magneto 500-hour inspection done by a shop": an inspection of a part by a method of its own.
+pub(super) fn part_by_a_shop(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let part = words
+        .tokens_of(segment)
+        .any(|n| n <= mark.from && words.says(n, means::THING));
+    let method = words
+        .tokens_of(segment)
+        .any(|n| words.says(n, means::METHOD));
+    words.means(mark) == means::HEARSAY
+        && part
+        && method
+        && !beside(
+            words,
+            mark.from,
+            &[
+                EntryRole::Affirmative,
+                EntryRole::Negative,
+                EntryRole::Unfinished,
+                EntryRole::Aircraft,
+            ],
+        )
 }
 
 /// "Replaced left tire only": it narrows the work that was done.
@@ -268,9 +296,17 @@ pub(super) fn of_earlier_entry(
             })
     };
     let named: Vec<&Day> = days.iter().filter(of).collect();
+    let clause = (0..mark.from)
+        .rev()
+        .take(FIGURE)
+        .take_while(|n| words.segment_of(*n) == segment && !words.is_mark(*n));
+    // "old sheet superseded": a paper that was there before.
+    let former = clause
+        .into_iter()
+        .any(|n| words.says(n, means::FORMER) || words.says(n, means::EARLIER));
     words.means(mark) == means::VOID
-        && !named.is_empty()
-        && inspected.is_some_and(|day| named.iter().all(|d| d.date < day))
+        && (former
+            || !named.is_empty() && inspected.is_some_and(|day| named.iter().all(|d| d.date < day)))
 }
 
 /// "who did the lubrication under my supervision": the signer's own words of a helper, and not of
@@ -283,7 +319,11 @@ pub(super) fn helper(words: &Words<'_>, mark: &EntryMark) -> bool {
         here(&m.from)
             && m.from <= mark.from
             && words.says(m.from, means::ASSISTS)
-            && (m.to..m.to + 3).any(|n| here(&n) && words.covered(EntryRole::Uncertificated, n))
+            && (m.to..m.to + 3).any(|n| {
+                here(&n)
+                    && (words.covered(EntryRole::Uncertificated, n)
+                        || words.word(n).eq_ignore_ascii_case("my"))
+            })
     });
     if assisted {
         // "who inspected the wings" says what the helper did.

@@ -5,6 +5,7 @@
 //! could, outweighs one that leaves it open, and that one a fault of the paper.
 
 use super::names::same_name;
+use super::work::negated;
 use super::{Facets, Finding, Item, Signer};
 use crate::answer::due::Due;
 use crate::model::{Answer, Kind, Verdict};
@@ -333,6 +334,15 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     let other = words
         .all(EntryRole::Inspection)
         .find(|m| words.means(m) == means::OTHER);
+    // "Not the yearly inspection".
+    let denied = words
+        .all(EntryRole::Inspection)
+        .find(|m| words.means(m) == means::CONDITION && negated(words, m.from).is_some());
+    if let Some(denied) = denied
+        && facets.found.finding == Finding::Missing
+    {
+        reasons.push(Reason::OtherWork(words.around(denied, 3, 0)));
+    }
     let scope = words
         .all(EntryRole::Shows)
         .any(|m| [Item::Scope.name(), means::SCOPE_OF_MAKER].contains(&words.means(m)));
@@ -349,7 +359,9 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     if has(means::HUNDRED_HOUR) && !has(means::CONDITION) && !has(means::ANNUAL) {
         reasons.push(Reason::HundredHour);
     }
-    if has(means::ANNUAL) && !has(means::CONDITION) && !part_43 {
+    // "My annual look-over", with the whole statement of the letter beside it.
+    let whole = scope && facets.found.in_letters_words;
+    if has(means::ANNUAL) && !has(means::CONDITION) && !part_43 && !whole {
         reasons.push(Reason::AnnualInstead);
     }
 }
