@@ -12,13 +12,12 @@ use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, TokenKind};
 
 /// Roles that tell what a sentence on a part is, or are judged by themselves.
-const TOLD: [EntryRole; 23] = [
+const TOLD: [EntryRole; 22] = [
     EntryRole::Advice,
     EntryRole::Affirmative,
     EntryRole::Apart,
     EntryRole::Certificate,
     EntryRole::Corrected,
-    EntryRole::DayLabel,
     EntryRole::Discrepancy,
     EntryRole::Doubt,
     EntryRole::Harmless,
@@ -39,7 +38,8 @@ const TOLD: [EntryRole; 23] = [
 ];
 
 /// Meanings of words that tell the same.
-const KNOWN: [&str; 11] = [
+const KNOWN: [&str; 12] = [
+    means::EARLIER,
     means::LEAST,
     means::MOST,
     means::WORK,
