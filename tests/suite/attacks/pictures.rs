@@ -11,6 +11,7 @@ use hayro::{PixmapSettings, RenderCache, RenderSettings};
 use image::codecs::jpeg::JpegEncoder;
 use image::{DynamicImage, GrayImage, ImageFormat};
 use tiff::encoder::{Compression, TiffEncoder, colortype};
+use whomay::model::{Kind, Verdict};
 use whomay::patterns::Patterns;
 use whomay::read::{Limits, read_bytes};
 
@@ -26,12 +27,12 @@ const LETTER: &[&str] = &[
     "(1) No person may operate this aircraft unless within the preceding 12 calendar",
     "months it has had a condition inspection.",
     "",
-    "(2) Only an experimental aircraft builder certificated as a repairman for this",
-    "aircraft under 14 CFR 65.104 may perform the condition inspection required by",
-    "these operating limitations.",
+    "(2) An experimental aircraft builder certificated as a repairman for this aircraft",
+    "under 14 CFR 65.104 may perform the condition inspection required by these",
+    "operating limitations.",
     "",
     "(3) An FAA certificated mechanic with airframe and powerplant ratings may perform",
-    "the condition inspection, too.",
+    "the condition inspection.",
     "",
     "(4) A certificated repair station may not perform the condition inspection.",
 ];
@@ -168,6 +169,15 @@ fn damaged_pictures_give_no_other_certain_answer() {
         whole = Some(now);
     }
     let whole = whole.unwrap();
+    // An answer that is in doubt before any damage could not go wrong by it.
+    for (kind, answer) in [
+        (Kind::BuilderRepairman, Verdict::Yes),
+        (Kind::Mechanic, Verdict::Yes),
+        (Kind::RepairStation, Verdict::No),
+    ] {
+        let told = whole.iter().find(|((k, _), _)| *k == kind);
+        assert_eq!(told.map(|(_, a)| *a), Some(answer), "{kind:?}");
+    }
     let first = std::env::var("WHOMAY_FROM").map_or(0, |n| n.parse().unwrap());
     let (mut found, mut certain, mut refused) = (Vec::new(), 0, 0);
     let runs = count(8);
@@ -180,10 +190,7 @@ fn damaged_pictures_give_no_other_certain_answer() {
             continue;
         };
         let now = answers(text, &patterns);
-        certain += usize::from(
-            now.values()
-                .any(|a| *a != whomay::model::Verdict::Undetermined),
-        );
+        certain += usize::from(now.values().any(|a| *a != Verdict::Undetermined));
         let wrong = wrong(&whole, &now);
         if !wrong.is_empty() {
             found.push(format!("{name} copy {copy}: {}", wrong.join("; ")));
