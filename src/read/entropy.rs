@@ -1,20 +1,28 @@
-//! Walks the codes of a JPEG picture (ITU-T T.81, annex F) without making pixels of them.
+//! Walks the codes of a JPEG picture (ITU-T T.81, annexes F and G) without making pixels of them.
 //!
 //! Huffman codes find their way back soon behind damage, so a decoder shows what follows, only
 //! elsewhere: lines of the letter are lost or shifted, and nothing says so. But then the blocks end
-//! before the data does, or the data before the blocks.
+//! before the data does, or the data before the blocks. A progressive picture that lost its last
+//! scans is a blurred one, in which a word is easily taken for another: each value has to be told to
+//! its last bit.
 
-/// So many bytes may stand between the last block and the next marker; makers of pictures leave none.
-const LEFT_OVER: usize = 2;
+mod bits;
+
+use bits::{Bits, Codes};
+
 /// Samples of 8 bits lie so far from the middle, times the 8 of the transform (T.81, A.3.3).
 const FARTHEST: i32 = 1024;
+/// Scans of one picture; makers of pictures take ten. Decoders read no more than this either.
+const SCANS: u32 = 100;
+/// Blocks of a component of a progressive picture, for each of which something is kept: a page of 100
+/// million pixels.
+const BLOCKS: u32 = 100_000_000 / 64;
 
-/// Whether the data of the only scan are the blocks of the picture, all of them and nothing else;
-/// `None` where the picture is not of sequential Huffman codes in one scan, or does not tell its
-/// height before.
+/// Whether the data of the scans are the blocks of the picture, all of them and nothing else; `None`
+/// where the picture is not of Huffman codes, or does not tell its height before.
 pub(super) fn is_whole(bytes: &[u8]) -> Option<bool> {
     let mut header = Header::default();
-    let mut at = 2;
+    let (mut at, mut scans) = (2, 0);
     loop {
         // as in `whole::end`: bytes between segments take nothing away
         at += bytes.get(at..)?.iter().position(|&b| b == 0xff)?;
@@ -23,20 +31,32 @@ pub(super) fn is_whole(bytes: &[u8]) -> Option<bool> {
             at += if marker == 0xff { 1 } else { 2 };
             continue;
         }
+        if marker == 0xd9 {
+            return (scans > 0).then(|| header.is_told());
+        }
         let length = usize::from(word(bytes, at + 2)?);
         let segment = bytes.get(at + 4..at + 2 + length)?;
         at += 2 + length;
         match marker {
-            0xc0 | 0xc1 => header.frame(segment)?,
+            // a second frame is none of this picture
+            0xc0..=0xc2 if !header.components.is_empty() => return Some(false),
+            0xc0..=0xc2 => header.frame(segment, marker == 0xc2)?,
             0xc4 if header.huffman(segment).is_none() => return Some(false),
             0xc4 => {}
             0xdb => header.quantization(segment)?,
             0xdd => header.restart = u32::from(word(segment, 0)?),
             0xda => {
-                let parts = header.scan(segment)?;
-                return Some(header.walk(&parts, bytes.get(at..)?).is_some());
+                scans += 1;
+                let walked = header
+                    .scan(segment)
+                    .filter(|_| scans <= SCANS)
+                    .and_then(|scan| header.walk(&scan, bytes.get(at..)?));
+                let Some(end) = walked else {
+                    return Some(false);
+                };
+                at += end;
             }
-            0xc2..=0xcf | 0xd9 => return None,
+            0xc3 | 0xc5..=0xcf | 0xdc => return None,
             _ => {}
         }
     }
@@ -46,39 +66,22 @@ fn word(bytes: &[u8], at: usize) -> Option<u16> {
     Some(u16::from_be_bytes([*bytes.get(at)?, *bytes.get(at + 1)?]))
 }
 
-/// A table of codes: length and meaning by the next 16 bits; length 0 where there is no such code.
-struct Codes(Vec<(u8, u8)>);
-
-impl Codes {
-    /// From the number of codes of each length and their meanings (T.81, annex C).
-    fn of(counts: &[u8], meanings: &[u8]) -> Option<Self> {
-        let mut table = Vec::with_capacity(1 << 16);
-        let mut meanings = meanings.iter();
-        for (length, &count) in (1_u8..=16).zip(counts) {
-            for _ in 0..count {
-                let meaning = *meanings.next()?;
-                table.resize(table.len() + (1 << (16 - length)), (length, meaning));
-                if table.len() > 1 << 16 {
-                    return None;
-                }
-            }
-        }
-        table.resize(1 << 16, (0, 0));
-        Some(Self(table))
-    }
-}
-
 /// A component of the frame.
 struct Component {
     id: u8,
     across: u32,
     down: u32,
     quantization: usize,
+    /// How many bits of each value of a block are not told yet; nothing before the first scan of it.
+    untold: [Option<u8>; 64],
+    /// Of each block of a progressive picture, which values are not zero.
+    marks: Vec<u64>,
 }
 
-/// What the segments before the scan say.
+/// What the segments before the scans say, and what is told so far.
 #[derive(Default)]
 struct Header {
+    is_progressive: bool,
     precision: u8,
     width: u32,
     height: u32,
@@ -91,8 +94,20 @@ struct Header {
     restart: u32,
 }
 
+/// A scan: which components it has, and what it tells of their blocks.
+struct Scan {
+    parts: Vec<Part>,
+    /// The first and the last value of each block.
+    band: (u8, u8),
+    /// Whether it adds a bit to what was told before.
+    refines: bool,
+    /// Bits that are left to later scans.
+    low: u8,
+}
+
 /// A component within the scan.
 struct Part {
+    component: usize,
     blocks: u32,
     first: usize,
     others: usize,
@@ -100,7 +115,8 @@ struct Part {
 }
 
 impl Header {
-    fn frame(&mut self, segment: &[u8]) -> Option<()> {
+    fn frame(&mut self, segment: &[u8], is_progressive: bool) -> Option<()> {
+        self.is_progressive = is_progressive;
         self.precision = *segment.first()?;
         self.height = u32::from(word(segment, 1)?);
         self.width = u32::from(word(segment, 3)?);
@@ -114,10 +130,16 @@ impl Header {
                 across: u32::from(sampling >> 4),
                 down: u32::from(sampling & 15),
                 quantization: usize::from(quantization),
+                untold: [None; 64],
+                marks: Vec::new(),
             });
         }
         let sampled = |c: &Component| (1..=4).contains(&c.across) && (1..=4).contains(&c.down);
-        let told = self.height > 0 && self.width > 0 && self.components.iter().all(sampled);
+        let blocks = self.width.div_ceil(8) * self.height.div_ceil(8);
+        let told = blocks > 0
+            && !self.components.is_empty()
+            && self.components.iter().all(sampled)
+            && (blocks <= BLOCKS || !is_progressive);
         told.then_some(())
     }
 
@@ -151,20 +173,22 @@ impl Header {
         Some(())
     }
 
-    /// The components of a scan that has all of them.
-    fn scan(&self, segment: &[u8]) -> Option<Vec<Part>> {
+    /// A scan, if what it tells is what the scans before it have left (T.81, G.1.1.1).
+    fn scan(&self, segment: &[u8]) -> Option<Scan> {
         let count = usize::from(*segment.first()?);
-        if count != self.components.len() {
+        let &[from, to, bits] = segment.get(1 + 2 * count..4 + 2 * count)? else {
             return None;
-        }
-        let alone = count == 1;
-        let parts = segment.get(1..1 + 2 * count)?.chunks_exact(2);
-        parts
+        };
+        let parts: Vec<Part> = segment
+            .get(1..1 + 2 * count)?
+            .chunks_exact(2)
             .map(|part| {
                 let &[id, tables] = part else { return None };
-                let component = self.components.iter().find(|c| c.id == id)?;
+                let at = self.components.iter().position(|c| c.id == id)?;
+                let component = self.components.get(at)?;
                 Some(Part {
-                    blocks: if alone {
+                    component: at,
+                    blocks: if count == 1 {
                         1
                     } else {
                         component.across * component.down
@@ -174,169 +198,135 @@ impl Header {
                     step: (*self.steps.get(component.quantization)?).max(1),
                 })
             })
-            .collect()
+            .collect::<Option<_>>()?;
+        let (high, low) = (bits >> 4, bits & 15);
+        let scan = if self.is_progressive {
+            Scan {
+                parts,
+                band: (from, to),
+                refines: high > 0,
+                low,
+            }
+        } else {
+            // what a scan of a sequential picture says of this is not asked for
+            Scan {
+                parts,
+                band: (0, 63),
+                refines: false,
+                low: 0,
+            }
+        };
+        let alone = to >= from && to < 64 && count == 1;
+        let banded = !self.is_progressive || (from, to) == (0, 0) || from > 0 && alone;
+        let before = scan.refines.then_some(high);
+        let follows = before.is_none_or(|high| low + 1 == high)
+            && scan.parts.iter().all(|p| {
+                let (from, to) = scan.band;
+                let told = self
+                    .components
+                    .get(p.component)
+                    .and_then(|c| c.untold.get(usize::from(from)..=usize::from(to)));
+                told.is_some_and(|told| told.iter().all(|&bits| bits == before))
+            });
+        (banded && count > 0 && follows).then_some(scan)
     }
 
-    /// Goes over all units of the picture; `None` where the data are not theirs.
-    fn walk(&self, parts: &[Part], data: &[u8]) -> Option<()> {
+    /// How many units a scan has (T.81, A.2): blocks of its only component, or groups of blocks.
+    fn units(&self, scan: &Scan) -> Option<u32> {
         let most = |side: fn(&Component) -> u32| self.components.iter().map(side).max();
-        let (across, down) = match parts {
-            [_] => (1, 1),
-            _ => (most(|c| c.across)?, most(|c| c.down)?),
+        let (across, down) = (most(|c| c.across)?, most(|c| c.down)?);
+        let [part] = scan.parts.as_slice() else {
+            return Some(self.width.div_ceil(8 * across) * self.height.div_ceil(8 * down));
         };
-        let units = self.width.div_ceil(8 * across) * self.height.div_ceil(8 * down);
+        let component = self.components.get(part.component)?;
+        let blocks = |side: u32, own: u32, most: u32| (side * own).div_ceil(most).div_ceil(8);
+        Some(
+            blocks(self.width, component.across, across)
+                * blocks(self.height, component.down, down),
+        )
+    }
+
+    /// Goes over all units of a scan and says where its data end; `None` where they are not theirs.
+    fn walk(&mut self, scan: &Scan, data: &[u8]) -> Option<usize> {
+        let units = self.units(scan)?;
         let mut bits = Bits::of(data);
-        let mut last = vec![0_i32; parts.len()];
+        let mut last = vec![0_i32; scan.parts.len()];
+        let mut run = 0;
+        let mut marks = self.marks(scan, units)?;
         for unit in 0..units {
             if self.restart > 0 && unit > 0 && unit % self.restart == 0 {
+                if run > 0 {
+                    return None;
+                }
                 bits.restart(unit / self.restart - 1)?;
                 last.fill(0);
             }
-            for (part, last) in parts.iter().zip(&mut last) {
-                let first = self.first.get(part.first)?.as_ref()?;
-                let others = self.others.get(part.others)?.as_ref()?;
+            if scan.band.0 > 0 {
+                let part = scan.parts.first()?;
+                let codes = self.others.get(part.others)?.as_ref()?;
+                let marks = marks.get_mut(usize::try_from(unit).ok()?)?;
+                if scan.refines {
+                    bits.others_refined(codes, scan.band, marks, &mut run)?;
+                } else {
+                    bits.others(codes, scan.band, marks, &mut run)?;
+                }
+                continue;
+            }
+            for (part, last) in scan.parts.iter().zip(&mut last) {
                 for _ in 0..part.blocks {
-                    let difference = bits.block(first, others, self.precision == 8)?;
-                    *last = last.saturating_add(difference);
-                    // rounded by the maker
-                    let farthest = FARTHEST + 4 * part.step;
-                    if self.precision == 8 && last.saturating_mul(part.step).abs() > farthest {
-                        return None;
-                    }
+                    self.block(scan, part, last, &mut bits)?;
                 }
             }
         }
-        (bits.left_over() <= LEFT_OVER && bits.ends()).then_some(())
-    }
-}
-
-/// The bits of a scan, without what is stuffed into it.
-struct Bits<'a> {
-    data: &'a [u8],
-    at: usize,
-    held: u64,
-    count: u32,
-}
-
-impl<'a> Bits<'a> {
-    const fn of(data: &'a [u8]) -> Self {
-        Self {
-            data,
-            at: 0,
-            held: 0,
-            count: 0,
+        let end = bits.end().filter(|_| run == 0)?;
+        for part in &scan.parts {
+            let component = self.components.get_mut(part.component)?;
+            let (from, to) = (usize::from(scan.band.0), usize::from(scan.band.1));
+            component.untold.get_mut(from..=to)?.fill(Some(scan.low));
         }
+        if let [part] = scan.parts.as_slice() {
+            self.components.get_mut(part.component)?.marks = marks;
+        }
+        Some(end)
     }
 
-    /// Takes bytes up to the next marker in.
-    fn fill(&mut self) {
-        while self.count <= 48 {
-            let Some(&byte) = self.data.get(self.at) else {
-                return;
-            };
-            if byte == 0xff && self.data.get(self.at + 1) != Some(&0) {
-                return;
-            }
-            self.at += if byte == 0xff { 2 } else { 1 };
-            self.held = self.held << 8 | u64::from(byte);
-            self.count += 8;
-        }
-    }
-
-    /// The next bits, no more than 16.
-    fn take(&mut self, many: u32) -> Option<u32> {
-        if self.count < many {
-            self.fill();
-        }
-        self.count = self.count.checked_sub(many)?;
-        u32::try_from(self.held >> self.count & ((1 << many) - 1)).ok()
-    }
-
-    fn code(&mut self, codes: &Codes) -> Option<u8> {
-        if self.count < 16 {
-            self.fill();
-        }
-        let next = if self.count < 16 {
-            self.held << (16 - self.count)
-        } else {
-            self.held >> (self.count - 16)
+    /// What is kept of the blocks that the scan goes over.
+    fn marks(&mut self, scan: &Scan, units: u32) -> Option<Vec<u64>> {
+        let [part] = scan.parts.as_slice() else {
+            return Some(Vec::new());
         };
-        let &(length, meaning) = codes.0.get(usize::try_from(next & 0xffff).ok()?)?;
-        self.count = self.count.checked_sub(u32::from(length))?;
-        (length > 0).then_some(meaning)
+        let component = self.components.get_mut(part.component)?;
+        let mut marks = std::mem::take(&mut component.marks);
+        if scan.band.0 > 0 {
+            marks.resize(usize::try_from(units).ok()?, 0);
+        }
+        Some(marks)
     }
 
-    /// A block, and by how much its first value differs from that of the last one (T.81, F.1.2).
-    fn block(&mut self, first: &Codes, others: &Codes, eight: bool) -> Option<i32> {
-        let (most_first, most_others) = if eight { (11, 10) } else { (15, 14) };
-        let size = self.code(first)?;
-        if size > most_first {
-            return None;
+    /// A block of a sequential picture, or the first value of one of a progressive picture.
+    fn block(&self, scan: &Scan, part: &Part, last: &mut i32, bits: &mut Bits<'_>) -> Option<()> {
+        if scan.refines {
+            return bits.take(1).map(|_| ());
         }
-        let value = i32::try_from(self.take(u32::from(size))?).ok()?;
-        let difference = if size > 0 && value < 1 << (size - 1) {
-            value - (1 << size) + 1
+        let eight = self.precision == 8;
+        let first = self.first.get(part.first)?.as_ref()?;
+        let difference = if self.is_progressive {
+            bits.first(first, eight)?
         } else {
-            value
+            bits.block(first, self.others.get(part.others)?.as_ref()?, eight)?
         };
-        let mut place = 1;
-        while place < 64 {
-            let code = self.code(others)?;
-            let (zeros, size) = (code >> 4, code & 15);
-            match (zeros, size) {
-                (0, 0) => break,
-                (15, 0) => place += 16,
-                (_, 0) => return None,
-                _ => {
-                    place += zeros + 1;
-                    if size > most_others {
-                        return None;
-                    }
-                    self.take(u32::from(size))?;
-                }
-            }
-            if place > 64 {
-                return None;
-            }
-        }
-        Some(difference)
+        *last = last.saturating_add(difference);
+        // rounded by the maker
+        let farthest = FARTHEST + 4 * part.step;
+        let value = last.saturating_mul(1 << scan.low);
+        (!eight || value.saturating_mul(part.step).abs() <= farthest).then_some(())
     }
 
-    /// Goes behind the restart marker of that number.
-    fn restart(&mut self, number: u32) -> Option<()> {
-        if self.left_over() > LEFT_OVER {
-            return None;
-        }
-        (self.held, self.count) = (0, 0);
-        self.skip_to_marker();
-        let marker = *self.data.get(self.at + 1)?;
-        self.at += 2;
-        (u32::from(marker) == 0xd0 + number % 8).then_some(())
-    }
-
-    /// Whether nothing of the scan stands behind the next marker.
-    fn ends(&mut self) -> bool {
-        self.skip_to_marker();
-        let marker = self.data.get(self.at + 1);
-        !matches!(marker, Some(0xd0..=0xd7))
-    }
-
-    /// Bytes that were not used up to the next marker, but for those that only fill up.
-    fn left_over(&self) -> usize {
-        let held = usize::try_from(self.count / 8).unwrap_or(usize::MAX);
-        let rest = self.data.get(self.at..).unwrap_or_default();
-        let marker = |pair: &[u8]| pair.first() == Some(&0xff) && pair.get(1) != Some(&0);
-        let end = rest.windows(2).position(marker).unwrap_or(rest.len());
-        let rest = rest.get(..end).unwrap_or_default();
-        held + rest.iter().filter(|&&b| b != 0 && b != 0xff).count()
-    }
-
-    /// Goes to the last byte 0xff before the next marker.
-    fn skip_to_marker(&mut self) {
-        let rest = self.data.get(self.at..).unwrap_or_default();
-        let marker =
-            |pair: &[u8]| pair.first() == Some(&0xff) && !matches!(pair.get(1), Some(0 | 0xff));
-        self.at += rest.windows(2).position(marker).unwrap_or(rest.len());
+    /// Whether every value was told to its last bit.
+    fn is_told(&self) -> bool {
+        self.components
+            .iter()
+            .all(|c| c.untold.iter().all(|&bits| bits == Some(0)))
     }
 }
 
@@ -402,10 +392,47 @@ mod tests {
         }
     }
 
+    /// Made by libjpeg-turbo; see the folder's README.
+    fn progressive(name: &str) -> Vec<u8> {
+        let root = env!("CARGO_MANIFEST_DIR");
+        std::fs::read(format!("{root}/tests/outside/data/read/{name}.jpg")).expect("it is there")
+    }
+
+    #[test]
+    fn sound_pictures_of_several_scans_are_whole() {
+        for name in ["progressive_gray", "progressive_color", "scans_apart"] {
+            assert_eq!(is_whole(&progressive(name)), Some(true), "{name}");
+        }
+    }
+
+    #[test]
+    fn damage_in_any_scan_is_seen() {
+        for name in ["progressive_gray", "progressive_color", "scans_apart"] {
+            let sound = progressive(name);
+            let begins = |pair: &[u8]| pair == [0xff, 0xda];
+            let scans: Vec<usize> = (0..sound.len() - 1)
+                .filter(|&at| begins(&sound[at..at + 2]))
+                .chain([sound.len() - 2])
+                .collect();
+            for (n, pair) in scans.windows(2).enumerate() {
+                let (begin, end) = (pair[0], pair[1]);
+                let without = [&sound[..begin], &sound[end..]].concat();
+                assert_eq!(is_whole(&without), Some(false), "{name} without {n}");
+                let twice = [&sound[..end], &sound[begin..]].concat();
+                assert_eq!(is_whole(&twice), Some(false), "{name} {n} twice");
+                let ended = [&sound[..begin], &[0xff, 0xd9]].concat();
+                assert_ne!(is_whole(&ended), Some(true), "{name} ended before {n}");
+                let middle = begin + (end - begin) / 2;
+                let shorter = [&sound[..middle], &sound[middle + 20..]].concat();
+                assert_ne!(is_whole(&shorter), Some(true), "{name} {n} shorter");
+            }
+        }
+    }
+
     #[test]
     fn what_it_does_not_know_is_left_to_the_decoder() {
         assert_eq!(is_whole(b"\xff\xd8\xff\xd9"), None);
-        assert_eq!(is_whole(b"\xff\xd8\xff\xc2\0\x02"), None);
+        assert_eq!(is_whole(b"\xff\xd8\xff\xc9\0\x02"), None);
         assert_eq!(is_whole(b""), None);
     }
 }

@@ -21,9 +21,7 @@ pub(super) fn jpeg(bytes: &[u8]) -> bool {
     let Some(end) = end(bytes) else {
         return false;
     };
-    if end.is_sequential
-        && let Some(is_whole) = entropy::is_whole(bytes)
-    {
+    if let Some(is_whole) = entropy::is_whole(bytes) {
         return is_whole;
     }
     // An end marker may follow on half a picture. Without it the decoder says whether it wants

@@ -6,6 +6,8 @@
 mod mutated;
 #[cfg(feature = "ocr")]
 mod pictures;
+#[cfg(feature = "ocr")]
+mod progressive;
 
 use std::collections::BTreeMap;
 use std::path::PathBuf;

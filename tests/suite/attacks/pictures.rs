@@ -15,7 +15,7 @@ use whomay::model::{Kind, Verdict};
 use whomay::patterns::Patterns;
 use whomay::read::{Limits, read_bytes};
 
-use super::{Answers, answers, count, wrong};
+use super::{Answers, answers, count, progressive, wrong};
 use crate::read::{lines, pdf};
 use crate::read_damage::{Dice, damaged};
 
@@ -120,6 +120,7 @@ fn pictures() -> Vec<(String, Vec<u8>)> {
         .unwrap();
     all.push(("pdf".to_owned(), on_paper(&page, "DCTDecode", &jpeg)));
     all.push(("jpg".to_owned(), jpeg));
+    all.push(("jpg".to_owned(), progressive::encoded(&page)));
     let mut packed = flate2::write::ZlibEncoder::new(Vec::new(), flate2::Compression::default());
     std::io::Write::write_all(&mut packed, page.as_raw()).unwrap();
     let packed = packed.finish().unwrap();
@@ -139,6 +140,38 @@ fn pictures() -> Vec<(String, Vec<u8>)> {
         all.push(("tif".to_owned(), out.into_inner()));
     }
     all
+}
+
+#[test]
+fn a_progressive_picture_without_its_last_scans_is_in_doubt() {
+    let page = DynamicImage::from(page())
+        .crop_imm(0, 0, 1500, 200)
+        .to_luma8();
+    let sound = progressive::encoded(&page);
+    let seen = image::load_from_memory(&sound).unwrap().to_luma8();
+    let off = |(a, b): (&image::Luma<u8>, &image::Luma<u8>)| a.0[0].abs_diff(b.0[0]) > 60;
+    let off = seen
+        .pixels()
+        .zip(page.pixels())
+        .filter(|pair| off(*pair))
+        .count();
+    assert!(off < 100, "{off} dots are not what was written");
+    let limits = Limits {
+        worker: Some(PathBuf::from(env!("CARGO_BIN_EXE_whomay"))),
+        ocr_seconds: 600,
+        ..Limits::default()
+    };
+    let scans = progressive::scans(&sound);
+    assert_eq!(scans.len(), 4);
+    let end: &[u8] = &[0xff, 0xd9];
+    for (bytes, whole) in [
+        (sound.clone(), true),
+        ([&sound[..scans[3]], end].concat(), false),
+        ([&sound[..scans[1]], &sound[scans[2]..]].concat(), false),
+    ] {
+        let text = read_bytes("a.jpg", bytes, &limits).unwrap();
+        assert_eq!(text.notes.iter().all(|n| !n.loses_text()), whole);
+    }
 }
 
 #[test]
