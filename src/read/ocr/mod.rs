@@ -8,6 +8,7 @@ mod blanks;
 mod components;
 mod ctc;
 mod deskew;
+mod extent;
 mod folder;
 mod glyph;
 mod grid;
@@ -28,6 +29,7 @@ mod strip;
 mod tesseract;
 mod tif;
 mod unread;
+mod webp;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};

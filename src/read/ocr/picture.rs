@@ -10,6 +10,7 @@ use super::super::page::Fault;
 use super::super::whole;
 use super::size::{PIXELS, check};
 use super::tif;
+use super::webp;
 
 /// How many pages a picture file has, up to `most`: one, or as many as a TIFF holds.
 pub(super) fn count(bytes: &[u8], most: u32) -> u32 {
@@ -39,7 +40,7 @@ fn is_whole(bytes: &[u8]) -> bool {
     } else if let Some(size) = bytes.strip_prefix(b"RIFF").and_then(|b| b.first_chunk()) {
         let size = usize::try_from(u32::from_le_bytes(*size)).unwrap_or(usize::MAX);
         let rest = bytes.get(size.saturating_add(8)..);
-        rest.is_some_and(|rest| rest.iter().all(|&b| b == 0))
+        rest.is_some_and(|rest| rest.iter().all(|&b| b == 0)) && webp::is_used_up(bytes)
     } else if bytes.starts_with(b"BM") {
         bitmap_end(bytes).is_none_or(|end| bytes.len() <= end.saturating_add(ALIGNED))
     } else {

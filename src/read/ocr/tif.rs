@@ -16,10 +16,14 @@ use tiff::tags::Tag;
 
 use super::super::page::Fault;
 use super::super::whole;
+use super::extent;
 use super::size::{PIXELS, check};
 
 type Tiff<'a> = Decoder<Cursor<&'a [u8]>>;
 
+/// Rows without codes, which bytes too many shift and do not spoil (TIFF 6.0, section 3 and 9).
+const BARE: u32 = 1;
+const PACK_BITS: u32 = 32773;
 /// Compressions of TIFF 6.0, section 10 and 11.
 const MODIFIED_HUFFMAN: u32 = 2;
 const FAX_3: u32 = 3;
@@ -67,7 +71,9 @@ pub(super) fn page(bytes: &[u8], number: u32) -> Result<(GrayImage, bool), Fault
     let (picture, whole) = match compression {
         MODIFIED_HUFFMAN | FAX_3 | FAX_4 => fax(bytes, &mut decoder, (w, h), compression)?,
         _ => {
-            let whole = strips_are_whole(bytes, &mut decoder, compression);
+            let shifts = matches!(compression, BARE | PACK_BITS);
+            let whole = !(shifts && extent::is_exceeded(bytes))
+                && strips_are_whole(bytes, &mut decoder, compression);
             (shades(&mut decoder, (w, h))?, whole)
         }
     };
@@ -363,6 +369,22 @@ mod tests {
             (277, 3, 1),
             (278, 4, height),
         ]
+    }
+
+    #[test]
+    fn bytes_behind_the_last_that_a_directory_names_are_seen() {
+        let entries = [
+            (256, 4, 40),
+            (257, 4, 40),
+            (258, 3, 8),
+            (259, 3, 1),
+            (262, 3, 1),
+        ];
+        let sound = file(&entries, &[200; 1600]);
+        assert!(page(&sound, 1).is_ok_and(|(_, whole)| whole));
+        let with = |more: &[u8]| [sound.as_slice(), more].concat();
+        assert!(page(&with(&[255; 16]), 1).is_ok_and(|(_, whole)| !whole));
+        assert!(page(&with(&[0; 12]), 1).is_ok_and(|(_, whole)| whole));
     }
 
     #[test]
