@@ -55,22 +55,94 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
                 .any(|r: &InspectorRule| r.clause == clause)
         {
             defects.push(defect(clause, doubt));
-            overlooked.push(InspectorRule {
-                clause,
-                span: letter.clauses[clause].body,
-                form: Form::None,
-                inspection: Inspection::Yearly,
-                named: Vec::new(),
-                excluded: Vec::new(),
-                conditions: Vec::new(),
-                evidence: vec![doubt.span],
-                doubt: Some(in_doubt(doubt)),
-            });
+            overlooked.push(unknown(letter, clause, doubt));
+        }
+    }
+    for doubt in illegible(text, &doubts, letter, patterns) {
+        if let Some(clause) = clause_of(letter, doubt.span)
+            && !overlooked.iter().any(|r| r.clause == clause)
+        {
+            defects.push(defect(clause, doubt));
+            overlooked.push(unknown(letter, clause, doubt));
         }
     }
     letter.inspectors.extend(overlooked);
     letter.inspectors.sort_by_key(|r| r.clause);
     letter.findings.extend(defects);
+}
+
+/// A clause of which nothing is known but that it may say who inspects.
+fn unknown(letter: &Letter, clause: usize, doubt: &Doubt) -> InspectorRule {
+    InspectorRule {
+        clause,
+        span: letter.clauses[clause].body,
+        form: Form::None,
+        inspection: Inspection::Yearly,
+        named: Vec::new(),
+        excluded: Vec::new(),
+        conditions: Vec::new(),
+        evidence: vec![doubt.span],
+        doubt: Some(in_doubt(doubt)),
+    }
+}
+
+/// Below this confidence a word that is none is a guess.
+const GUESS: f32 = 0.5;
+/// With so many guesses a sentence says what nobody knows.
+const GUESSES: usize = 3;
+/// Bytes to either side of a word within which its sentence is looked for.
+const NEAR: usize = 1000;
+
+/// The worst word of each sentence that speaks of an inspection, was not understood, and can hardly be
+/// read: under a stain or a fold, or in a damaged picture.
+fn illegible<'d>(
+    text: &Text,
+    doubts: &[&'d Doubt],
+    letter: &Letter,
+    patterns: &Patterns,
+) -> Vec<&'d Doubt> {
+    let content = text.content.as_str();
+    let is_guess = |d: &Doubt| {
+        let word = d
+            .span
+            .of(content)
+            .trim_matches(|c: char| !c.is_alphanumeric());
+        let is_word = word.chars().filter(|c| c.is_alphabetic()).count() > 1;
+        d.confidence < GUESS && is_word && !patterns.slip.known.contains(&word.to_lowercase())
+    };
+    let mut sentences: BTreeMap<usize, (Span, Vec<&'d Doubt>)> = BTreeMap::new();
+    for &doubt in doubts.iter().filter(|d| is_guess(d)) {
+        let span = sentence(content, doubt.span);
+        let held = sentences.entry(span.start).or_insert((span, Vec::new()));
+        held.1.push(doubt);
+    }
+    sentences
+        .into_values()
+        .filter(|(span, guesses)| {
+            guesses.len() >= GUESSES
+                && words_of(content, *span).any(|word| inspects(&word))
+                && !letter.inspectors.iter().any(|r| r.span.overlaps(*span))
+        })
+        .filter_map(|(_, guesses)| {
+            guesses
+                .into_iter()
+                .min_by(|a, b| a.confidence.total_cmp(&b.confidence))
+        })
+        .collect()
+}
+
+/// The sentence around a word, as far as dots and blank lines tell.
+fn sentence(content: &str, word: Span) -> Span {
+    let from = content.floor_char_boundary(word.start.saturating_sub(NEAR));
+    let to = content.floor_char_boundary((word.end + NEAR).min(content.len()));
+    let (before, behind) = (&content[from..word.start], &content[word.end..to]);
+    let ends = [". ", ".\n", "\n\n"];
+    let start = ends.iter().filter_map(|end| before.rfind(end)).max();
+    let end = ends.iter().filter_map(|end| behind.find(end)).min();
+    Span::new(
+        start.map_or(from, |at| from + at + 1),
+        end.map_or(to, |at| word.end + at),
+    )
 }
 
 /// The doubtful words on which some statement about inspectors rests, in the order of the text.
@@ -121,12 +193,36 @@ fn speaks(letter: &Letter, text: &Text, top: usize, patterns: &Patterns) -> Opti
         person: false,
         understood: letter.inspectors.iter().any(|r| r.span.overlaps(span)),
     };
-    let words = span.of(&text.content).split(|c: char| !c.is_alphanumeric());
-    for word in words.map(str::to_lowercase) {
-        speaks.inspects |= word.starts_with("inspect");
+    for word in words_of(&text.content, span) {
+        speaks.inspects |= inspects(&word);
         speaks.person |= patterns.slip.persons.contains(&word);
     }
     Some(speaks)
+}
+
+/// The words of a passage in lower case.
+fn words_of(content: &str, span: Span) -> impl Iterator<Item = String> {
+    let words = span.of(content).split(|c: char| !c.is_alphanumeric());
+    words.map(str::to_lowercase)
+}
+
+fn inspects(word: &str) -> bool {
+    word.starts_with("inspect")
+}
+
+/// The clause that a passage stands in, without a parent: an item of a list belongs to the clause that
+/// leads it in.
+fn clause_of(letter: &Letter, span: Span) -> Option<usize> {
+    let begun = letter
+        .clauses
+        .partition_point(|c| c.span.start <= span.start);
+    let mut top = letter.clauses[..begun]
+        .iter()
+        .rposition(|c| span.start < c.span.end)?;
+    while let Some(parent) = letter.clauses.get(top)?.parent {
+        top = parent;
+    }
+    Some(top)
 }
 
 /// The clause of a word that is not what it was read as, if the clause speaks of an inspection,
@@ -144,17 +240,7 @@ fn may_name_inspectors(
     if doubt.span.of(content).eq_ignore_ascii_case(meant) {
         return None;
     }
-    let begun = letter
-        .clauses
-        .partition_point(|c| c.span.start <= doubt.span.start);
-    let clause = letter.clauses[..begun]
-        .iter()
-        .rposition(|c| doubt.span.start < c.span.end)?;
-    // an item of a list belongs to the clause that leads it in
-    let mut top = clause;
-    while let Some(parent) = letter.clauses.get(top)?.parent {
-        top = parent;
-    }
+    let top = clause_of(letter, doubt.span)?;
     let speaks = (*seen
         .entry(top)
         .or_insert_with(|| speaks(letter, text, top, patterns)))?;
@@ -282,6 +368,34 @@ mod tests {
                 doubted(&letter)
             );
         }
+    }
+
+    #[test]
+    fn a_clause_that_can_hardly_be_read_is_not_passed_over() {
+        let read = format!(
+            "{LETTER}\n(27) AHTAA Cerunicated mechiarnc wit airrame and powerpianicratings may poron the condition inspection."
+        );
+        let weak = |words: &[&str], confidence: f32| {
+            let patterns = Patterns::embedded().expect("the embedded patterns");
+            let mut text = Text::verbatim(&read);
+            text.ocr = vec![Span::new(0, read.len())];
+            for word in words {
+                let start = read.find(word).expect("it is there");
+                text.doubts.push(Doubt {
+                    span: Span::new(start, start + word.len()),
+                    confidence,
+                    meant: None,
+                });
+            }
+            let letter = crate::understand(&text, &patterns);
+            letter
+                .inspectors
+                .iter()
+                .any(|r| r.doubt.is_some() && r.evidence.iter().any(|e| e.of(&read) == words[0]))
+        };
+        assert!(weak(&["AHTAA", "Cerunicated", "airrame", "poron"], 0.2));
+        assert!(!weak(&["AHTAA", "Cerunicated", "airrame", "poron"], 0.8));
+        assert!(!weak(&["AHTAA", "poron"], 0.2));
     }
 
     #[test]
