@@ -305,9 +305,11 @@ fn in_worker(
     };
     let file = Arc::clone(bytes);
     // A worker that does not listen makes this fail or wait until it is stopped; either is told
-    // by what it says, or does not say.
+    // by what it says, or does not say. The pipe is kept open: its end tells the worker that this
+    // process is gone, whatever ended it.
     let feeds = std::thread::Builder::new().spawn(move || {
         let _ = input.write_all(&file);
+        input
     });
     let (to, from) = channel();
     let most = u64::try_from(limits.characters)
@@ -339,6 +341,7 @@ fn in_worker(
         }
     });
     end(&mut child);
+    drop(feeds);
     Some(outcome)
 }
 

@@ -36,6 +36,7 @@ pub fn main(words: &[OsString]) -> ExitCode {
     if stdin.take(stint.bytes).read_to_end(&mut bytes).is_err() {
         return ExitCode::from(2);
     }
+    end_with_parent();
     let reader = std::thread::Builder::new()
         .stack_size(STACK)
         .spawn(move || {
@@ -54,6 +55,16 @@ pub fn main(words: &[OsString]) -> ExitCode {
         Ok(Ok(())) => ExitCode::SUCCESS,
         _ => ExitCode::from(2),
     }
+}
+
+/// Ends this process when the one that started it is gone: that holds the other end of standard input
+/// until it has heard enough. Nobody would read on for a letter that nobody waits for.
+fn end_with_parent() {
+    // without a thread the limit of processor time is left
+    let _ = std::thread::Builder::new().spawn(|| {
+        let _ = std::io::stdin().lock().read(&mut [0]);
+        std::process::exit(2);
+    });
 }
 
 /// Reads in this process.

@@ -750,23 +750,28 @@ fn heavy_letters_hold_up_no_quick_one() {
     }
 }
 
+/// State and parent of a process; nothing where it is gone.
 #[cfg(target_os = "linux")]
-#[test]
-fn forgetting_a_scan_ends_its_worker() {
-    let page = Page::start();
-    let workers = || {
-        let ours = page.child.id().to_string();
-        std::fs::read_dir("/proc")
-            .unwrap()
-            .filter_map(|entry| {
-                let stat = std::fs::read_to_string(entry.ok()?.path().join("stat")).ok()?;
-                let rest = stat.rsplit_once(") ")?.1.to_owned();
-                let mut rest = rest.split(' ');
-                let state = rest.next()?.to_owned();
-                (rest.next()? == ours && state != "Z").then_some(())
-            })
-            .count()
-    };
+fn state(process: u32) -> Option<(String, u32)> {
+    let stat = std::fs::read_to_string(format!("/proc/{process}/stat")).ok()?;
+    let mut rest = stat.rsplit_once(") ")?.1.split(' ');
+    let state = rest.next()?.to_owned();
+    (state != "Z").then_some((state, rest.next()?.parse().ok()?))
+}
+
+/// The processes that a program has started.
+#[cfg(target_os = "linux")]
+fn workers(program: u32) -> Vec<u32> {
+    std::fs::read_dir("/proc")
+        .unwrap()
+        .filter_map(|entry| entry.ok()?.file_name().to_str()?.parse().ok())
+        .filter(|&process| state(process).is_some_and(|(_, parent)| parent == program))
+        .collect()
+}
+
+/// Hands over a scan and does not wait for it; the workers that read it.
+#[cfg(target_os = "linux")]
+fn begun_scan(page: &Page) -> Vec<u32> {
     let scan = sample("scans/lettered-upside-down.pdf");
     let mut body =
         b"--x\r\nContent-Disposition: form-data; name=\"file\"; filename=\"a.pdf\"\r\n\r\n"
@@ -775,18 +780,51 @@ fn forgetting_a_scan_ends_its_worker() {
     body.extend_from_slice(b"\r\n--x--\r\n");
     let answer = page.post("letters", "multipart/form-data; boundary=x", &body);
     assert_eq!(answer.status, 303);
-    let appeared = (0..200).any(|_| {
+    let mut seen = Vec::new();
+    for _ in 0..200 {
         std::thread::sleep(Duration::from_millis(20));
-        workers() > 0
-    });
-    assert!(appeared, "no worker was seen");
+        seen = workers(page.child.id());
+        if !seen.is_empty() {
+            break;
+        }
+    }
+    assert!(!seen.is_empty(), "no worker was seen");
+    seen
+}
+
+#[cfg(target_os = "linux")]
+fn all_end(workers: impl Fn() -> bool) -> bool {
+    (0..200).any(|_| {
+        std::thread::sleep(Duration::from_millis(50));
+        workers()
+    })
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn forgetting_a_scan_ends_its_worker() {
+    let page = Page::start();
+    begun_scan(&page);
     let kind = "application/x-www-form-urlencoded";
     assert_eq!(page.post("letters/1/forget", kind, b"").status, 303);
-    let gone = (0..200).any(|_| {
-        std::thread::sleep(Duration::from_millis(50));
-        workers() == 0
-    });
+    let gone = all_end(|| workers(page.child.id()).is_empty());
     assert!(gone, "the worker goes on");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn workers_end_with_the_program_whatever_ends_it() {
+    for signal in ["TERM", "KILL"] {
+        let mut page = Page::start();
+        let workers = begun_scan(&page);
+        let ended = Command::new("kill")
+            .args([&format!("-{signal}"), &page.child.id().to_string()])
+            .status();
+        assert!(ended.unwrap().success());
+        page.child.wait().unwrap();
+        let gone = all_end(|| workers.iter().all(|&worker| state(worker).is_none()));
+        assert!(gone, "{signal}: a worker goes on");
+    }
 }
 
 #[test]
