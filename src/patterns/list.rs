@@ -82,6 +82,12 @@ word_lists! {
     Stamp,
     /// Words for everybody else.
     Others,
+    /// With which a sentence on what to keep, send or ask begins.
+    Clerical,
+    /// What may stand before such a word.
+    ClericalFore,
+    /// Words that point to the letter or to a clause of it.
+    PointsToLetter,
     /// Nouns for less than a whole clause.
     PartOfClause,
     /// A note of an order on the aircraft to which a limitation applies.
@@ -320,19 +326,39 @@ word_lists! {
 
 /// The lists in which a word stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct InLists(u128);
+pub struct InLists(Bits);
+
+/// How many words hold a bit for each list.
+const WORDS: usize = 3;
+
+/// A set of lists.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+struct Bits([u64; WORDS]);
+
+impl Bits {
+    fn add(&mut self, list: WordList) {
+        let (word, bit) = list.place();
+        self.0[word] |= bit;
+    }
+
+    const fn has(self, list: WordList) -> bool {
+        let (word, bit) = list.place();
+        self.0[word] & bit != 0
+    }
+}
 
 impl InLists {
     /// Whether it stands in this one.
     #[must_use]
     pub const fn has(self, list: WordList) -> bool {
-        self.0 & list.bit() != 0
+        self.0.has(list)
     }
 }
 
 impl WordList {
-    const fn bit(self) -> u128 {
-        1 << self as u32
+    /// The word that holds its bit, and the bit.
+    const fn place(self) -> (usize, u64) {
+        (self as usize / 64, 1 << (self as u32 % 64))
     }
 }
 
@@ -342,13 +368,13 @@ pub struct WordLists {
     /// The files.
     pub files: Vec<Loaded<ListFile>>,
     /// The lists in which a word stands, by the word.
-    words: FxHashMap<Box<str>, u128>,
+    words: FxHashMap<Box<str>, Bits>,
     /// Beginnings of words, and the lists in which they stand.
-    stems: Vec<(Box<str>, u128)>,
+    stems: Vec<(Box<str>, Bits)>,
     /// Ends of words, and the lists in which they stand.
-    endings: Vec<(Box<str>, u128)>,
+    endings: Vec<(Box<str>, Bits)>,
     /// The lists that have beginnings or ends.
-    with_parts: u128,
+    with_parts: Bits,
 }
 
 /// No word of a list that is given whole is longer, in bytes.
@@ -360,18 +386,18 @@ const LONGEST_ROW: usize = 3;
 impl WordLists {
     pub(super) fn compile(files: Vec<Loaded<ListFile>>) -> Result<Self, PatternError> {
         let mut all = Self::default();
-        let mut seen = 0u128;
+        let mut seen = Bits::default();
         for loaded in &files {
             let ListFile {
                 lists, hit, miss, ..
             } = &loaded.file;
             for (list, lines) in lists {
-                if seen & list.bit() != 0 {
+                if seen.has(*list) {
                     return Err(loaded.refuse(format!(
                         "the list {list:?} stands in another file already; it has one place"
                     )));
                 }
-                seen |= list.bit();
+                seen.add(*list);
                 if !hit.iter().any(|h| h.list == *list) || !miss.iter().any(|m| m.list == *list) {
                     return Err(loaded.refuse(format!(
                         "the list {list:?} needs a [[hit]] and a [[miss]] of its own"
@@ -383,7 +409,7 @@ impl WordLists {
                 }
             }
         }
-        if let Some(list) = WordList::ALL.iter().find(|l| seen & l.bit() == 0) {
+        if let Some(list) = WordList::ALL.iter().find(|l| !seen.has(**l)) {
             return Err(PatternError::Form {
                 file: "list/*.toml".into(),
                 message: format!("no file has the list {list:?}; one of them has to"),
@@ -407,7 +433,7 @@ impl WordLists {
                     "«{word}»: a whole word has at most {LONGEST} letters; write its beginning and a star"
                 ));
             }
-            *self.words.entry(word.into()).or_default() |= list.bit();
+            self.words.entry(word.into()).or_default().add(list);
             return Ok(());
         };
         if part.is_empty() || part.contains('*') {
@@ -415,11 +441,15 @@ impl WordLists {
                 "«{word}»: expected letters on one side of the star"
             ));
         }
-        self.with_parts |= list.bit();
+        self.with_parts.add(list);
         let part = part.replace('_', " ");
         match parts.iter_mut().find(|(known, _)| **known == *part) {
-            Some((_, lists)) => *lists |= list.bit(),
-            None => parts.push((part.into(), list.bit())),
+            Some((_, lists)) => lists.add(list),
+            None => {
+                let mut lists = Bits::default();
+                lists.add(list);
+                parts.push((part.into(), lists));
+            }
         }
         Ok(())
     }
@@ -433,14 +463,18 @@ impl WordLists {
             lower.make_ascii_lowercase();
             std::str::from_utf8(lower).ok()
         });
-        InLists(whole.and_then(|w| self.words.get(w)).copied().unwrap_or(0))
+        InLists(
+            whole
+                .and_then(|w| self.words.get(w))
+                .copied()
+                .unwrap_or_default(),
+        )
     }
 
     /// Whether a word stands in a list, whatever the case of its letters.
     #[must_use]
     pub fn has(&self, word: &str, list: WordList) -> bool {
-        self.of(word).has(list)
-            || self.with_parts & list.bit() != 0 && self.has_part(word.as_bytes(), list)
+        self.of(word).has(list) || self.with_parts.has(list) && self.has_part(word.as_bytes(), list)
     }
 
     /// The beginnings of words that stand in a list.
@@ -479,11 +513,14 @@ impl WordLists {
     }
 }
 
-const _: () = assert!(WordList::ALL.len() <= 128, "the lists are bits of a u128");
+const _: () = assert!(
+    WordList::ALL.len() <= WORDS * 64,
+    "the lists are bits of a row of words"
+);
 
-fn parts_of(parts: &[(Box<str>, u128)], list: WordList) -> impl Iterator<Item = &str> {
+fn parts_of(parts: &[(Box<str>, Bits)], list: WordList) -> impl Iterator<Item = &str> {
     parts
         .iter()
-        .filter(move |(_, lists)| lists & list.bit() != 0)
+        .filter(move |(_, lists)| lists.has(list))
         .map(|(part, _)| &**part)
 }

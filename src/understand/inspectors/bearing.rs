@@ -37,6 +37,7 @@ pub(super) fn weigh(
                 || scene.any(&range, WordList::Inspecting)
                 || scene.any(&range, WordList::Applicability)
                 || scene.is_signature(&range)
+                || scene.is_clerical(&range, around)
                 || scene.announces(&range)
             {
                 continue;
@@ -176,6 +177,22 @@ impl Scene<'_> {
     fn is_signature(&self, range: &Range<usize>) -> bool {
         let label = range.clone().find(|&at| self.word(at) == ":");
         label.is_some_and(|at| at > range.start && self.word(at - 1) == "by")
+    }
+
+    /// "Questions about this paragraph may be sent to this office": what to keep, send or ask names nobody
+    /// who could inspect, and points to nothing but the letter.
+    fn is_clerical(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
+        let mut opening = range
+            .clone()
+            .skip_while(|&at| self.is(at, WordList::ClericalFore));
+        opening
+            .next()
+            .is_some_and(|at| self.is(at, WordList::Clerical))
+            && !self.any(range, WordList::Authority)
+            && !range.clone().any(|at| {
+                self.is(at, WordList::PointsBack) && !self.is(at, WordList::PointsToLetter)
+            })
+            && !self.names_who_could(range, around)
     }
 
     /// Whether a sentence beside a list is about the list: a fragment without a verb, one that points
