@@ -461,6 +461,12 @@ fn in_lists(
     if closed.is_empty() && !named_somewhere {
         return KeyTwo::Unlisted;
     }
+    // A closed list that means the kind only in a loose sense, and a clause that adds it by name.
+    let loosely: Vec<&InspectorRule> = of_strength(&closed, |s| s == Strength::Loose);
+    if !loosely.is_empty() && !of_strength(&open, |s| s != Strength::Loose).is_empty() {
+        key.notes.push(KeyNote::ClosedWithout(clauses_of(&loosely)));
+        return KeyTwo::Unclear;
+    }
     // With closed lists the kind has to be in every one; with open lists the best is taken.
     let mut decisive: Vec<clause::Naming> = if closed.is_empty() {
         open.into_iter()
@@ -490,6 +496,18 @@ fn in_lists(
     } else {
         KeyTwo::Named
     }
+}
+
+/// The rules that name a kind in such a sense.
+fn of_strength<'r>(
+    lists: &[(&'r InspectorRule, Option<clause::Naming>)],
+    is: impl Fn(Strength) -> bool,
+) -> Vec<&'r InspectorRule> {
+    lists
+        .iter()
+        .filter(|(_, naming)| naming.as_ref().is_some_and(|n| is(n.strength)))
+        .map(|(rule, _)| *rule)
+        .collect()
 }
 
 fn push_result(key: &mut LetterKey, result: ConditionResult) {
