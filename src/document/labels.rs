@@ -2,6 +2,7 @@
 
 use crate::model::Span;
 use crate::patterns::{PaperMeaning, Patterns, Token};
+use crate::text::registration::{alike, mark_of};
 
 /// Serial numbers of the aircraft; that of an engine is none.
 pub(super) fn serials_in(
@@ -76,36 +77,6 @@ fn lines(content: &str, within: Span) -> Vec<Span> {
             let span = Span::new(at, at + line.len());
             at += line.len();
             span
-        })
-        .collect()
-}
-
-/// The registration mark that a word is: N, a digit, at most six more (14 CFR 47.15 has at most
-/// five characters behind the N; invented ones have more). Characters that are read for one
-/// another are one.
-pub(super) fn mark_of(word: &str) -> Option<String> {
-    let bare = word
-        .trim_matches(|c: char| !c.is_alphanumeric())
-        .replace('-', "");
-    let rest = bare.strip_prefix('N')?;
-    let figures = rest.bytes().filter(u8::is_ascii_digit).count();
-    let plain = rest
-        .bytes()
-        .all(|b| b.is_ascii_digit() || b.is_ascii_uppercase());
-    (plain && (2..=7).contains(&rest.len()) && figures > 0 && rest.as_bytes()[0].is_ascii_digit())
-        .then(|| format!("N{}", alike(rest)))
-}
-
-/// Characters that OCR takes for one another, as one.
-fn alike(word: &str) -> String {
-    word.chars()
-        .map(|c| match c.to_ascii_uppercase() {
-            'O' | 'Q' => '0',
-            'I' | 'L' => '1',
-            'S' => '5',
-            'B' => '8',
-            'Z' => '2',
-            c => c,
         })
         .collect()
 }

@@ -8,10 +8,11 @@ use jiff::civil::Date;
 
 use super::dates::dates;
 use super::evidence::is_title;
-use super::labels::{labelled, make_of, mark_of, marks_in, serials_in};
+use super::labels::{labelled, make_of, marks_in, serials_in};
 use super::papers::{Part, What};
 use crate::model::{Clause, Letter, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token};
+use crate::text::registration::mark_of;
 
 /// A paper of its own: a letter, an amendment, a certificate.
 #[derive(Clone, Debug)]

@@ -724,6 +724,10 @@ fn during(given: &[Given<'_>]) -> Option<Value> {
         _ => return None,
     };
     for says in &mut all {
+        // "for the inspection, the owner shall call on A" does not only speak of A
+        if says.persons.flags & flag::SPEAKS != 0 {
+            return None;
+        }
         if says.inspections == insp::BACK {
             says.inspections = which;
         } else if clash(says.inspections, which) {

@@ -103,6 +103,7 @@ pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
 /// Whether `a` says what `b` says and knows more: which inspection "it" is; that a phrase is a known
 /// one that says nothing, where `b` takes it for a condition; what is asked of a person.
 fn knows_more(a: &[Says], b: &[Says]) -> bool {
+    let card = ask(InspectorConditionKind::ThisAircraft);
     let coarse = |s: &Says| {
         // "the owner, if he holds a certificate": the owner, and more is known of him
         let owner = ask(InspectorConditionKind::OwnedByHolder);
@@ -110,12 +111,11 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .persons
             .named
             .iter()
-            .map(|n| {
-                if n.asks & owner == 0 {
-                    n.kind
-                } else {
-                    Kind::Owner
-                }
+            .map(|n| match n.kind {
+                _ if n.asks & owner != 0 => Kind::Owner,
+                // "a repairman, for this aircraft": which one is known
+                Kind::BuilderRepairman if n.asks & card != 0 => Kind::Repairman,
+                kind => kind,
             })
             .collect();
         (
@@ -136,7 +136,6 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
         // a condition whose kind is known says more than one of which only the words are known
         let other = ask(InspectorConditionKind::Other);
         // "certificate for this aircraft under § 65.104": that it is the builder's is known, not asked
-        let card = ask(InspectorConditionKind::ThisAircraft);
         let asked: i64 = all
             .iter()
             .flat_map(|s| &s.persons.named)
@@ -152,7 +151,12 @@ fn knows_more(a: &[Says], b: &[Says]) -> bool {
             .filter(|s| s.persons.flags & flag::ALSO != 0)
             .count();
         let named = all.iter().filter(|s| !points(s)).count();
-        (known, named, Reverse(conditions), asked, also)
+        let whose = all
+            .iter()
+            .flat_map(|s| &s.persons.named)
+            .filter(|n| n.kind == Kind::BuilderRepairman && n.asks & card != 0)
+            .count();
+        (known, named, Reverse(conditions), whose, asked, also)
     };
     let by_name = |x: &Says, y: &Says| {
         points(y)

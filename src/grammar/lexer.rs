@@ -9,6 +9,7 @@ use super::{Around, category};
 use crate::model::{Citation, Span};
 use crate::patterns::rules::{Category, Rules, Words};
 use crate::patterns::{Patterns, Token, TokenKind, WordList, WordLists};
+use crate::text::registration::mark_of;
 
 /// Words of the files with their categories and meanings, ready for the parser.
 #[derive(Debug)]
@@ -31,6 +32,7 @@ pub(crate) struct Lexemes {
     pub(super) term: Category,
     only_at_end: Category,
     pub(super) noun: Category,
+    craft: Category,
     pub(super) not_inspection: Category,
 }
 
@@ -110,6 +112,7 @@ impl Lexemes {
             term: category("TERM")?,
             only_at_end: category("ONLYEND")?,
             noun: category("N")?,
+            craft: category("CRAFT")?,
             not_inspection: category("NOTIN")?,
         })
     }
@@ -126,6 +129,7 @@ impl Lexemes {
             citations,
             labels,
             terms,
+            mark,
         } = *around;
         let (pieces, special) = self.pieces(text, tokens, range, citations, labels);
         let row: Vec<Token> = pieces
@@ -144,7 +148,7 @@ impl Lexemes {
             .filter(|&at| special[at].is_none() && words[at] == 0)
             .filter(|&at| self.suspect(row[at].span.of(text), row[at].kind))
             .collect();
-        let terminals = self.terminals(text, &row, &special, terms);
+        let terminals = self.terminals(text, &row, &special, terms, mark);
         Sentence {
             tokens: pieces,
             words,
@@ -162,6 +166,7 @@ impl Lexemes {
         row: &[Token],
         special: &[Special],
         terms: &[Vec<u32>],
+        mark: Option<&str>,
     ) -> Vec<Vec<Terminal>> {
         let words: Vec<u32> = row.iter().map(|t| t.word).collect();
         let mut terminals: Vec<Vec<Terminal>> = (0..=row.len()).map(|_| Vec::new()).collect();
@@ -188,6 +193,9 @@ impl Lexemes {
                 continue;
             }
             let short = row[at].span.of(text);
+            if mark.is_some() && mark_of(short).as_deref() == mark {
+                push(at, at + 1, self.craft, &Value::Unit);
+            }
             // "100hour" is no number of a clause
             let letters = short.chars().filter(|c| c.is_alphabetic()).count();
             if row[at].kind == TokenKind::Number && letters <= LONGEST_LETTERED

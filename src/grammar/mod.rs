@@ -24,9 +24,9 @@ use crate::patterns::rules::{Category, Rules};
 use crate::patterns::{PatternError, Patterns, Token, TokenKind, WordList};
 
 use analyses::{Analyses, canonical};
-use chart::{Chart, Meaning, Words, parse};
+use chart::{Chart, Edge, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
-use value::{Says, Value};
+use value::{Head, Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, Statement, read_clause};
 pub(crate) use show::tree;
@@ -63,6 +63,7 @@ pub(crate) struct Grammar {
     /// A certificate without its article.
     certificate: Category,
     condition: Category,
+    modifier_row: Category,
     reference: Category,
     /// Classes of words that speak of an inspection.
     inspection: Vec<Category>,
@@ -195,8 +196,8 @@ impl Grammar {
         let further = all(&FURTHER)?;
         let listed = all(&["AUTHLIST", "TERM"])?;
         let others = all(&["OTHERS", "NOELSE"])?;
-        let acts = all(&["VG", "NOTADJ", "HARDACT"])?;
-        let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM"])?;
+        let acts = all(&["VG", "NOTADJ", "HARDACT", "POSSESSED"])?;
+        let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM", "ELG", "ELGT"])?;
         let nouns = all(&["N", "CN", "POINTED"])?;
         let mut bear = all(&["BEARSW"])?;
         for more in [
@@ -221,6 +222,7 @@ impl Grammar {
             certificate: category("CB")?,
             condition: category("COND")?,
             reference: category("REF")?,
+            modifier_row: category("BAGF")?,
             interval: category("EVERY")?,
             other_paper: category("PAPERW")?,
             which_inspection: category("INH")?,
@@ -379,7 +381,7 @@ impl Grammar {
             meanings: Vec::new(),
             chart: None,
         };
-        let half_said = self.half_said(tokens, &sentence) && self.names_who_could(&sentence);
+        let half_said = self.half_said(tokens, &sentence) && self.names_who_would(&sentence);
         if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
@@ -668,7 +670,7 @@ impl Grammar {
             return has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
-                || has(&[self.interval, self.other_paper]) && self.names_who_could(sentence);
+                || has(&[self.interval, self.other_paper]) && self.names_who_would(sentence);
         }
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();
@@ -714,6 +716,14 @@ impl Grammar {
             .iter()
             .flatten()
             .any(|t| t.value.names_who_could())
+    }
+
+    /// The same, or an inspector of the FAA, in a sentence that has the interval of the inspection or half
+    /// of its name.
+    fn names_who_would(&self, sentence: &Sentence) -> bool {
+        let official = |value: &Value| matches!(value, Value::Nouns(nouns) if nouns.iter().any(|(head, _)| *head == Head::Official));
+        let mut terminals = sentence.terminals.iter().flatten();
+        self.names_who_could(sentence) || terminals.any(|t| official(&t.value))
     }
 
     /// The same of words that are no sentence yet.
@@ -812,7 +822,7 @@ impl Grammar {
                 return;
             }
         }
-        if self.modifiers.contains(&edge.category)
+        if self.is_modifier(chart, edge)
             && let (Value::Features(bits), Some(persons)) = (&edge.value, &within)
         {
             let asks = person::asked(*bits);
@@ -827,6 +837,13 @@ impl Grammar {
         for child in chart.children(edge) {
             self.places(text, tokens, sentence, chart, child, within.as_ref(), out);
         }
+    }
+
+    /// Whether a phrase is a modifier of a person that is told as one: not a row of several, each of
+    /// which asks something of its own.
+    fn is_modifier(&self, chart: &Chart, edge: &Edge) -> bool {
+        let row = |child: &u32| chart.edges[*child as usize].category == self.modifier_row;
+        self.modifiers.contains(&edge.category) && !chart.children(edge).iter().any(row)
     }
 }
 
@@ -885,4 +902,6 @@ pub(crate) struct Around<'a> {
     pub(crate) labels: &'a [Span],
     /// Terms that the text defines.
     pub(crate) terms: &'a [Vec<u32>],
+    /// The registration mark of the aircraft, where the text gives one alone.
+    pub(crate) mark: Option<&'a str>,
 }

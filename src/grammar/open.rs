@@ -202,8 +202,29 @@ impl Words<'_> {
     fn loose(&self, at: usize) -> bool {
         self.either(at).unwrap_or_else(|| {
             self.named[at]
-                || !self.begins_deed(at) && !self.is(at, mark::INSPECTION | mark::CERTIFICATE)
+                || !self.begins_deed(at)
+                    && !self.names_deed(at)
+                    && !self.is(at, mark::INSPECTION | mark::CERTIFICATE)
         })
+    }
+
+    /// "The making of the inspection" is a deed, too; "making an entry of the inspection" is none.
+    fn names_deed(&self, at: usize) -> bool {
+        if !self.is(at, mark::DOING) {
+            return false;
+        }
+        let of = |k: &usize| self.word(*k) == "of";
+        let phrase = (at + 1..at + 2 + LONGEST_DEED)
+            .take_while(|&k| !matches!(self.word(k), "" | "," | ";" | ":" | "."));
+        let before: Vec<usize> = phrase
+            .clone()
+            .take_while(|&k| !self.is(k, mark::INSPECTION) || self.thing[k])
+            .collect();
+        let reaches = phrase.count() > before.len();
+        // "carrying out of the inspection"
+        let others = before.iter().skip(2).any(|k| of(k));
+        let object = before.first().is_none_or(of) || !before.iter().any(|k| of(k));
+        reaches && !others && (object || before.get(1).is_some_and(of))
     }
 
     /// "To perform the inspection" is a deed, and no part of a phrase about something else.

@@ -884,3 +884,151 @@ fn a_tail_that_bears_on_nobody_is_passed_over() {
         ),
     ]);
 }
+
+/// What asks for an inspection, of which aircraft and how often is told by a row of linking words, in
+/// any order; what would be another inspection is none of them.
+#[test]
+fn an_inspection_is_bound_by_rows_of_linking_words() {
+    all(&[
+        (
+            "This aircraft's yearly condition inspection may be performed by a mechanic.",
+            "open mechanic",
+        ),
+        (
+            "The condition inspection to which the aircraft named above is subject may be performed by a mechanic.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic shall perform the inspection you will find required under limitation 2 above.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic may perform whatever inspections these operating limitations prescribe.",
+            "open mechanic",
+        ),
+        (
+            "The condition inspection which comes due on this aircraft from year to year may only be performed by a \
+             mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection of any other aircraft may be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The condition inspection made by a mechanic may be performed by a repair station.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// "The making of the inspection" is the deed itself, whatever verb stands before it.
+#[test]
+fn a_noun_for_the_deed_is_no_aside() {
+    all(&[
+        (
+            "A mechanic may begin the carrying out of the condition inspection.",
+            "doubt",
+        ),
+        (
+            "A mechanic shall ensure the performance of the condition inspection.",
+            "doubt",
+        ),
+        (
+            "The owner may assist in the performance of the condition inspection.",
+            "nothing",
+        ),
+        (
+            "The owner shall notify this office on completion of the condition inspection.",
+            "nothing",
+        ),
+        (
+            "The owner shall keep a record of the condition inspection.",
+            "nothing",
+        ),
+    ]);
+}
+
+/// What to keep, send or ask bears on no list; what says something of the list does.
+#[test]
+fn clerical_sentences_bear_on_no_list() {
+    all(&[
+        (
+            "A mechanic may perform the condition inspection. Questions about this paragraph may be sent to this office.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic may perform the condition inspection. Keep this letter in the aircraft.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic may perform the condition inspection. Ask this office for exceptions.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// Whom the owner calls on for an inspection is said to do it; who is not to be counted among those named
+/// is shut out; whose inspection counts no more is no silence.
+#[test]
+fn who_is_called_on_and_who_does_not_count_are_heard() {
+    all(&[
+        (
+            "For the 100-hour inspection, the owner shall hire a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "For the condition inspection, the owner may use a mechanic.",
+            "open mechanic",
+        ),
+        (
+            "In the matter of the condition inspection, the owner shall hire a mechanic.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection. A light-sport repairman is not to be counted among the \
+             persons so described.",
+            "open mechanic not-light-sport-repairman",
+        ),
+        (
+            "After a sale the builder's condition inspection does not count any more.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// A person is told by a row of linking words with ratings, rules, the aircraft and its builder between them.
+#[test]
+fn a_person_is_bound_by_rows_of_linking_words() {
+    all(&[
+        (
+            "The condition inspection may be performed by a person to whom a repairman card has been issued with this \
+             aircraft entered on it.",
+            "open builder-repairman",
+        ),
+        (
+            "The condition inspection may be performed by a mechanic whose FAA certificate carries airframe and \
+             powerplant ratings.",
+            "open mechanic",
+        ),
+        (
+            "The condition inspection may be performed by the holder of a light-sport repairman certificate on which \
+             the rating entered is inspection.",
+            "open light-sport-repairman-inspection",
+        ),
+        (
+            "The condition inspection may be performed by a repairman certificated for this aircraft, the holder of a \
+             light-sport repairman certificate, or a mechanic.",
+            "open builder-repairman light-sport-repairman mechanic",
+        ),
+        (
+            "The condition inspection may be performed by the aircraft's own certificated repairman.",
+            "open builder-repairman",
+        ),
+        (
+            "The condition inspection may be performed by the holder of the certificate that § 65.104 never grants to \
+             the builder of this aircraft.",
+            "doubt",
+        ),
+    ]);
+}

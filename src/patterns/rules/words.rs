@@ -51,6 +51,8 @@ pub(crate) mod mark {
     pub(crate) const INSPECTION: u8 = 16;
     /// A noun for what a person holds.
     pub(crate) const CERTIFICATE: u8 = 32;
+    /// A noun for doing an inspection: "the making of", "performance".
+    pub(crate) const DOING: u8 = 64;
 
     /// The mark that the words of a class bear.
     pub(super) fn of_class(class: &str) -> u8 {
@@ -61,6 +63,7 @@ pub(crate) mod mark {
             "DEVELOPED" => DEVELOPED,
             "INSPECTIONWORD" => INSPECTION,
             "CERTWORD" => CERTIFICATE,
+            "DOINGWORD" => DOING,
             _ => 0,
         }
     }

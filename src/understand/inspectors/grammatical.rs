@@ -13,6 +13,7 @@ use crate::model::{
     Kind, NamedKind, RuleDoubt, Span,
 };
 use crate::patterns::{Patterns, Token};
+use crate::text::registration::only_mark;
 
 /// What the grammar makes of a clause.
 pub(super) struct Read {
@@ -259,10 +260,12 @@ fn clause_readings(
         .collect();
     labels.sort_unstable();
     let terms = grammar.terms(text, tokens);
+    let mark = only_mark(text);
     let around = Around {
         citations,
         labels: &labels,
         terms: &terms,
+        mark: mark.as_deref(),
     };
     let mut before = Before::default();
     let mut readings: Vec<ClauseReading> = units
@@ -492,6 +495,17 @@ impl Stated<'_> {
                 }
                 _ => {}
             }
+        }
+        // No rule may lose a condition because it does not tell where it stands.
+        let told = conditions
+            .iter()
+            .any(|c| c.kind == InspectorConditionKind::Other);
+        if persons.flags & flag::CONDITION != 0 && !told {
+            conditions.push(InspectorCondition {
+                kind: InspectorConditionKind::Other,
+                span: self.statement.span,
+                on: None,
+            });
         }
         // "An owner certificated as a repairman": the noun itself asks something.
         for n in &persons.named {
