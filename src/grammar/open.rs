@@ -222,8 +222,8 @@ impl Words<'_> {
             .collect();
         let reaches = phrase.count() > before.len();
         // "carrying out of the inspection"
-        let others = before.iter().skip(2).any(|k| of(k));
-        let object = before.first().is_none_or(of) || !before.iter().any(|k| of(k));
+        let others = before.iter().skip(2).any(of);
+        let object = before.first().is_none_or(of) || !before.iter().any(of);
         reaches && !others && (object || before.get(1).is_some_and(of))
     }
 
