@@ -64,6 +64,7 @@ pub(crate) struct Grammar {
     certificate: Category,
     condition: Category,
     modifier_row: Category,
+    verb: Category,
     reference: Category,
     /// Classes of words that speak of an inspection.
     inspection: Vec<Category>,
@@ -223,6 +224,7 @@ impl Grammar {
             condition: category("COND")?,
             reference: category("REF")?,
             modifier_row: category("BAGF")?,
+            verb: category("V")?,
             interval: category("EVERY")?,
             other_paper: category("PAPERW")?,
             which_inspection: category("INH")?,
@@ -664,12 +666,17 @@ impl Grammar {
                     .within(&word, WordList::MisreadInspection)
             });
         if !inspection && !going_on {
+            // "An FAA certificated mechanic may perform": what is lost may be the inspection
+            let mut at_end = sentence.terminals.last().into_iter().flatten();
+            let breaks_off =
+                at_end.any(|t| t.category == self.verb) && self.names_who_could(sentence);
             // "Limitation 8 does not shut out others" goes on with another clause.
             let of_the_list = has(&[self.list_word]) && has(&[self.complete]);
             let of_others = has(&self.others) || has(&[self.only_ones]);
             return has(&[self.refers]) && (of_others || of_the_list)
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
+                || breaks_off
                 || has(&[self.interval, self.other_paper]) && self.names_who_would(sentence);
         }
         if going_on && !inspection {

@@ -994,6 +994,7 @@ fn who_is_called_on_and_who_does_not_count_are_heard() {
             "After a sale the builder's condition inspection does not count any more.",
             "doubt",
         ),
+        ("An FAA certificated mechanic may perform", "doubt"),
     ]);
 }
 
