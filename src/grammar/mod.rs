@@ -634,6 +634,13 @@ impl Grammar {
             }
         }
         left.extend(run);
+        // Two statements side by side that nothing joins: what the one is to the other is not understood.
+        if left.is_empty()
+            && let (Some(&(from, _)), Some(&(_, to))) =
+                (sentence.tokens.first(), sentence.tokens.last())
+        {
+            left.push(Span::new(tokens[from].span.start, tokens[to - 1].span.end));
+        }
         let says = says.into_iter().flat_map(|(_, s)| s).collect();
         (says, Understood::Doubt(left), roots)
     }

@@ -995,6 +995,15 @@ fn who_is_called_on_and_who_does_not_count_are_heard() {
             "doubt",
         ),
         ("An FAA certificated mechanic may perform", "doubt"),
+        (
+            "The owner shall not have the condition inspection performed only by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The owner shall not have the condition inspection performed by a mechanic with the proper ratings or the \
+             certificated amateur builder of the aircraft.",
+            "doubt",
+        ),
     ]);
 }
 
