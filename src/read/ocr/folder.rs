@@ -197,6 +197,7 @@ impl Engine {
                     left: place(step),
                     right: place(step + 1),
                     confidence: 1.0,
+                    posterior: None,
                 });
             }
             if let Some(word) = words.last_mut() {

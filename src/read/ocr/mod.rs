@@ -19,6 +19,7 @@ mod patch;
 mod picture;
 mod piece;
 mod pools;
+mod posterior;
 mod reader;
 mod rows;
 mod shade;

@@ -213,6 +213,7 @@ mod tests {
                 left: 0.0,
                 right: 1.0,
                 confidence,
+                posterior: None,
             };
             [(patch, words.iter().map(word).collect::<Vec<_>>())]
         };

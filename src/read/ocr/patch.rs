@@ -61,4 +61,6 @@ pub(super) struct Word {
     pub(super) right: f32,
     /// The lowest confidence of its characters.
     pub(super) confidence: f32,
+    /// How likely the word is as a whole, where the reader tells it.
+    pub(super) posterior: Option<f32>,
 }

@@ -14,6 +14,7 @@ use super::lines::Found;
 use super::page::{Eye, Lines, SAMPLES, UPRIGHT, surely_read};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
+use super::posterior::{Meaning, Steps};
 use super::slopes::Slopes;
 use super::unread::Letters;
 use super::{ctc, lines, shade, strip, unread};
@@ -39,6 +40,18 @@ const TOGETHER: usize = 6;
 const ALIKE: f32 = 0.85;
 /// Lines are sought on a picture whose longer side is at most so long: 200 dots per inch.
 const SOUGHT: u32 = 2300;
+/// The other reader is asked about a word if its posterior is at least this, and less than the next.
+const DOUBTED: f32 = 0.8;
+const SURE_ALONE: f32 = 0.98;
+/// And if it has no more letters than this, or a figure: short words lie close to one another, and
+/// any figures are a number; a long word that is another one is hardly ever a word.
+const SHORT: usize = 4;
+/// A number that the other reader finds likelier than this is the same to both.
+const AGREED: f32 = 0.5;
+/// So much beside such a word is shown to it, in heights of a line.
+const BESIDE: f32 = 1.0;
+/// So many such words are read in one go.
+const ASKED_TOGETHER: usize = 16;
 /// A line with a word less sure than this is read once more, by the slower of the two.
 const SURE_AT_ONCE: f32 = 0.8;
 /// Less sure than this, in the mean of its characters, it is not writing but dirt or a picture.
@@ -80,6 +93,37 @@ impl Reader {
         patches: &[Patch],
         pool: &Arc<ThreadPool>,
     ) -> Vec<Vec<Word>> {
+        let meaning = Meaning::of(&self.characters);
+        let words = |scores: &[f32], classes: usize, n: usize, step: f32| {
+            let Some(patch) = patches.get(n) else {
+                return Vec::new();
+            };
+            let read = ctc::read(scores, classes, &meaning);
+            let long = patch.right - patch.left > LONG * (patch.bottom - patch.top);
+            let least = match read.glyphs() {
+                0..3 => WRITING_SHORT,
+                20.. if long => WRITING_LONG,
+                _ => WRITING,
+            };
+            if read.writing() < least {
+                return Vec::new();
+            }
+            read.words(|at| (patch.left + at as f32 * step).min(patch.right))
+        };
+        self.scored(model, page, patches, pool, words)
+            .unwrap_or_else(|| vec![Vec::new(); patches.len()])
+    }
+
+    /// What `of` makes of the scores of each line, of how many classes there are, of which line it is
+    /// and of the width of a step on the page.
+    fn scored<T>(
+        &self,
+        model: &Model,
+        page: &GrayImage,
+        patches: &[Patch],
+        pool: &Arc<ThreadPool>,
+        of: impl Fn(&[f32], usize, usize, f32) -> T,
+    ) -> Option<Vec<T>> {
         let strips: Vec<GrayImage> = patches.iter().map(|p| strip_of(page, p)).collect();
         let widest = strips.iter().map(|s| s.width() as usize).max().unwrap_or(0);
         let (rows, width) = (ROWS as usize, (widest + PAPER).next_multiple_of(8));
@@ -94,34 +138,19 @@ impl Reader {
         }
         let input = NdTensor::from_data([strips.len(), 1, rows, width], shades);
         let options = RunOptions::default().with_thread_pool(Some(Arc::clone(pool)));
-        let scores: Option<NdTensor<f32, 3>> = model
-            .run_one(input.view().into(), Some(options))
-            .ok()
-            .and_then(|value| value.try_into().ok());
-        let Some(scores) = scores else {
-            return vec![Vec::new(); patches.len()];
-        };
+        let value = model.run_one(input.view().into(), Some(options)).ok()?;
+        let scores: NdTensor<f32, 3> = value.try_into().ok()?;
         let [_, steps, classes] = scores.shape();
         let scores = scores.into_data();
-        scores
-            .chunks_exact((steps * classes).max(1))
-            .zip(patches)
-            .zip(&strips)
-            .map(|((scores, patch), strip)| {
+        let each = scores.chunks_exact((steps * classes).max(1));
+        let all = each.zip(patches).zip(&strips).enumerate();
+        Some(
+            all.map(|(n, ((scores, patch), strip))| {
                 let step = (patch.right - patch.left) * 4.0 / strip.width().max(1) as f32;
-                let read = ctc::read(scores, classes, &self.characters);
-                let long = patch.right - patch.left > LONG * (patch.bottom - patch.top);
-                let least = match read.glyphs() {
-                    0..3 => WRITING_SHORT,
-                    20.. if long => WRITING_LONG,
-                    _ => WRITING,
-                };
-                if read.writing() < least {
-                    return Vec::new();
-                }
-                read.words(|at| (patch.left + at as f32 * step).min(patch.right))
+                of(scores, classes, n, step)
             })
-            .collect()
+            .collect(),
+        )
     }
 }
 
@@ -163,16 +192,53 @@ impl<'a> Hand<'a> {
             .into_iter()
             .partition(|(_, words)| sure(words));
         let again: Vec<Patch> = unsure.into_iter().map(|(patch, _)| patch).collect();
-        lines.extend(self.by(&self.reader.careful, page, &again));
+        let mut again = self.by(&self.reader.careful, page, &again);
+        self.ask(&self.reader.careful, page, &mut lines);
+        self.ask(&self.reader.quick, page, &mut again);
+        lines.extend(again);
         lines
+    }
+
+    /// Asks the other reader about the words of which the one that read them is neither sure nor in
+    /// real doubt, each alone with what stands beside it; both count the same.
+    fn ask(&self, other: &Model, page: &GrayImage, lines: &mut [(Patch, Vec<Word>)]) {
+        let mut asked: Vec<Asked> = Vec::new();
+        for (line, (patch, words)) in lines.iter().enumerate() {
+            for n in 0..words.len() {
+                asked.extend(Asked::of(patch, words, n).map(|a| Asked { line, ..a }));
+            }
+        }
+        asked.sort_by(|a, b| wide(&b.patch).total_cmp(&wide(&a.patch)));
+        let batches: Vec<&[Asked]> = batches(&asked, ASKED_TOGETHER, |a| wide(&a.patch));
+        let meaning = Meaning::of(&self.reader.characters);
+        let told = spread(&self.threads, batches.len(), |n, pool| {
+            let batch = batches.get(n).copied().unwrap_or_default();
+            let patches: Vec<Patch> = batch.iter().map(|a| a.patch).collect();
+            let likely = |scores: &[f32], classes: usize, n: usize, step: f32| {
+                batch
+                    .get(n)?
+                    .likely(Steps { scores, classes }, step, &meaning)
+            };
+            self.reader.scored(other, page, &patches, pool, likely)
+        });
+        for (asked, likely) in asked.iter().zip(told.into_iter().flatten().flatten()) {
+            let words = lines.get_mut(asked.line).map(|(_, words)| words);
+            if let Some(word) = words.and_then(|words| words.get_mut(asked.word))
+                && let (Some(own), Some(other)) = (word.posterior, likely)
+            {
+                let both = f32::midpoint(own, other);
+                // another number is a doubt; the sum over the steps of one is low for less than that
+                let agreed = other > AGREED && word.text.contains(|c: char| c.is_ascii_digit());
+                word.posterior = Some(if agreed { both.max(own) } else { both });
+            }
+        }
     }
 
     /// The words of each line by one of the readers, widest lines first.
     fn by(&self, model: &Model, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
         let mut patches = patches.to_vec();
-        let wide = |p: &Patch| (p.right - p.left) / (p.bottom - p.top).max(1.0);
         patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
-        let batches: Vec<&[Patch]> = batches(&patches, wide);
+        let batches: Vec<&[Patch]> = batches(&patches, TOGETHER, wide);
         spread(&self.threads, batches.len(), |n, pool| {
             let batch = batches.get(n).copied().unwrap_or_default();
             let words = self.reader.together(model, page, batch, pool);
@@ -184,15 +250,81 @@ impl<'a> Hand<'a> {
     }
 }
 
+/// How wide a line is, in its heights.
+fn wide(patch: &Patch) -> f32 {
+    (patch.right - patch.left) / (patch.bottom - patch.top).max(1.0)
+}
+
+/// A word about which the other reader is asked.
+struct Asked {
+    line: usize,
+    word: usize,
+    text: String,
+    /// The word with what stands beside it.
+    patch: Patch,
+    /// Where the word stands, and the ends of its neighbors.
+    at: [f32; 2],
+    between: [f32; 2],
+    neighbors: [Option<char>; 2],
+}
+
+impl Asked {
+    /// The `n`th word of a line, if another opinion may change what it is worth.
+    fn of(line: &Patch, words: &[Word], n: usize) -> Option<Self> {
+        let word = words.get(n)?;
+        word.posterior
+            .filter(|own| (DOUBTED..SURE_ALONE).contains(own))?;
+        let letters = word.text.chars().filter(|c| c.is_alphabetic()).count();
+        if letters > SHORT && !word.text.contains(|c: char| c.is_ascii_digit()) {
+            return None;
+        }
+        let beside = BESIDE * (line.bottom - line.top);
+        let left = (word.left - beside).max(line.left);
+        let right = (word.right + beside).min(line.right);
+        let lower =
+            line.slope * (f32::midpoint(left, right) - f32::midpoint(line.left, line.right));
+        let before = n.checked_sub(1).and_then(|b| words.get(b));
+        Some(Self {
+            line: 0,
+            word: n,
+            text: word.text.clone(),
+            patch: Patch {
+                left,
+                right,
+                top: line.top + lower,
+                bottom: line.bottom + lower,
+                base: line.base + lower,
+                slope: line.slope,
+            },
+            at: [word.left, word.right],
+            between: [
+                before.map_or(line.left, |w| w.right),
+                words.get(n + 1).map_or(line.right, |w| w.left),
+            ],
+            neighbors: ctc::neighbors(words, n),
+        })
+    }
+
+    /// How likely the other reader finds it, by what it saw in its steps.
+    fn likely(&self, steps: Steps<'_>, step: f32, meaning: &Meaning<'_>) -> Option<f32> {
+        // a cast of floats keeps to the bounds of the integer
+        let at = |x: f32| ((x - self.patch.left) / step.max(f32::EPSILON)).round() as usize;
+        let [left, right] = self.at.map(at);
+        let [before, behind] = self.between.map(at);
+        let around = steps.around(left..right, before, behind);
+        steps.likely(&self.text, around, self.neighbors, meaning)
+    }
+}
+
 /// Lines of about the same width, a few at a time.
-fn batches(patches: &[Patch], wide: impl Fn(&Patch) -> f32) -> Vec<&[Patch]> {
+fn batches<T>(patches: &[T], most: usize, wide: impl Fn(&T) -> f32) -> Vec<&[T]> {
     let mut out = Vec::new();
     let mut rest = patches;
     while let Some(first) = rest.first() {
         let least = wide(first) * ALIKE - 1.0;
         let count = rest
             .iter()
-            .take(TOGETHER)
+            .take(most)
             .take_while(|p| wide(p) >= least)
             .count()
             .max(1);
@@ -290,6 +422,9 @@ impl Eye for Hand<'_> {
         let mut lines = leveled.read;
         lines.extend(self.read(&leveled.page, &leveled.rest));
         beside_the_text(&mut lines);
+        for word in lines.iter_mut().flat_map(|(_, words)| words) {
+            word.confidence = word.posterior.unwrap_or(word.confidence);
+        }
         unread::told(&mut lines, &leveled.letters);
         Lines {
             lines,

@@ -136,6 +136,7 @@ fn parse(table: &str) -> Vec<(Patch, Vec<Word>)> {
             left: place.left,
             right: place.right,
             confidence: confidence / 100.0,
+            posterior: None,
         };
         let here = Some((block, paragraph, line));
         match lines.last_mut() {

@@ -123,6 +123,7 @@ fn around(letters: &[&Component], least: usize) -> Option<Word> {
         left: left as f32,
         right: right as f32,
         confidence: 0.0,
+        posterior: None,
     })
 }
 
@@ -160,6 +161,7 @@ mod tests {
             left,
             right,
             confidence: 1.0,
+            posterior: None,
         };
         let words = read.iter().map(word).collect();
         let text = || vec![word(&("text", 0.0, 200.0)); TEXT];
