@@ -47,7 +47,7 @@ impl Found {
             *patch = patch.scaled(by);
         }
         self.slopes = self.slopes.scaled(by, by);
-        for c in &mut self.letters.letters {
+        for c in self.letters.all() {
             *c = c.scaled(by);
         }
         self.letters.small *= by;
@@ -100,8 +100,24 @@ pub(super) fn find(ink: &Ink) -> Found {
         patches: pieces.iter().map(|p| patch(p, small, tall)).collect(),
         slopes,
         grid,
-        letters: Letters { letters, small },
+        letters: Letters {
+            letters,
+            scraps: scraps(&all, small),
+            small,
+        },
     }
+}
+
+/// Ink that is smaller than a letter, and no rule.
+fn scraps(all: &[Component], small: f32) -> Vec<Component> {
+    let scrap = |c: &&Component| {
+        !c.is_letter(small) && c.height() < 2.6 * small && c.width() < 3.0 * small && c.area >= 3
+    };
+    let scraps: Vec<Component> = all.iter().filter(scrap).copied().collect();
+    if scraps.len() > LETTERS {
+        return Vec::new();
+    }
+    scraps
 }
 
 /// The usual height of a small letter, in pixels; `None` where hardly any stand.

@@ -18,13 +18,46 @@ const WRITING_ALONE: usize = 12;
 const TEXT: usize = 4;
 /// And is no higher than this, in heights of the usual line: a signature or a stamp is.
 const HIGHEST: f32 = 1.4;
+/// So near to a line that was read, in heights of a small letter, one letter is writing, too.
+const IN_ROW: f32 = 6.0;
+/// How sure a word is that has fewer signs than letters were found in it.
+const TOO_FEW: f32 = 0.5;
+/// A letter is at least so high, in heights of a small one; less is a mark, or a part of one.
+const WHOLE: f32 = 0.7;
+/// A piece that is narrower than this, in heights of a small letter, may be a stem.
+const STEM: f32 = 0.55;
+/// So much of the narrower of two letters that stands above the other is one letter with it.
+const SHARED: f32 = 0.5;
+/// Ink beside a word that is no letter by its size may be one that is faint, from so much on, in
+/// squares of a small letter: more than a comma has.
+const FAINT: f32 = 0.12;
+/// And if the dust of the page has so many times less in a place of that size.
+const DUST: f32 = 4.0;
+/// Side of a square in which dust is measured, in heights of a small letter.
+const CELL: f32 = 12.0;
+/// A blank that is narrower than this, in heights of a small letter, holds no letter.
+const BLANK: f32 = 0.9;
+/// Beyond the end of a row, ink belongs to it within so much, in heights of a small letter.
+const BEYOND: f32 = 2.6;
+/// Two pieces of a row with less than this between them, in heights of a small letter, may have lost
+/// a word there.
+const BETWEEN: f32 = 12.0;
 
 /// The letters that were found on a page, in its pixels.
 #[derive(Default)]
 pub(super) struct Letters {
     pub(super) letters: Vec<Component>,
+    /// Smaller ink: dots, dust, what is left of faint letters.
+    pub(super) scraps: Vec<Component>,
     /// The usual height of a small one.
     pub(super) small: f32,
+}
+
+impl Letters {
+    /// All ink of either size.
+    pub(super) fn all(&mut self) -> impl Iterator<Item = &mut Component> {
+        self.letters.iter_mut().chain(&mut self.scraps)
+    }
 }
 
 /// Puts a word that stands for what was not read wherever letters stand and no word does.
@@ -36,10 +69,19 @@ pub(super) fn told(lines: &mut [(Patch, Vec<Word>)], found: &Letters) {
         .collect();
     let usual = super::slopes::median(&mut heights);
     let text = text(lines);
-    for (patch, words) in lines {
+    let faint = faint(lines, found);
+    let read: Vec<Patch> = lines
+        .iter()
+        .filter(|(_, words)| words.iter().any(|w| w.text != NOT_READ))
+        .map(|(patch, _)| *patch)
+        .collect();
+    for (patch, words) in lines.iter_mut() {
         let letters = within(patch, &found.letters);
         if words.is_empty() {
-            let least = if text.is_some_and(|text| holds(&text, patch)) {
+            let row = |other: &Patch| space(patch, other).is_some_and(|s| s < IN_ROW * found.small);
+            let least = if read.iter().any(row) {
+                1
+            } else if text.is_some_and(|text| holds(&text, patch)) {
                 WRITING
             } else {
                 WRITING_ALONE
@@ -50,23 +92,176 @@ pub(super) fn told(lines: &mut [(Patch, Vec<Word>)], found: &Letters) {
             continue;
         }
         let near = NEAR * found.small;
-        let alone: Vec<&Component> = letters
-            .into_iter()
-            .filter(|c| !is_stroke(c, found.small))
-            .filter(|c| {
-                let x = c.middle();
-                words
-                    .iter()
-                    .all(|w| x < w.left - near || x > w.right + near)
-            })
+        let letters = letters.into_iter().filter(|c| !is_stroke(c, found.small));
+        let (mut alone, mut of): (Vec<&Component>, Vec<Vec<&Component>>) =
+            (Vec::new(), vec![Vec::new(); words.len()]);
+        for letter in letters {
+            let x = letter.middle();
+            let off = |w: &Word| (w.left - x).max(x - w.right).max(0.0);
+            let nearest = words.iter().map(off).enumerate();
+            match nearest.min_by(|a, b| a.1.total_cmp(&b.1)) {
+                Some((n, off)) if off <= near => {
+                    if let Some(of) = of.get_mut(n) {
+                        of.push(letter);
+                    }
+                }
+                _ => alone.push(letter),
+            }
+        }
+        let more: Vec<i32> = words
+            .iter()
+            .zip(&of)
+            .map(|(word, letters)| halves(letters, found.small) - 2 * signs(&word.text))
             .collect();
+        for (n, word) in words.iter_mut().enumerate() {
+            // where a word ends is known to a letter: what its neighbors lack may be theirs
+            let beside = [n.checked_sub(1), Some(n + 1)].into_iter().flatten();
+            let lack: i32 = beside
+                .filter_map(|b| more.get(b))
+                .map(|m| (*m).min(0))
+                .sum();
+            if more.get(n).is_some_and(|more| more + lack > 0) {
+                word.confidence = word.confidence.min(TOO_FEW);
+            }
+        }
         let lost: Vec<Word> = alone
             .chunk_by(|a, b| gap(a, b) < 2.0 * near && !parted(words, a, b))
             .filter_map(|part| around(part, 1))
             .collect();
         words.extend(lost);
+    }
+    for ((_, words), faint) in lines.iter_mut().zip(faint) {
+        words.extend(faint);
         words.sort_by(|a, b| a.left.total_cmp(&b.left));
     }
+}
+
+/// How many halves of letters stand side by side: what is narrow may be one of two stems whose arch
+/// is gone, and what stands above another piece belongs to it.
+fn halves(letters: &[&Component], small: f32) -> i32 {
+    let mut count = 0;
+    let mut last: Option<(f32, f32)> = None;
+    for c in letters.iter().filter(|c| c.height() > WHOLE * small) {
+        let (left, right) = (c.left as f32, c.right as f32);
+        last = match last {
+            Some((from, to)) if to.min(right) - left > SHARED * (right - left).min(to - from) => {
+                Some((from, to.max(right)))
+            }
+            _ => {
+                count += if c.width() < STEM * small { 1 } else { 2 };
+                Some((left, right))
+            }
+        };
+    }
+    count
+}
+
+/// How many pieces as large as letters the signs of a word may have, side by side.
+fn signs(word: &str) -> i32 {
+    let pieces = |c: char| match c {
+        '.' | ',' | ';' | ':' | '\'' | '\u{2018}' | '\u{2019}' | '-' | '_' | '\u{2013}'
+        | '\u{2014}' | '*' | '~' | '^' | '`' | '\u{b0}' => 0,
+        '"' | '\u{201c}' | '\u{201d}' => 2,
+        '%' | '\u{bd}' | '\u{bc}' | '\u{be}' | '[' => 3,
+        _ => 1,
+    };
+    word.chars().map(pieces).sum()
+}
+
+/// The space between two pieces of one row; `None` where they stand at other heights or above one
+/// another.
+fn space(a: &Patch, b: &Patch) -> Option<f32> {
+    let (left, right) = if a.left < b.left { (a, b) } else { (b, a) };
+    let apart = f32::midpoint(right.left, right.right) - f32::midpoint(left.left, left.right);
+    let lower = f32::midpoint(left.slope, right.slope) * apart;
+    let shared = (left.bottom + lower).min(right.bottom) - (left.top + lower).max(right.top);
+    let low = (a.bottom - a.top).min(b.bottom - b.top);
+    (shared > 0.6 * low && right.left > left.right - 0.5 * low).then_some(right.left - left.right)
+}
+
+/// For each line that was read, what stands for ink in its blanks and beside it that may be letters
+/// too faint to be found.
+fn faint(lines: &[(Patch, Vec<Word>)], found: &Letters) -> Vec<Vec<Word>> {
+    let dust = dust(lines, found);
+    let of = |(patch, words): &(Patch, Vec<Word>)| {
+        let (Some(first), Some(last)) = (words.first(), words.last()) else {
+            return Vec::new();
+        };
+        let others = || lines.iter().map(|(other, _)| other);
+        let beside = others().filter(|other| space(patch, other).is_some());
+        let (mut from, mut to) = (f32::MIN, f32::MAX);
+        for other in beside {
+            if other.left > patch.left {
+                to = to.min(other.left);
+            } else {
+                from = from.max(other.right);
+            }
+        }
+        let reach = |space: f32| {
+            if space < BETWEEN * found.small {
+                space
+            } else {
+                BEYOND * found.small
+            }
+        };
+        (from, to) = (
+            first.left - reach(first.left - from),
+            last.right + reach(to - last.right),
+        );
+        let ends = words.windows(2).filter_map(|pair| match pair {
+            [a, b] => Some((a.right, b.left)),
+            _ => None,
+        });
+        let blanks = std::iter::once((from, first.left))
+            .chain(ends)
+            .chain(std::iter::once((last.right, to)));
+        let inside = reaching(patch, &found.scraps, (from, to));
+        blanks
+            .filter(|(left, right)| right - left > BLANK * found.small)
+            .filter_map(|(left, right)| {
+                let scraps: Vec<&Component> = inside
+                    .iter()
+                    .filter(|c| {
+                        c.middle() > left + 0.2 * found.small
+                            && c.middle() < right - 0.2 * found.small
+                    })
+                    .copied()
+                    .collect();
+                let ink: f32 = scraps.iter().map(|c| c.area as f32).sum();
+                let room = (right - left) * (patch.bottom - patch.top);
+                let enough = FAINT * found.small * found.small + DUST * dust * room;
+                (ink > enough).then(|| around(&scraps, 2)).flatten()
+            })
+            .collect()
+    };
+    lines.iter().map(of).collect()
+}
+
+/// Ink of scraps outside of all lines, as a share of the paper, where about half of the page has more:
+/// faint words lie in a few places, dust everywhere.
+fn dust(lines: &[(Patch, Vec<Word>)], found: &Letters) -> f32 {
+    let all = lines.iter().map(|(patch, _)| *patch);
+    let Some(text) = all.reduce(|a, b| a.with(&b)) else {
+        return 0.0;
+    };
+    let side = (CELL * found.small).max(1.0);
+    // casts of floats keep to the bounds of the integer
+    let count = |length: f32| (length / side).ceil().clamp(1.0, 1000.0) as usize;
+    let (across, down) = (count(text.right - text.left), count(text.bottom - text.top));
+    let mut cells = vec![0.0_f32; across * down];
+    for c in &found.scraps {
+        let (x, y) = (c.middle(), f32::midpoint(c.top as f32, c.bottom as f32));
+        let inside = |p: &Patch| x > p.left && x < p.right && y > p.top && y < p.bottom;
+        if inside(&text) && !lines.iter().any(|(patch, _)| inside(patch)) {
+            let (column, row) = ((x - text.left) / side, (y - text.top) / side);
+            if let Some(cell) = cells.get_mut(row as usize * across + column as usize) {
+                *cell += c.area as f32;
+            }
+        }
+    }
+    cells.sort_by(f32::total_cmp);
+    let middle = cells.get((cells.len() - 1) / 2).copied();
+    middle.unwrap_or(0.0) / (side * side)
 }
 
 /// The rectangle around all lines of text.
@@ -90,13 +285,22 @@ fn is_stroke(c: &Component, small: f32) -> bool {
 
 /// The letters of a line, from left to right.
 fn within<'c>(patch: &Patch, letters: &'c [Component]) -> Vec<&'c Component> {
+    reaching(patch, letters, (patch.left, patch.right))
+}
+
+/// The same of a line that reaches from one place to another.
+fn reaching<'c>(
+    patch: &Patch,
+    letters: &'c [Component],
+    (from, to): (f32, f32),
+) -> Vec<&'c Component> {
     let middle = f32::midpoint(patch.left, patch.right);
     let mut inside: Vec<&Component> = letters
         .iter()
         .filter(|c| {
             let x = c.middle();
             let y = f32::midpoint(c.top as f32, c.bottom as f32) - patch.slope * (x - middle);
-            x > patch.left && x < patch.right && y > patch.top && y < patch.bottom
+            x > from && x < to && y > patch.top && y < patch.bottom
         })
         .collect();
     inside.sort_by_key(|c| c.left);
@@ -141,6 +345,35 @@ mod tests {
         }
     }
 
+    fn patch(left: f32, right: f32, top: f32) -> Patch {
+        Patch {
+            left,
+            top,
+            right,
+            bottom: top + 18.0,
+            base: top + 16.0,
+            slope: 0.0,
+        }
+    }
+
+    fn word(&(text, left, right): &(&str, f32, f32)) -> Word {
+        Word {
+            text: text.to_owned(),
+            left,
+            right,
+            confidence: 1.0,
+            posterior: None,
+        }
+    }
+
+    fn found(letters: Vec<Component>, scraps: Vec<Component>) -> Letters {
+        Letters {
+            letters,
+            scraps,
+            small: 10.0,
+        }
+    }
+
     /// What is told of a line in which these words, each from left to right, were read.
     fn line(letters: Vec<Component>, read: &[(&str, f32, f32)]) -> Vec<String> {
         told_of(letters, read, true)
@@ -148,30 +381,15 @@ mod tests {
 
     /// The same, between two lines of text or above all text.
     fn told_of(letters: Vec<Component>, read: &[(&str, f32, f32)], between: bool) -> Vec<String> {
-        let patch = |top: f32| Patch {
-            left: 0.0,
-            top,
-            right: 200.0,
-            bottom: top + 18.0,
-            base: top + 16.0,
-            slope: 0.0,
-        };
-        let word = |&(text, left, right): &(&str, f32, f32)| Word {
-            text: text.to_owned(),
-            left,
-            right,
-            confidence: 1.0,
-            posterior: None,
-        };
+        let whole = |top: f32| patch(0.0, 200.0, top);
         let words = read.iter().map(word).collect();
         let text = || vec![word(&("text", 0.0, 200.0)); TEXT];
         let mut lines = [
-            (patch(0.0), words),
-            (patch(20.0), text()),
-            (patch(-20.0), if between { text() } else { Vec::new() }),
+            (whole(0.0), words),
+            (whole(20.0), text()),
+            (whole(-20.0), if between { text() } else { Vec::new() }),
         ];
-        let small = 10.0;
-        told(&mut lines, &Letters { letters, small });
+        told(&mut lines, &found(letters, Vec::new()));
         lines[0].1.iter().map(|w| w.text.clone()).collect()
     }
 
@@ -207,5 +425,70 @@ mod tests {
     fn above_all_text_only_a_line_is_told() {
         assert_eq!(told_of(typed(0, 11), &[], false), [""; 0]);
         assert_eq!(told_of(typed(0, 12), &[], false), ["[?]"]);
+    }
+
+    #[test]
+    fn a_letter_alone_is_told_in_a_row_of_words() {
+        let alone = |top: f32| {
+            let mut lines = [
+                (patch(0.0, 50.0, 0.0), vec![word(&("for", 4.0, 44.0))]),
+                (patch(70.0, 90.0, top), Vec::new()),
+            ];
+            told(&mut lines, &found(vec![letter(75, 8, 10)], Vec::new()));
+            lines[1].1.len()
+        };
+        assert_eq!(alone(0.0), 1);
+        assert_eq!(alone(-30.0), 0);
+    }
+
+    #[test]
+    fn a_word_of_fewer_signs_than_letters_is_a_doubt() {
+        let sure = |letters: Vec<Component>, read: &str| {
+            let mut lines = [(patch(0.0, 60.0, 0.0), vec![word(&(read, 2.0, 46.0))])];
+            told(&mut lines, &found(letters, Vec::new()));
+            lines[0].1[0].confidence
+        };
+        assert_eq!(sure(typed(0, 4), "must"), 1.0);
+        assert_eq!(sure(typed(0, 4), "mut"), TOO_FEW);
+        // letters that touch are fewer, and two stems are one letter
+        assert_eq!(sure(typed(0, 2), "must"), 1.0);
+        let stems = [typed(0, 3), vec![letter(36, 4, 14), letter(42, 4, 14)]].concat();
+        assert_eq!(sure(stems, "mush"), 1.0);
+        // a comma is no letter
+        assert_eq!(sure(typed(0, 4), "mut,"), TOO_FEW);
+    }
+
+    #[test]
+    fn faint_ink_between_two_words_is_told_and_dust_is_not() {
+        let read = |scraps: Vec<Component>| {
+            let words = vec![word(&("may", 0.0, 40.0)), word(&("be", 90.0, 110.0))];
+            let mut lines = [(patch(0.0, 110.0, 0.0), words)];
+            told(&mut lines, &found(Vec::new(), scraps));
+            lines[0].1.len()
+        };
+        // what is left of three letters: dots of 2 by 3
+        let dots = |left: u32, count: u32| (0..count).map(move |n| letter(left + 5 * n, 2, 3));
+        assert_eq!(read(dots(50, 6).collect()), 3);
+        assert_eq!(read(dots(50, 2).collect()), 2);
+        // the stop behind a word stands at its end
+        assert_eq!(read(dots(41, 1).collect()), 2);
+    }
+
+    #[test]
+    fn faint_ink_between_two_pieces_of_a_row_is_told() {
+        let read = |left: u32| {
+            let scraps = (0..6).map(|n| letter(left + 5 * n, 2, 3)).collect();
+            let mut lines = [
+                (patch(0.0, 50.0, 0.0), vec![word(&("with", 4.0, 44.0))]),
+                (
+                    patch(130.0, 200.0, 0.0),
+                    vec![word(&("engine", 134.0, 196.0))],
+                ),
+            ];
+            told(&mut lines, &found(Vec::new(), scraps));
+            lines[0].1.len() + lines[1].1.len()
+        };
+        assert!(read(85) > 2);
+        assert_eq!(read(260), 2);
     }
 }
