@@ -42,7 +42,7 @@ const ALIKE: f32 = 0.85;
 const SOUGHT: u32 = 2300;
 /// The other reader is asked about a word if its posterior is at least this, and less than the next.
 const DOUBTED: f32 = 0.8;
-const SURE_ALONE: f32 = 0.98;
+const SURE_ALONE: f32 = 0.95;
 /// And if it has no more letters than this, or a figure: short words lie close to one another, and
 /// any figures are a number; a long word that is another one is hardly ever a word.
 const SHORT: usize = 4;
