@@ -15,6 +15,9 @@ pub(in crate::read) const NOT_READ: &str = "[?]";
 /// A class this likely where another one was taken puts the word in doubt.
 const NEARLY: f32 = 0.2;
 
+/// How sure a number is that may be a part of one.
+const PARTED: f32 = 0.7;
+
 /// Signs that are one stroke.
 const STROKES: [char; 6] = ['_', '|', '\u{2014}', '\u{2013}', '[', ']'];
 /// A stroke that is less sure than this is no sign.
@@ -193,6 +196,7 @@ impl Read<'_> {
         for (word, posterior) in words.iter_mut().zip(posteriors) {
             word.posterior = posterior;
         }
+        in_parts(&mut words);
         words
     }
 
@@ -211,6 +215,24 @@ impl Read<'_> {
         let number = word.text.contains(|c: char| c.is_ascii_digit());
         let best = if number { word.confidence } else { 0.0 };
         Some(likely.max(best).min(*beside))
+    }
+}
+
+/// Doubts the parts of a number that a blank behind its dot may have parted: "65. 133" of a typewriter
+/// is one section. The number of a clause begins its line.
+fn in_parts(words: &mut [Word]) {
+    for n in 2..words.len() {
+        let Some([a, b]) = words.get_mut(n - 1..=n) else {
+            continue;
+        };
+        let figure = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
+        let number = a.text.strip_suffix('.');
+        if number.is_some_and(|a| figure(a.chars().last())) && figure(b.text.chars().next()) {
+            for word in [a, b] {
+                word.confidence = word.confidence.min(PARTED);
+                word.posterior = word.posterior.map(|p| p.min(PARTED));
+            }
+        }
     }
 }
 
@@ -357,6 +379,25 @@ mod tests {
         assert_eq!(read('9', 0.8, '1').len(), 2);
         assert_eq!(read('9', 0.6, 'a').len(), 2);
         assert_eq!(read('a', 0.6, '1').len(), 2);
+    }
+
+    #[test]
+    fn a_number_in_two_parts_is_a_doubt_but_behind_the_number_of_a_clause() {
+        let sure = |texts: &[&str]| {
+            let word = |text: &&str| Word {
+                text: (*text).to_owned(),
+                left: 0.0,
+                right: 0.0,
+                confidence: 1.0,
+                posterior: Some(1.0),
+            };
+            let mut words: Vec<Word> = texts.iter().map(word).collect();
+            in_parts(&mut words);
+            words.iter().filter(|w| w.posterior == Some(1.0)).count()
+        };
+        assert_eq!(sure(&["in", "65.", "133."]), 1);
+        assert_eq!(sure(&["2.", "30", "hours"]), 3);
+        assert_eq!(sure(&["of", "65.133.", "The"]), 3);
     }
 
     #[test]

@@ -20,8 +20,9 @@ const TEXT: usize = 4;
 const HIGHEST: f32 = 1.4;
 /// So near to a line that was read, in heights of a small letter, one letter is writing, too.
 const IN_ROW: f32 = 6.0;
-/// How sure a word is that has fewer signs than letters were found in it.
-const TOO_FEW: f32 = 0.5;
+/// How sure a word is that has fewer signs than letters were found in it: a short one and a number are
+/// in doubt, a long one that the dictionary knows is not, since a fax breaks letters.
+const TOO_FEW: f32 = 0.85;
 /// A letter is at least so high, in heights of a small one; less is a mark, or a part of one.
 const WHOLE: f32 = 0.7;
 /// A piece that is narrower than this, in heights of a small letter, may be a stem.
@@ -133,6 +134,20 @@ pub(super) fn told(lines: &mut [(Patch, Vec<Word>)], found: &Letters) {
     for ((_, words), faint) in lines.iter_mut().zip(faint) {
         words.extend(faint);
         words.sort_by(|a, b| a.left.total_cmp(&b.left));
+        beside_unread(words, BLANK * found.small);
+    }
+}
+
+/// Doubts words that end where something was not read, with less than a blank between: they may go on.
+fn beside_unread(words: &mut [Word], blank: f32) {
+    for n in 1..words.len() {
+        if let Some([a, b]) = words.get_mut(n - 1..=n)
+            && b.left - a.right < blank
+            && (a.text == NOT_READ || b.text == NOT_READ)
+        {
+            a.confidence = a.confidence.min(TOO_FEW);
+            b.confidence = b.confidence.min(TOO_FEW);
+        }
     }
 }
 
@@ -490,5 +505,16 @@ mod tests {
         };
         assert!(read(85) > 2);
         assert_eq!(read(260), 2);
+    }
+
+    #[test]
+    fn a_word_that_ends_where_something_was_not_read_is_a_doubt() {
+        let sure = |left: f32| {
+            let mut words = vec![word(&("39.27", 0.0, 50.0)), word(&(NOT_READ, left, 90.0))];
+            beside_unread(&mut words, 9.0);
+            words[0].confidence
+        };
+        assert_eq!(sure(55.0), TOO_FEW);
+        assert_eq!(sure(65.0), 1.0);
     }
 }
