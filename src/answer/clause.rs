@@ -4,8 +4,8 @@ use super::facts::Facts;
 use super::law;
 use super::state::{Fact, State, result};
 use crate::model::{
-    CertificateFor, ConditionResult, InspectorCondition, InspectorConditionKind, InspectorRule,
-    KeyNote, Kind,
+    CertificateFor, ConditionResult, Form, InspectorCondition, InspectorConditionKind,
+    InspectorRule, KeyNote, Kind,
 };
 
 /// How exactly a term speaks of a kind.
@@ -65,9 +65,23 @@ pub(super) fn excludes(rule: &InspectorRule, kind: Kind) -> Option<Strength> {
 /// Whether a rule as a whole holds only in a case of which the facts say nothing: "upon sale of
 /// the aircraft, …".
 pub(super) fn holds_in_a_case(rule: &InspectorRule) -> bool {
-    rule.conditions
-        .iter()
-        .any(|c| c.on.is_none() && c.kind == InspectorConditionKind::Other)
+    rule.conditions.iter().any(|c| {
+        c.on.is_none()
+            && matches!(
+                c.kind,
+                InspectorConditionKind::Case | InspectorConditionKind::Other
+            )
+    })
+}
+
+/// Whether a rule obliges in a case of the aircraft or of others that its words name, and asks nothing of
+/// the kind by it: out of that case it says nothing of the kind.
+pub(super) fn obliges_in_a_case(rule: &InspectorRule) -> bool {
+    rule.form == Form::Closed
+        && rule
+            .conditions
+            .iter()
+            .any(|c| c.kind == InspectorConditionKind::Case)
 }
 
 /// Whether a rule names the kind, with its conditions held against the facts. `None` where it does
@@ -208,9 +222,9 @@ fn test(condition: InspectorConditionKind, kind: Kind, facts: &Facts) -> State {
             Kind::Manufacturer => State::open_facts(&[Fact::ClauseCondition]),
             _ => State::met(),
         },
-        InspectorConditionKind::Supervised | InspectorConditionKind::Other => {
-            State::open_facts(&[Fact::ClauseCondition])
-        }
+        InspectorConditionKind::Supervised
+        | InspectorConditionKind::Case
+        | InspectorConditionKind::Other => State::open_facts(&[Fact::ClauseCondition]),
     }
 }
 
@@ -226,6 +240,7 @@ const fn meaning(condition: InspectorConditionKind) -> &'static str {
         InspectorConditionKind::AppropriatelyRated => "appropriately rated for the aircraft",
         InspectorConditionKind::Certificated => "holds the certificate that the clause asks for",
         InspectorConditionKind::Supervised => "under the supervision that the clause asks for",
+        InspectorConditionKind::Case => "the case that the clause names; see its words",
         InspectorConditionKind::Other => "what the clause asks besides; see its words",
     }
 }

@@ -24,7 +24,9 @@ mod state;
 mod table;
 mod year;
 
-use crate::model::{Answer, KeyNote, KeyTwo, Kind, Letter, Note, Question, RuleKey};
+use crate::model::{
+    Answer, InspectorConditionKind, KeyNote, KeyTwo, Kind, Letter, Note, Question, RuleKey, Verdict,
+};
 use crate::patterns::Patterns;
 
 use facts::Facts;
@@ -100,7 +102,38 @@ pub fn answer(letter: &Letter, question: &Question, patterns: &Patterns) -> Vec<
     wanted
 }
 
+/// What a clause that obliges in a case of its own leaves open is no question where the answer in that case
+/// and out of it is the same.
 fn one(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answer {
+    let answer = in_any_case(letter, facts, kind, patterns);
+    let cases: Vec<usize> = letter
+        .inspectors
+        .iter()
+        .filter(|rule| clause::obliges_in_a_case(rule))
+        .map(|rule| rule.clause)
+        .collect();
+    if cases.is_empty() || answer.answer != Verdict::Undetermined {
+        return answer;
+    }
+    let mut without = letter.clone();
+    without
+        .inspectors
+        .retain(|rule| !clause::obliges_in_a_case(rule));
+    let mut within = letter.clone();
+    for rule in &mut within.inspectors {
+        rule.conditions
+            .retain(|c| c.kind != InspectorConditionKind::Case);
+    }
+    let out_of_it = in_any_case(&without, facts, kind, patterns);
+    let mut in_it = in_any_case(&within, facts, kind, patterns);
+    if in_it.answer != out_of_it.answer || in_it.answer == Verdict::Undetermined {
+        return answer;
+    }
+    in_it.letter.notes.push(KeyNote::EitherWay(cases));
+    in_it
+}
+
+fn in_any_case(letter: &Letter, facts: &Facts, kind: Kind, patterns: &Patterns) -> Answer {
     let key_two = letter::key_two(letter, facts, kind, patterns);
     // Whether some clause says who may inspect decides what the rule says of an owner.
     let listed = match key_two.key.answer {

@@ -81,7 +81,7 @@ fn there<'c>(
         InspectorConditionKind::AppropriatelyRated
         | InspectorConditionKind::Certificated
         | InspectorConditionKind::AtLeast => true,
-        InspectorConditionKind::Other => share() >= THERE,
+        InspectorConditionKind::Case | InspectorConditionKind::Other => share() >= THERE,
         kind => others.into_iter().any(|c| c.kind == kind),
     }
 }

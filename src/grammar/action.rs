@@ -3,8 +3,8 @@
 
 use super::person;
 use super::value::{
-    Features, Force, Head, Inspections, Item, Mode, Persons, Quantifier, Says, Value, f, feature,
-    flag, insp,
+    Features, Force, Head, Inspections, Item, Mode, Named, Persons, Quantifier, Says, Value, f,
+    feature, flag, insp,
 };
 use crate::model::Form;
 
@@ -100,6 +100,7 @@ pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
         ("also", also),
         ("otherwise", otherwise),
         ("when-not", when_not),
+        ("asked", asked),
     ];
     let at = known.iter().position(|(n, _)| *n == name)?;
     Some((known[at].1, at < IDLE))
@@ -602,7 +603,7 @@ fn judge(
             if !persons.excluded.is_empty() || persons.flags & flag::ALL != 0 {
                 return None;
             }
-            let unconditional = persons.named.iter().all(|n| n.asks & !HARMLESS == 0);
+            let unconditional = persons.named.iter().all(Named::is_whole_kind);
             if !unconditional {
                 return None;
             }
@@ -624,9 +625,6 @@ fn judge(
         _ => None,
     }
 }
-
-/// Conditions that leave a ban a ban on the kind: "for this aircraft", "appropriately rated".
-const HARMLESS: u16 = 1 | 1 << 5;
 
 fn without_conditions(persons: Persons) -> Persons {
     Persons {
@@ -1160,6 +1158,35 @@ fn bar_unless_other(given: &[Given<'_>]) -> Option<Value> {
         .collect();
     all.push(Given::Value(&other));
     bar_unless(&all)
+}
+
+/// `asked SAYS FEATURES`: "A may perform it, provided he holds an inspection authorization" asks it of the
+/// one of whom the statement speaks; of several it does not say of which.
+fn asked(given: &[Given<'_>]) -> Option<Value> {
+    let [says, features] = given else { return None };
+    let Value::Features(bits) = features.value()? else {
+        return None;
+    };
+    if bits & !(f::IA | f::OWNS) != 0 {
+        return None;
+    }
+    let asks = person::asked(*bits);
+    let mut all = statements(says)?.to_vec();
+    for says in &mut all {
+        let one = says.persons.named.len() == 1 && says.persons.excluded.is_empty();
+        if asks == 0 || says.form == Form::None || !one {
+            return None;
+        }
+        let named = std::mem::take(&mut says.persons.named);
+        says.persons.named = named
+            .into_iter()
+            .map(|n| Named {
+                kind: n.kind,
+                asks: n.asks | asks,
+            })
+            .collect();
+    }
+    (!all.is_empty()).then_some(Value::Says(all))
 }
 
 /// `owner NOUNS`: he who has the inspection done.

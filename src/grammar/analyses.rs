@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeSet;
 
 use super::chart::Chart;
-use super::value::{Says, Value, ask, flag, insp};
+use super::value::{Named, Says, Value, ask, flag, insp};
 use crate::model::{Form, InspectorConditionKind, Kind};
 
 /// What the whole sentence may say: each meaning with the first phrase that gives it.
@@ -30,6 +30,8 @@ impl Analyses {
         let speaks = flag::SPEAKS | flag::OPENS | flag::DENIES;
         found.keep(|says, all| !says.is_empty() || !any(all, speaks));
         found.keep(|says, all| !only(says, flag::SPEAKS) || !any(all, flag::DEFINES));
+        // "The above are the only ones": they close the list, or are a closed list, which is the same.
+        found.keep(|says, all| !only_they(says) || !any(all, flag::CLOSES));
         // Of whom a sentence speaks without saying that they inspect makes no difference.
         found.keep(|says, all| {
             let first = all.iter().find(|(m, _)| only(m, flag::SPEAKS));
@@ -80,6 +82,17 @@ fn only(says: &[Says], flags: u32) -> bool {
     !says.is_empty() && says.iter().all(|s| s.persons.flags & flags != 0)
 }
 
+/// Whether this says that only those may of whom was spoken before.
+fn only_they(says: &[Says]) -> bool {
+    says.iter().all(|s| {
+        let persons = &s.persons;
+        s.form == Form::Closed
+            && persons.named.is_empty()
+            && persons.excluded.is_empty()
+            && persons.flags == flag::THEY
+    })
+}
+
 /// Statements in the one form in which they are compared.
 pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
     let mut all = Vec::new();
@@ -91,6 +104,7 @@ pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
         }
         all.push(s);
     }
+    shut_out_of_the_list(&mut all);
     // Beside a statement that says something, one that only speaks of persons adds nothing: whom the
     // sentence speaks of is known from its phrases.
     let speaks = |s: &Says| s.persons.flags & flag::SPEAKS != 0;
@@ -100,79 +114,138 @@ pub(super) fn canonical(says: &[Says]) -> Vec<Says> {
     all
 }
 
+/// "A may perform it, but B may not": a statement of its own or part of the list, it shuts out of it.
+fn shut_out_of_the_list(all: &mut Vec<Says>) {
+    let [list, out] = all.as_slice() else { return };
+    let only_shuts_out = out.form == Form::None
+        && out.persons.named.is_empty()
+        && !out.persons.excluded.is_empty()
+        && out.persons.flags == 0;
+    let same = out.inspections == list.inspections || out.inspections == insp::BACK;
+    let apart = |n: &Named| !out.persons.excluded.contains(&n.kind);
+    if list.form == Form::None || !only_shuts_out || !same || !list.persons.named.iter().all(apart)
+    {
+        return;
+    }
+    if let Some(out) = all.pop() {
+        all[0].persons.excluded.extend(out.persons.excluded);
+    }
+}
+
 /// Whether `a` says what `b` says and knows more: which inspection "it" is; that a phrase is a known
 /// one that says nothing, where `b` takes it for a condition; what is asked of a person.
 fn knows_more(a: &[Says], b: &[Says]) -> bool {
-    let card = ask(InspectorConditionKind::ThisAircraft);
-    let coarse = |s: &Says| {
+    if a.len() != b.len() || a == b {
+        return false;
+    }
+    let pairs = || a.iter().zip(b);
+    // of two that differ in the card alone, that knows more which knows the builder's by its name or rule
+    if pairs().all(|(x, y)| differ_in_the_card(x, y)) {
+        return cards(a) < cards(b);
+    }
+    pairs().all(|(x, y)| compatible(x, y)) && rank(a) > rank(b)
+}
+
+/// The condition of a certificate for this aircraft.
+fn card() -> u16 {
+    ask(InspectorConditionKind::ThisAircraft)
+}
+
+/// How many builders are known by a certificate for this aircraft.
+fn cards(all: &[Says]) -> usize {
+    all.iter()
+        .flat_map(|s| &s.persons.named)
+        .filter(|n| n.kind == Kind::BuilderRepairman && n.asks & card() != 0)
+        .count()
+}
+
+fn kinds(says: &Says, kind: impl Fn(&Named) -> (Kind, u16)) -> BTreeSet<(Kind, u16)> {
+    says.persons.named.iter().map(kind).collect()
+}
+
+/// The builder's certificate is for this aircraft, said or not.
+fn but_for_the_card(n: &Named) -> (Kind, u16) {
+    match n.kind {
+        Kind::BuilderRepairman => (n.kind, n.asks & !card()),
+        kind => (kind, n.asks),
+    }
+}
+
+fn differ_in_the_card(x: &Says, y: &Says) -> bool {
+    x.inspections == y.inspections
+        && x.form == y.form
+        && x.persons.flags == y.persons.flags
+        && x.persons.excluded == y.persons.excluded
+        && kinds(x, but_for_the_card) == kinds(y, but_for_the_card)
+}
+
+/// "A or B, either of whom may": whom it means it says by the pronoun.
+fn points(says: &Says) -> bool {
+    says.persons.named.is_empty() && says.persons.flags & flag::THEY != 0
+}
+
+/// Whether one of two statements can be the other with more known.
+fn compatible(x: &Says, y: &Says) -> bool {
+    let inspections = x.inspections == y.inspections
+        || x.inspections == insp::BACK
+        || y.inspections == insp::BACK;
+    let by_name = points(y)
+        && !x.persons.named.is_empty()
+        && x.form == y.form
+        && x.persons.excluded == y.persons.excluded
+        && x.persons.flags | flag::THEY == y.persons.flags | flag::THEY;
+    inspections && (by_name || same_persons(x, y))
+}
+
+fn same_persons(x: &Says, y: &Says) -> bool {
+    let coarse = |n: &Named| match n.kind {
         // "the owner, if he holds a certificate": the owner, and more is known of him
-        let owner = ask(InspectorConditionKind::OwnedByHolder);
-        let named: BTreeSet<_> = s
-            .persons
-            .named
-            .iter()
-            .map(|n| match n.kind {
-                _ if n.asks & owner != 0 => Kind::Owner,
-                // "a repairman, for this aircraft": which one is known
-                Kind::BuilderRepairman if n.asks & card != 0 => Kind::Repairman,
-                kind => kind,
-            })
-            .collect();
-        (
-            s.form,
-            named,
-            s.persons.excluded.clone(),
-            s.persons.flags & !(flag::CONDITION | flag::ALSO),
-        )
+        _ if n.asks & ask(InspectorConditionKind::OwnedByHolder) != 0 => (Kind::Owner, 0),
+        // "a repairman, for this aircraft": which one is known
+        Kind::BuilderRepairman if n.asks & card() != 0 => (Kind::Repairman, 0),
+        kind => (kind, 0),
     };
-    // "A or B, either of whom may": by name, or by the pronoun
-    let points = |s: &Says| s.persons.named.is_empty() && s.persons.flags & flag::THEY != 0;
-    let rank = |all: &[Says]| {
-        let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
-        let conditions = all
-            .iter()
-            .filter(|s| s.persons.flags & flag::CONDITION != 0)
-            .count();
-        // a condition whose kind is known says more than one of which only the words are known
-        let other = ask(InspectorConditionKind::Other);
-        // "certificate for this aircraft under § 65.104": that it is the builder's is known, not asked
-        let asked: i64 = all
-            .iter()
-            .flat_map(|s| &s.persons.named)
-            .map(|n| {
-                let known = n.kind == Kind::BuilderRepairman && n.asks & card != 0;
-                let asks = if known { n.asks & !card } else { n.asks };
-                2 * i64::from(asks.count_ones()) - i64::from(n.asks & other != 0) - i64::from(known)
-            })
-            .sum();
+    let alone = |n: &Named| (n.kind, 0);
+    // "..., provided he owns the aircraft": of whom it is asked, where the other takes it for the whole
+    let condition = |s: &Says| s.persons.flags & flag::CONDITION != 0;
+    let of_one = x.persons.named.len() == 1 && !condition(x) && condition(y);
+    let besides = |s: &Says| s.persons.flags & !(flag::CONDITION | flag::ALSO);
+    x.form == y.form
+        && x.persons.excluded == y.persons.excluded
+        && besides(x) == besides(y)
+        && (kinds(x, coarse) == kinds(y, coarse)
+            || kinds(x, but_for_the_card) == kinds(y, but_for_the_card)
+            || of_one && kinds(x, alone) == kinds(y, alone))
+}
+
+/// How much is known: the more the greater.
+fn rank(all: &[Says]) -> impl Ord + use<> {
+    let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
+    let flagged = |flag| {
+        all.iter()
+            .filter(|s| s.persons.flags & flag != 0)
+            .count()
+    };
+    // a condition whose kind is known says more than one of which only the words are known
+    let other = ask(InspectorConditionKind::Other);
+    // "certificate for this aircraft under § 65.104": that it is the builder's is known, not asked
+    let asked: i64 = all
+        .iter()
+        .flat_map(|s| &s.persons.named)
+        .map(|n| {
+            let known = n.kind == Kind::BuilderRepairman && n.asks & card() != 0;
+            let asks = if known { n.asks & !card() } else { n.asks };
+            2 * i64::from(asks.count_ones()) - i64::from(n.asks & other != 0) - i64::from(known)
+        })
+        .sum();
+    let named = all.iter().filter(|s| !points(s)).count();
+    (
+        known,
+        named,
+        Reverse(flagged(flag::CONDITION)),
+        cards(all),
+        asked,
         // "likewise" says something; a reading that takes it for an aside says less
-        let also = all
-            .iter()
-            .filter(|s| s.persons.flags & flag::ALSO != 0)
-            .count();
-        let named = all.iter().filter(|s| !points(s)).count();
-        let whose = all
-            .iter()
-            .flat_map(|s| &s.persons.named)
-            .filter(|n| n.kind == Kind::BuilderRepairman && n.asks & card != 0)
-            .count();
-        (known, named, Reverse(conditions), whose, asked, also)
-    };
-    let by_name = |x: &Says, y: &Says| {
-        points(y)
-            && !x.persons.named.is_empty()
-            && x.form == y.form
-            && x.persons.excluded == y.persons.excluded
-            && x.persons.flags | flag::THEY == y.persons.flags | flag::THEY
-    };
-    let compatible = |x: &Says, y: &Says| {
-        (coarse(x) == coarse(y) || by_name(x, y))
-            && (x.inspections == y.inspections
-                || x.inspections == insp::BACK
-                || y.inspections == insp::BACK)
-    };
-    a.len() == b.len()
-        && a != b
-        && a.iter().zip(b).all(|(x, y)| compatible(x, y))
-        && rank(a) > rank(b)
+        flagged(flag::ALSO),
+    )
 }

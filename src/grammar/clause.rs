@@ -288,13 +288,13 @@ impl Joined {
 }
 
 /// "They may", "they may not": adds everybody spoken of to those named, or to those shut out; false
-/// where there is nobody.
+/// where there is nobody, or where only some of a kind are shut out.
 fn all_of_them(persons: &mut Persons, spoken: &[Named]) -> bool {
     if persons.flags & flag::OUT != 0 {
         persons.excluded.extend(spoken.iter().map(|n| n.kind));
-    } else {
-        persons.named.extend(spoken.iter().copied());
+        return !spoken.is_empty() && spoken.iter().all(Named::is_whole_kind);
     }
+    persons.named.extend(spoken.iter().copied());
     !spoken.is_empty()
 }
 

@@ -63,6 +63,8 @@ pub(crate) struct Grammar {
     /// A certificate without its article.
     certificate: Category,
     condition: Category,
+    proviso: Category,
+    case: Category,
     modifier_row: Category,
     verb: Category,
     reference: Category,
@@ -99,8 +101,9 @@ pub(crate) struct Grammar {
 }
 
 /// Classes of words that speak of a person.
-const PERSON: [&str; 21] = [
+const PERSON: [&str; 22] = [
     "N",
+    "NOBODY",
     "WHOEVERW",
     "RNQ",
     "PERSONWORD",
@@ -222,6 +225,8 @@ impl Grammar {
             anyone,
             certificate: category("CB")?,
             condition: category("COND")?,
+            proviso: category("PROVISO")?,
+            case: category("CASE")?,
             reference: category("REF")?,
             modifier_row: category("BAGF")?,
             verb: category("V")?,
@@ -345,6 +350,10 @@ pub(crate) enum What {
     Asks(value::Persons, u16),
     /// A condition on the whole statement.
     Condition,
+    /// A case in which alone the whole statement holds.
+    Case,
+    /// A condition on the one person of whom the statement speaks.
+    Proviso(u16),
     /// A reference to another clause.
     Reference,
 }
@@ -522,8 +531,13 @@ impl Grammar {
                 continue;
             }
             for named in &persons.named {
-                if !out.iter().any(|n| n.kind == named.kind) {
-                    out.push(*named);
+                match out.iter_mut().find(|n| n.kind == named.kind) {
+                    // "a certificate for this aircraft is available to its builder": it is the builder's
+                    Some(known) if known.kind == crate::model::Kind::BuilderRepairman => {
+                        known.asks &= named.asks
+                    }
+                    Some(_) => {}
+                    None => out.push(*named),
                 }
             }
         }
@@ -807,9 +821,24 @@ impl Grammar {
             Span::new(tokens[from].span.start, tokens[to].span.end)
         };
         if edge.category == self.condition {
+            let case = |child: &u32| chart.edges[*child as usize].category == self.case;
+            let of_a_case = chart.children(edge).iter().any(case);
             out.push(Place {
                 span: span(),
-                what: What::Condition,
+                what: if of_a_case {
+                    What::Case
+                } else {
+                    What::Condition
+                },
+            });
+            return;
+        }
+        if edge.category == self.proviso
+            && let Value::Features(bits) = &edge.value
+        {
+            out.push(Place {
+                span: trimmed(text, span()),
+                what: What::Proviso(person::asked(*bits)),
             });
             return;
         }

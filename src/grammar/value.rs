@@ -121,6 +121,22 @@ pub(crate) struct Named {
     pub(crate) asks: u16,
 }
 
+impl Named {
+    /// Whether a ban on it bans its whole kind: it asks nothing, or only what each of them has who may
+    /// inspect at all ("for this aircraft", "under part 65", "appropriately rated").
+    pub(crate) fn is_whole_kind(&self) -> bool {
+        let plain = [
+            Asks::ThisAircraft,
+            Asks::UnderPart65,
+            Asks::AppropriatelyRated,
+        ];
+        plain
+            .into_iter()
+            .fold(self.asks, |asks, plain| asks & !ask(plain))
+            == 0
+    }
+}
+
 /// The conditions, in the order of their bits.
 pub(crate) const ASKS: [Asks; 10] = [
     Asks::ThisAircraft,

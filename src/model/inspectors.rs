@@ -199,6 +199,8 @@ pub enum InspectorConditionKind {
     Certificated,
     /// "under the supervision of".
     Supervised,
+    /// "once the aircraft is sold", "in the absence of the builder": the clause holds in a case of its own.
+    Case,
     /// Any other words; nothing tests them, so they are a fact that is open.
     Other,
 }
@@ -217,6 +219,7 @@ impl InspectorConditionKind {
             Self::AppropriatelyRated => "appropriately-rated",
             Self::Certificated => "certificated",
             Self::Supervised => "supervised",
+            Self::Case => "case",
             Self::Other => "other",
         }
     }

@@ -72,6 +72,8 @@ pub enum KeyNote {
     NamedAndShutOut,
     /// These clauses shut the kind out in one case only.
     InOneCase(Vec<usize>),
+    /// These clauses hold in a case of their own, and in it and out of it the answer is the same.
+    EitherWay(Vec<usize>),
     /// A clause names the kind on a condition that is not met.
     ConditionNotMet {
         /// The clause.

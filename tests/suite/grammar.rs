@@ -983,7 +983,7 @@ fn who_is_called_on_and_who_does_not_count_are_heard() {
         ),
         (
             "In the matter of the condition inspection, the owner shall hire a mechanic.",
-            "doubt",
+            "closed mechanic",
         ),
         (
             "A mechanic may perform the condition inspection. A light-sport repairman is not to be counted among the \
@@ -1002,7 +1002,7 @@ fn who_is_called_on_and_who_does_not_count_are_heard() {
         (
             "The owner shall not have the condition inspection performed by a mechanic with the proper ratings or the \
              certificated amateur builder of the aircraft.",
-            "doubt",
+            "none not-builder-repairman not-mechanic",
         ),
     ]);
 }
@@ -1039,6 +1039,210 @@ fn a_person_is_bound_by_rows_of_linking_words() {
             "The condition inspection may be performed by the holder of the certificate that § 65.104 never grants to \
              the builder of this aircraft.",
             "doubt",
+        ),
+    ]);
+}
+
+/// A predicate of permission, duty, exclusion or limit takes the deed as a verb, as a noun or in front; denied,
+/// it says the contrary or nothing certain.
+#[test]
+fn predicates_take_the_deed_in_any_form() {
+    all(&[
+        (
+            "A mechanic is approved for the conduct of the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic is not approved for the conduct of the condition inspection.",
+            "none not-mechanic",
+        ),
+        (
+            "For the performance of the condition inspection the owner may engage a mechanic.",
+            "open mechanic",
+        ),
+        (
+            "Apart from a mechanic, everyone is barred from performing the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "Apart from a mechanic, everyone is free to perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "There is a ban on the conduct of the condition inspection by anyone other than a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "There is no ban on the conduct of the condition inspection by anyone other than a mechanic.",
+            "doubt",
+        ),
+        (
+            "The circle of those entitled to perform the condition inspection is confined to mechanics.",
+            "closed mechanic",
+        ),
+        (
+            "The circle of those entitled to perform the condition inspection is not confined to mechanics.",
+            "doubt",
+        ),
+        (
+            "The owner has no duty to hire a mechanic for the condition inspection.",
+            "none mechanic",
+        ),
+        (
+            "The builder has the duty to perform the condition inspection.",
+            "closed builder-repairman",
+        ),
+        (
+            "The condition inspection will be counted toward compliance only when performed by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic is qualified for flight as well as for the condition inspection.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// A sentence behind a list closes it, opens it, adds to it or shuts out of it by whom it means and what it says
+/// of them; one that is not read leaves the list in doubt.
+#[test]
+fn sentences_behind_a_list_are_made_of_whom_and_what() {
+    let cases = [
+        (
+            "Everyone not named above is shut out of this inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The mention of those persons operates to exclude all others.",
+            "closed mechanic",
+        ),
+        (
+            "Beyond those so named, nobody is permitted to perform the inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The FAA gives no credit for an inspection by someone else.",
+            "closed mechanic",
+        ),
+        (
+            "The foregoing is a complete list of the persons authorized to perform it.",
+            "closed mechanic",
+        ),
+        (
+            "The foregoing is not a complete list of those who may perform it.",
+            "open mechanic",
+        ),
+        (
+            "The above are the only ones entitled to perform it.",
+            "closed mechanic",
+        ),
+        (
+            "The above are not the only ones entitled to perform it.",
+            "open mechanic",
+        ),
+        (
+            "The rights of other persons authorized by regulation are unaffected.",
+            "open mechanic",
+        ),
+        (
+            "This office will accept an inspection made by a repair station as well.",
+            "open mechanic repair-station",
+        ),
+        (
+            "A light-sport repairman is not on the list.",
+            "open mechanic not-light-sport-repairman",
+        ),
+        ("All the rest of the world is excluded.", "closed mechanic"),
+        ("The list of spare parts is complete.", "doubt"),
+        ("The uninvited are excluded.", "doubt"),
+    ];
+    let made: Vec<(String, &str)> = cases
+        .iter()
+        .map(|(behind, wanted)| {
+            let text = format!("A mechanic may perform the condition inspection. {behind}");
+            (text, *wanted)
+        })
+        .collect();
+    let made: Vec<(&str, &str)> = made
+        .iter()
+        .map(|(text, wanted)| (text.as_str(), *wanted))
+        .collect();
+    all(&made);
+}
+
+/// Who is named elsewhere is shut out where the clause that refers to him bars it; of two lists that differ a
+/// reference does not say which.
+#[test]
+fn a_reference_is_followed_in_a_ban_too() {
+    all(&[
+        (
+            "1. A mechanic may perform the 100-hour inspection.\n\n2. The condition inspection must not be performed \
+             by a person named in limitation 1.",
+            "open mechanic; none not-mechanic",
+        ),
+        (
+            "1. A mechanic may perform the 100-hour inspection.\n\n2. The condition inspection may be performed by \
+             those whom limitation 1 describes.",
+            "open mechanic; open mechanic",
+        ),
+        (
+            "1. A mechanic may perform the 100-hour inspection. A repair station may perform the condition \
+             inspection.\n\n2. Any other inspection must not be performed by a person named in limitation 1.",
+            "doubt",
+        ),
+        (
+            "Nobody who is not listed in paragraph 8 above may work through the condition inspection.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// "If the builder has not performed it, a mechanic must do so" names both; what a proviso asks of one is asked of
+/// him, and what it denies is in doubt.
+#[test]
+fn what_another_leaves_undone_and_what_is_provided_are_read() {
+    all(&[
+        (
+            "If the builder has not performed the condition inspection, a mechanic must do so.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "A mechanic must perform the condition inspection unless the builder performs it himself.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "A mechanic need not perform the condition inspection unless the builder performs it himself.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection, provided he holds an inspection authorization.",
+            "open mechanic",
+        ),
+        (
+            "A mechanic may perform the condition inspection, provided he does not hold an inspection authorization.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection, but a light-sport repairman may not do so.",
+            "open mechanic not-light-sport-repairman",
+        ),
+        (
+            "The owner shall hand the aircraft over to a mechanic for the condition inspection.",
+            "doubt",
+        ),
+        (
+            "The owner must tell this office before a mechanic performs the condition inspection.",
+            "nothing",
+        ),
+        (
+            "The condition inspection may be performed by a repair station certificated under part 145 of the Federal \
+             Aviation Regulations.",
+            "open repair-station",
+        ),
+        (
+            "The condition inspection may be performed by a. the certificated builder; b. a mechanic; or c. a repair \
+             station.",
+            "open builder-repairman mechanic repair-station",
         ),
     ]);
 }

@@ -98,6 +98,7 @@ pub(super) fn key_note(view: &View<'_>, patterns: &Patterns, note: &KeyNote) -> 
              one; see the condition in its words.",
             does(view, all, "shut")
         ),
+        KeyNote::EitherWay(all) => format!("{} {EITHER_WAY}", does(view, all, "say")),
         KeyNote::ConditionNotMet { clause, asks } => format!(
             "Clause {} names the kind on a condition that is not met ({asks}): it counts as not \
              in the list.",
@@ -133,6 +134,8 @@ fn does(view: &View<'_>, all: &[usize], verb: &str) -> String {
     format!("{} {verb}{ending}", clauses(view, all))
 }
 
+const EITHER_WAY: &str = "who inspects in one case only, and the facts do not say whether it is this \
+    one; the answer is the same in both.";
 const NAMED_BEFORE_GENERAL: &str = "A general clause shuts the kind out; the clause for this \
     inspection names it and goes before it.";
 const PERHAPS_NAMED_BEFORE_GENERAL: &str = "A general clause shuts the kind out; the clause for \

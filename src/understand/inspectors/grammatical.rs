@@ -117,10 +117,12 @@ fn follow_references(
                 .filter(|s| s.form != Form::None && s.persons.flags & flag::REFERS == 0);
             let mut all: Option<Persons> = None;
             for list in lists {
-                if !list.doubt.is_empty() {
+                // of two lists that differ, a reference does not say which is meant
+                let differs = all.as_ref().is_some_and(|a| a.named != list.persons.named);
+                if !list.doubt.is_empty() || differs {
                     return None;
                 }
-                all = Some(all.map_or_else(|| list.persons.clone(), |a| a.with(&list.persons)));
+                all = Some(list.persons.clone());
             }
             all.filter(|p| !p.named.is_empty())
         })
@@ -137,23 +139,29 @@ fn follow_references(
             if statement.persons.flags & flag::REFERS == 0 {
                 continue;
             }
-            let mut found = !targets.is_empty();
-            for target in &targets {
-                match target.and_then(|t| named.get(t)).and_then(Option::as_ref) {
-                    Some(persons) => {
-                        statement
-                            .persons
-                            .named
-                            .extend(persons.named.iter().copied());
-                    }
-                    None => found = false,
-                }
-            }
-            if !found {
+            let lists: Option<Vec<&Persons>> = targets
+                .iter()
+                .map(|target| target.and_then(|t| named.get(t)).and_then(Option::as_ref))
+                .collect();
+            let lists = lists.filter(|lists| !lists.is_empty());
+            if !lists.is_some_and(|lists| refer(&mut statement.persons, statement.form, &lists)) {
                 statement.doubt.push(statement.span);
             }
         }
     }
+}
+
+/// Puts those of other clauses in the place of a reference to them; whether it can be told what then is said.
+fn refer(persons: &mut Persons, form: Form, lists: &[&Persons]) -> bool {
+    let meant = || lists.iter().flat_map(|list| &list.named);
+    if persons.flags & flag::OUT == 0 {
+        persons.named.extend(meant().copied());
+        return true;
+    }
+    // "Must not be performed by a person named in limitation 7": who is shut out beside a list of the same
+    // clause, or only on a condition, is not told
+    persons.excluded.extend(meant().map(|named| named.kind));
+    form == Form::None && persons.named.is_empty() && meant().all(Named::is_whole_kind)
 }
 
 /// "In addition to those named in limitation 8, a mechanic may": a clause that only adds to the list of
@@ -486,9 +494,23 @@ impl Stated<'_> {
                         }
                     }
                 }
-                What::Condition if persons.flags & flag::CONDITION != 0 => {
+                What::Proviso(asks) => {
+                    for n in &persons.named {
+                        conditions.extend(asks_of(n.asks & asks).map(|kind| InspectorCondition {
+                            kind,
+                            span: place.span,
+                            on: Some(n.kind),
+                        }));
+                    }
+                }
+                What::Condition | What::Case if persons.flags & flag::CONDITION != 0 => {
+                    let case = matches!(place.what, What::Case);
                     conditions.push(InspectorCondition {
-                        kind: InspectorConditionKind::Other,
+                        kind: if case {
+                            InspectorConditionKind::Case
+                        } else {
+                            InspectorConditionKind::Other
+                        },
                         span: place.span,
                         on: None,
                     });
@@ -497,9 +519,12 @@ impl Stated<'_> {
             }
         }
         // No rule may lose a condition because it does not tell where it stands.
-        let told = conditions
-            .iter()
-            .any(|c| c.kind == InspectorConditionKind::Other);
+        let told = conditions.iter().any(|c| {
+            matches!(
+                c.kind,
+                InspectorConditionKind::Case | InspectorConditionKind::Other
+            )
+        });
         if persons.flags & flag::CONDITION != 0 && !told {
             conditions.push(InspectorCondition {
                 kind: InspectorConditionKind::Other,

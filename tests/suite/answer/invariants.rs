@@ -721,7 +721,9 @@ mod oracle {
                     Kind::Manufacturer => Sure::Open,
                     _ => Sure::Yes,
                 },
-                Asks::Supervised | Asks::Other => Sure::Open,
+                // out of its case an obligation says nothing of whom it names in it
+                Asks::Case if rule.form == Form::Closed => Sure::Yes,
+                Asks::Supervised | Asks::Case | Asks::Other => Sure::Open,
             })
             .fold(Sure::Yes, both)
     }

@@ -193,6 +193,29 @@ fn conditions_of_the_clause() {
 }
 
 #[test]
+fn the_same_answer_in_a_case_and_out_of_it_is_no_question() {
+    let in_a_case = |says: Says| says.if_(Asks::Case, None);
+    let sold = letter(Some("g"), &[in_a_case(Says::closed(&[Mechanic]))]);
+    let named = ask(&sold, Mechanic, |_| ());
+    assert_eq!(named.answer, Verdict::Yes);
+    assert!(named.letter.notes.contains(&KeyNote::EitherWay(vec![0])));
+    // Shut out in it, and not out of it.
+    assert_eq!(ask(&sold, Station, |_| ()).answer, Verdict::Undetermined);
+    // Out of it another list shuts the mechanic out.
+    let beside = letter(
+        Some("g"),
+        &[
+            in_a_case(Says::closed(&[Mechanic])),
+            Says::closed(&[Builder]),
+        ],
+    );
+    assert_eq!(ask(&beside, Mechanic, |_| ()).answer, Verdict::Undetermined);
+    // A permission in a case says something of the time out of it, too.
+    let may = letter(Some("g"), &[in_a_case(Says::open(&[Mechanic]))]);
+    assert_eq!(ask(&may, Mechanic, |_| ()).answer, Verdict::Undetermined);
+}
+
+#[test]
 fn words_that_hold_in_one_case_only_shut_nobody_out_for_certain() {
     let in_a_case = |says: Says| letter(Some("g"), &[says.if_(Asks::Other, None)]);
     let listed = in_a_case(Says::closed(&[Mechanic]));
