@@ -1235,8 +1235,8 @@ fn deed_not(given: &[Given<'_>]) -> Option<Value> {
 /// `also SAYS PERSONS [closes]`: "…, as may A".
 fn also(given: &[Given<'_>]) -> Option<Value> {
     let mut all = statements(given.first()?)?.to_vec();
-    // "The owner may call on A, or B may perform it" adds to nothing.
-    if all.iter().all(|s| s.persons.flags & flag::SPEAKS != 0) {
+    // "The owner may call on A, or B may perform it" adds to nothing, and "A is barred, as is B" to a ban.
+    if all.iter().all(|s| s.persons.flags & flag::SPEAKS != 0) || all.iter().any(names_no_list) {
         return None;
     }
     let (quantifier, persons) = given.get(1)?.subject()?;
@@ -1256,6 +1256,11 @@ fn also(given: &[Given<'_>]) -> Option<Value> {
         all.extend(closing);
     }
     Some(Value::Says(all))
+}
+
+/// Whether this is a ban, or denies a need.
+pub(crate) fn names_no_list(says: &Says) -> bool {
+    says.form == Form::None && says.persons.flags & flag::SPEAKS == 0
 }
 
 /// `otherwise SAYS SUBJECT FORCE [INSPECTIONS]`: A may; otherwise only B may.

@@ -221,11 +221,7 @@ fn same_persons(x: &Says, y: &Says) -> bool {
 /// How much is known: the more the greater.
 fn rank(all: &[Says]) -> impl Ord + use<> {
     let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
-    let flagged = |flag| {
-        all.iter()
-            .filter(|s| s.persons.flags & flag != 0)
-            .count()
-    };
+    let flagged = |flag| all.iter().filter(|s| s.persons.flags & flag != 0).count();
     // a condition whose kind is known says more than one of which only the words are known
     let other = ask(InspectorConditionKind::Other);
     // "certificate for this aircraft under § 65.104": that it is the builder's is known, not asked

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeSet;
 
+use super::action::names_no_list;
 use super::value::{Inspections, Named, Persons, Says, flag, insp};
 use super::{Around, Grammar, SentenceReading, Understood, What};
 use crate::model::{Form, Inspection, Kind, Span};
@@ -399,9 +400,13 @@ fn one(
     if form == Form::Closed && persons.named.is_empty() && persons.flags & flag::REFERS == 0 {
         doubt.push(span);
     }
+    let adds = form == Form::Open && lists.is_empty() && persons.flags & flag::ALSO != 0;
+    // "A may not, and the same goes for B": added to those who may, or to those who may not?
+    if adds && mine.iter().any(|(s, _)| names_no_list(s)) {
+        doubt.push(span);
+    }
     doubt.sort_unstable();
     doubt.dedup();
-    let adds = form == Form::Open && lists.is_empty() && persons.flags & flag::ALSO != 0;
     Statement {
         inspection,
         adds,
