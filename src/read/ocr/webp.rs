@@ -1,16 +1,21 @@
-//! Whether the data of a WebP picture are used up (RFC 9649 for the file, RFC 6386 for pictures with
-//! losses).
+//! Whether the data of a WebP picture are used up (RFC 9649 for the file and for pictures without
+//! losses, RFC 6386 for those with losses).
 //!
 //! The codes carry no checksum, and a decoder makes some picture of whatever it meets. But of a sound
 //! file it needs all but the last bytes: where it makes do with less, other codes were read than
-//! were written.
+//! were written. Where it needs more, it says so itself: of a picture without losses, three of four
+//! turned bits have that end. What is left are codes as long as the true ones, which change some
+//! letters to others, or to ink that is none, as dirt on paper does.
 
 use std::io::Cursor;
 
 use image::ImageReader;
 
-/// Bytes at the end of the codes that a decoder may do without: what fills them up to whole bytes.
+/// Bytes at the end of the codes with losses that a decoder may do without: their coder writes more
+/// than it needs.
 const SPARE: usize = 6;
+/// The same without losses, where the codes are filled up to whole bytes.
+const SPARE_LOSSLESS: usize = 1;
 
 /// Whether a decoder needs all of the data.
 pub(super) fn is_used_up(bytes: &[u8]) -> bool {
@@ -18,7 +23,8 @@ pub(super) fn is_used_up(bytes: &[u8]) -> bool {
         return false;
     };
     let shorter = |data: &[u8]| decodes(&file(kind, data));
-    let Some(end) = data.len().checked_sub(SPARE) else {
+    let spare = if kind == LOSSY { SPARE } else { SPARE_LOSSLESS };
+    let Some(end) = data.len().checked_sub(spare) else {
         return true;
     };
     if shorter(data.get(..end).unwrap_or_default()) {
@@ -107,6 +113,19 @@ mod tests {
             damaged[sound.len() * n / 20] ^= 8;
             assert!(!decodes(&damaged) || !is_used_up(&damaged), "{n}/20");
         }
+    }
+
+    #[test]
+    fn codes_without_losses_end_at_the_last_byte() {
+        let sound = sample("lossless");
+        for n in 1..20 {
+            let at = sound.len() * n / 20;
+            let mut damaged = sound.clone();
+            damaged[at..at + 16].fill(0);
+            assert!(!decodes(&damaged) || !is_used_up(&damaged), "{n}/20");
+        }
+        let (kind, data) = codes(&sound[12..]).expect("codes");
+        assert!(!is_used_up(&file(kind, &[data, &[0]].concat())));
     }
 
     #[test]
