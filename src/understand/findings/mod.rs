@@ -5,8 +5,9 @@
 
 mod doubt;
 mod missing;
+mod slips;
 
-use crate::document::papers::Part;
+use crate::document::papers::{Part, left_out};
 use crate::model::{Defect, Detail, Form, Inspection, InspectorRule, Kind, Letter, Span, Text};
 use crate::patterns::{Loaded, OutdatedFile, Patterns, Token};
 
@@ -21,6 +22,9 @@ pub(super) fn check(
     patterns: &Patterns,
 ) {
     doubt::words(letter, text, patterns);
+    if letter.paper.is_limitations() {
+        slips::sentences(letter, &text.content, tokens, &left_out(parts), patterns);
+    }
     let mut found = missing::numbering(&letter.clauses, parts);
     found.extend(missing::pages(text));
     found.extend(missing::other_pages(text, parts));
