@@ -14,6 +14,7 @@ mod glyph;
 mod grid;
 mod heatmap;
 mod lines;
+mod net;
 mod page;
 mod patch;
 mod picture;

@@ -6,11 +6,11 @@
 use std::sync::Arc;
 
 use image::{GrayImage, imageops};
-use rten::{Model, RunOptions, ThreadPool};
-use rten_tensor::NdTensor;
+use rten::ThreadPool;
 use rten_tensor::prelude::*;
 
 use super::lines::Found;
+use super::net::{Net, STEP};
 use super::page::{Eye, Lines, SAMPLES, UPRIGHT, surely_read};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
@@ -20,9 +20,9 @@ use super::unread::Letters;
 use super::{ctc, lines, shade, strip, unread};
 
 /// Reads every line.
-const QUICK: &[u8] = include_bytes!("../models/quick.onnx");
+pub(super) const QUICK: &[u8] = include_bytes!("../models/quick.onnx");
 /// Reads the lines of which the quick one is not sure.
-const CAREFUL: &[u8] = include_bytes!("../models/careful.onnx");
+pub(super) const CAREFUL: &[u8] = include_bytes!("../models/careful.onnx");
 /// What they can write, one a line; class 0 is nothing.
 const CHARACTERS: &str = include_str!("../models/characters.txt");
 
@@ -67,8 +67,8 @@ const SURE_SIGN: f32 = 0.98;
 
 /// The reader, loaded.
 pub(super) struct Reader {
-    quick: Model,
-    careful: Model,
+    quick: Net,
+    careful: Net,
     characters: Vec<char>,
 }
 
@@ -76,8 +76,8 @@ impl Reader {
     /// Loads it; `None` where it is broken.
     pub(super) fn load() -> Option<Self> {
         Some(Self {
-            quick: Model::load_static_slice(QUICK).ok()?,
-            careful: Model::load_static_slice(CAREFUL).ok()?,
+            quick: Net::load(QUICK)?,
+            careful: Net::load(CAREFUL)?,
             characters: CHARACTERS
                 .lines()
                 .filter_map(|l| l.chars().next())
@@ -88,7 +88,7 @@ impl Reader {
     /// Reads lines that are about equally wide.
     fn together(
         &self,
-        model: &Model,
+        net: &Net,
         page: &GrayImage,
         patches: &[Patch],
         pool: &Arc<ThreadPool>,
@@ -110,7 +110,7 @@ impl Reader {
             }
             read.words(|at| (patch.left + at as f32 * step).min(patch.right))
         };
-        self.scored(model, page, patches, pool, words)
+        self.scored(net, page, patches, pool, words)
             .unwrap_or_else(|| vec![Vec::new(); patches.len()])
     }
 
@@ -118,7 +118,7 @@ impl Reader {
     /// and of the width of a step on the page.
     fn scored<T>(
         &self,
-        model: &Model,
+        net: &Net,
         page: &GrayImage,
         patches: &[Patch],
         pool: &Arc<ThreadPool>,
@@ -126,27 +126,14 @@ impl Reader {
     ) -> Option<Vec<T>> {
         let strips: Vec<GrayImage> = patches.iter().map(|p| strip_of(page, p)).collect();
         let widest = strips.iter().map(|s| s.width() as usize).max().unwrap_or(0);
-        let (rows, width) = (ROWS as usize, (widest + PAPER).next_multiple_of(8));
-        let mut shades = vec![1.0_f32; strips.len() * rows * width];
-        for (strip, to) in strips.iter().zip(shades.chunks_exact_mut(rows * width)) {
-            let from = strip.as_raw().chunks_exact(strip.width().max(1) as usize);
-            for (from, to) in from.zip(to.chunks_exact_mut(width)) {
-                for (&shade, to) in from.iter().zip(to) {
-                    *to = f32::from(shade) / 127.5 - 1.0;
-                }
-            }
-        }
-        let input = NdTensor::from_data([strips.len(), 1, rows, width], shades);
-        let options = RunOptions::default().with_thread_pool(Some(Arc::clone(pool)));
-        let value = model.run_one(input.view().into(), Some(options)).ok()?;
-        let scores: NdTensor<f32, 3> = value.try_into().ok()?;
+        let scores = net.scores(&strips, widest + PAPER, pool)?;
         let [_, steps, classes] = scores.shape();
         let scores = scores.into_data();
         let each = scores.chunks_exact((steps * classes).max(1));
         let all = each.zip(patches).zip(&strips).enumerate();
         Some(
             all.map(|(n, ((scores, patch), strip))| {
-                let step = (patch.right - patch.left) * 4.0 / strip.width().max(1) as f32;
+                let step = (patch.right - patch.left) * STEP as f32 / strip.width().max(1) as f32;
                 of(scores, classes, n, step)
             })
             .collect(),
@@ -201,7 +188,7 @@ impl<'a> Hand<'a> {
 
     /// Asks the other reader about the words of which the one that read them is neither sure nor in
     /// real doubt, each alone with what stands beside it; both count the same.
-    fn ask(&self, other: &Model, page: &GrayImage, lines: &mut [(Patch, Vec<Word>)]) {
+    fn ask(&self, other: &Net, page: &GrayImage, lines: &mut [(Patch, Vec<Word>)]) {
         let mut asked: Vec<Asked> = Vec::new();
         for (line, (patch, words)) in lines.iter().enumerate() {
             for n in 0..words.len() {
@@ -235,13 +222,13 @@ impl<'a> Hand<'a> {
     }
 
     /// The words of each line by one of the readers, widest lines first.
-    fn by(&self, model: &Model, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
+    fn by(&self, net: &Net, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
         let mut patches = patches.to_vec();
         patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
         let batches: Vec<&[Patch]> = batches(&patches, TOGETHER, wide);
         spread(&self.threads, batches.len(), |n, pool| {
             let batch = batches.get(n).copied().unwrap_or_default();
-            let words = self.reader.together(model, page, batch, pool);
+            let words = self.reader.together(net, page, batch, pool);
             batch.iter().copied().zip(words).collect::<Vec<_>>()
         })
         .into_iter()
