@@ -5,6 +5,10 @@ use image::imageops;
 
 /// Paper of another shade than this counts as black on white.
 const MIDDLE: f64 = 110.0;
+/// Shades are compared in places of so many pixels along and across: a word or two.
+const PLACE: usize = 64;
+/// A place whose shades differ less than this, in the standard deviation, has nothing written on it.
+const GRAIN: f64 = 6.0;
 /// A row of spots counts at most as this share of the width: more is a rule, the edge of the paper
 /// or of a table, and no line of type.
 const FULLEST: f64 = 0.35;
@@ -19,10 +23,37 @@ pub(super) fn positive(mut picture: GrayImage) -> GrayImage {
     let count = u32::try_from(picture.as_raw().len()).unwrap_or(u32::MAX);
     #[expect(clippy::cast_precision_loss, reason = "a mean shade")]
     let mean = sum as f64 / f64::from(count.max(1));
-    if mean < MIDDLE {
+    if mean < MIDDLE && has_light_type(&picture) {
         imageops::invert(&mut picture);
     }
     picture
+}
+
+/// Whether what is written is lighter than what it is written on; a photo in bad light is dark, too.
+/// Type covers the lesser part of any place: its shades lie further from the mean (skewness).
+fn has_light_type(picture: &GrayImage) -> bool {
+    let width = picture.width() as usize;
+    let rows = picture.as_raw().chunks(width.max(1) * PLACE);
+    let skewness = rows.flat_map(|rows| {
+        (0..width).step_by(PLACE).map(move |x| {
+            let place = || {
+                let of = move |row: &'_ [u8]| x..(x + PLACE).min(row.len());
+                let rows = rows.chunks_exact(width);
+                rows.flat_map(move |row| &row[of(row)])
+                    .map(|&p| f64::from(p))
+            };
+            let count = place().count().max(1) as f64;
+            let mean = place().sum::<f64>() / count;
+            let moment = |n: i32| place().map(|p| (p - mean).powi(n)).sum::<f64>() / count;
+            let apart = moment(2).sqrt();
+            if apart < GRAIN {
+                0.0
+            } else {
+                moment(3) / apart.powi(3)
+            }
+        })
+    });
+    skewness.sum::<f64>() > 0.0
 }
 
 /// Black spots on a small copy, told from shadows by their surroundings: (x, y) in small pixels.
@@ -207,4 +238,26 @@ fn sheared(picture: GrayImage, slope: f32) -> GrayImage {
         }
     }
     GrayImage::from_raw(w, h, out).unwrap_or(picture)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Strokes of one shade on another.
+    fn written(ink: u8, paper: u8) -> GrayImage {
+        GrayImage::from_fn(400, 300, |x, y| {
+            let on = x % 10 < 2 && y % 24 < 12;
+            image::Luma([if on { ink } else { paper }])
+        })
+    }
+
+    #[test]
+    fn a_dark_photo_is_no_negative() {
+        for (ink, paper) in [(20, 230), (15, 60), (2, 30)] {
+            assert_eq!(positive(written(ink, paper)), written(ink, paper));
+        }
+        assert_eq!(positive(written(240, 10)), written(15, 245));
+        assert_eq!(positive(GrayImage::new(0, 0)).len(), 0);
+    }
 }
