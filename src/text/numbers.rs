@@ -24,27 +24,15 @@ const UNITS: [&str; 20] = [
     "nineteen",
 ];
 
-/// First to nineteenth.
-const ORDINALS: [&str; 19] = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-    "fourteenth",
-    "fifteenth",
-    "sixteenth",
-    "seventeenth",
-    "eighteenth",
-    "nineteenth",
+/// The ordinals up to nineteenth that are not their number with "th" behind it.
+const ORDINALS: [(&str, u32); 7] = [
+    ("first", 1),
+    ("second", 2),
+    ("third", 3),
+    ("fifth", 5),
+    ("eighth", 8),
+    ("ninth", 9),
+    ("twelfth", 12),
 ];
 
 /// Twenty to ninety.
@@ -90,7 +78,10 @@ pub(crate) fn cardinal<'w>(word: impl Fn(usize) -> &'w str) -> Option<(u32, usiz
 /// The place in a row that the words from the first on say, and how many they are: `third`,
 /// `twenty first`.
 pub(crate) fn ordinal<'w>(word: impl Fn(usize) -> &'w str) -> Option<(u32, usize)> {
-    let one = |word: &str| place(&ORDINALS, word).map(|n| n + 1);
+    let one = |word: &str| {
+        let irregular = ORDINALS.iter().find(|(w, _)| *w == word).map(|(_, n)| *n);
+        irregular.or_else(|| unit(word.strip_suffix("th")?).filter(|n| *n > 3))
+    };
     if let Some(tens) = tens(word(0)) {
         let unit = one(word(1)).filter(|n| *n < 10)?;
         return Some((tens + unit, 2));
@@ -103,6 +94,34 @@ pub(crate) fn ordinal<'w>(word: impl Fn(usize) -> &'w str) -> Option<(u32, usize
             .and_then(|n| u32::try_from((n + 2) * 10).ok())
     };
     one(word(0)).or_else(round).map(|n| (n, 1))
+}
+
+/// Whether a word is part of a number in words, in lower case.
+pub(crate) fn is_numeral(word: &str) -> bool {
+    unit(word).is_some() || tens(word).is_some() || ["hundred", "thousand", "and"].contains(&word)
+}
+
+/// The year that the words from the first on say, and how many they are: `two thousand and twenty six`,
+/// `nineteen ninety eight`, `twenty oh five`.
+pub(crate) fn year<'w>(word: impl Fn(usize) -> &'w str) -> Option<(u32, usize)> {
+    let first = unit(word(0)).or_else(|| tens(word(0)))?;
+    let (century, mut n) = match word(1) {
+        "thousand" => (first * 1000, 2),
+        "hundred" => (first * 100, 2),
+        _ => (first * 100, 1),
+    };
+    if word(n) == "and" {
+        n += 1;
+    }
+    let rest = match word(n) {
+        "oh" => unit(word(n + 1)).map(|rest| (rest, 2)),
+        _ => cardinal(|k| word(n + k)).filter(|(rest, _)| *rest < 100),
+    };
+    let (year, used) = match rest {
+        Some((rest, used)) => (century + rest, n + used),
+        None => (century, n),
+    };
+    (1900..=2200).contains(&year).then_some((year, used))
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use crate::document::dates::MONTHS;
 use crate::model::Span;
-use crate::text::numbers::ordinal;
+use crate::text::numbers::{self, ordinal};
 use jiff::civil::Date;
 
 /// A day with its place.
@@ -20,7 +20,7 @@ struct Piece<'t> {
 }
 
 /// `2026-05-14`, `5/14/2026`, `05-14-26`, `5.14.26`, `14 May 2026`, `14MAY26`, `May 14th, 2026`,
-/// `14th day of May 2026`, `2026 May 14`. Figures are month first, as in US logs, unless the first cannot be a
+/// `14th day of May 2026`, `May the fourteenth, two thousand twenty-six`, `2026 May 14`, `20260514`. Figures are month first, as in US logs, unless the first cannot be a
 /// month. Two digits of a year are of the century that ends no later than twenty years after
 /// `today`.
 pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
@@ -41,6 +41,7 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
             .or_else(|| day_first(&pieces[n..], today))
             .or_else(|| month_first(&pieces[n..], today))
             .or_else(|| year_first(&pieces[n..], today))
+            .or_else(|| compact(&pieces[n..], today))
         {
             Some((date, used)) => {
                 let span = Span::new(pieces[n].span.start, pieces[n + used - 1].span.end);
@@ -101,7 +102,10 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
         return None;
     }
     // A figure or letter that runs on: a part number, "43.11.2b".
-    let runs_on = p.get(3).is_some_and(|d| d.gap.is_empty() || d.gap == b.gap);
+    // "2026-05-14T15:22": the time of the day is none.
+    let timed = p.get(3).is_some_and(|d| d.words == "T" && d.gap.is_empty())
+        && p.get(4).is_some_and(|d| digits(d, 2).is_some());
+    let runs_on = p.get(3).is_some_and(|d| d.gap.is_empty() || d.gap == b.gap) && !timed;
     if runs_on {
         return None;
     }
@@ -125,12 +129,7 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
 
 /// `14 May 2026`, `14MAY26`, `14th day of May, 2026`, `fourteenth day of May, 2026`.
 fn day_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
-    let lower: Vec<String> = p.iter().take(2).map(|q| q.words.to_lowercase()).collect();
-    let (day, mut n) = match ordinal(|n| lower.get(n).map_or("", String::as_str)) {
-        Some((day, used)) => (i16::try_from(day).ok()?, used),
-        None => (digits(p.first()?, 2)?, 1),
-    };
-    let day = small(day)?;
+    let (day, mut n) = ordinal_at(p).or_else(|| Some((small(digits(p.first()?, 2)?)?, 1)))?;
     for skipped in [&["st", "nd", "rd", "th"][..], &["day"], &["of"]] {
         if p.get(n)
             .is_some_and(|q| skipped.iter().any(|s| q.words.eq_ignore_ascii_case(s)))
@@ -139,15 +138,25 @@ fn day_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
         }
     }
     let month = month(p.get(n)?)?;
-    let year = year_after(p.get(n + 1)?, today)?;
-    Date::new(year, month, day).ok().map(|d| (d, n + 2))
+    let (year, used) = year_at(p.get(n + 1..)?, today)?;
+    Date::new(year, month, day).ok().map(|d| (d, n + 1 + used))
 }
 
-/// `May 14th, 2026`.
+/// A day of a month in words, and how many pieces it has.
+fn ordinal_at(p: &[Piece<'_>]) -> Option<(i8, usize)> {
+    let lower: Vec<String> = p.iter().take(2).map(|q| q.words.to_lowercase()).collect();
+    let (day, used) = ordinal(|n| lower.get(n).map_or("", String::as_str))?;
+    Some((i8::try_from(day).ok()?, used))
+}
+
+/// `May 14th, 2026`, `May the fourteenth, 2026`.
 fn month_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     let month = month(p.first()?)?;
-    let day = small(digits(p.get(1)?, 2)?)?;
-    let mut n = 2;
+    let article = p.get(1)?.words.eq_ignore_ascii_case("the");
+    let at = if article { 2 } else { 1 };
+    let (day, mut n) = ordinal_at(p.get(at..)?)
+        .or_else(|| Some((small(digits(p.get(at)?, 2)?)?, 1)))
+        .map(|(day, used)| (day, at + used))?;
     if p.get(n).is_some_and(|q| {
         q.gap.is_empty()
             && ["st", "nd", "rd", "th"]
@@ -156,8 +165,40 @@ fn month_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     }) {
         n += 1;
     }
-    let year = year_after(p.get(n)?, today)?;
-    Date::new(year, month, day).ok().map(|d| (d, n + 1))
+    let (year, used) = year_at(p.get(n..)?, today)?;
+    Date::new(year, month, day).ok().map(|d| (d, n + used))
+}
+
+/// A year behind a month and day, in figures or in words, and how many pieces it has: `2026`, `in the year
+/// two thousand and twenty-six`, `twenty twenty-six`.
+fn year_at(p: &[Piece<'_>], today: Date) -> Option<(i16, usize)> {
+    if let Some(year) = p.first().and_then(|q| year_after(q, today)) {
+        return Some((year, 1));
+    }
+    let word = |n: usize| p.get(n).map(|q| q.words.to_lowercase()).unwrap_or_default();
+    // "in the year"
+    let named = word(0) == "in" && word(1) == "the";
+    let skipped = if named { 3 } else { 0 };
+    let all: Vec<String> = (skipped..skipped + 6).map(word).collect();
+    let at = |n: usize| all.get(n).map_or("", String::as_str);
+    if skipped > 0
+        && let Some(year) = digits(p.get(skipped)?, 4).filter(|n| *n >= 1900)
+    {
+        return Some((year, skipped + 1));
+    }
+    let (year, used) = numbers::year(at)?;
+    i16::try_from(year).ok().map(|y| (y, skipped + used))
+}
+
+/// `20260514`: eight figures of a year that ends no later than the one after `today`.
+fn compact(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
+    let piece = p.first()?;
+    let figures = piece.words.chars().all(|c| c.is_ascii_digit()) && piece.words.len() == 8;
+    let alone = figures && p.get(1).is_none_or(|next| !next.gap.is_empty());
+    let part = |from: usize, to: usize| piece.words.get(from..to)?.parse::<i16>().ok();
+    let year = part(0, 4).filter(|y| alone && (1990..=today.year() + 1).contains(y))?;
+    let date = Date::new(year, small(part(4, 6)?)?, small(part(6, 8)?)?);
+    date.ok().map(|d| (d, 1))
 }
 
 /// `2026 May 14`.
@@ -179,13 +220,14 @@ fn year_first(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
 
 fn month(piece: &Piece<'_>) -> Option<i8> {
     let word = piece.words.to_lowercase();
-    let at = MONTHS.iter().position(|m| {
-        // The short form of the ninth month has four letters.
-        let short = word.len() == 3 || word.len() == 4 && *m == MONTHS[8];
-        *m == word || short && m.starts_with(&word)
-    })?;
+    let at = MONTHS
+        .iter()
+        .position(|m| *m == word || word.len() >= SHORTEST && m.starts_with(&word))?;
     small(i16::try_from(at + 1).ok()?)
 }
+
+/// The short form of a month has so many letters or more.
+const SHORTEST: usize = 3;
 
 /// A year that follows a month and day: nothing but marks of a date may stand between.
 fn year_after(piece: &Piece<'_>, today: Date) -> Option<i16> {

@@ -4,6 +4,7 @@ use super::dates::Day;
 use super::words::Words;
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, TokenKind, WordList};
+use crate::text::numbers;
 
 /// Hours with the words that tell them.
 #[derive(Clone, Debug, PartialEq)]
@@ -88,7 +89,7 @@ fn said_total(words: &Words<'_>, meter: &str) -> bool {
     let same = |from: usize, to: usize| {
         from < to
             && to <= from + 3
-            && (from..to).any(|n| words.word(n) == "=" || words.says(n, means::SAME))
+            && (from..to).any(|n| ["=", "/"].contains(&words.word(n)) || words.says(n, means::SAME))
             && (from..to).all(|n| words.is_mark(n) || words.covered(EntryRole::TimeBetween, n))
     };
     words
@@ -109,18 +110,71 @@ fn after(
     days: &[Day],
     label: &dyn Fn(usize) -> bool,
 ) -> Option<(f64, usize)> {
-    let from = words.past_bracket(words.past_leader(from));
-    for at in from..from + 5 {
-        if let Some(value) = figure(words, at, days) {
-            return Some((value, at + 1));
+    let from = past_numerals(words, words.past_bracket(words.past_leader(from)));
+    for at in from..from + AFTER {
+        if let Some(found) = whole_figure(words, at, days) {
+            return Some(found);
         }
-        let small = words.is_mark(at) || words.covered(EntryRole::TimeBetween, at);
+        let small = words.is_mark(at)
+            || words.covered(EntryRole::TimeBetween, at)
+            || in_day(words, at, days);
         if words.word(at) == "." || words.word(at) == ";" || !small || label(at) {
             return None;
         }
     }
     None
 }
+
+/// A figure of hours with what belongs to it, and one past it: "6 322.7", "512:35", "1,702 1/2".
+fn whole_figure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
+    let value = figure(words, at, days)?;
+    let next = words.word(at + 1);
+    let whole = words.word(at).chars().all(|c| c.is_ascii_digit());
+    let three = next.split('.').next().is_some_and(|w| w.len() == 3);
+    if whole && words.word(at).len() <= 3 && three && words.gap(at + 1) == " " {
+        let part = figure(words, at + 1, days);
+        if let Some(part) = part.filter(|_| !next.contains(',')) {
+            return Some((value * 1000.0 + part, at + 2));
+        }
+    }
+    let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
+    let minutes = || {
+        let part: f64 = words.word(at + 2).parse().ok()?;
+        (words.word(at + 2).len() == 2 && part < 60.0).then_some(part)
+    };
+    if next == ":" && whole && glued(at + 1) && glued(at + 2) {
+        return Some(minutes().map_or((value, at + 1), |m| (value + m / 60.0, at + 3)));
+    }
+    if next == "1" && words.word(at + 2) == "/" && words.word(at + 3) == "2" && !glued(at + 1) {
+        return Some((value + 0.5, at + 4));
+    }
+    Some((value, at + 1))
+}
+
+/// So many tokens behind a label its figure may stand, a day between them.
+const AFTER: usize = 9;
+
+/// One past a number in words that the figure in a bracket says again: "eight hundred six (806)".
+fn past_numerals(words: &Words<'_>, at: usize) -> usize {
+    let numeral = |n: usize| {
+        let word = words.word(n).to_lowercase();
+        numbers::is_numeral(&word)
+            || word == "-"
+            || words.covered(EntryRole::HoursUnit, n)
+            || words.covered(EntryRole::TimeBetween, n)
+    };
+    let to = (at..at + NUMERALS)
+        .find(|n| !numeral(*n))
+        .unwrap_or(at + NUMERALS);
+    if ["(", "="].contains(&words.word(to)) {
+        to
+    } else {
+        at
+    }
+}
+
+/// A number in words has at most so many.
+const NUMERALS: usize = 12;
 
 /// A figure before a label, past a unit: "982.1 (= total time)", "982.1, which is total time".
 fn before(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {
@@ -189,7 +243,14 @@ fn figure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<f64> {
 }
 
 fn number(word: &str) -> Option<f64> {
-    let plain = word.replace(',', "");
+    // "806,2": three figures follow a comma that parts thousands.
+    let fraction = word
+        .rsplit_once(',')
+        .filter(|(whole, part)| part.len() < 3 && !part.is_empty() && !whole.contains([',', '.']));
+    let plain = match fraction {
+        Some((whole, part)) => format!("{whole}.{part}"),
+        None => word.replace(',', ""),
+    };
     let fit = plain.len() <= 8 && plain.chars().all(|c| c.is_ascii_digit() || c == '.');
     fit.then(|| plain.parse().ok()).flatten()
 }
@@ -319,7 +380,8 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
             && digits >= 3
             && letters <= 12
             && !of_job(words, at)
-            && !directive(&number);
+            && !directive(&number)
+            && !range(&number);
         if plausible {
             let label = labelled(words, at);
             let long = (6..=10).contains(&digits) && letters <= 3;
@@ -347,6 +409,19 @@ fn of_job(words: &Words<'_>, at: usize) -> bool {
     let before = (0..at).rev().take(3).find(|n| !label(*n));
     before.is_some_and(|n| words.says(n, means::JOB))
         || at > 0 && words.is_mark(at - 1) && words.says(at - 1, means::JOB)
+}
+
+/// "301-344", "2017-2025": from one to another.
+fn range(number: &str) -> bool {
+    let parts: Vec<&str> = number.split('-').collect();
+    let figures = |p: &&str| !p.is_empty() && p.chars().all(|c| c.is_ascii_digit());
+    match parts.as_slice() {
+        [from, to] => {
+            let rises = from.parse::<u32>().ok() < to.parse::<u32>().ok();
+            parts.iter().all(figures) && from.len() == to.len() && from.len() <= 4 && rises
+        }
+        _ => false,
+    }
 }
 
 /// Whether it has the form of the number of an airworthiness directive: the year, the number of the
