@@ -154,13 +154,27 @@ pub mod means {
     pub const LEAST: &str = "least";
     /// Stands before the greatest figure that is allowed.
     pub const MOST: &str = "most";
+    /// What grows as a part wears: of it a limit is the greatest figure.
+    pub const GROWS: &str = "grows";
+    /// Stands before a limit, the least or the greatest.
+    pub const BOUND: &str = "bound";
+    /// Opens a sentence that tells where a fault comes from.
+    pub const CAUSE: &str = "cause";
+    /// Names a column of a log.
+    pub const HEADING: &str = "heading";
+    /// Says that work did not mend a fault.
+    pub const IN_VAIN: &str = "in-vain";
+    /// Answers a question of a form.
+    pub const ANSWER: &str = "answer";
+    /// What was or would have been.
+    pub const WAS: &str = "was";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 47] = [
-        METHOD, TEST, ILL, UNDONE, THING, WORK, WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB,
-        RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO,
-        GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES,
-        RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE,
-        ASSISTS,
+    pub const WORDS: [&str; 54] = [
+        IN_VAIN, ANSWER, GROWS, BOUND, CAUSE, HEADING, WAS, METHOD, TEST, ILL, UNDONE, THING, WORK,
+        WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB, RENEWS, WORN, SMALL, SET_ASIDE, PAPERS,
+        SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED,
+        KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO,
+        LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
     ];
 }
 

@@ -25,6 +25,285 @@ pub(super) fn stripped(entry: &str) -> String {
         .join("\n")
 }
 
+/// A table whose first line names its columns, or an object in braces, becomes lines of labels:
+/// "date,reg" above "2026-05-14,N000AB" is "date: 2026-05-14" and "reg: N000AB".
+///
+/// `heading` tells whether words name a column of a log.
+pub(super) fn untabled(entry: &str, heading: &dyn Fn(&str) -> bool) -> String {
+    if let Some(lines) = object(entry) {
+        return lines;
+    }
+    let rule = |line: &str| {
+        line.chars()
+            .all(|c| c.is_whitespace() || "-=+|_".contains(c) || drawn(c))
+    };
+    let lines: Vec<&str> = entry.lines().filter(|l| !rule(l)).collect();
+    for delimiter in [Some(','), Some(';'), Some('\t'), Some('|'), None] {
+        for (at, line) in lines.iter().enumerate() {
+            let names = fields(line, delimiter);
+            let plain = |name: &String| {
+                let word = |c: char| c.is_alphabetic() || " _-/.()#".contains(c);
+                !name.is_empty()
+                    && name.chars().all(word)
+                    && name.split_whitespace().count() <= NAME
+            };
+            let known = names
+                .iter()
+                .filter(|n| heading(&n.replace('_', " ")))
+                .count();
+            if names.len() < COLUMNS || !names.iter().all(plain) || known * 2 < names.len() {
+                continue;
+            }
+            let rows: Vec<Vec<String>> = lines[at + 1..]
+                .iter()
+                .map(|row| fields(row, delimiter))
+                .take_while(|row| row.len() == names.len())
+                .collect();
+            if rows.is_empty() {
+                continue;
+            }
+            let records = records(&rows);
+            let mut out: Vec<String> = lines[..at].iter().map(|l| (*l).to_owned()).collect();
+            for row in &records {
+                let filled = names.iter().zip(row).filter(|(_, value)| !value.is_empty());
+                out.extend(filled.map(|(n, value)| format!("{}: {value}", n.replace('_', " "))));
+            }
+            out.extend(lines[at + 1 + rows.len()..].iter().map(|l| (*l).to_owned()));
+            return out.join("\n");
+        }
+    }
+    entry.to_owned()
+}
+
+/// Rows whose first field is empty go on the one before: the lines of a cell.
+fn records(rows: &[Vec<String>]) -> Vec<Vec<String>> {
+    let mut records: Vec<Vec<String>> = Vec::new();
+    for row in rows {
+        match records.last_mut() {
+            Some(last) if row.first().is_some_and(String::is_empty) => {
+                for (cell, more) in last
+                    .iter_mut()
+                    .zip(row)
+                    .filter(|(_, more)| !more.is_empty())
+                {
+                    if !cell.is_empty() {
+                        cell.push('\n');
+                    }
+                    cell.push_str(more);
+                }
+            }
+            _ => records.push(row.clone()),
+        }
+    }
+    records
+}
+
+/// The name of a column has at most so many words.
+const NAME: usize = 4;
+/// A table has at least so many columns.
+const COLUMNS: usize = 4;
+
+/// The fields of a line between a delimiter, or between wide gaps where there is none; within double quotes
+/// nothing parts.
+fn fields(line: &str, delimiter: Option<char>) -> Vec<String> {
+    let bare = |field: &str| field.trim().trim_matches('"').trim().to_owned();
+    let Some(delimiter) = delimiter else {
+        return line
+            .trim()
+            .split(GAP)
+            .map(bare)
+            .filter(|f| !f.is_empty())
+            .collect();
+    };
+    // "| date | reg |": bars around a line part nothing.
+    let framed = line
+        .trim()
+        .strip_prefix('|')
+        .and_then(|l| l.strip_suffix('|'));
+    let line = framed.filter(|_| delimiter == '|').unwrap_or(line);
+    parted(line, delimiter).iter().map(|f| bare(f)).collect()
+}
+
+/// The fields between delimiters, with their quotes; within quotes nothing parts.
+fn parted(line: &str, delimiter: char) -> Vec<String> {
+    let mut found = vec![String::new()];
+    let mut quoted = false;
+    for c in line.chars() {
+        quoted ^= c == '"';
+        match found.last_mut() {
+            Some(last) if c != delimiter || quoted => last.push(c),
+            _ => found.push(String::new()),
+        }
+    }
+    found
+}
+
+/// The fields of an object in braces, each on a line of its own.
+fn object(entry: &str) -> Option<String> {
+    let inner = entry.trim().strip_prefix('{')?.strip_suffix('}')?;
+    if inner.contains(['{', '}', '[', ']']) {
+        return None;
+    }
+    let folded = inner.replace('\n', " ");
+    let lines: Option<Vec<String>> = parted(&folded, ',')
+        .iter()
+        .map(|field| {
+            let (name, value) = field.trim().strip_prefix('"')?.split_once("\":")?;
+            let value = value.trim().trim_matches('"');
+            Some(format!("{}: {value}", name.replace('_', " ")))
+        })
+        .collect();
+    lines.map(|l| l.join("\n"))
+}
+
+/// Boxes in other forms become square ones: "XX Condition  __ Annual", "_X_ Condition", "[ x ]".
+pub(super) fn squared(entry: &str) -> String {
+    let line = |line: &str| -> String {
+        let line = [
+            "[ x ]",
+            "[ X ]",
+            "( x )",
+            "( X )",
+            "[\u{2713}]",
+            "[\u{2714}]",
+            "[*]",
+        ]
+        .iter()
+        .fold(line.to_owned(), |l, b| l.replace(b, TICKED[0]));
+        let ticks = |word: &str| {
+            let bare = word.trim_matches('_');
+            let cross = ["X", "x", "XX", "xx", "XXX", "\u{2713}", "\u{2714}"].contains(&bare);
+            cross && (bare.len() < word.len() || bare.len() > 1)
+        };
+        let blank = |word: &str| (2..=5).contains(&word.len()) && word.chars().all(|c| c == '_');
+        // A blank to fill in is none: it stands behind a label, or at the end.
+        let parts: Vec<&str> = line.split(' ').collect();
+        let before_word = |n: usize| {
+            let next = parts[n + 1..].iter().find(|w| !w.is_empty());
+            next.is_some_and(|w| w.starts_with(char::is_alphanumeric))
+        };
+        if !parts
+            .iter()
+            .enumerate()
+            .any(|(n, w)| ticks(w) && before_word(n))
+        {
+            return line;
+        }
+        let squared = parts.iter().enumerate().map(|(n, word)| match () {
+            () if ticks(word) && before_word(n) => TICKED[0],
+            () if blank(word) && before_word(n) => EMPTY[0],
+            () => word,
+        });
+        squared.collect::<Vec<_>>().join(" ")
+    };
+    let lines = entry.split('\n').map(|l| line(&unbracketed(&exported(l))));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// "[By] NAME  [No] 0001234" becomes "By: NAME  No: 0001234": labels in brackets, the first of which opens the
+/// line. A tick is none.
+fn unbracketed(line: &str) -> String {
+    let label = |inner: &str| {
+        (2..=LABEL).contains(&inner.len())
+            && inner.starts_with(char::is_uppercase)
+            && inner.chars().all(|c| c.is_alphabetic() || c == ' ')
+            && !inner.chars().all(|c| "Xx".contains(c))
+    };
+    if !line.trim_start().starts_with('[') {
+        return line.to_owned();
+    }
+    let mut out = String::new();
+    let mut rest = line;
+    while let Some((before, behind)) = rest.split_once('[') {
+        out.push_str(before);
+        match behind
+            .split_once(']')
+            .filter(|(inner, value)| label(inner) && value.starts_with(' '))
+        {
+            Some((inner, value)) => {
+                out.push_str(inner);
+                out.push(':');
+                rest = value;
+            }
+            None => {
+                out.push('[');
+                rest = behind;
+            }
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
+/// A label in brackets has at most so many letters.
+const LABEL: usize = 16;
+
+/// "BY=NAME  NO=0001234" becomes "BY: NAME  NO: 0001234": the fields of an export.
+fn exported(line: &str) -> String {
+    let signs: Vec<char> = line.chars().collect();
+    let glued = |n: usize| {
+        n > 0
+            && signs[n] == '='
+            && signs[n - 1].is_alphabetic()
+            && signs.get(n + 1).is_some_and(|c| c.is_alphanumeric())
+    };
+    if (0..signs.len()).filter(|n| glued(*n)).count() < 2 {
+        return line.to_owned();
+    }
+    let field = |(n, c): (usize, &char)| {
+        if glued(n) {
+            ": ".to_owned()
+        } else {
+            c.to_string()
+        }
+    };
+    signs.iter().enumerate().map(field).collect()
+}
+
+/// "Discrepancies found?  [ ] Yes  [X] No" becomes "Discrepancies found: none": boxes whose labels answer the
+/// question before them. `answer` tells whether a word answers, and whether with yes.
+pub(super) fn answered(entry: &str, answer: &dyn Fn(&str) -> Option<bool>) -> String {
+    let lines = entry.split('\n').map(|line| answered_line(line, answer));
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn answered_line(line: &str, answer: &dyn Fn(&str) -> Option<bool>) -> String {
+    let mut out = String::new();
+    let mut rest = line;
+    while let Some(at) = rest.find('?') {
+        let mut behind = &rest[at + 1..];
+        let mut chosen: Vec<bool> = Vec::new();
+        let mut boxes = 0;
+        while let Some((ticked, left)) = boxed(behind) {
+            let word = left.split_whitespace().next().unwrap_or_default();
+            let Some(yes) = answer(word) else { break };
+            boxes += 1;
+            chosen.extend(ticked.then_some(yes));
+            behind = left.trim_start().strip_prefix(word).unwrap_or_default();
+        }
+        out.push_str(&rest[..at]);
+        match chosen.as_slice() {
+            [false] => out.push_str(": none;"),
+            _ if boxes > 0 && chosen != [true] => {
+                out.push_str(&rest[at..rest.len() - behind.len()]);
+            }
+            _ => out.push('?'),
+        }
+        rest = if boxes > 0 { behind } else { &rest[at + 1..] };
+    }
+    out.push_str(rest);
+    out
+}
+
+/// What stands behind a box that opens the words, and whether the box is ticked.
+fn boxed(words: &str) -> Option<(bool, &str)> {
+    let words = words.trim_start();
+    let behind = |boxes: &[&str]| boxes.iter().find_map(|b| words.strip_prefix(b));
+    behind(&TICKED)
+        .map(|left| (true, left))
+        .or_else(|| behind(&EMPTY).map(|left| (false, left)))
+}
+
 /// Of a form whose lines open with a box to tick, what was chosen: where one box is ticked, an
 /// alternative behind an empty one is not said. An empty box before anything else stays.
 pub(super) fn chosen(entry: &str, alternative: &dyn Fn(&str) -> bool) -> String {
@@ -60,7 +339,23 @@ fn side_by_side(line: &str, alternative: &dyn Fn(&str) -> bool) -> String {
         line.replace(b, &format!("\n{b}"))
     });
     let ticked: Vec<&str> = parted.lines().filter(|l| opens(l, &TICKED)).collect();
-    let one_of_them = matches!(ticked.as_slice(), [one] if alternative(one));
+    // "[X] to be  [ ] not to be": one denies the other.
+    let bare = |l: &str| -> String {
+        let label = l
+            .trim_start()
+            .trim_start_matches(|c: char| !c.is_alphanumeric());
+        let label = label.find(GAP).map_or(label, |at| &label[..at]);
+        label.trim().to_lowercase().replace("not ", "")
+    };
+    let empty: Vec<&str> = parted.lines().filter(|l| opens(l, &EMPTY)).collect();
+    let denies = match (ticked.as_slice(), empty.as_slice()) {
+        ([one], [other]) => {
+            let label = boxed(one).map_or(*one, |(_, label)| label);
+            bare(label) == bare(other) && label != *other
+        }
+        _ => false,
+    };
+    let one_of_them = denies || matches!(ticked.as_slice(), [one] if alternative(one));
     let left = |l: &'_ str| -> String {
         if one_of_them && opens(l, &EMPTY) {
             behind_label(l).to_owned()

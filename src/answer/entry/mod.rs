@@ -159,9 +159,13 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let entry = frame::chosen(&frame::stripped(entry), &|line| {
-        is_alternative(line, &patterns.entry)
+    let plain = frame::stripped(&frame::untabled(entry, &|name| {
+        is_heading(name, &patterns.entry)
+    }));
+    let squared = frame::answered(&frame::squared(&plain), &|word| {
+        is_answer(word, &patterns.entry)
     });
+    let entry = frame::chosen(&squared, &|line| is_alternative(line, &patterns.entry));
     let page = several::page(&entry, question.on, &patterns.entry);
     let judged = |part: &Part| {
         let mut report = one(letter, text, part, question, patterns);
@@ -180,6 +184,34 @@ pub fn entry(
     earlier
         .find(|report| !several::beside(&report.reasons))
         .unwrap_or(newest)
+}
+
+/// Whether a word answers a question of a form, and if so, whether with yes.
+fn is_answer(word: &str, entries: &Entries) -> Option<bool> {
+    let words = Words::read(word, entries);
+    let all =
+        !words.tokens.is_empty() && (0..words.tokens.len()).all(|n| words.says(n, means::ANSWER));
+    let denies = |n: usize| words.says(n, means::NO) || words.says(n, means::NONE);
+    all.then(|| words.tokens.len() == 1 && !denies(0))
+}
+
+/// "[ ] Test flight (not required)", "[ ] some": an empty box that leaves nothing open.
+fn asks_nothing(line: &str, entries: &Entries) -> bool {
+    let words = Words::read(line, entries);
+    let needless = words
+        .all(EntryRole::Advice)
+        .any(|m| m.to > m.from + 1 && words.covered(EntryRole::Negator, m.from));
+    let mut label = (0..words.tokens.len())
+        .filter(|n| !words.is_mark(*n))
+        .peekable();
+    let answers = label.peek().is_some() && label.all(|n| words.says(n, means::ANSWER));
+    needless || answers
+}
+
+/// Whether words name a column of a log: one of them is known for it.
+fn is_heading(name: &str, entries: &Entries) -> bool {
+    let words = Words::read(name, entries);
+    (0..words.tokens.len()).any(|n| words.says(n, means::HEADING))
 }
 
 /// Whether a line of a form is one of several that shut each other out: what was found, which
@@ -232,7 +264,11 @@ fn one(
     doubts.extend(state::unknown(&words, &all_days, &people));
     doubts.extend(state::open_directive(&words));
     doubts.extend(readings::low(&words, &all_days));
-    doubts.extend(frame::unticked(entry));
+    doubts.extend(
+        frame::unticked(entry)
+            .into_iter()
+            .filter(|line| !asks_nothing(line, &patterns.entry)),
+    );
     doubts.extend(doubt::of_later(&part.later, question.on, &patterns.entry));
     let facets = Facets {
         question,

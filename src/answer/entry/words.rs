@@ -223,7 +223,12 @@ fn segments(text: &str, tokens: &[Token], lists: &WordLists) -> (Vec<usize>, Vec
                 ";" | "!" | "?" => true,
                 _ => false,
             };
-            if ended || breaks > 1 {
+            // "I certify" opens a line, or a bullet does.
+            let word = token.span.of(text);
+            let blank = tokens.get(n + 1).is_some_and(|next| !next.glued);
+            let opened = breaks == 1
+                && (word == "I" || ["-", "*", ">", "\u{2022}"].contains(&word) && blank);
+            if ended || breaks > 1 || opened {
                 s += 1;
             }
         }
