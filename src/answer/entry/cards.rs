@@ -15,6 +15,7 @@ pub(super) fn card(
     marks: &[Placed],
     own: &Identity,
 ) -> Option<CertificateFor> {
+    // The number of the certificate may stand behind the bracket.
     let near = from.saturating_sub(2)..to + 9;
     let line = words.line_of(to.saturating_sub(1));
     if words
@@ -30,7 +31,8 @@ pub(super) fn card(
             && words.line_of(mark.from).abs_diff(line) <= 1
             && (["for", "(", "on", ":", "is"].contains(&small.as_str())
                 || words.is_in(before, WordList::OfCard))
-            || near.contains(&mark.from) && in_bracket(words, to, mark.from)
+            || near.contains(&mark.from)
+                && (in_bracket(words, to, mark.from) || in_any_bracket(words, from, to, mark.from))
     };
     if let Some(mark) = marks.iter().find(of_card) {
         return whose(&mark.words, &own.marks);
@@ -39,7 +41,8 @@ pub(super) fn card(
     let serials = figures::serials(words);
     let serial = serials.iter().find(|s| {
         near.contains(&s.from)
-            && (to..s.from).any(|n| words.word(n).eq_ignore_ascii_case("for"))
+            && (from <= s.from && s.from < to
+                || (to..s.from).any(|n| words.word(n).eq_ignore_ascii_case("for")))
             && words.segment_of(s.from) == words.segment_of(to.saturating_sub(1))
     });
     match serial {
@@ -153,16 +156,37 @@ pub(super) fn firm(
         let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
-        if !(capital && letters || joins) || label || words.segment_of(n) != words.segment_of(end) {
+        let other_line = from < to && words.line_of(n) < words.line_of(from);
+        let ends = label || other_line || words.segment_of(n) != words.segment_of(end);
+        if !(capital && letters || joins) || ends {
             break;
         }
         from = n;
     }
-    // "on behalf of NAME"
-    while from < to && !words.word(from).starts_with(char::is_uppercase) {
+    // "on behalf of NAME", "For NAME"
+    let leads = |n: usize| {
+        !words.word(n).starts_with(char::is_uppercase)
+            || ["for", "by", "per"].contains(&words.word(n).to_lowercase().as_str())
+    };
+    while from < to && leads(from) {
         from += 1;
     }
     (to >= from + 2).then(|| words.between(from, to))
+}
+
+/// One past the words with capitals that go on the name of a firm: "Cold Fell Aero Service".
+pub(super) fn firm_end(words: &Words<'_>, to: usize) -> usize {
+    let goes_on = |n: &usize| {
+        let word = words.word(*n);
+        words.line_of(*n) == words.line_of(to - 1)
+            && word.chars().count() > 1
+            && word.starts_with(char::is_uppercase)
+            && word.chars().all(char::is_alphabetic)
+            && !words.covered(EntryRole::Certificate, *n)
+            && !words.covered(EntryRole::NameLabel, *n)
+            && !words.covered(EntryRole::SignatureLabel, *n)
+    };
+    to + (to..words.tokens.len()).take_while(goes_on).count()
 }
 
 /// The category beside the words of a light-sport repairman.

@@ -24,10 +24,13 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         } else {
             name_end(words, at, days)
         };
+        // "X NAME": the cross marks the line on which one signs.
+        let opens = at == 0 || words.line_of(at - 1) < words.line_of(at);
         let full = (at..to)
             .filter(|n| words.word(*n).chars().count() > 1)
             .count();
-        if full == 0 {
+        let cross = opens && words.word(at) == "X" && words.word(at + 1) != "." && full >= 2;
+        if full == 0 || cross {
             at += 1;
             continue;
         }
@@ -82,7 +85,12 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         let initial = word.chars().count() == 1
             && (word.chars().all(char::is_uppercase) || small && words.word(to + 1) == ".");
         let small = small && words.tokens.get(to).is_some_and(|t| t.word == 0);
-        let capital = word.chars().next().is_some_and(char::is_uppercase) || small || initial;
+        // "d'Arcy"
+        let elided = word
+            .split_once(['\'', '\u{2019}'])
+            .is_some_and(|(_, rest)| rest.starts_with(char::is_uppercase));
+        let capital =
+            word.chars().next().is_some_and(char::is_uppercase) || small || initial || elided;
         let known = words.covered(EntryRole::NoName, to) && !initial
             || words.covered(EntryRole::Certificate, to)
             || words
@@ -112,6 +120,17 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         if initial && words.tokens.get(to + 1).is_some_and(joins) {
             break;
         }
+        // "QM-4": a word with a figure glued behind it names a model.
+        let model = !initial
+            && words
+                .tokens
+                .get(to + 1)
+                .is_some_and(|t| t.glued && t.kind == TokenKind::Number);
+        // "NAME NAME   KIND: ...": a wide gap behind a whole name begins another field.
+        let field = count >= 2 && words.gap(to).len() >= FIELD;
+        if model || field {
+            break;
+        }
         to += 1;
         count += 1;
         let next = words.word(to);
@@ -123,6 +142,9 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     }
     to
 }
+
+/// So many blanks part the fields of a line.
+const FIELD: usize = 2;
 
 /// A word of the trade as the second word of a name, "Bo Builder": what a name ends with follows.
 fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
@@ -173,7 +195,9 @@ fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
 /// "Wisp, Barnaby": where a surname alone opens the line before a comma, its place.
 fn inverted(words: &Words<'_>, at: usize, days: &[Day]) -> Option<usize> {
     let surname = at.checked_sub(2)?;
-    let opens = surname == 0 || words.line_of(surname - 1) < words.line_of(surname);
+    let opens = surname == 0
+        || words.line_of(surname - 1) < words.line_of(surname)
+        || words.is_mark(surname - 1) && words.word(surname - 1) != ",";
     let alone = words.word(at - 1) == "," && name_end(words, surname, days) == surname + 1;
     (opens && alone && words.word(surname).chars().count() > 1).then_some(surname)
 }
@@ -197,10 +221,30 @@ fn figures_free(word: &str) -> bool {
 
 /// Whether a certificate or its number stands just before or behind.
 fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
+    // "NAME, chief mechanic, certificate": what the signer is stands behind a comma, in small letters.
+    let opens_line = at == 0 || words.line_of(at - 1) < words.line_of(at);
+    let small = |n: usize| {
+        let word = words.word(n);
+        let lower = word.chars().all(|c| c.is_lowercase() || c == '\'');
+        let short_form = word.len() <= SHORT_FORM && word.chars().all(char::is_uppercase);
+        opens_line
+            && n > to
+            && words.word(to) == ","
+            && (lower || short_form)
+            && ![EntryRole::Doubt, EntryRole::Negator, EntryRole::Supervision]
+                .into_iter()
+                .any(|role| words.covered(role, n))
+    };
     let gap = |from: usize, to: usize| {
-        to <= from + BESIDE
+        let reach = if opens_line && words.word(from) == "," {
+            BESIDE + BOX
+        } else {
+            BESIDE
+        };
+        to <= from + reach
             && (from..to).all(|n| {
-                words.is_mark(n) && words.word(n) != ";"
+                small(n)
+                    || words.is_mark(n) && words.word(n) != ";"
                     || words.covered(EntryRole::NumberLabel, n)
                     || words.covered(EntryRole::Aircraft, n)
                     || ["for", "of", "the", "a", "an"]
@@ -224,6 +268,12 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         .into_iter()
         .any(|role| words.all(role).any(|m| touches(m.from, m.to)))
 }
+
+/// So many tokens a box has: "[x]".
+const BOX: usize = 3;
+
+/// A short form in capitals that no file knows has at most so many letters.
+const SHORT_FORM: usize = 6;
 
 /// So many tokens, all of them small, stand at most between a name and its certificate.
 const BESIDE: usize = 5;

@@ -71,7 +71,18 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
     let serials = figures::serials(words);
     let taken: Vec<Placed> = marks.iter().chain(&serials).cloned().collect();
     let mut numbers = figures::numbers(words, days, &taken);
-    numbers.retain(|n| !own.serials.contains(&figures::bare(&n.words)));
+    // A number in the form of the aircraft's own serial number is that of its sister.
+    let shape = |number: &str| -> String {
+        let sign = |c: char| if c.is_ascii_digit() { '0' } else { c };
+        figures::bare(number).chars().map(sign).collect()
+    };
+    let lettered = |number: &str| number.chars().any(char::is_alphabetic);
+    numbers.retain(|n| {
+        !own.serials.iter().any(|s| {
+            *s == figures::bare(&n.words)
+                || lettered(s) && n.words.contains('-') && shape(s) == shape(&n.words)
+        })
+    });
     let names = names::names(words, &numbers, days);
     let mut row: Vec<(usize, usize, Element)> = Vec::new();
     for (name, _) in &names {
@@ -307,7 +318,9 @@ fn begins(
 
 /// A colon and what is no rating or certificate: "Mechanic: NAME".
 fn leads_to_name(words: &Words<'_>, at: usize) -> bool {
+    let number = |n: usize| words.word(n).starts_with(|c: char| c.is_ascii_digit());
     words.word(at) == ":"
+        && !number(at + 1)
         && ![EntryRole::Rating, EntryRole::Certificate]
             .into_iter()
             .any(|role| words.covered(role, at + 1))
@@ -354,7 +367,15 @@ fn signer(
         && (card.is_some()
             || cards::of_this(words, from, to)
             || cards::beside_own_mark(words, to, marks, own));
-    let kind = kind(&says).or(built.then_some(Kind::BuilderRepairman));
+    let of_builder = says(EntryRole::Certificate, Kind::Repairman.name())
+        && (card == Some(CertificateFor::This) || cards::of_this(words, from, to))
+        && named_as_builder(group, own);
+    let kind = if not_yet(words, group, &features) {
+        Some(Kind::Owner)
+    } else {
+        kind(&says)
+    };
+    let kind = kind.or_else(|| (built || of_builder).then_some(Kind::BuilderRepairman));
     let (airframe, powerplant) = (rating(means::AIRFRAME), rating(means::POWERPLANT));
     let both = rating("both") || authorization || airframe && powerplant;
     let ratings =
@@ -375,18 +396,7 @@ fn signer(
         ratings,
         inspection_authorization: authorization,
         certificate_for: card.filter(|_| repairman),
-        name: cards::firm(words, kind, &features).or_else(|| {
-            // Of a name that is signed and printed the fuller one; the first of two alike.
-            group
-                .iter()
-                .filter_map(|(.., e)| match e {
-                    Element::Name(n) => Some(n),
-                    _ => None,
-                })
-                .rev()
-                .max_by_key(|n| n.len())
-                .cloned()
-        }),
+        name: cards::firm(words, kind, &features).or_else(|| name_of(words, group, kind)),
         number: group.iter().find_map(|(.., e)| match e {
             Element::Number(n) => Some(n.clone()),
             _ => None,
@@ -399,6 +409,52 @@ fn signer(
         from,
         to,
     })
+}
+
+/// Of a name that is signed and printed the fuller one; the first of two alike.
+fn name_of(
+    words: &Words<'_>,
+    group: &[(usize, usize, Element)],
+    kind: Option<Kind>,
+) -> Option<String> {
+    group
+        .iter()
+        .filter_map(|(from, to, e)| match e {
+            Element::Name(_) if kind == Some(Kind::RepairStation) => {
+                Some(words.between(*from, cards::firm_end(words, *to)))
+            }
+            Element::Name(n) => Some(n.clone()),
+            _ => None,
+        })
+        .rev()
+        .max_by_key(String::len)
+}
+
+/// "repairman certificate for this aircraft", signed by the builder whom the letter names.
+fn named_as_builder(group: &[(usize, usize, Element)], own: &Identity) -> bool {
+    let mut names = group.iter().filter_map(|(.., e)| match e {
+        Element::Name(n) => Some(n),
+        _ => None,
+    });
+    own.builder
+        .as_ref()
+        .is_some_and(|b| names.any(|n| same_name(n, b)))
+}
+
+/// "student, certificate expected": who gives no number and is none yet holds no certificate.
+fn not_yet(
+    words: &Words<'_>,
+    group: &[(usize, usize, Element)],
+    features: &[&crate::patterns::EntryMark],
+) -> bool {
+    let number = group.iter().any(|(.., e)| matches!(e, Element::Number(_)));
+    !number
+        && features.iter().any(|m| {
+            m.role == EntryRole::Uncertificated
+                && words
+                    .all(EntryRole::Doubt)
+                    .any(|d| words.means(d) == means::HOLDER && d.from < m.to && m.from < d.to)
+        })
 }
 
 fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
