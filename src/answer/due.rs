@@ -3,6 +3,7 @@
 
 use super::next::clause_of;
 use crate::model::{Letter, Paper};
+use crate::patterns::entry::means;
 use crate::patterns::{EntryRole, Patterns, TermOf, WordList, WordLists};
 use crate::text::numbers;
 use jiff::ToSpan;
@@ -185,8 +186,9 @@ fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
         // "each 12 calendar months; after 500 hours, each 6 calendar months": the second part
         // speaks of the same inspection.
         let mut sentence = part.to_owned();
-        // "(part 43, app. D)": a full stop within a bracket ends no sentence.
-        while sentence.matches('(').count() > sentence.matches(')').count()
+        // "every 12 cal. months", "(part 43, app. D)": a full stop within a bracket ends no sentence.
+        while (sentence.matches('(').count() > sentence.matches(')').count()
+            || ends_short(&sentence, patterns))
             && let Some(more) = parts.next()
         {
             sentence.push_str(more);
@@ -210,9 +212,26 @@ fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
     weak
 }
 
+/// Whether the last word is a short form, whose full stop ends no sentence.
+fn ends_short(sentence: &str, patterns: &Patterns) -> bool {
+    let last = sentence
+        .strip_suffix('.')
+        .and_then(|s| s.rsplit(|c: char| !c.is_alphanumeric()).next());
+    last.is_some_and(|w| patterns.list.has(w, WordList::ShortFormOfEntry))
+}
+
 fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
-    let means = patterns.entry.meanings(sentence, EntryRole::Inspection);
-    means.contains(&"other") && !means.iter().any(|m| *m != "other")
+    let found = patterns.entry.meanings(sentence, EntryRole::Inspection);
+    let other = found.contains(&"other") && !found.iter().any(|m| *m != "other");
+    // "The parachute must be inspected each 12 calendar months": a part, and nowhere the aircraft.
+    let words = patterns.entry.meanings(sentence, EntryRole::Word);
+    let part = words.contains(&means::THING) || words.contains(&means::OPTIONAL);
+    let aircraft = !patterns
+        .entry
+        .meanings(sentence, EntryRole::Aircraft)
+        .is_empty();
+    let speaks = patterns.list.within(sentence, WordList::Inspecting);
+    other || speaks && part && !aircraft && found.is_empty()
 }
 
 fn sentence_interval(words: &str, lists: &WordLists) -> Interval {
@@ -269,7 +288,12 @@ impl Said {
             }
         }
         // "to the end of the twelfth calendar month"
-        if let Some((count, 1)) = numbers::ordinal(at)
+        let figures = |word: &str| {
+            let (figures, end) = word.split_at(word.len().saturating_sub(2));
+            let ends = ["st", "nd", "rd", "th"].contains(&end);
+            ends.then(|| figures.parse().ok()).flatten().map(|n| (n, 1))
+        };
+        if let Some((count, 1)) = numbers::ordinal(at).or_else(|| figures(at(0)))
             && calendar(at(1))
             && month(at(2))
         {
@@ -295,9 +319,9 @@ impl Said {
             .sort_unstable_by_key(|(n, calendar)| (*n, !calendar));
         self.months.dedup_by_key(|(n, _)| *n);
         // Days beside hours give a day only where the words say that the first of them binds.
-        let days = self
-            .days
-            .filter(|d| *d >= LEAST_DAYS && (self.hours.is_none() || first));
+        let days = self.days.filter(|d| {
+            (*d >= LEAST_DAYS && self.hours.is_none()) || (self.hours.is_some() && first)
+        });
         match (self.months.as_slice(), self.hours, days) {
             ([(least, _), .., (most, _)], ..) => Interval::OneOfMonths {
                 least: *least,
