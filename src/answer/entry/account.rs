@@ -95,9 +95,18 @@ fn topic(words: &Words<'_>, segment: usize, own: &Identity) -> Option<Topic> {
         let mut behind = words.tokens_of(segment).filter(|m| *m > n).peekable();
         behind.peek().is_some() && behind.all(|m| number(&m))
     };
+    // "Items: nose bowl screws", "Item 3 prop track": a heading, and what it stands above.
+    let heads = |n: usize| {
+        let next = words.tokens.get(n + 1).map(|t| t.kind);
+        words.tokens_of(segment).next() == Some(n)
+            && (next == Some(TokenKind::Number) || words.word(n + 1) == ":")
+            && words
+                .tokens_of(segment)
+                .any(|n| words.says(n, means::THING))
+    };
     let record = words
         .tokens_of(segment)
-        .any(|n| words.says(n, means::RECORD) && !numbered(n));
+        .any(|n| words.says(n, means::RECORD) && !numbered(n) && !heads(n));
     let inspection = words
         .all(EntryRole::Inspected)
         .filter(here)
@@ -168,5 +177,13 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
                 || says(means::KEEPS)
         }
     };
-    role(EntryRole::Affirmative) || day_or_name || of_topic
+    // "It is sound now."
+    let well = words.tokens_of(segment).all(|n| {
+        words.is_mark(n)
+            || [means::PLAIN, means::WELL, means::IS, means::WAS]
+                .into_iter()
+                .any(|m| words.says(n, m))
+            || words.covered(EntryRole::Aircraft, n)
+    }) && says(means::WELL);
+    role(EntryRole::Affirmative) || day_or_name || of_topic || well
 }

@@ -13,6 +13,9 @@ use crate::patterns::{EntryMark, EntryRole};
 /// So many tokens behind a word of doubt stands what it governs.
 const GOVERNED: usize = 4;
 
+/// So many blanks part the fields of a line.
+const FIELD: usize = 2;
+
 /// Whether the doubt is of something aside from the inspection.
 pub(super) fn aside(words: &Words<'_>, mark: &EntryMark) -> bool {
     touches_use_alone(words, mark)
@@ -24,7 +27,22 @@ pub(super) fn aside(words: &Words<'_>, mark: &EntryMark) -> bool {
             || not_renewed(words, mark)
             || no_warranty(words, mark))
         || nothing_left(words, mark)
+        || said_of_equipment(words, mark)
 }
+
+/// "Owner says radio has hum", "customer declined new seat covers": what is said or refused concerns equipment
+/// that an aircraft may be without.
+fn said_of_equipment(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    words.means(mark) == means::HEARSAY
+        && (mark.to..mark.to + REFUSED)
+            .any(|n| words.segment_of(n) == segment && words.says(n, means::OPTIONAL))
+        && !needs_part(words, segment)
+        && free_of_inspection(words, segment)
+}
+
+/// So many tokens behind what is said its object may stand.
+const REFUSED: usize = 8;
 
 /// Whether a sentence says nothing of the inspection, of flight or of a fault.
 fn free_of_inspection(words: &Words<'_>, segment: usize) -> bool {
@@ -147,7 +165,9 @@ pub(super) fn nothing_left(words: &Words<'_>, mark: &EntryMark) -> bool {
         .find(|n| words.word(*n) == ":");
     let none = |at: usize| {
         words.says(at, means::NONE)
-            && (!here(&(at + 1)) || words.is_mark(at + 1) && words.word(at + 1) != "-")
+            && (!here(&(at + 1))
+                || words.gap(at + 1).len() >= FIELD
+                || words.is_mark(at + 1) && words.word(at + 1) != "-")
     };
     if colon.is_some_and(|at| none(at + 1)) {
         return true;

@@ -61,6 +61,7 @@ pub(super) fn doubts(
     found.extend(for_another(words, people, days));
     found.extend(work_to_come(words));
     found.extend(condition_alone(words));
+    found.extend(left_out(words));
     found.extend(finding::beside_exception(words));
     if let Some(part) = part_alone(words) {
         found.push(part);
@@ -155,6 +156,8 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::fault_mended(words, mark)
         || remarks::narrows_work(words, mark)
         || remarks::of_another(words, mark, people)
+        || remarks::tale_of_work(words, mark)
+        || remarks::states_a_limit(words, mark)
         || aside::aside(words, mark)
 }
 
@@ -227,6 +230,17 @@ fn by_the_signer(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
         .filter(|s| s.kind == Some(Kind::RepairStation))
         .filter_map(|s| s.name.as_ref())
         .any(|n| behind.contains(&n.to_lowercase()));
+    // "inspection by the builder", which the signer is.
+    let builder = words
+        .all(EntryRole::Certificate)
+        .any(|m| mark.from <= m.from && m.to <= mark.to && words.means(m) == Kind::Other.name())
+        && people
+            .signers
+            .iter()
+            .any(|s| s.kind == Some(Kind::BuilderRepairman));
+    if builder {
+        return true;
+    }
     // "Inspected by: NAME": who looked for the station that signs, named in its foot.
     let of_station = people
         .signers
@@ -386,6 +400,26 @@ fn condition_alone(words: &Words<'_>) -> Option<String> {
                 && !words.covered(EntryRole::Doubt, m.from)
         })
         .map(|m| words.around(m, 0, 8))
+}
+
+/// "Inspected all except inside of wings": what was looked at is narrowed away from the finding.
+fn left_out(words: &Words<'_>) -> Option<String> {
+    let segment = |m: &EntryMark| words.segment_of(m.from);
+    words
+        .all(EntryRole::Exception)
+        .filter(|m| !words.covered(EntryRole::Doubt, m.from))
+        .find(|m| {
+            let found = words
+                .all(EntryRole::Affirmative)
+                .any(|a| segment(a) == segment(m));
+            let inspected = words.all(EntryRole::Inspected).any(|i| {
+                segment(i) == segment(m)
+                    && i.from < m.from
+                    && words.line_of(i.from) == words.line_of(m.from)
+            });
+            inspected && !found && !finding::of_no_part(words, m)
+        })
+        .map(|m| words.around(m, 4, 6))
 }
 
 /// "the engine of this aircraft has been inspected": the finding speaks of a part.

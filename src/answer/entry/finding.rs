@@ -54,6 +54,7 @@ pub(super) struct Found {
 pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
     let mut affirmative: Vec<&EntryMark> = Vec::new();
     let mut turned: Vec<String> = Vec::new();
+    let mut turned_last = 0;
     let mut taken_out: Vec<String> = Vec::new();
     for mark in words.all(EntryRole::Affirmative) {
         let turns = negated(words, mark.from);
@@ -67,6 +68,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
         }
         if let Some(from) = turns {
             turned.push(words.between(from, mark.to));
+            turned_last = turned_last.max(mark.to);
         } else if let Some(to) = excepted(words, mark) {
             taken_out.push(words.between(mark.from, to));
         } else {
@@ -83,20 +85,16 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
                 .any(|m| m.from < mark.from && mark.to <= m.to);
         if !harmless && negated(words, mark.from).is_none() && !denied(words, mark) {
             turned.push(words.of(mark));
+            turned_last = turned_last.max(mark.to);
         }
     }
-    // "Propeller not inspected": a part was left out of what the finding speaks of.
-    for mark in words.all(EntryRole::Inspected) {
-        if let Some(from) = negated(words, mark.from)
-            && !remarks::of_duty_apart(words, mark)
-            && !aside::nothing_left(words, mark)
-        {
-            taken_out.push(words.between(from, mark.to));
-        }
-    }
+    taken_out.extend(left_out(words, affirmative.is_empty()));
     let fault = faults(words, days).into_iter().next();
     let says = |means: &str| affirmative.iter().any(|m| words.means(m) == means);
-    let (finding, told) = if let Some(told) = turned.first() {
+    let cured = cured(words, &affirmative, turned_last);
+    let (finding, told) = if let Some(told) = turned.first().filter(|_| cured) {
+        (Finding::Qualified, told.clone())
+    } else if let Some(told) = turned.first() {
         (Finding::Negative, told.clone())
     } else if let Some(told) = taken_out.first() {
         (Finding::Qualified, told.clone())
@@ -120,6 +118,41 @@ pub(super) fn read(words: &Words<'_>, days: &[Day]) -> Found {
         contradicts: !affirmative.is_empty() && (fault.is_some() || !turned.is_empty()),
         fault,
     }
+}
+
+/// "Propeller not inspected": what was left out of what the finding speaks of.
+fn left_out(words: &Words<'_>, no_finding: bool) -> Vec<String> {
+    let mut found = Vec::new();
+    for mark in words.all(EntryRole::Inspected) {
+        // "Not inspected, because not installed: floats".
+        let not_there = words
+            .tokens_of(words.segment_of(mark.from))
+            .any(|n| n >= mark.to && words.says(n, means::FITTED) && negated(words, n).is_some());
+        // "This is not a condition inspection": what the work was, and no part left out.
+        let of_work = no_finding
+            && words
+                .all(EntryRole::Inspection)
+                .any(|i| i.from < mark.to && mark.from < i.to);
+        if let Some(from) = negated(words, mark.from)
+            && !not_there
+            && !of_work
+            && !remarks::of_duty_apart(words, mark)
+            && !aside::nothing_left(words, mark)
+        {
+            found.push(words.between(from, mark.to));
+        }
+    }
+    found
+}
+
+/// "Found not fit owing to a cracked tube. Tube replaced." and the statement behind: which of them holds is
+/// a question.
+fn cured(words: &Words<'_>, affirmative: &[&EntryMark], turned_to: usize) -> bool {
+    affirmative.iter().any(|a| {
+        let work = |m: &&EntryMark| turned_to <= m.from && m.to <= a.from && is_done(words, m);
+        words.segment_of(a.from) > words.segment_of(turned_to.saturating_sub(1))
+            && words.all(EntryRole::Corrected).any(|m| work(&m))
+    })
 }
 
 /// Whether a finding in the words of part 43 has a part for its subject, and no aircraft in its sentence.
@@ -165,7 +198,7 @@ fn exception<'w>(words: &'w Words<'_>, mark: &EntryMark) -> Option<&'w EntryMark
 }
 
 /// "except that no opinion is given on the paint": no part that is inspected is taken out.
-fn of_no_part(words: &Words<'_>, exception: &EntryMark) -> bool {
+pub(super) fn of_no_part(words: &Words<'_>, exception: &EntryMark) -> bool {
     let segment = words.segment_of(exception.from);
     let near = |role: EntryRole| {
         words.all(role).any(|m| {
@@ -254,9 +287,16 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
         .into_iter()
         .any(|role| words.all(role).any(|m| words.segment_of(m.from) == at))
     };
+    // "Cause: cap seal. New seal": where the fault came from may stand between.
+    let told = words
+        .tokens_of(segment + 1)
+        .take(2)
+        .any(|n| words.says(n, means::CAUSE));
     let opens_next = |m: &EntryMark| {
         let at = words.segment_of(m.from);
-        at == segment + 1 && words.tokens_of(at).take(6).any(|n| n == m.from) && !of_inspection(at)
+        (at == segment + 1 || told && at == segment + 2)
+            && words.tokens_of(at).take(6).any(|n| n == m.from)
+            && !of_inspection(at)
     };
     let at_once =
         |m: &EntryMark| mark.from <= m.to + AT_ONCE && !(m.to..mark.from).any(|n| words.is_mark(n));

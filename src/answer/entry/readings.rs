@@ -92,7 +92,15 @@ const ROW: usize = 2;
 /// A figure on the wrong side of a limit that the entry itself states: "thickness .190, min .205".
 fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
     tokens.iter().copied().find(|n| {
-        let (least, most) = (words.says(*n, means::LEAST), words.says(*n, means::MOST));
+        let grows = |to: usize| {
+            tokens
+                .iter()
+                .any(|at| *at < to && words.says(*at, means::GROWS))
+        };
+        let (least, most) = (
+            words.says(*n, means::LEAST),
+            words.says(*n, means::MOST) || words.says(*n, means::BOUND) && grows(*n),
+        );
         if !least && !most {
             return false;
         }
@@ -117,7 +125,7 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
 }
 
 /// So many tokens before its limit a reading may stand.
-const REACH: usize = 6;
+const REACH: usize = 12;
 
 /// A figure or a fraction, and one past it.
 fn measure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {

@@ -250,6 +250,38 @@ pub(super) fn narrows_work(words: &Words<'_>, mark: &EntryMark) -> bool {
             .any(|m| here(m.from) && is_done(words, m))
 }
 
+/// "tie wraps added where the harness could touch", "replaced the nut, the old one could be turned by hand":
+/// why the work was done that stands before.
+pub(super) fn tale_of_work(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    let denied = (mark.to..mark.to + 2)
+        .any(|n| words.covered(EntryRole::Negator, n) || words.says(n, means::ACCESS));
+    let work = |n: &usize| {
+        words.segment_of(*n) == segment
+            && (words.covered(EntryRole::Corrected, *n) || words.says(*n, means::WORK))
+    };
+    mark.to == mark.from + 1
+        && words.says(mark.from, means::WAS)
+        && !denied
+        && touches_use_alone(words, mark)
+        && no_inspection(words, mark)
+        && (0..mark.from).any(|n| work(&n))
+        && !forbids_flight(words, segment)
+}
+
+/// "measured 14 gph, needs 9": the figure that a reading has to reach.
+pub(super) fn states_a_limit(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let number = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
+    let segment = words.segment_of(mark.from);
+    let ends =
+        |n: usize| words.segment_of(n) != segment || words.is_mark(n) || words.says(n, means::UNIT);
+    mark.to == mark.from + 1
+        && words.says(mark.from, means::LEAST)
+        && number(mark.to)
+        && ends(mark.to + 1)
+        && words.tokens_of(segment).any(|n| n < mark.from && number(n))
+}
+
 /// "in the presence of NAME (student)": words of a person beside the one who signs.
 pub(super) fn of_another(words: &Words<'_>, mark: &EntryMark, people: &People) -> bool {
     let segment = words.segment_of(mark.from);
@@ -296,10 +328,10 @@ pub(super) fn of_earlier_entry(
             })
     };
     let named: Vec<&Day> = days.iter().filter(of).collect();
-    let clause = (0..mark.from)
-        .rev()
-        .take(FIGURE)
-        .take_while(|n| words.segment_of(*n) == segment && !words.is_mark(*n));
+    let clause = (0..mark.from).rev().take(FIGURE).take_while(|n| {
+        let joins = ["&", "/", "-"].contains(&words.word(*n));
+        words.segment_of(*n) == segment && (joins || !words.is_mark(*n))
+    });
     // "old sheet superseded": a paper that was there before.
     let former = clause
         .into_iter()

@@ -88,6 +88,7 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
         let word = words.word(n);
         words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Word)
             && word.chars().count() > 1
+            && !word.contains(|c: char| c.is_ascii_digit())
             && !part(n)
             && !words.says(n, means::PLAIN)
     };
@@ -102,7 +103,19 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
                 .map(|n| n + 1),
         )
         .collect();
-    let quantities = items.len() > 1 && items.iter().all(|n| amount(*n));
+    let ends = |n: usize| words.segment_of(n) != segment || words.is_mark(n);
+    let alone = |n: usize| amount(n) && ends(n + 1);
+    let quantities =
+        items.len() > 1 && (items.iter().all(|n| amount(*n)) || items.iter().any(|n| alone(*n)));
+    // "Fuel filter, oil, plugs, wiper on vent": a list in which one thing is not known tells no state.
+    let strange = |from: usize| {
+        tokens
+            .iter()
+            .filter(|n| **n >= from)
+            .take_while(|n| words.word(**n) != ",")
+            .any(|n| unknown(*n))
+    };
+    let list = items.len() >= LIST && items.iter().filter(|n| strange(**n)).count() <= 1;
     // Words of several lines are a head or a foot.
     let one_line = match (tokens.first(), tokens.last()) {
         (Some(first), Some(last)) => words.line_of(*first) == words.line_of(*last),
@@ -110,6 +123,7 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
     };
     one_line
         && !quantities
+        && !list
         && !work_follows(words, segment)
         && tokens.len() <= LONGEST
         && tokens.iter().any(|n| part(*n))
@@ -152,11 +166,17 @@ fn participle(words: &Words<'_>, at: usize) -> bool {
     // "I looked at the clamps".
     let mine = at > 0 && words.word(at - 1) == "I";
     let edge = mine || ends(at + 1) || at == 0 || words.segment_of(at - 1) != segment;
-    edge && words.word(at).to_lowercase().ends_with(PARTICIPLE) && !words.says(at, means::ILL)
+    edge && PARTICIPLE
+        .iter()
+        .any(|end| words.word(at).to_lowercase().ends_with(end))
+        && !words.says(at, means::ILL)
 }
 
-/// How the participle of a regular verb ends.
-const PARTICIPLE: &str = "ed";
+/// How the participle of a regular verb ends: "ed", and "'d" by hand.
+const PARTICIPLE: [&str; 3] = ["ed", "'d", "\u{2019}d"];
+
+/// So many items make a list.
+const LIST: usize = 3;
 
 /// What a verb begins with where something is done again.
 const AGAIN: &str = "re";

@@ -346,8 +346,12 @@ fn work(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
     let scope = words
         .all(EntryRole::Shows)
         .any(|m| [Item::Scope.name(), means::SCOPE_OF_MAKER].contains(&words.means(m)));
+    // "50-hour check per the maker's manual": such a paper is the scope of other work, too.
+    let of_appendix = words
+        .all(EntryRole::Shows)
+        .any(|m| words.means(m) == Item::Scope.name());
     if let Some(other) = other
-        && !scope
+        && !of_appendix
         && !has(means::CONDITION)
         && !has(means::ANNUAL)
         && !has(means::HUNDRED_HOUR)

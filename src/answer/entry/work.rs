@@ -66,5 +66,43 @@ fn still_to_do(words: &Words<'_>, at: usize) -> bool {
 
 /// Whether the work is said to have been done.
 pub(super) fn is_done(words: &Words<'_>, work: &EntryMark) -> bool {
-    negated(words, work.from).is_none() && !still_to_do(words, work.from)
+    negated(words, work.from).is_none()
+        && !still_to_do(words, work.from)
+        && (![":", ">", "\u{2192}"].contains(&words.word(work.to - 1))
+            || names_work(words, work.to))
+        && !in_vain(words, work)
+}
+
+/// "valve staked, no change": behind the work, in its sentence, stands that it did not help.
+fn in_vain(words: &Words<'_>, work: &EntryMark) -> bool {
+    let segment = words.segment_of(work.from);
+    words
+        .tokens_of(segment)
+        .any(|n| n >= work.to && words.says(n, means::IN_VAIN))
+}
+
+/// "Corrective action: lamp": what stands behind the label was done, whatever it is, unless a word of doubt,
+/// of advice or of nothing tells otherwise.
+fn names_work(words: &Words<'_>, from: usize) -> bool {
+    let segment = words.segment_of(from - 1);
+    let line = words.line_of(from - 1);
+    let value: Vec<usize> = words
+        .tokens_of(segment)
+        .filter(|n| *n >= from && words.line_of(*n) == line)
+        .collect();
+    let open = |n: usize| {
+        [
+            EntryRole::Doubt,
+            EntryRole::Advice,
+            EntryRole::Later,
+            EntryRole::NoFault,
+            EntryRole::Negator,
+            EntryRole::Unfinished,
+        ]
+        .into_iter()
+        .any(|role| words.covered(role, n))
+            || words.says(n, means::NONE)
+            || words.says(n, means::WATCHING)
+    };
+    value.iter().any(|n| !words.is_mark(*n)) && !value.into_iter().any(open)
 }
