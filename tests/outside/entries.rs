@@ -172,6 +172,50 @@ fn entries_of_a_fourteenth_set_reach_the_bars() {
     reach_the_bars("entries-fourteenth.jsonl");
 }
 
+/// At first sight, after wordings, layouts and remarks of our own were mended, .73 of the verdicts, one good
+/// wrongly (a cylinder far below its like, "staked, no change"); mended since. Below the bar for the verdict.
+#[test]
+fn entries_of_a_fifteenth_set_are_never_good_wrongly() {
+    let (score, count) = scored("entries-fifteenth.jsonl");
+    assert_eq!(count, 120);
+    assert!(score.verdict >= 112 && score.kind >= 117, "{score:?}");
+    assert!(score.date == 120 && score.time >= 119, "{score:?}");
+    assert!(score.name >= 118 && score.number >= 119, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.len() <= 1, "{score:?}");
+}
+
+/// At first sight, after the fifteenth was mended, .80 of the verdicts, none good wrongly; mended since.
+#[test]
+fn entries_of_a_sixteenth_set_are_never_good_wrongly() {
+    let (score, count) = scored("entries-sixteenth.jsonl");
+    assert_eq!(count, 120);
+    assert!(score.verdict >= 113 && score.kind >= 118, "{score:?}");
+    assert!(score.date == 120 && score.time >= 118, "{score:?}");
+    assert!(score.name >= 116 && score.number >= 118, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.len() <= 2, "{score:?}");
+}
+
+/// One right entry again and again, each time with one of its parts in another wording: finding, scope, total
+/// time, day, certificate, signature, station.
+#[test]
+fn wordings_of_each_part_of_an_entry_are_read() {
+    let (score, count) = scored("entries-wordings.jsonl");
+    assert_eq!(count, 258);
+    assert!(score.verdict >= 247 && score.kind >= 255, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+}
+
+/// Tables, exports, objects in braces, boxes, prose; ten of forty are not right.
+#[test]
+fn layouts_of_entries_are_read() {
+    let (score, count) = scored("entries-layouts.jsonl");
+    assert_eq!(count, 40);
+    assert!(score.verdict >= 37 && score.kind >= 39, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+}
+
 /// Remarks beside a whole statement (`data/entries/remarks.jsonl`), by the one who mended the words,
 /// written before the program ran on them: 175 that do nothing, 135 that take something back.
 #[test]
@@ -198,6 +242,15 @@ fn remarks_of_a_third_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-third.jsonl");
     assert!(left_be >= 198, "{left_be}");
     assert!(believed.len() <= 13, "{believed:#?}");
+}
+
+/// Written before the program ran on them, of parts that no file knows. At first sight 73 of 90 left alone and 38
+/// of 50 found.
+#[test]
+fn remarks_of_a_fourth_set_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks-fourth.jsonl");
+    assert!(left_be >= 79, "{left_be}");
+    assert!(believed.len() <= 4, "{believed:#?}");
 }
 
 /// How many remarks that do nothing are left alone, and which that take something back are believed.
@@ -283,9 +336,7 @@ fn one(row: &Value, patterns: &Patterns, score: &mut Score) {
     });
     score.date += either("date", &|v| day_or_none(v) == found.date);
     score.time += either("total_time", &|v| {
-        let hours = v
-            .as_str()
-            .and_then(|s| s.replace(',', "").parse::<f64>().ok());
+        let hours = v.as_str().and_then(hours);
         hours == found.hours.as_ref().map(|h| h.0)
     });
     let same = |v: &Value, got: &Option<String>| {
@@ -319,6 +370,18 @@ fn one(row: &Value, patterns: &Patterns, score: &mut Score) {
         .any(|v| *v == "defective");
     if want["verdict"] == "current" && found.verdict.name() == "defective" && !said_so {
         score.right_called_defective.push(id);
+    }
+}
+
+/// Hours of a label: "1,204.7", "6 322.7", "512:35".
+fn hours(label: &str) -> Option<f64> {
+    let plain = label.replace([',', ' '], "");
+    match plain.split_once(':') {
+        Some((whole, minutes)) => {
+            let (whole, minutes): (f64, f64) = (whole.parse().ok()?, minutes.parse().ok()?);
+            Some(whole + minutes / 60.0)
+        }
+        None => plain.parse().ok(),
     }
 }
 
@@ -391,6 +454,36 @@ fn due_dates_of_a_tenth_set_are_all_right() {
 fn due_dates_of_an_eleventh_set_are_right_but_for_a_clause_that_is_cut() {
     let wrong = wrong("due-eleventh.jsonl");
     assert!(wrong.iter().all(|w| w.contains("bd30")), "{wrong:#?}");
+}
+
+/// At first sight 30 of 30.
+#[test]
+fn due_dates_of_a_twelfth_set_are_all_right() {
+    all_right("due-twelfth.jsonl");
+}
+
+/// At first sight 27 of 30. `d10`: "inspected annually" of a clause that sets no interval to the program. `d25`: an
+/// aircraft for research needs no transmitter (14 CFR 91.207(f)), which the label does not see. `d27`: thirty days.
+#[test]
+fn due_dates_of_a_thirteenth_set_are_right_but_for_three() {
+    let wrong = wrong("due-thirteenth.jsonl");
+    let left = ["\"d10\"", "\"d25\"", "\"d27\""];
+    assert!(
+        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
+        "{wrong:#?}"
+    );
+}
+
+/// At first sight 26 of 30: one day claimed from the interval of a transmitter, which is mended; "cal. months" and
+/// "calendar mos." are heard where the clause is taken for one of the inspection.
+#[test]
+fn due_dates_of_a_fourteenth_set_claim_no_day_wrongly() {
+    let wrong = wrong("due-fourteenth.jsonl");
+    let left = ["\"od18\"", "\"od19\""];
+    assert!(
+        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
+        "{wrong:#?}"
+    );
 }
 
 fn all_right(name: &str) {
