@@ -395,9 +395,11 @@ fn condition_alone(words: &Words<'_>) -> Option<String> {
     words
         .all(EntryRole::Exception)
         .find(|m| {
-            m.from > finding.to
-                && words.tokens_of(words.segment_of(m.from)).next() == Some(m.from)
-                && !words.covered(EntryRole::Doubt, m.from)
+            let mut segment = words.tokens_of(words.segment_of(m.from));
+            // "- except wings": a bullet opens what stands on a line of its own.
+            let opens = segment.find(|n| !words.is_mark(*n)) == Some(m.from);
+            let none = (m.to..m.to + 2).any(|n| words.says(n, means::NONE));
+            m.from > finding.to && opens && !none && !words.covered(EntryRole::Doubt, m.from)
         })
         .map(|m| words.around(m, 0, 8))
 }

@@ -167,6 +167,16 @@ fn a_finding_that_is_turned_or_leaves_something_out_is_no_finding() {
         Defective,
         "finding-missing",
     );
+    for apart in [
+        "\n- except wings\n",
+        "\n* except for the left wing.\n",
+        "\nExceptions: left wing.\n",
+    ] {
+        let report = check(&format!("{STATEMENT}{apart}{SIGNED}"));
+        assert_eq!(report.verdict, InQuestion, "{apart}");
+    }
+    let none = check(&format!("{STATEMENT}\nExceptions: none.\n{SIGNED}"));
+    assert_eq!(none.verdict, EntryVerdict::Current);
     for mended in [
         "Left brake leaking, replaced O-ring.",
         "Tire worn out. Replaced it.",
