@@ -94,6 +94,8 @@ pub(crate) struct Grammar {
     listed: Vec<Category>,
     /// Classes of words for doing the inspection that want somebody who does it.
     acts: Vec<Category>,
+    /// Verbs of performing it.
+    does: Vec<Category>,
     /// Classes of words by which what is said beside a list bears on it.
     bear: Vec<Category>,
     /// Papers that somebody signs who does not inspect: a work order.
@@ -203,6 +205,7 @@ impl Grammar {
         let acts = all(&["VG", "NOTADJ", "HARDACT", "POSSESSED"])?;
         let modifiers = all(&["MOD", "MODC", "PADJ", "RATS", "PM", "ELG", "ELGT"])?;
         let nouns = all(&["N", "CN", "POINTED"])?;
+        let does = all(&["V", "VS"])?;
         let mut bear = all(&["BEARSW"])?;
         for more in [
             &person,
@@ -242,6 +245,7 @@ impl Grammar {
             others,
             listed,
             acts,
+            does,
             bear,
             inspecting,
             inspection,
@@ -392,7 +396,9 @@ impl Grammar {
             meanings: Vec::new(),
             chart: None,
         };
-        let half_said = self.half_said(tokens, &sentence) && self.names_who_would(&sentence);
+        let somebody =
+            self.names_who_would(&sentence) || !ranges_of(&sentence, &self.person).is_empty();
+        let half_said = somebody && self.half_said(tokens, &sentence);
         if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
@@ -704,10 +710,8 @@ impl Grammar {
             return has(&self.further) || !sentence.suspects.is_empty();
         }
         let word = |k: usize| {
-            tokens[sentence.tokens[k].0]
-                .span
-                .of(text)
-                .to_ascii_lowercase()
+            let token = sentence.tokens.get(k).map(|t| tokens[t.0]);
+            token.map_or(String::new(), |t| t.span.of(text).to_ascii_lowercase())
         };
         let n = sentence.words.len();
         let lists = &self.lexemes.lists;
@@ -721,7 +725,24 @@ impl Grammar {
                         || tokens[sentence.tokens[k + 1].0].span.of(text) == "§"
                         || lists.has(&word(k + 1), WordList::Part)))
         });
-        has(&self.person) || has(&self.acts) || by || !sentence.suspects.is_empty()
+        has(&self.person)
+            || has(&self.acts)
+            || by
+            || !sentence.suspects.is_empty()
+            || self.unknown_does_it(&word, sentence)
+    }
+
+    /// Whether a word that nobody knows stands where somebody does who inspects: "have a … perform it", "a …
+    /// alone performs".
+    fn unknown_does_it(&self, word: &impl Fn(usize) -> String, sentence: &Sentence) -> bool {
+        let does = ranges_of(sentence, &self.does);
+        (0..sentence.words.len())
+            .filter(|&k| sentence.words[k] == 0 && word(k).len() > 3)
+            .any(|k| {
+                let alone = matches!(word(k + 1).as_str(), "alone" | "only");
+                let verb = k + 1 + usize::from(alone);
+                does.iter().any(|range| range.start == verb)
+            })
     }
 
     /// Whether a word that nobody knows stands where an inspection may have stood: "the condition

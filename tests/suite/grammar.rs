@@ -1191,6 +1191,18 @@ fn a_reference_is_followed_in_a_ban_too() {
             "doubt",
         ),
         (
+            "The condition gremmed may be made by any person listed in limitation 9.",
+            "doubt",
+        ),
+        (
+            "A suitably rated tavolar alone performs the condition inspection.",
+            "doubt",
+        ),
+        (
+            "The zlorp engine must be warm before the condition inspection.",
+            "nothing",
+        ),
+        (
             "Nobody who is not listed in paragraph 8 above may work through the condition inspection.",
             "doubt",
         ),
