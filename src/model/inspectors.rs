@@ -260,6 +260,25 @@ pub struct InspectorRule {
     pub doubt: Option<RuleDoubt>,
 }
 
+impl InspectorRule {
+    /// What may be said about who inspects by words of which nothing more is known: `evidence` tells
+    /// that `span` may say so.
+    #[must_use]
+    pub fn unread(clause: usize, span: Span, evidence: Span, doubt: RuleDoubt) -> Self {
+        Self {
+            clause,
+            span,
+            form: Form::None,
+            inspection: Inspection::Yearly,
+            named: Vec::new(),
+            excluded: Vec::new(),
+            conditions: Vec::new(),
+            evidence: vec![evidence],
+            doubt: Some(doubt),
+        }
+    }
+}
+
 /// Why the words of a rule cannot be relied on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum RuleDoubt {

@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::document::tree::whole;
-use crate::model::{
-    Defect, Detail, Doubt, Form, Inspection, InspectorRule, Letter, RuleDoubt, Span, Text,
-};
+use crate::model::{Defect, Detail, Doubt, InspectorRule, Letter, RuleDoubt, Span, Text};
 use crate::patterns::Patterns;
 
 /// Doubts the rules that rest on doubtful words, and adds a doubtful rule where a clause may be
@@ -73,17 +71,8 @@ pub(super) fn words(letter: &mut Letter, text: &Text, patterns: &Patterns) {
 
 /// A clause of which nothing is known but that it may say who inspects.
 fn unknown(letter: &Letter, clause: usize, doubt: &Doubt) -> InspectorRule {
-    InspectorRule {
-        clause,
-        span: letter.clauses[clause].body,
-        form: Form::None,
-        inspection: Inspection::Yearly,
-        named: Vec::new(),
-        excluded: Vec::new(),
-        conditions: Vec::new(),
-        evidence: vec![doubt.span],
-        doubt: Some(in_doubt(doubt)),
-    }
+    let body = letter.clauses[clause].body;
+    InspectorRule::unread(clause, body, doubt.span, in_doubt(doubt))
 }
 
 /// Below this confidence a word that is none is a guess.

@@ -6,9 +6,7 @@
 //! is left by which the sentence could be known for one on who inspects. But sound letters hold words
 //! that no list knows, too: what is none has to look like such a word, or stand in its place.
 
-use crate::model::{
-    Clause, Defect, Detail, Form, Inspection, InspectorRule, Letter, RuleDoubt, Span,
-};
+use crate::model::{Clause, Defect, Detail, InspectorRule, Letter, RuleDoubt, Span};
 use crate::patterns::{Patterns, Token, TokenKind};
 
 use super::doubt::{clause_of, inspects, sentence};
@@ -69,17 +67,12 @@ pub(super) fn sentences(
             clauses: vec![clause],
             span: Some(span),
         });
-        letter.inspectors.push(InspectorRule {
+        letter.inspectors.push(InspectorRule::unread(
             clause,
-            span: letter.clauses[clause].body,
-            form: Form::None,
-            inspection: Inspection::Yearly,
-            named: Vec::new(),
-            excluded: Vec::new(),
-            conditions: Vec::new(),
-            evidence: vec![span],
-            doubt: Some(RuleDoubt::Word { span, meant: None }),
-        });
+            letter.clauses[clause].body,
+            span,
+            RuleDoubt::Word { span, meant: None },
+        ));
     }
     letter.inspectors.sort_by_key(|r| r.clause);
 }
@@ -157,32 +150,11 @@ impl Words<'_> {
 fn is_near(word: &str, meant: &str, part: usize) -> bool {
     word.len() > SHORT
         && word.len().abs_diff(meant.len()) * part <= meant.len()
-        && edits(word, meant) * part <= meant.len()
-}
-
-/// The least number of letters to put in, to leave out or to change.
-fn edits(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (n, x) in a.chars().enumerate() {
-        let mut before = n;
-        let mut left = n + 1;
-        for (cell, y) in row.iter_mut().skip(1).zip(&b) {
-            let here = (before + usize::from(x != *y)).min(left + 1).min(*cell + 1);
-            before = *cell;
-            *cell = here;
-            left = here;
-        }
-        if let Some(begin) = row.first_mut() {
-            *begin = n + 1;
-        }
-    }
-    row.last().copied().unwrap_or_default()
+        && strsim::levenshtein(word, meant) * part <= meant.len()
 }
 
 #[cfg(test)]
 mod tests {
-    use super::edits;
     use crate::model::{Kind, Letter, Question, Text, Verdict};
     use crate::patterns::Patterns;
 
@@ -227,18 +199,6 @@ mod tests {
                 Some(Verdict::Yes),
                 "{more}"
             );
-        }
-    }
-
-    #[test]
-    fn edits_are_counted() {
-        for (a, b, n) in [
-            ("insection", "inspections", 2),
-            ("", "ab", 2),
-            ("ab", "ab", 0),
-            ("abc", "xbd", 2),
-        ] {
-            assert_eq!(edits(a, b), n, "{a} {b}");
         }
     }
 }

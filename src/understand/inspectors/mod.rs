@@ -171,17 +171,8 @@ pub fn overlooked(
                 .into_iter()
                 .find(|range| !known(range) && marked.names_inspector_beside_inspection(range))?;
             let span = marked.span(&range);
-            Some(InspectorRule {
-                clause: unit.clause,
-                span,
-                form: Form::None,
-                inspection: Inspection::Yearly,
-                named: Vec::new(),
-                excluded: Vec::new(),
-                conditions: Vec::new(),
-                evidence: vec![span],
-                doubt: Some(RuleDoubt::Overlooked),
-            })
+            let doubt = RuleDoubt::Overlooked;
+            Some(InspectorRule::unread(unit.clause, span, span, doubt))
         })
 }
 
