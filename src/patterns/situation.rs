@@ -32,7 +32,7 @@ pub enum Circumstance {
     Failed,
     /// The engine or propeller is of a certificated type.
     CertificatedEngine,
-    /// The paper has no clause on inspections.
+    /// No clause was found that says when to inspect.
     NoInspectionClause,
     /// The certificate itself runs out.
     CertificateExpires,

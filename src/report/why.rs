@@ -79,12 +79,30 @@ fn clause<'a>(report: &Report<'a>, rule: &'a InspectorRule) -> Clause<'a> {
         rule,
         place: view.place_words(rule.span),
         about: match rule.inspection {
+            Inspection::Yearly | Inspection::HundredHour if one_of_two(report, rule) => {
+                words::ONE_OF_TWO
+            }
             Inspection::Other => "another inspection, not the yearly one",
             other => words::inspection(other),
         },
         stance: words::stance(rule),
         rows,
     }
+}
+
+/// Whether the same words, which are not clear, stand for the yearly and for the 100-hour inspection.
+fn one_of_two(report: &Report<'_>, rule: &InspectorRule) -> bool {
+    let mut rules = report.letter.inspectors.iter();
+    rule.doubt.is_some()
+        && rules.any(|other| {
+            other.doubt.is_some()
+                && other.span == rule.span
+                && other.inspection != rule.inspection
+                && matches!(
+                    other.inspection,
+                    Inspection::Yearly | Inspection::HundredHour
+                )
+        })
 }
 
 /// The kinds, each once.

@@ -95,6 +95,9 @@ pub const fn kind_tag(kind: Kind) -> &'static str {
     }
 }
 
+/// Of words in doubt that may speak of either, or of both.
+pub const ONE_OF_TWO: &str = "the yearly condition inspection or the 100-hour inspection";
+
 /// The inspection inside a sentence.
 #[must_use]
 pub const fn inspection(inspection: Inspection) -> &'static str {

@@ -350,3 +350,43 @@ fn a_hostile_letter_cannot_steer_a_terminal() {
         }
     }
 }
+
+/// Which inspection words in doubt speak of is in doubt, too.
+#[test]
+fn words_in_doubt_are_not_said_to_be_of_one_inspection() {
+    let patterns = Patterns::embedded().expect("the embedded patterns");
+    let text = Text::verbatim(
+        "EXPERIMENTAL OPERATING LIMITATIONS\n\n1. This aircraft shall not be flown unless someone described in B.3 \
+         has found it to be in a condition for safe operation. The persons meant by B.1 are: a mechanic who holds \
+         both ratings.\n",
+    );
+    let letter = whomay::understand(&text, &patterns);
+    let question = Question::on(date(2026, 11, 25));
+    let answers = whomay::answer(&letter, &question, &patterns);
+    let report = Report {
+        text: &text,
+        letter: &letter,
+        question: &question,
+        answers: &answers,
+        notes: &[],
+        comparison: None,
+        age: None,
+        patterns: &patterns,
+    };
+    // lines are wrapped
+    let words = |text: String| {
+        plain(&text)
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let brief = words(terminal::overview(&report, 80));
+    let whole = words(terminal::whole(&report, 80));
+    assert!(brief.contains("Clause 1 (line 3) is not clear"), "{brief}");
+    assert!(
+        !brief.contains("100-hour inspection; is not clear"),
+        "{brief}"
+    );
+    let either = "the yearly condition inspection or the 100-hour inspection; is not clear";
+    assert!(whole.contains(either), "{whole}");
+}

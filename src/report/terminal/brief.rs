@@ -2,7 +2,7 @@
 //! in the full form.
 
 use super::sheet::{Sheet, bold, dim};
-use crate::model::Answer;
+use crate::model::{Answer, InspectorRule};
 use crate::report::clauses::{self, Clause, Compared};
 use crate::report::diff::change_lines;
 use crate::report::first::FirstScreen;
@@ -16,9 +16,16 @@ const COLUMN: usize = 12;
 /// The clauses on who inspects that the first screen does not quote.
 pub(super) fn inspectors(sheet: &mut Sheet, report: &Report<'_>) {
     let quoted = FirstScreen::of(report).quoted;
+    // Of words that are not clear that is said once: which inspection they speak of is in doubt, too.
+    let told = |rule: &InspectorRule| {
+        let mut unclear = quoted
+            .iter()
+            .filter_map(|q| report.letter.inspectors.get(q.rule));
+        rule.doubt.is_some() && unclear.any(|r| r.doubt.is_some() && r.span.overlaps(rule.span))
+    };
     let clauses = why::clauses(report).into_iter().enumerate();
     let others: Vec<why::Clause<'_>> = clauses
-        .filter(|(n, _)| !quoted.iter().any(|q| q.rule == *n))
+        .filter(|(n, clause)| !quoted.iter().any(|q| q.rule == *n) && !told(clause.rule))
         .map(|(_, clause)| clause)
         .collect();
     if others.is_empty() {
