@@ -74,6 +74,8 @@ async function open(name, size = "laptop", scheme = "light", more = {}) {
 
 /** Nothing wider than the page, nothing that keeps people out. */
 async function look(page, name) {
+  // an element may stand on the page before the style sheet that lays it out
+  await page.waitForLoadState("load");
   for (const what of await crooked(page)) fault(name, what);
   for (const { grave, what } of await barred(page)) {
     if (grave) fault(name, what);
