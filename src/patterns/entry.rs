@@ -168,13 +168,67 @@ pub mod means {
     pub const ANSWER: &str = "answer";
     /// What was or would have been.
     pub const WAS: &str = "was";
+    /// Somebody who does not inspect: an owner, a neighbor.
+    pub const PERSON: &str = "person";
+    /// Weather, food, animals, places, money, tools: nothing that an inspection is of.
+    pub const ASIDE: &str = "aside";
+    /// Who writes the entry.
+    pub const WRITER: &str = "writer";
+    /// Stands for something that was named or for all of it.
+    pub const STAND_IN: &str = "stand-in";
+    /// What an inspector does or leaves, in whatever form.
+    pub const DEED: &str = "deed";
+    /// Says that something is needed.
+    pub const NEEDED: &str = "needed";
+    /// Stands between a need and the rule that has it.
+    pub const OF_RULE: &str = "of-rule";
+    /// Stands before what came later.
+    pub const AHEAD: &str = "ahead";
+    /// Tells what was done, in an irregular form.
+    pub const TOLD: &str = "told";
+    /// Stands beside the ratings of a station.
+    pub const RATED: &str = "rated";
+    /// Takes all else out.
+    pub const NARROWS: &str = "narrows";
+    /// Opens a phrase of place or time.
+    pub const PLACES: &str = "places";
+    /// Joins two names.
+    pub const JOINS: &str = "joins";
+    /// What is denied leaves things as they were.
+    pub const INERT: &str = "inert";
+    /// A rule, or a paper that says how something is done.
+    pub const RULE: &str = "rule";
+    /// Leaves it to the work whether something is needed.
+    pub const WHERE_SO: &str = "where-so";
+    /// A unit of a reading.
+    pub const MEASURE: &str = "measure";
+    /// Says that a part is another one than before.
+    pub const FRESH: &str = "fresh";
+    /// Beside a figure, says that it is not as it ought to be.
+    pub const AMISS: &str = "amiss";
+    /// A book by which an inspection is done.
+    pub const BOOK: &str = "book";
+    /// Heads a list of parts.
+    pub const PARTS: &str = "parts";
+    /// Stands before a figure that something is held against.
+    pub const COMPARES: &str = "compares";
+    /// A thing with writing on it.
+    pub const QUOTED: &str = "quoted";
+    /// Stands before what ends a state.
+    pub const UP_TO: &str = "up-to";
+    /// Says that something was there for a time.
+    pub const FOR_A_TIME: &str = "for-a-time";
+    /// Stands before what says when something was.
+    pub const WHEN: &str = "when";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 54] = [
-        IN_VAIN, ANSWER, GROWS, BOUND, CAUSE, HEADING, WAS, METHOD, TEST, ILL, UNDONE, THING, WORK,
-        WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB, RENEWS, WORN, SMALL, SET_ASIDE, PAPERS,
-        SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED,
-        KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO,
-        LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
+    pub const WORDS: [&str; 80] = [
+        BOOK, AMISS, PARTS, COMPARES, QUOTED, UP_TO, FOR_A_TIME, WHEN, FRESH, MEASURE, INERT, RULE,
+        WHERE_SO, PERSON, ASIDE, WRITER, STAND_IN, DEED, NEEDED, OF_RULE, AHEAD, TOLD, RATED,
+        NARROWS, PLACES, JOINS, IN_VAIN, ANSWER, GROWS, BOUND, CAUSE, HEADING, WAS, METHOD, TEST,
+        ILL, UNDONE, THING, WORK, WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB, RENEWS, WORN,
+        SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING,
+        WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP,
+        WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
     ];
 }
 

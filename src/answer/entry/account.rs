@@ -6,6 +6,7 @@
 //! a whole ("it is down") may take back what the statement says, and nobody can list all the words that
 //! do. So such a sentence needs a word that tells what it is.
 
+use super::bearing;
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::identity::Identity;
@@ -104,13 +105,16 @@ fn topic(words: &Words<'_>, segment: usize, own: &Identity) -> Option<Topic> {
                 .tokens_of(segment)
                 .any(|n| words.says(n, means::THING))
     };
-    let record = words
-        .tokens_of(segment)
-        .any(|n| words.says(n, means::RECORD) && !numbered(n) && !heads(n));
+    let record = words.tokens_of(segment).any(|n| {
+        words.says(n, means::RECORD)
+            && !numbered(n)
+            && !heads(n)
+            && !bearing::record_aside(words, n)
+    });
     let inspection = words
         .all(EntryRole::Inspected)
         .filter(here)
-        .any(|m| !words.is_all(m, means::NAMED));
+        .any(|m| !words.is_all(m, means::NAMED) && !bearing::says_when(words, m));
     let is = |m: &EntryMark| words.says(m.to, means::IS);
     let aircraft = words.all(EntryRole::Aircraft).filter(here).any(is);
     // Where the aircraft's own mark stands nowhere, the entry is of another one, and told so.
@@ -175,6 +179,7 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
                 || TOLD.into_iter().any(role)
                 || says(means::DONE)
                 || says(means::KEEPS)
+                || says(means::BOOK)
         }
     };
     // "It is sound now."
@@ -185,5 +190,6 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
                 .any(|m| words.says(n, m))
             || words.covered(EntryRole::Aircraft, n)
     }) && says(means::WELL);
-    role(EntryRole::Affirmative) || day_or_name || of_topic || well
+    let by_writer = topic == Topic::Inspection && bearing::done_by_writer(words, segment);
+    role(EntryRole::Affirmative) || day_or_name || of_topic || well || by_writer
 }

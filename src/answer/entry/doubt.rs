@@ -6,6 +6,7 @@
 //! may be certain.
 
 use super::aside;
+use super::bearing;
 use super::dates::{self, Day};
 use super::figures;
 use super::finding::{self, Finding};
@@ -159,6 +160,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::tale_of_work(words, mark)
         || remarks::states_a_limit(words, mark)
         || aside::aside(words, mark)
+        || bearing::touches_nothing(words, mark)
 }
 
 /// "Next due May 2027": the fifth month, not the verb.
@@ -173,7 +175,13 @@ fn a_month(words: &Words<'_>, mark: &EntryMark) -> bool {
         let token = words.tokens.get(n);
         token.is_some_and(|t| t.kind == TokenKind::Number) && words.word(n).len() <= 2
     });
-    (number || before)
+    // "the airshow in May": within a sentence in small letters, a capital makes it the name.
+    let small = mark.from > 0
+        && words
+            .tokens_of(words.segment_of(mark.from))
+            .any(|n| n < mark.from)
+        && words.word(mark.from) != words.word(mark.from).to_uppercase();
+    (number || before || small)
         && word.starts_with(char::is_uppercase)
         && word.eq_ignore_ascii_case(MONTHS[4])
 }

@@ -1,6 +1,7 @@
 //! What the entry says of the aircraft: fit, not fit, fit but for something, nothing.
 
 use super::aside;
+use super::cure;
 use super::dates::Day;
 use super::figures;
 use super::remarks;
@@ -312,13 +313,16 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     // "crack in engine mount, monitor": to watch it does not mend it.
     let grave = (mark.from..mark.to).any(|n| words.says(n, means::GRAVE));
     let of_former = former(words, mark);
-    words.all(EntryRole::Corrected).filter(does).any(|m| {
-        here(m) && (m.from > mark.from || at_once(m) || bare(m) || of_former) || opens_next(m)
-    }) || words
-        .all(EntryRole::Advice)
-        .filter(does)
-        .filter(|m| !grave || !words.says(m.from, means::WATCHING))
-        .any(|m| here(m) || opens_next(m))
+    let renewed = cure::renewed(words, mark.to).is_some_and(|n| n <= mark.to + LIST);
+    renewed
+        || words.all(EntryRole::Corrected).filter(does).any(|m| {
+            here(m) && (m.from > mark.from || at_once(m) || bare(m) || of_former) || opens_next(m)
+        })
+        || words
+            .all(EntryRole::Advice)
+            .filter(does)
+            .filter(|m| !grave || !words.says(m.from, means::WATCHING))
+            .any(|m| here(m) || opens_next(m))
 }
 
 /// "new pump, the old one had failed", "replaced the line which had cracked", "old ones corroded": the fault

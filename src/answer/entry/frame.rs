@@ -75,6 +75,29 @@ pub(super) fn untabled(entry: &str, heading: &dyn Fn(&str) -> bool) -> String {
     entry.to_owned()
 }
 
+/// "date;2026-05-14" in line after line becomes "date: 2026-05-14": an export of a label and its value on each.
+pub(super) fn paired(entry: &str) -> String {
+    let pair = |line: &&str| {
+        let label = |c: char| c.is_alphanumeric() || "_ .".contains(c);
+        line.split_once(';').is_some_and(|(name, value)| {
+            (1..=LABEL).contains(&name.len())
+                && name.chars().all(label)
+                && !value.is_empty()
+                && !value.starts_with(' ')
+        })
+    };
+    let lines: Vec<&str> = entry.lines().collect();
+    let pairs = lines.iter().filter(|l| pair(l)).count();
+    if pairs < COLUMNS || pairs * 2 < lines.len() {
+        return entry.to_owned();
+    }
+    let parted = |line: &&str| match line.split_once(';').filter(|_| pair(line)) {
+        Some((name, value)) => format!("{}: {}", name.replace('_', " "), value.trim_matches('"')),
+        None => (*line).to_owned(),
+    };
+    lines.iter().map(parted).collect::<Vec<_>>().join("\n")
+}
+
 /// Rows whose first field is empty go on the one before: the lines of a cell.
 fn records(rows: &[Vec<String>]) -> Vec<Vec<String>> {
     let mut records: Vec<Vec<String>> = Vec::new();
@@ -382,8 +405,14 @@ const GAP: &str = "  ";
 pub(super) fn unticked(entry: &str) -> Vec<String> {
     entry
         .split('\n')
-        .filter(|line| opens(line, &EMPTY))
-        .map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "))
+        .filter_map(|line| {
+            let line = line.trim_start();
+            let sign = EMPTY.iter().find(|b| line.starts_with(**b))?;
+            // A wide gap ends what the box is of.
+            let of = line.strip_prefix(sign)?.trim_start().split(GAP).next()?;
+            let of = of.split_whitespace().collect::<Vec<_>>().join(" ");
+            Some(format!("{sign} {of}"))
+        })
         .collect()
 }
 

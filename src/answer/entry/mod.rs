@@ -8,7 +8,9 @@
 mod account;
 mod aside;
 mod asks;
+mod bearing;
 mod cards;
+mod cure;
 mod dates;
 mod doubt;
 mod facets;
@@ -159,7 +161,7 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let plain = frame::stripped(&frame::untabled(entry, &|name| {
+    let plain = frame::stripped(&frame::untabled(&frame::paired(entry), &|name| {
         is_heading(name, &patterns.entry)
     }));
     let squared = frame::answered(&frame::squared(&plain), &|word| {

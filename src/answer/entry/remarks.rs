@@ -219,9 +219,13 @@ pub(super) fn part_by_a_shop(words: &Words<'_>, mark: &EntryMark) -> bool {
     let method = words
         .tokens_of(segment)
         .any(|n| words.says(n, means::METHOD));
+    // "webbing re-certified by others, tag 5": a part with a paper of its own.
+    let paper = words
+        .tokens_of(segment)
+        .any(|n| n >= mark.to && words.says(n, means::QUOTED));
     words.means(mark) == means::HEARSAY
         && part
-        && method
+        && (method || paper)
         && !beside(
             words,
             mark.from,
