@@ -51,7 +51,12 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         if covered {
             continue;
         }
-        if let Some((value, to)) = after(words, label.to, days, &other) {
+        // "488.8 h total time / entry 251": a figure with its unit before the label is its own where a stroke parts
+        // what follows.
+        let own = words.word(label.to) == "/"
+            && label.from > 0
+            && words.covered(EntryRole::HoursUnit, label.from - 1);
+        if let Some((value, to)) = after(words, label.to, days, &other).filter(|_| !own) {
             let words = words.between(label.from, to);
             take(rank, Hours { value, words, of });
         } else if let Some((value, from)) = before(words, label.from, days) {
@@ -68,6 +73,7 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         }
         if let Some((value, from)) = before(words, unit.from, days)
             && !labelled_other(words, from)
+            && !(from > 0 && words.covered(EntryRole::Component, from - 1))
         {
             let words = words.between(from, unit.to);
             take(
@@ -420,9 +426,13 @@ fn range(number: &str) -> bool {
             let rises = from.parse::<u32>().ok() < to.parse::<u32>().ok();
             parts.iter().all(figures) && from.len() == to.len() && from.len() <= 4 && rises
         }
-        _ => false,
+        // "72-70-74-71": a row of readings.
+        row => row.len() >= ROW && row.iter().all(|p| figures(p) && p.len() <= 3),
     }
 }
+
+/// So many readings make a row.
+const ROW: usize = 4;
 
 /// Whether it has the form of the number of an airworthiness directive: the year, the number of the
 /// fortnight, a number within it (common practice, no source).

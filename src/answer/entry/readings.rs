@@ -104,6 +104,13 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
         if !least && !most {
             return false;
         }
+        // "cable / 14 lb / 25 min": in a row of a table the limit stands before the word for it.
+        let column = least && *n >= 2 && words.word(n - 2) == "/" && words.word(n + 1) == "/";
+        let before = column.then(|| whole(words, n - 1, days)).flatten();
+        if let Some(limit) = before {
+            let reading = (n.saturating_sub(4)..n - 2).find_map(|at| whole(words, at, days));
+            return reading.is_some_and(|reading| reading < limit);
+        }
         let Some((limit, end)) = (n + 1..n + 4).find_map(|at| measure(words, at, days)) else {
             return false;
         };

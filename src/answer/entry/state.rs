@@ -124,11 +124,58 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
     one_line
         && !quantities
         && !list
+        && !reading(words, &tokens)
+        && !listed(words, segment)
         && !work_follows(words, segment)
         && tokens.len() <= LONGEST
         && tokens.iter().any(|n| part(*n))
         && tokens.iter().any(|n| unknown(*n))
         && !tokens.iter().any(|n| told(*n))
+}
+
+/// "Prop pitch 22.5 deg", "spark plug qty 8", "rudder balance 3 g nose heavy": a reading or an amount tells of no
+/// state but by its figure, unless its words do ("2 inches of slop", "15 kt low"). The number of a part
+/// ("cyl 3", "no. 1") is no figure of it.
+fn reading(words: &Words<'_>, tokens: &[usize]) -> bool {
+    let number = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
+    let unit = |n: usize| words.says(n, means::UNIT) || words.says(n, means::MEASURE);
+    let of_part = |n: usize| {
+        n > 0
+            && (words.covered(EntryRole::NumberLabel, n - 1)
+                || words.says(n - 1, means::THING)
+                || words.word(n - 1) == "#")
+    };
+    let figure = |n: usize| number(n) && (unit(n + 1) || !of_part(n));
+    // "low 74, high 78": a word before a figure of its own says which reading it is; "35 over 80" is a test.
+    let held = |n: usize| n > 0 && number(n - 1) && words.says(n, means::COMPARES);
+    let amiss = |n: usize| words.says(n, means::AMISS) && (!number(n + 1) || held(n));
+    let first = tokens.iter().copied().find(|n| figure(*n));
+    first.is_some_and(|first| !tokens.iter().any(|n| *n > first && amiss(*n)))
+}
+
+/// "Corrected: antenna connector; sight gauge O-ring; one rivet": an item of a list of things, parted by
+/// semicolons, that work or parts head. Its last word is the thing.
+fn listed(words: &Words<'_>, segment: usize) -> bool {
+    let tokens: Vec<usize> = words.tokens_of(segment).collect();
+    let (Some(first), Some(last)) = (
+        tokens.first(),
+        tokens.iter().rev().find(|n| !words.is_mark(**n)),
+    ) else {
+        return false;
+    };
+    let line = words.line_of(*first);
+    let heads = |n: usize| {
+        words.covered(EntryRole::Corrected, n)
+            || words.says(n, means::WORK)
+            || words.says(n, means::PARTS)
+    };
+    let parted = *first > 0 && words.word(first - 1) == ";";
+    parted
+        && words.says(*last, means::THING)
+        && (0..*first)
+            .rev()
+            .take_while(|n| words.line_of(*n) == line)
+            .any(heads)
 }
 
 /// Work at the head of the next sentence of the line.
@@ -165,15 +212,21 @@ fn participle(words: &Words<'_>, at: usize) -> bool {
     let ends = |n: usize| words.segment_of(n) != segment || words.is_mark(n);
     // "I looked at the clamps".
     let mine = at > 0 && words.word(at - 1) == "I";
-    let edge = mine || ends(at + 1) || at == 0 || words.segment_of(at - 1) != segment;
-    edge && PARTICIPLE
-        .iter()
-        .any(|end| words.word(at).to_lowercase().ends_with(end))
+    // "one link too many, shortened both sides": it opens its clause.
+    let opens = at == 0 || ends(at - 1);
+    let edge = mine || ends(at + 1) || opens;
+    edge && words.word(at).len() > SHORT
+        && PARTICIPLE
+            .iter()
+            .any(|end| words.word(at).to_lowercase().ends_with(end))
         && !words.says(at, means::ILL)
 }
 
 /// How the participle of a regular verb ends: "ed", and "'d" by hand.
 const PARTICIPLE: [&str; 3] = ["ed", "'d", "\u{2019}d"];
+
+/// "Red" is none.
+const SHORT: usize = 3;
 
 /// So many items make a list.
 const LIST: usize = 3;
