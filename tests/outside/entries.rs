@@ -173,12 +173,12 @@ fn entries_of_a_fourteenth_set_reach_the_bars() {
 }
 
 /// At first sight, after wordings, layouts and remarks of our own were mended, .73 of the verdicts, one good
-/// wrongly (a cylinder far below its like, "staked, no change"); mended since. Below the bar for the verdict.
+/// wrongly (a cylinder far below its like, "staked, no change"); mended since.
 #[test]
 fn entries_of_a_fifteenth_set_are_never_good_wrongly() {
     let (score, count) = scored("entries-fifteenth.jsonl");
     assert_eq!(count, 120);
-    assert!(score.verdict >= 112 && score.kind >= 117, "{score:?}");
+    assert!(score.verdict >= 114 && score.kind >= 117, "{score:?}");
     assert!(score.date == 120 && score.time >= 119, "{score:?}");
     assert!(score.name >= 118 && score.number >= 119, "{score:?}");
     assert!(score.wrongly_good.is_empty(), "{score:?}");
@@ -190,11 +190,31 @@ fn entries_of_a_fifteenth_set_are_never_good_wrongly() {
 fn entries_of_a_sixteenth_set_are_never_good_wrongly() {
     let (score, count) = scored("entries-sixteenth.jsonl");
     assert_eq!(count, 120);
-    assert!(score.verdict >= 113 && score.kind >= 118, "{score:?}");
+    assert!(score.verdict >= 115 && score.kind >= 118, "{score:?}");
     assert!(score.date == 120 && score.time >= 118, "{score:?}");
     assert!(score.name >= 116 && score.number >= 118, "{score:?}");
     assert!(score.wrongly_good.is_empty(), "{score:?}");
     assert!(score.right_called_defective.len() <= 2, "{score:?}");
+}
+
+/// At first sight .89 of the verdicts before the remarks were read by what a doubt can touch, .90 after, none good
+/// wrongly; mended since.
+#[test]
+fn entries_of_a_seventeenth_set_reach_the_bars() {
+    reach_the_bars("entries-seventeenth.jsonl");
+}
+
+/// At first sight, after the seventeenth was mended, .73 of the verdicts, three good wrongly; mended since. Below the
+/// bar for the verdict.
+#[test]
+fn entries_of_an_eighteenth_set_are_never_good_wrongly() {
+    let (score, count) = scored("entries-eighteenth.jsonl");
+    assert_eq!(count, 120);
+    assert!(score.verdict >= 111 && score.kind >= 115, "{score:?}");
+    assert!(score.date >= 119 && score.time >= 117, "{score:?}");
+    assert!(score.name >= 115 && score.number >= 118, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.len() <= 1, "{score:?}");
 }
 
 /// One right entry again and again, each time with one of its parts in another wording: finding, scope, total
@@ -251,6 +271,15 @@ fn remarks_of_a_fourth_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-fourth.jsonl");
     assert!(left_be >= 79, "{left_be}");
     assert!(believed.len() <= 4, "{believed:#?}");
+}
+
+/// Written before the program ran on them, of both kinds, in two parts, the second after the first was mended. At
+/// first sight 41 of 60 and 37 of 50 left alone, 29 of 40 and 17 of 30 found.
+#[test]
+fn remarks_of_a_fifth_set_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks-fifth.jsonl");
+    assert!(left_be >= 90, "{left_be}");
+    assert!(believed.len() <= 23, "{believed:#?}");
 }
 
 /// How many remarks that do nothing are left alone, and which that take something back are believed.
@@ -484,6 +513,26 @@ fn due_dates_of_a_fourteenth_set_claim_no_day_wrongly() {
         wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
         "{wrong:#?}"
     );
+}
+
+/// At first sight 25 of 30, no day claimed wrongly. `d015`: a certificate that "expires one year from the date of issue"; `d021`,
+/// `d022`: hours without months, "every 25 hours", "after each 50 hours"; `d026`, `d028`: a clause that is not taken for
+/// one of the interval.
+#[test]
+fn due_dates_of_a_fifteenth_set_claim_no_day_wrongly() {
+    let wrong = wrong("due-fifteenth.jsonl");
+    let left = ["\"d015\"", "\"d021\"", "\"d022\"", "\"d026\"", "\"d028\""];
+    assert!(
+        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
+        "{wrong:#?}"
+    );
+}
+
+/// At first sight 29 of 30: "after each 50 hours in service" is not heard.
+#[test]
+fn due_dates_of_a_sixteenth_set_are_right_but_for_one() {
+    let wrong = wrong("due-sixteenth.jsonl");
+    assert!(wrong.iter().all(|w| w.contains("\"d010\"")), "{wrong:#?}");
 }
 
 fn all_right(name: &str) {
