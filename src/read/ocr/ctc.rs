@@ -23,6 +23,9 @@ const STROKES: [char; 6] = ['_', '|', '\u{2014}', '\u{2013}', '[', ']'];
 /// A stroke that is less sure than this is no sign.
 const STROKE: f32 = 0.9;
 
+/// Brackets that stand for one another on a worn copy: one that is either of them is no stroke.
+const BRACKETS: [[char; 2]; 2] = [['[', '('], [']', ')']];
+
 /// Signs that mean the same: a reader that cannot tell which of them it sees is sure of all.
 const ALIKE: [&[char]; 2] = [
     &['"', '\u{201c}', '\u{201d}'],
@@ -84,9 +87,16 @@ pub(super) fn read<'s>(scores: &'s [f32], classes: usize, meaning: &'s Meaning<'
     }
     blanks::beside_quotes(&mut glyphs, ALIKE[0]);
     blanks::in_numbers(&mut glyphs);
+    let brackets = BRACKETS.map(|signs| (signs, of(&signs, characters)));
+    let is_bracket = |glyph: &Glyph| {
+        let pair = brackets.iter().find(|(s, _)| s.contains(&glyph.sign));
+        let rows = scores.chunks_exact(classes.max(1));
+        let mut rows = rows.take(glyph.to).skip(glyph.from);
+        pair.is_some_and(|(_, pair)| rows.any(|row| together(row, pair).1.exp() >= STROKE))
+    };
     let mut after_letter = false;
     for glyph in &mut glyphs {
-        if STROKES.contains(&glyph.sign) && glyph.likely < STROKE {
+        if STROKES.contains(&glyph.sign) && glyph.likely < STROKE && !is_bracket(glyph) {
             let dash = matches!(glyph.sign, '\u{2014}' | '\u{2013}');
             if dash && after_letter {
                 // a word parted at the end of its line
@@ -299,6 +309,26 @@ mod tests {
         assert_eq!(read, [("not".to_owned(), 0.6), ("a".to_owned(), 0.98)]);
         let read = words(&[('n', 0.99), (' ', 0.5), ('o', 0.99)]);
         assert_eq!(read, [("n".to_owned(), 0.5), ("o".to_owned(), 0.5)]);
+    }
+
+    #[test]
+    fn a_bracket_of_either_kind_is_no_stroke_of_a_grid() {
+        let characters = ['[', '(', 'I', '1'];
+        let meaning = Meaning::of(&characters);
+        // of '[', '(' and 'I' each
+        let text = |likely: [f32; 3]| {
+            let [square, round, letter] = likely.map(f32::ln);
+            let nothing = 1e-4_f32.ln();
+            let scores = [
+                [nothing, square, round, letter, nothing],
+                [nothing, nothing, nothing, nothing, 0.99_f32.ln()],
+            ]
+            .concat();
+            let words = read(&scores, 5, &meaning).words(|step| step as f32);
+            words.into_iter().map(|w| w.text).collect::<String>()
+        };
+        assert_eq!(text([0.6, 0.38, 0.01]), "[1");
+        assert_eq!(text([0.6, 0.01, 0.38]), "1");
     }
 
     #[test]
