@@ -228,22 +228,32 @@ impl Read<'_> {
     }
 }
 
-/// Doubts the parts of a number that a blank behind its dot may have parted: "65. 133" of a typewriter
-/// is one section. The number of a clause begins its line.
+/// Doubts the parts of a number that a blank may have parted: "65. 133" and "6 5.133" of a typewriter
+/// are one section. The number of a clause begins its line.
 fn in_parts(words: &mut [Word]) {
     for n in 2..words.len() {
         let Some([a, b]) = words.get_mut(n - 1..=n) else {
             continue;
         };
         let figure = |c: Option<char>| c.is_some_and(|c| c.is_ascii_digit());
-        let number = a.text.strip_suffix('.');
-        if number.is_some_and(|a| figure(a.chars().last())) && figure(b.text.chars().next()) {
+        let is_parted = match a.text.strip_suffix('.') {
+            Some(number) => figure(number.chars().last()),
+            None => a.text.chars().all(|c| c.is_ascii_digit()) && is_section(&b.text),
+        };
+        if is_parted && figure(b.text.chars().next()) {
             for word in [a, b] {
                 word.confidence = word.confidence.min(PARTED);
                 word.posterior = word.posterior.map(|p| p.min(PARTED));
             }
         }
     }
+}
+
+/// Whether a word is two numbers with a dot between, and what is in brackets behind.
+fn is_section(word: &str) -> bool {
+    let figures = |s: &str| s.chars().take_while(char::is_ascii_digit).count();
+    word.split_once('.')
+        .is_some_and(|(a, b)| !a.is_empty() && figures(a) == a.len() && figures(b) > 1)
 }
 
 /// The last character of the word before the `n`th, and the first one of the word behind it.
@@ -298,20 +308,6 @@ mod tests {
     }
 
     #[test]
-    fn a_word_is_as_sure_as_its_least_sure_character_or_blank() {
-        let read = words(&[
-            ('n', 0.99),
-            ('o', 0.6),
-            ('t', 0.99),
-            (' ', 0.99),
-            ('a', 0.98),
-        ]);
-        assert_eq!(read, [("not".to_owned(), 0.6), ("a".to_owned(), 0.98)]);
-        let read = words(&[('n', 0.99), (' ', 0.5), ('o', 0.99)]);
-        assert_eq!(read, [("n".to_owned(), 0.5), ("o".to_owned(), 0.5)]);
-    }
-
-    #[test]
     fn a_bracket_of_either_kind_is_no_stroke_of_a_grid() {
         let characters = ['[', '(', 'I', '1'];
         let meaning = Meaning::of(&characters);
@@ -329,6 +325,20 @@ mod tests {
         };
         assert_eq!(text([0.6, 0.38, 0.01]), "[1");
         assert_eq!(text([0.6, 0.01, 0.38]), "1");
+    }
+
+    #[test]
+    fn a_word_is_as_sure_as_its_least_sure_character_or_blank() {
+        let read = words(&[
+            ('n', 0.99),
+            ('o', 0.6),
+            ('t', 0.99),
+            (' ', 0.99),
+            ('a', 0.98),
+        ]);
+        assert_eq!(read, [("not".to_owned(), 0.6), ("a".to_owned(), 0.98)]);
+        let read = words(&[('n', 0.99), (' ', 0.5), ('o', 0.99)]);
+        assert_eq!(read, [("n".to_owned(), 0.5), ("o".to_owned(), 0.5)]);
     }
 
     #[test]
@@ -428,6 +438,8 @@ mod tests {
         assert_eq!(sure(&["in", "65.", "133."]), 1);
         assert_eq!(sure(&["2.", "30", "hours"]), 3);
         assert_eq!(sure(&["of", "65.133.", "The"]), 3);
+        assert_eq!(sure(&["CFR", "6", "5.133(a)"]), 1);
+        assert_eq!(sure(&["part", "43", "2020", "edition"]), 4);
     }
 
     #[test]

@@ -65,6 +65,9 @@ const WRITING_SHORT: f32 = 0.85;
 /// A sign or two beside all text are writing if they are surer than this.
 const SURE_SIGN: f32 = 0.98;
 
+/// Fewer words than this say nothing about their page.
+const FEW: f32 = 20.0;
+
 /// The reader, loaded.
 pub(super) struct Reader {
     quick: Net,
@@ -367,6 +370,24 @@ fn beside_the_text(lines: &mut Vec<(Patch, Vec<Word>)>) {
     });
 }
 
+/// A number is no surer than the words of its page are in the mean: where copying has filled or broken
+/// letters, a figure that became another one looks as whole as the rest, and no dictionary tells it.
+fn no_surer_than_the_page(lines: &mut [(Patch, Vec<Word>)]) {
+    let (mut sum, mut count) = (0.0_f32, 0.0_f32);
+    for word in lines.iter().flat_map(|(_, words)| words) {
+        if word.text.chars().filter(|c| c.is_alphabetic()).count() > 1 {
+            (sum, count) = (sum + word.confidence, count + 1.0);
+        }
+    }
+    if count < FEW {
+        return;
+    }
+    let words = lines.iter_mut().flat_map(|(_, words)| words);
+    for word in words.filter(|w| w.text.contains(|c: char| c.is_ascii_digit())) {
+        word.confidence = word.confidence.min(sum / count);
+    }
+}
+
 impl Hand<'_> {
     /// Finds the lines of a leveled page, and reads the widest.
     fn begun(&self, mut page: GrayImage) -> Leveled {
@@ -412,6 +433,7 @@ impl Eye for Hand<'_> {
         for word in lines.iter_mut().flat_map(|(_, words)| words) {
             word.confidence = word.posterior.unwrap_or(word.confidence);
         }
+        no_surer_than_the_page(&mut lines);
         unread::told(&mut lines, &leveled.letters);
         Lines {
             lines,
@@ -421,5 +443,41 @@ impl Eye for Hand<'_> {
 
     fn glance(&self, picture: &GrayImage) -> Option<f32> {
         Some(surely_read(&self.upright(picture).0.read))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_no_surer_than_its_page() {
+        let patch = Patch {
+            left: 0.0,
+            top: 0.0,
+            right: 100.0,
+            bottom: 10.0,
+            base: 8.0,
+            slope: 0.0,
+        };
+        let number = |confidence: f32, words: usize| {
+            let word = |text: &str, confidence| Word {
+                text: text.to_owned(),
+                left: 0.0,
+                right: 1.0,
+                confidence,
+                posterior: None,
+            };
+            let mut all = vec![word("may", confidence); words];
+            all.push(word("91.206", 1.0));
+            let mut lines = [(patch, all)];
+            no_surer_than_the_page(&mut lines);
+            lines[0].1.last().map(|w| w.confidence)
+        };
+        let near = |a: Option<f32>, b: f32| a.is_some_and(|a| (a - b).abs() < 1e-4);
+        assert!(near(number(0.85, 30), 0.85));
+        assert!(near(number(0.99, 30), 0.99));
+        // too few to say
+        assert_eq!(number(0.5, 10), Some(1.0));
     }
 }
