@@ -61,7 +61,26 @@ def weight(ink):
     ink = torch.where(torch.rand(B, 1, 1, 1, device=d) < .04, ink * (dots * U(B, 2.5, 8, d)).clamp(0, 1), ink)
     x = torch.rand(B, 1, 1, 1, device=d)
     fat = F.max_pool2d(ink, 3, 1, 1); thin = -F.max_pool2d(-ink, 3, 1, 1)
+    fat = torch.where(torch.rand(B, 1, 1, 1, device=d) < .12, F.max_pool2d(ink, 5, 1, 2), fat)
     return ink + (x < .25).float() * U(B, 0, .9, d) * (fat - ink) + (x > .7).float() * U(B, 0, .6, d) * (thin - ink)
+
+def copied(x, hard=1.0):
+    """Ink, 48 rows: a sheet copied two or three times. Each time it lies a little otherwise, the lens is soft, toner is
+    uneven, and all is black or white: thin strokes break, or counters fill."""
+    B, _, h, w = x.shape; d = x.device
+    ink = (blur(x, .9) * x).sum((1, 2, 3), keepdim=True) / x.sum((1, 2, 3), keepdim=True).clamp(min=1)   # thin strokes are paler
+    dark = ink * U(B, .34, .82, d)
+    for _ in range(2 if torch.rand(1).item() < .4 else 3):
+        turn = torch.zeros(B, 2, 3, device=d); one = lambda a: (torch.rand(B, device=d) * 2 - 1) * a
+        turn[:, 0, 0], turn[:, 1, 1] = 1 + one(.004), 1 + one(.02)
+        turn[:, 0, 2], turn[:, 1, 2], turn[:, 1, 0] = one(1. / w), one(1. / h), one(.03)
+        y = F.grid_sample(x, F.affine_grid(turn, x.shape, align_corners=False), mode='bilinear', padding_mode='zeros', align_corners=False)
+        y = blur(y, .5 + torch.rand(1).item() * .75) + U(B, .02, .09, d) * torch.randn_like(x)
+        y = y + P(B, .5, d) * U(B, 0, .35, d) * (smooth(B, h, w, d, 8, 20) - .5)
+        y = ((y - dark - U(B, -.07, .07, d)) * U(B, 2.5, 14, d) + .5).clamp(0, 1)
+        n = F.interpolate((torch.rand(B, 1, h // 2, w // 2, device=d) < P(B, .4, d) * U(B, 0, .006, d) * hard).float(), (h, w), mode='nearest')
+        x = torch.where(torch.rand(B, 1, 1, 1, device=d) < .9, torch.maximum(y, n), x)
+    return x
 
 def degrade(x, hard=1.0):
     """ink 0..1 at 48 rows -> shade 0 (dark) .. 1 (paper), at its own resolution."""
@@ -70,6 +89,7 @@ def degrade(x, hard=1.0):
     n = smooth(B, h, w, d, 6, 12); x = x * (1 - P(B, .2 * hard, d) * U(B, .3, 1, d) * ((n - U(B, .45, .8, d)) * 6).clamp(0, 1))
     n = (torch.rand_like(x) < U(B, 0, .35, d)).float(); x = x * (1 - P(B, .15 * hard, d) * U(B, .3, 1, d) * n)
     n = F.interpolate((torch.rand(B, 1, h // 3, w // 3, device=d) < U(B, 0, .004, d)).float(), (h, w), mode='bilinear'); x = torch.maximum(x, P(B, .3 * hard, d) * n)
+    if torch.rand(1).item() < .22: x = copied(x, hard)
     # resolution of the scan
     if torch.rand(1).item() < .7:
         f = 10 ** (torch.rand(1).item() * math.log10(.36)); f = max(f, .36)

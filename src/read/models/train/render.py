@@ -6,14 +6,14 @@ and the lines above and below reach in.
 """
 import glob, json, os, random, re, sys
 import numpy as np
-from PIL import Image, ImageDraw, ImageFont
+from PIL import Image, ImageChops, ImageDraw, ImageFont
 
 HERE = os.environ.get('OCRDATA', os.path.join(os.path.dirname(os.path.abspath(__file__)), 'data'))
 HAND = '\ufffd'   # writing by hand: a class of its own, never letters
 CHARS = ' !"#$%&\'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcdefghijklmnopqrstuvwxyz{|}~§°–—‘’“”•½¼¾×±©®é' + HAND
 INDEX = {c: i + 1 for i, c in enumerate(CHARS)}
-TYPED = re.compile('typewriter|special|courier|cmuntt|cmunvt|cmuntb|liberationmono|ocrb|plex|cutive|compagnon|anonymous|3270|glass|vt323', re.I)
-MONO = re.compile('typewriter|courier|cmuntt|cmuntb|mono|ocrb|inconsolata|hack|anonymous|3270|glass|vt323|firacode|compagnon', re.I)
+TYPED = re.compile('typewriter|special|courier|cmuntt|cmunvt|cmuntb|liberationmono|ocrb|plex|cutive|compagnon|anonymous|3270|glass|vt323|nixie|josefin|(dm|space|pt|victor|overpass)-mono|source-code', re.I)
+MONO = re.compile('typewriter|courier|cmuntt|cmuntb|mono|ocrb|inconsolata|hack|anonymous|3270|glass|vt323|firacode|compagnon|source-code', re.I)
 TUCKED = re.compile('[.,]["”’\']|["”’\'][.,]')
 NUMBER = re.compile(r'(?:[(§•*–-]|[0-9]|[a-z][.)]).{0,8}? ')
 LIKE = ('ceo', 'aeo', 'nu', 'hb', 'il1I', 'tfr', 'vuy', 'mn', 'sz5S', '0Oo', 'CGO', 'B8', 'EF', 'MN', 'UV', '38', '17', 'gqy')
@@ -73,7 +73,7 @@ class Texts:
             self.date, self.date, self.name, self.name, lambda: f'FAA Form {r.choice([8130,8050,337,8610])}-{r.randint(1,31)}', lambda: f'Form {D(4)}-{D(1)} ({r.randint(1,12):02}-{D(2)})', lambda: f'AC {D(2)}-{D(2)}{r.choice(["","A","B","C","D"])}', lambda: f'Order {D(4)}.{D(1)}{r.choice("ABCDEFGHJK")}',
             lambda: '_' * r.randint(2, 30), lambda: 'x' * r.randint(2, 5), lambda: '.' * r.randint(3, 30), lambda: '-' * r.randint(2, 12), lambda: f'{D(r.randint(1,4))} {r.choice(["hours","nm","NM","feet","miles","knots","lbs.","pounds","MPH","KIAS","ft MSL","°F","°C","rpm","%","gal.","in.","mm","kg"])}',
             self.measure, self.measure, self.measure, lambda: f'/s/ {self.name()}', lambda: ''.join(r.choice('0O') if r.random() < .4 else r.choice('OQDC0869ILNUVY' + D(3)) for _ in range(r.randint(2, 7))), lambda: f'N{D(r.randint(1,2))}{r.choice(self.dict).upper()[:r.randint(2,5)]}', lambda: f'N0{r.choice(["O",""])}{C(r.randint(1,3))}',
-            lambda: f'{r.randint(10,89)}°{r.randint(0,59):02}\'{r.randint(0,59):02}" {r.choice("NSEW")}', lambda: f'{r.randint(1,9)},{D(3)}', lambda: f'${r.randint(1,99)},{D(3)}.{D(2)}', lambda: f'{D(1)}.{D(r.randint(1,3))}', lambda: f'{r.randint(1,20)}{r.choice("½¼¾")}', lambda: f'±{D(1)}.{D(1)}°',
+            lambda: f'{r.randint(10,89)}°{r.randint(0,59):02}\'{r.randint(0,59):02}" {r.choice("NSEW")}', lambda: f'{r.randint(1,9)},{D(3)}', lambda: f'${r.randint(1,99)},{D(3)}.{D(2)}', lambda: f'{D(1)}.{D(r.randint(1,3))}', lambda: f'{r.randint(21, 91)}{r.choice(".,")}{D(3)}', lambda: f'{r.randint(1,20)}{r.choice("½¼¾")}', lambda: f'±{D(1)}.{D(1)}°',
             lambda: f'({D(3)}) {D(3)}-{D(4)}', lambda: f'{D(3)}.{D(3)}.{D(4)}', lambda: f'{r.choice(self.dict).lower()}.{r.choice(self.dict).lower()}@faa.gov', lambda: f'www.{r.choice(self.dict).lower()}.gov/{C(3).lower()}', lambda: f'{C(2)} {D(5)}-{D(4)}', lambda: f'P.O. Box {D(4)}',
             lambda: f'{C(r.randint(2,5))}', lambda: f'{C(r.randint(1,3))}-{D(r.randint(1,4))}', lambda: f'{C(1)}{D(r.randint(1,4))}{C(r.randint(0,2))}', lambda: f'{C(3)}-{C(r.randint(2,4))}-{D(3)}', lambda: r.choice(['Vso', 'Vx', 'Vy', 'Vne', 'V1', 'Va', 'CG', 'VFR', 'IFR', 'MIDO', 'FSDO', 'ATC', 'DAR', 'A&P', 'ELT', 'TCDS', 'STC', 'U.S.C.', 'I.D.', 'et seq.', 'e.g.,', 'i.e.,']),
             lambda: f'{n}{"th" if n % 100 in (11, 12, 13) else {1: "st", 2: "nd", 3: "rd"}.get(n % 10, "th")}', lambda: f'{n}{r.choice(["ST", "ND", "RD", "TH"])}',
@@ -151,8 +151,10 @@ class Texts:
         return ''.join(c)
     def dashed(self, t):
         """A dash between two words, with blanks or without."""
-        w = t.split(' '); i = self.r.choice([self.r.randint(0, len(w)), len(w)]); w.insert(i, self.r.choice(['-', '-', '–', '—'])); t = ' '.join(w)
-        return t if self.r.random() < .8 else t.replace(' %s ' % w[i], w[i])
+        w = t.split(' '); i = self.r.choice([self.r.randint(0, len(w)), len(w)]); w.insert(i, self.r.choice(['-', '-', '–', '—'])); 
+        if i and self.r.random() < .25: w[i - 1] = w[i - 1].rstrip(',.;:') + self.r.choice(',,.;')   # a stop and a dash side by side
+        t = ' '.join(w)
+        return t if self.r.random() < .7 else t.replace(' %s ' % w[i], w[i])
     def label(self):
         """One to three words alone, large or small where the shapes are the same."""
         r = self.r; w = [r.choice(self.dict).lower().replace("'s", '') for _ in range(r.choice([1, 1, 2, 3]))]
@@ -253,6 +255,29 @@ def cell(im, rng):
         if rng.random() < .6: a[rng.choice([0, 0, rng.randint(0, 30)]):rng.choice([h, h, rng.randint(30, h)]), x:x + thick] = 255
     return Image.fromarray(a)
 
+class Worn:
+    """Types of an old machine: counters that dirt has filled, each letter out of line in its own way, struck on one side."""
+    def __init__(self, rng, font, base):
+        self.r, self.font, self.base, self.types = rng, font, base, {}
+        self.dirt = rng.choice([0, 0, .3, .7, 1]); self.out = rng.choice([0, .5, 1, 1.6]); self.lean = rng.choice([0, 0, 1.5, 3]); self.uneven = rng.choice([0, .3, .6, .9])
+    def type(self, c):
+        if c in self.types: return self.types[c]
+        wide = int(self.font.getlength(c)) + 24; im = Image.new('L', (wide, H)); ImageDraw.Draw(im).text((12, self.base), c, fill=255, font=self.font, anchor='ls')
+        if self.r.random() < self.dirt:   # what no way leads to from outside
+            around = im.point(lambda v: 255 * (v > 100)); ImageDraw.floodfill(around, (0, 0), 128)
+            hole = around.point(lambda v: 255 * (v == 0)); im = ImageChops.lighter(im, hole.point(lambda v, k=self.r.uniform(.3, 1): int(v * k)))
+        if self.lean: im = im.rotate(self.r.gauss(0, self.lean), Image.BILINEAR, center=(wide / 2, self.base - 10))
+        self.types[c] = im, self.r.gauss(0, self.out), self.r.gauss(0, self.out * .6)
+        return self.types[c]
+    def strike(self, im, c, x, up, ink):
+        one, down, aside = self.type(c); a = np.asarray(one).astype(np.float32) * ink / 255
+        if self.r.random() < self.uneven * .5:   # the hammer met the paper with one side only
+            k = np.linspace(1, 1 - self.uneven * self.r.random(), H if self.r.random() < .6 else a.shape[1])
+            k = k[::self.r.choice([1, -1])]; a = a * (k[:, None] if len(k) == H else k[None])
+        a = np.roll(a, round(up + down), 0); x = int(round(x + aside)) - 12
+        part = Image.fromarray(a.astype(np.uint8)); box = (x, 0, x + part.width, H)
+        im.paste(ImageChops.lighter(im.crop(box), part), (x, 0))
+
 def picture(text, above, below, faces, rng):
     """(text as drawn, picture, ink rows) or None where it is too wide."""
     f, g, base, cmap = faces.pick()
@@ -271,12 +296,13 @@ def picture(text, above, below, faces, rng):
     pens = [(faces.pen(), written(rng)) for c in text if c == HAND]; room = [p.getlength(t) + 8 for p, t in pens]
     tuck = rng.uniform(.1, .5) if not mono and TUCKED.search(text) and rng.random() < .6 else 0   # a quote above a full stop
     each = bool(pens) or mono and typed and rng.random() < .7 or track != 0 or gap != 1 or bool(jump) or tuck > 0
+    worn = Worn(rng, g, base) if each and typed and rng.random() < .3 else None
     draw_double = mono and rng.random() < .15
     width = int(g.getlength(text.replace(HAND, '')) + sum(room) + sum(jump.values()) + len(text) * max(track, 0) + text.count(' ') * g.getlength(' ') * (gap - 1) + (text.count('. ') * g.getlength(' ') if draw_double else 0)) + 24
     if width > WIDEST: return None
     im = Image.new('L', (width, H)); d = ImageDraw.Draw(im)
     if each:
-        x, jy, ji = 10.0, rng.choice([0, 0, .5, 1.0]) * (1 if typed else .4), rng.choice([0, 0, 0, 60, 110]) if typed else 0
+        x, jy, ji = 10.0, rng.choice([0, 0, .5, 1.0, 1.5] if typed else [0, 0, .2, .4]), rng.choice([0, 0, 0, 60, 110, 160]) if typed else 0
         for k, c in enumerate(text):
             if c == HAND:
                 (p, t), w = pens.pop(0), room.pop(0)
@@ -288,7 +314,9 @@ def picture(text, above, below, faces, rng):
                 if draw_double and text[k - 1] == '.': x += g.getlength(' ')
             else:
                 if tuck and TUCKED.match(text[k - 1:k + 1]): x -= tuck * g.getlength('.')
-                d.text((x + (rng.gauss(0, .5) if typed else 0), base + round(rng.gauss(0, jy)) if jy else base), c, fill=255 - int(rng.random() * ji), font=g, anchor='ls')
+                at, up, ink = x + (rng.gauss(0, .5) if typed else 0), round(rng.gauss(0, jy)) if jy else 0, 255 - int(rng.random() * ji)
+                if worn: worn.strike(im, c, at, up, ink)
+                else: d.text((at, base + up), c, fill=ink, font=g, anchor='ls')
                 x += g.getlength(c) + track
         end = x
     else:

@@ -5,7 +5,7 @@ On several GPUs one process each, with RANK and WORLD set and a FOLDER of its ow
 process tells the time. FUSE=1 trains without batch norms (twice as fast, for nets that have learned). FADE=L=N:3,6 begins
 size L with the layers of size N, fades its residual layers body.3 and body.6 out over the first sixth of the time and
 takes them away. TEACH=N lets the other sizes learn from what N makes of the same lines, too; with KEEP=1 N itself stays as
-it is, which leaves the others more steps.
+it is, which leaves the others more steps; with FOLLOW=FILE it is what another process, which trains it, writes there.
 """
 import copy, glob, os, sys, time
 import numpy as np, torch, torch.nn.functional as F
@@ -21,6 +21,7 @@ fade, begins = {}, {}
 if os.environ.get('FADE'):
     small, large, layers = os.environ['FADE'].replace('=', ':').split(':')
     fade[small], begins[small] = [int(n) for n in layers.split(',')], large
+follow, followed = os.environ.get('FOLLOW'), 0
 teacher, keep_teacher = os.environ.get('TEACH'), bool(os.environ.get('KEEP'))
 if teacher: sizes.sort(key=lambda s: s != teacher)
 d = 'cuda' if torch.cuda.is_available() else 'cpu'
@@ -175,6 +176,8 @@ while elapsed < seconds:
     if step in (400, 401) and d == 'cuda': torch.cuda.synchronize(); print('learned in', time.time() - mark, flush=True)
     step += 1; lines += len(w); loss_n += 1
     if step % 100 == 0 and os.path.exists(out + '/seconds'): seconds = float(open(out + '/seconds').read())   # a new length, set while it runs
+    if step % 200 == 0 and follow and os.path.exists(follow) and os.path.getmtime(follow) > followed:
+        followed = os.path.getmtime(follow); models[teacher].load_state_dict(torch.load(follow, map_location=d)); mean[teacher].load_state_dict(models[teacher].state_dict())
     if step % 200 == 0 and rank == 0:
         print(f'{time.time()-t0:6.0f}s step {step} lines {lines/1e6:.2f}M pool {sum(pool.size())} {lines/(time.time()-t0):.0f}/s rate {rate:.5f}', {s: round(float(loss_sum[s]) / loss_n, 4) for s in sizes}, flush=True); loss_sum = {s: 0. for s in sizes}; loss_n = 0
     if time.time() - last > 100 and sum(held.size()):
