@@ -5,6 +5,8 @@ use crate::answer::{self, Answered};
 use crate::compare::Flaws;
 use crate::model::{Age, Comparison, Defect, Letter, Question, Text};
 use crate::patterns::Patterns;
+use crate::threads::cores;
+use crate::understand::understand_on;
 
 /// A letter that was read and understood. Its findings are complete: those of the words, those of
 /// the papers and those that only the reference wordings show.
@@ -30,7 +32,10 @@ impl Case {
             // Where no thread is to be had, they are made ready when they are asked for.
             let ready = || crate::compare::make_ready(patterns);
             let _ = std::thread::Builder::new().spawn_scoped(scope, ready);
-            Self::with(text, patterns, crate::compare::findings)
+            let letter = understand_on(cores(), &text, patterns);
+            Self::with(text, letter, |letter, text| {
+                crate::compare::findings(letter, text, patterns)
+            })
         })
     }
 
@@ -38,17 +43,17 @@ impl Case {
     #[must_use]
     pub fn of_many(read: Text, flaws: &Flaws<'_>, patterns: &Patterns) -> Self {
         let text = crate::read::correct(read, patterns);
-        Self::with(text, patterns, |letter, text, _| flaws.of(letter, text))
+        let letter = understand_on(1, &text, patterns);
+        Self::with(text, letter, |letter, text| flaws.of(letter, text))
     }
 
     fn with(
         text: Text,
-        patterns: &Patterns,
-        flaws: impl Fn(&Letter, &Text, &Patterns) -> Vec<Defect>,
+        mut letter: Letter,
+        flaws: impl FnOnce(&Letter, &Text) -> Vec<Defect>,
     ) -> Self {
-        let mut letter = crate::understand(&text, patterns);
         if letter.paper.is_limitations() {
-            let found = flaws(&letter, &text, patterns);
+            let found = flaws(&letter, &text);
             letter.findings.extend(found);
         }
         Self { text, letter }

@@ -34,6 +34,7 @@ pub mod report;
 pub mod serve;
 pub mod survey;
 mod text;
+mod threads;
 pub mod understand;
 
 pub use answer::answer;

@@ -13,7 +13,6 @@ pub(super) fn needed(
     patterns: &Patterns,
 ) -> Option<String> {
     let shown = patterns.entry.shown(text, EntryRole::Program);
-    let none = patterns.entry.shown(text, EntryRole::NoProgram).is_some();
     let unpowered = facts.aircraft.as_ref().is_some_and(|a| {
         matches!(
             a.category.as_str(),
@@ -36,7 +35,8 @@ pub(super) fn needed(
             )],
         )),
         // An amateur-built or light-sport aircraft is hardly one; elsewhere the paper has to tell.
-        None if none || unpowered || small || facts.basis.is_some_and(|b| b.letter == 'g') => None,
+        None if unpowered || small || facts.basis.is_some_and(|b| b.letter == 'g') => None,
+        None if patterns.entry.shown(text, EntryRole::NoProgram).is_some() => None,
         None => Some(patterns.statement.say(
             "hazard-program",
             &[(

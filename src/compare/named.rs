@@ -2,7 +2,7 @@
 
 use crate::model::{InspectorRule, Kind, Span};
 use crate::patterns::{Patterns, WordList};
-use crate::understand::{inspectors, sentences};
+use crate::understand::{Split, inspectors, sentences};
 
 /// What a wording that stands alone says about who may inspect.
 pub(super) fn rules(text: &str, patterns: &Patterns) -> Vec<InspectorRule> {
@@ -14,7 +14,14 @@ pub(super) fn rules(text: &str, patterns: &Patterns) -> Vec<InspectorRule> {
     }
     let tokens = patterns.lexicon.tokens(text);
     let sentences = sentences::sentences(text, &tokens, &[], patterns);
-    inspectors::inspectors(text, &tokens, &[], &sentences, &[], &[], patterns).rules
+    let split = Split {
+        text,
+        tokens: &tokens,
+        clauses: &[],
+        sentences: &sentences,
+        citations: &[],
+    };
+    inspectors::inspectors(&split, &[], 1, patterns).rules
 }
 
 /// The kinds that the rules name, in the order of the text.

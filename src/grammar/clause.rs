@@ -50,14 +50,13 @@ pub(crate) struct ClauseReading {
 }
 
 /// Reads the sentences of a clause; `sentences` are ranges of tokens.
-pub(crate) fn read_clause(
+pub(crate) fn read_sentences(
     grammar: &Grammar,
     text: &str,
     tokens: &[Token],
     sentences: &[std::ops::Range<usize>],
     around: &Around<'_>,
-    before: &Before,
-) -> ClauseReading {
+) -> Vec<SentenceReading> {
     let mut readings: Vec<SentenceReading> = Vec::new();
     let mut going_on = false;
     for range in sentences {
@@ -81,6 +80,11 @@ pub(crate) fn read_clause(
             }
         }
     }
+    readings
+}
+
+/// Puts together what the sentences of a clause say.
+pub(crate) fn join(readings: Vec<SentenceReading>, before: &Before) -> ClauseReading {
     let mut joined = Joined {
         last: before.inspection,
         defined: before.defined.clone(),

@@ -28,7 +28,7 @@ use chart::{Chart, Edge, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
 use value::{Head, Says, Value};
 
-pub(crate) use clause::{Before, ClauseReading, Statement, read_clause};
+pub(crate) use clause::{Before, ClauseReading, Statement, join, read_sentences};
 pub(crate) use show::tree;
 pub(crate) use value::{Named, Persons, flag};
 

@@ -18,6 +18,7 @@ use crate::patterns::{PatternError, Patterns, Token};
 
 pub use context::Context;
 pub use findings::deciding_doubts;
+pub use split::Split;
 
 /// Everything that the stages find in a text; see the machine contract of `whomay passages`.
 #[derive(Clone, Debug, Default)]
@@ -63,16 +64,14 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
     let citations = citations::citations(text, &tokens, context, patterns);
     let norms = modality::norms(text, &tokens, &clauses, &sentences, context, patterns);
     let topics = topics::topics(text, &tokens, &clauses, patterns);
-    let inspectors = inspectors::inspectors(
+    let split = Split {
         text,
-        &tokens,
-        &clauses,
-        &sentences,
-        &citations,
-        &[],
-        patterns,
-    )
-    .rules;
+        tokens: &tokens,
+        clauses: &clauses,
+        sentences: &sentences,
+        citations: &citations,
+    };
+    let inspectors = inspectors::inspectors(&split, &[], 1, patterns).rules;
     Passage {
         tokens,
         clauses,
@@ -113,6 +112,11 @@ fn not_understood(text: &Text, why: TooMuch) -> Letter {
 /// Reads a letter's words: the papers first, then the sentences of those that count.
 #[must_use]
 pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
+    understand_on(1, text, patterns)
+}
+
+/// The same, the clauses read by so many threads at once; what is read does not depend on their number.
+pub(crate) fn understand_on(threads: usize, text: &Text, patterns: &Patterns) -> Letter {
     let whole = &text.content;
     let context = Context::default();
     let tokens = patterns.lexicon.tokens(whole);
@@ -145,15 +149,14 @@ pub fn understand(text: &Text, patterns: &Patterns) -> Letter {
         patterns,
     );
     let left_out = document::papers::left_out(&laid.parts);
-    let found = inspectors::inspectors(
-        content,
+    let split = Split {
+        text: content,
         tokens,
-        &letter.clauses,
-        &sentences,
-        &letter.citations,
-        &left_out,
-        patterns,
-    );
+        clauses: &letter.clauses,
+        sentences: &sentences,
+        citations: &letter.citations,
+    };
+    let found = inspectors::inspectors(&split, &left_out, threads, patterns);
     letter.inspectors = found.rules;
     let overlooked = inspectors::overlooked(
         content,

@@ -6,14 +6,16 @@ use super::bearing;
 use super::unit::Unit;
 use crate::grammar::{
     Around, Before, ClauseReading, Grammar, Named, Persons, Place, SentenceReading, Statement,
-    Understood, What, asks_of, flag, read_clause, tree,
+    Understood, What, asks_of, flag, join, read_sentences, tree,
 };
 use crate::model::{
-    Citation, Clause, Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule,
-    Kind, NamedKind, RuleDoubt, Span,
+    Clause, Form, Inspection, InspectorCondition, InspectorConditionKind, InspectorRule, Kind,
+    NamedKind, RuleDoubt, Span,
 };
 use crate::patterns::{Patterns, Token};
 use crate::text::registration::only_mark;
+use crate::threads::spread;
+use crate::understand::Split;
 
 /// What the grammar makes of a clause.
 pub(super) struct Read {
@@ -43,18 +45,11 @@ pub struct Analysis {
 }
 
 /// The sentences that bear on who inspects, as they are read.
-pub(super) fn analyses(
-    text: &str,
-    tokens: &[Token],
-    clauses: &[Clause],
-    sentences: &[Span],
-    citations: &[Citation],
-    units: &[Unit],
-    patterns: &Patterns,
-) -> Vec<Analysis> {
+pub(super) fn analyses(split: &Split<'_>, units: &[Unit], patterns: &Patterns) -> Vec<Analysis> {
+    let Split { text, tokens, .. } = *split;
     let grammar = Grammar::of(patterns);
     let mut out = Vec::new();
-    for reading in clause_readings(text, tokens, clauses, sentences, citations, units, patterns) {
+    for reading in clause_readings(split, units, 1, patterns) {
         for sentence in &reading.sentences {
             let left = match &sentence.understood {
                 Understood::Beside => continue,
@@ -78,18 +73,20 @@ pub(super) fn analyses(
     out
 }
 
-/// Reads every clause.
+/// Reads every clause, so many `threads` at once.
 pub(super) fn read(
-    text: &str,
-    tokens: &[Token],
-    clauses: &[Clause],
-    sentences: &[Span],
-    citations: &[Citation],
+    split: &Split<'_>,
     units: &[Unit],
+    threads: usize,
     patterns: &Patterns,
 ) -> Vec<Read> {
-    let mut readings =
-        clause_readings(text, tokens, clauses, sentences, citations, units, patterns);
+    let Split {
+        text,
+        tokens,
+        clauses,
+        ..
+    } = *split;
+    let mut readings = clause_readings(split, units, threads, patterns);
     follow_references(text, clauses, units, &mut readings);
     join_additions(&mut readings);
     weigh_openings(text, clauses, units, &mut readings);
@@ -253,14 +250,18 @@ fn referred(words: &str, clauses: &[Clause], units: &[Unit]) -> Option<usize> {
 }
 
 fn clause_readings(
-    text: &str,
-    tokens: &[Token],
-    clauses: &[Clause],
-    sentences: &[Span],
-    citations: &[Citation],
+    split: &Split<'_>,
     units: &[Unit],
+    threads: usize,
     patterns: &Patterns,
 ) -> Vec<ClauseReading> {
+    let Split {
+        text,
+        tokens,
+        clauses,
+        sentences,
+        citations,
+    } = *split;
     let grammar = Grammar::of(patterns);
     let mut labels: Vec<Span> = clauses
         .iter()
@@ -275,19 +276,25 @@ fn clause_readings(
         terms: &terms,
         mark: mark.as_deref(),
     };
+    let read = |n: usize| {
+        let body = units[n].body;
+        let range = tokens.partition_point(|t| t.span.start < body.start)
+            ..tokens.partition_point(|t| t.span.start < body.end);
+        let ranges = sentence_ranges(text, tokens, range, sentences);
+        read_sentences(grammar, text, tokens, &ranges, &around)
+    };
+    // what a clause says by itself; then what it says behind those before it
     let mut before = Before::default();
-    let mut readings: Vec<ClauseReading> = units
-        .iter()
-        .map(|unit| {
-            let range = tokens.partition_point(|t| t.span.start < unit.body.start)
-                ..tokens.partition_point(|t| t.span.start < unit.body.end);
-            let ranges = sentence_ranges(text, tokens, range, sentences);
-            let reading = read_clause(grammar, text, tokens, &ranges, &around, &before);
-            before.inspection = reading.inspection;
-            before.defined.clone_from(&reading.defined);
-            reading
-        })
-        .collect();
+    let mut readings: Vec<ClauseReading> =
+        spread(&vec![(); threads.max(1)], units.len(), |n, ()| read(n))
+            .into_iter()
+            .map(|sentences| {
+                let reading = join(sentences, &before);
+                before.inspection = reading.inspection;
+                before.defined.clone_from(&reading.defined);
+                reading
+            })
+            .collect();
     let scene = bearing::Scene {
         text,
         tokens,

@@ -22,10 +22,10 @@ mod zones;
 use std::ops::Range;
 
 use crate::model::{
-    Citation, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, RuleDoubt,
-    Span,
+    Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, RuleDoubt, Span,
 };
 use crate::patterns::{Patterns, Token, WordList};
+use crate::understand::Split;
 
 use carried::{Carried, Statement};
 use marks::Marked;
@@ -40,25 +40,28 @@ pub struct Found {
     pub understood: Vec<Span>,
 }
 
-/// What the clauses say about who may inspect.
+/// What the clauses say about who may inspect; papers beside the letter are `left_out`. The clauses are
+/// read by so many `threads` at once.
 #[must_use]
 pub fn inspectors(
-    text: &str,
-    tokens: &[Token],
-    clauses: &[Clause],
-    sentences: &[Span],
-    citations: &[Citation],
+    split: &Split<'_>,
     left_out: &[Span],
+    threads: usize,
     patterns: &Patterns,
 ) -> Found {
+    let Split {
+        text,
+        tokens,
+        clauses,
+        sentences,
+        ..
+    } = *split;
     let mut rules = Vec::new();
     let mut understood = Vec::new();
     // What "that inspection" at the head of a clause looks back to.
     let mut spoken_of = None;
     let units = units(text, tokens, clauses, left_out, patterns);
-    let readings = grammatical::read(
-        text, tokens, clauses, sentences, citations, &units, patterns,
-    );
+    let readings = grammatical::read(split, &units, threads, patterns);
     for (unit, reading) in units.iter().zip(readings) {
         understood.extend(reading.understood);
         if !reading.in_doubt {
@@ -111,15 +114,14 @@ pub fn analyses(text: &str, letter: &Letter, patterns: &Patterns) -> Vec<Analysi
     let tokens = patterns.lexicon.tokens(text);
     let sentences = super::sentences::sentences(text, &tokens, &letter.clauses, patterns);
     let units = units(text, &tokens, &letter.clauses, &[], patterns);
-    grammatical::analyses(
+    let split = Split {
         text,
-        &tokens,
-        &letter.clauses,
-        &sentences,
-        &letter.citations,
-        &units,
-        patterns,
-    )
+        tokens: &tokens,
+        clauses: &letter.clauses,
+        sentences: &sentences,
+        citations: &letter.citations,
+    };
+    grammatical::analyses(&split, &units, patterns)
 }
 
 /// A clause that names somebody who could inspect beside an inspection, in a letter in which no

@@ -15,10 +15,25 @@ mod phase;
 pub(super) mod quotes;
 mod sequence;
 
-use crate::model::Clause;
+use crate::model::{Citation, Clause, Span};
 use crate::patterns::{Patterns, Token};
 use marks::{Before, NumberMark, Scene};
 use sequence::Shape;
+
+/// A text and what it was split into.
+#[derive(Clone, Copy, Debug)]
+pub struct Split<'t> {
+    /// The text.
+    pub text: &'t str,
+    /// Its words, numbers and marks.
+    pub tokens: &'t [Token],
+    /// Its clauses.
+    pub clauses: &'t [Clause],
+    /// Its sentences; together they cover the text.
+    pub sentences: &'t [Span],
+    /// The rules that it cites.
+    pub citations: &'t [Citation],
+}
 
 /// The clauses of a text, flat and in order; every paragraph belongs to one.
 ///
