@@ -41,6 +41,7 @@ pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
         ("hold", hold),
         ("persons", persons),
         ("point", point),
+        ("fill", fill),
         ("list", list),
         ("minus", minus),
         ("quantify", quantify),
@@ -293,6 +294,39 @@ fn point(given: &[Given<'_>]) -> Option<Value> {
         flags,
         ..Persons::default()
     }))
+}
+
+/// `fill STATEMENTS LIST`: the list that follows takes the place of "the following", "those named here".
+fn fill(given: &[Given<'_>]) -> Option<Value> {
+    let [stated, list] = given else { return None };
+    let list = only_persons(list)?;
+    if list.named.is_empty() {
+        return None;
+    }
+    let mut all = statements(stated)?.to_vec();
+    let mut filled = false;
+    for says in &mut all {
+        let persons = &mut says.persons;
+        if persons.flags & flag::AHEAD == 0 {
+            continue;
+        }
+        filled = true;
+        if persons.flags & flag::OUT == 0 {
+            *persons = persons.with(&list);
+        } else {
+            if !list.excluded.is_empty() || !list.named.iter().all(Named::is_whole_kind) {
+                return None;
+            }
+            persons.excluded.extend(list.named.iter().map(|n| n.kind));
+            persons.flags &= !flag::OUT;
+        }
+        persons.flags &= !(flag::AHEAD | flag::ONE);
+        // of a list behind "may", each; behind "only", each of those that it lets in
+        if says.form == Form::Open {
+            persons.flags &= !flag::AND;
+        }
+    }
+    filled.then_some(Value::Says(all))
 }
 
 fn only_persons(given: &Given<'_>) -> Option<Persons> {

@@ -211,6 +211,10 @@ impl Joined {
     /// Puts the persons to whom a pronoun points in its place; false where there are none.
     fn look_back(&self, says: &mut Says, reading: &SentenceReading, spoken: &[Named]) -> bool {
         let flags = says.persons.flags;
+        // "One of the following", and no list follows.
+        if flags & flag::AHEAD != 0 {
+            return false;
+        }
         let candidates = if self.mentioned.is_empty() {
             spoken
         } else {
@@ -229,12 +233,12 @@ impl Joined {
             return false;
         }
         if flags & flag::LATTER != 0 {
-            says.persons.named.extend(candidates.last().copied());
-            return candidates.len() > 1;
+            let last: Vec<Named> = candidates.last().copied().into_iter().collect();
+            return candidates.len() > 1 && all_of_them(&mut says.persons, &last);
         }
         if flags & flag::FORMER != 0 {
-            says.persons.named.extend(candidates.first().copied());
-            return candidates.len() > 1;
+            let first: Vec<Named> = candidates.first().copied().into_iter().collect();
+            return candidates.len() > 1 && all_of_them(&mut says.persons, &first);
         }
         if flags & flag::THEY != 0 {
             // "The holder of such certificate or a mechanic": whom nobody spoke of before is not
@@ -390,8 +394,9 @@ fn one(
         span = Some(span.map_or(*at, |s| Span::new(s.start.min(at.start), s.end.max(at.end))));
     }
     let span = span.unwrap_or_default();
-    // Two lists of one inspection that differ, where one of them is closed.
-    if lists.len() > 1 && lists.iter().any(|(f, _)| *f == Form::Closed) {
+    // Two lists of one inspection that differ in whom they name, where one of them is closed.
+    let named: BTreeSet<&Vec<Kind>> = lists.iter().map(|(_, kinds)| kinds).collect();
+    if named.len() > 1 && lists.iter().any(|(f, _)| *f == Form::Closed) {
         doubt.push(span);
     }
     if persons

@@ -195,6 +195,7 @@ pub(crate) mod flag {
         OUT = 21, "out";                // those spoken of before are shut out
         ALL = 20, "all";                // all of them
         ONE = 19, "one";                // a person in the singular
+        AHEAD = 26, "ahead";            // persons of the list that follows the statement
         WHEN_NOT = 18, "when-not";      // holds where the persons named first do not do it
     }
 }
@@ -231,6 +232,7 @@ impl Persons {
                     | flag::TERM
                     | flag::REFERS
                     | flag::REPAIRMAN_BACK
+                    | flag::AHEAD
                     | flag::THEY)
                 == 0
     }

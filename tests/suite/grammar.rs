@@ -1240,7 +1240,7 @@ fn what_another_leaves_undone_and_what_is_provided_are_read() {
         ),
         (
             "The owner shall hand the aircraft over to a mechanic for the condition inspection.",
-            "doubt",
+            "closed mechanic",
         ),
         (
             "The owner must tell this office before a mechanic performs the condition inspection.",
@@ -1255,6 +1255,306 @@ fn what_another_leaves_undone_and_what_is_provided_are_read() {
             "The condition inspection may be performed by a. the certificated builder; b. a mechanic; or c. a repair \
              station.",
             "open builder-repairman mechanic repair-station",
+        ),
+    ]);
+}
+
+/// "The following", "those on this list", "none but these": the list behind the statement takes the place of the words that point
+/// ahead to it, whatever the statement says; without a list nothing is known.
+#[test]
+fn a_list_that_follows_takes_the_place_of_what_points_to_it() {
+    all(&[
+        (
+            "Those named here may perform the condition inspection: (a) a mechanic; (b) a repair station.",
+            "open mechanic repair-station",
+        ),
+        (
+            "None but the following may perform the condition inspection: (a) a mechanic; (b) a repair station.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "The condition inspection shall not be performed by anyone who is not on this list: (a) a mechanic; (b) a repair station.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "The right to perform the condition inspection is limited to the following: (a) a mechanic; (b) a repair station.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "It is permissible for any of the following to perform the condition inspection: (a) a mechanic; (b) a repair station.",
+            "open mechanic repair-station",
+        ),
+        (
+            "The owner shall have one of the following perform the condition inspection: (a) a mechanic; (b) a repair station.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "The following may not perform the condition inspection: (a) an owner; (b) a kit manufacturer.",
+            "none not-manufacturer not-owner",
+        ),
+        (
+            "None of the following may perform the condition inspection: (a) an owner; (b) a kit manufacturer.",
+            "doubt",
+        ),
+        (
+            "The condition inspection may be performed by others than those listed here: (a) an owner; (b) a mechanic.",
+            "doubt",
+        ),
+        (
+            "Not only those listed below may perform the condition inspection: (a) the builder; (b) a repair station.",
+            "doubt",
+        ),
+        (
+            "The condition inspection may be performed by one of the following.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// An inspection that counts, stands or is accepted only under somebody's hand; one that does not.
+#[test]
+fn what_counts_and_what_is_accepted_says_who_inspects() {
+    all(&[
+        (
+            "A condition inspection counts only when a mechanic has performed it.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection is void unless a mechanic has performed it.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection is void if performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The condition inspection stands unless a mechanic has performed it.",
+            "doubt",
+        ),
+        (
+            "The condition inspection is not accepted from anyone but a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection is not accepted from a mechanic.",
+            "none not-mechanic",
+        ),
+        (
+            "A condition inspection by a mechanic counts for nothing.",
+            "none not-mechanic",
+        ),
+        (
+            "This office refuses credit to a condition inspection by a mechanic.",
+            "none not-mechanic",
+        ),
+        (
+            "The condition inspection cannot be regarded as complete without the signature of a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection may be regarded as complete without the signature of a mechanic.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// Acts of other kinds say nothing of who inspects, unless the inspection itself, or the aircraft for it, is what
+/// somebody is given; to be present is a duty that may bear on it.
+#[test]
+fn another_act_is_passed_over_only_where_it_is_not_done_to_the_inspection() {
+    all(&[
+        (
+            "The owner shall record the condition inspection in the log.",
+            "nothing",
+        ),
+        (
+            "A mechanic shall record the condition inspection in the aircraft records.",
+            "nothing",
+        ),
+        (
+            "The owner shall hand the condition inspection to a mechanic.",
+            "doubt",
+        ),
+        (
+            "The owner must schedule a mechanic for the condition inspection.",
+            "doubt",
+        ),
+        (
+            "A mechanic may witness the condition inspection.",
+            "nothing",
+        ),
+        ("A mechanic must witness the condition inspection.", "doubt"),
+        (
+            "The owner shall help the mechanic with the condition inspection.",
+            "nothing",
+        ),
+        (
+            "A mechanic must be present during the condition inspection.",
+            "doubt",
+        ),
+        (
+            "A repair station may see through the yearly inspection of this aircraft.",
+            "open repair-station",
+        ),
+        (
+            "A mechanic weighs the aircraft after the condition inspection.",
+            "nothing",
+        ),
+        ("A mechanic supplies the condition inspection.", "doubt"),
+        (
+            "Wash the airplane; condition inspection by a mechanic.",
+            "doubt",
+        ),
+        (
+            "The oil may be changed and the condition inspection performed by a mechanic.",
+            "doubt",
+        ),
+        ("You can't make the condition inspection.", "doubt"),
+        ("The condition inspection isn't yours to make.", "doubt"),
+        ("The condition inspection can't be skipped.", "nothing"),
+        (
+            "If a mechanic performs the condition inspection, the builder may not sign it.",
+            "doubt",
+        ),
+        (
+            "Before a mechanic performs the condition inspection, the owner must open the cowling.",
+            "nothing",
+        ),
+        (
+            "This letter does not say who may perform the condition inspection.",
+            "nothing",
+        ),
+        (
+            "This letter does not say who may perform the condition inspection, but a mechanic must.",
+            "doubt",
+        ),
+    ]);
+}
+
+/// "According to the manual only a mechanic may" reports what another text says.
+#[test]
+fn what_another_text_says_limits_nobody_for_certain() {
+    all(&[
+        (
+            "According to the kit manual only a mechanic may perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "For purposes of insurance only a mechanic may perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "According to the kit manual a mechanic may perform the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "For purposes of these limitations only a mechanic may perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection shall be performed by a mechanic according to the manufacturer's checklist.",
+            "closed mechanic",
+        ),
+        (
+            "This office orders that a mechanic may perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "This office orders that a mechanic shall perform the condition inspection.",
+            "closed mechanic",
+        ),
+    ]);
+}
+
+#[test]
+fn whom_the_latter_means_and_what_not_always_denies() {
+    all(&[
+        (
+            "The builder or a mechanic may perform the condition inspection. The latter may not perform the 100-hour inspection.",
+            "open builder-repairman mechanic; none not-mechanic",
+        ),
+        (
+            "A mechanic is not in all cases authorized to perform the condition inspection.",
+            "doubt",
+        ),
+        (
+            "A mechanic is not authorized to perform the condition inspection.",
+            "none not-mechanic",
+        ),
+        (
+            "The builder or a mechanic may perform the condition inspection. An inspection by anyone else shall not be void.",
+            "doubt",
+        ),
+        (
+            "The builder or a mechanic may perform the condition inspection. An inspection by anyone else shall be void.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "If the builder elects to perform the condition inspection, a mechanic must.",
+            "doubt",
+        ),
+        (
+            "If the builder does not perform the condition inspection, a mechanic must.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "Unless the builder performs the condition inspection, a mechanic must.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "If the builder does not perform the condition inspection, a mechanic may.",
+            "doubt",
+        ),
+    ]);
+}
+
+#[test]
+fn nobody_but_and_the_like_close_in_every_order() {
+    all(&[
+        (
+            "The condition inspection must not be done by anyone at all except a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "No one may perform the condition inspection without being a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "For anyone but a mechanic it is forbidden to perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "Permission to perform the condition inspection is granted to a mechanic and to no one else.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic shall have the sole and exclusive authority to perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The owner shall not let anyone but a mechanic perform the condition inspection.",
+            "closed mechanic",
+        ),
+        (
+            "The owner may let a mechanic perform the condition inspection.",
+            "open mechanic",
+        ),
+        (
+            "The owner shall not let a mechanic perform the condition inspection.",
+            "none not-mechanic",
+        ),
+        ("Let a mechanic watch the condition inspection.", "doubt"),
+        (
+            "The condition inspection may be performed by a repairman certificated for this aircraft and for no other.",
+            "doubt",
+        ),
+        (
+            "The builder or a mechanic may perform the condition inspection. To everyone else the inspection is forbidden.",
+            "closed builder-repairman mechanic",
+        ),
+        (
+            "The builder or a mechanic may perform the condition inspection. Others authorized by the regulations are not shut out.",
+            "open builder-repairman mechanic",
         ),
     ]);
 }
