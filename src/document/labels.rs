@@ -104,7 +104,10 @@ pub(super) fn make_of(words: &str) -> Option<String> {
     // A make is a name. "The card on which this aircraft is entered by make, model and serial
     // number" has none.
     let name = |c: char| c.is_uppercase() || c.is_ascii_digit();
-    if !line.contains(name) {
+    // In capitals, "BY MAKE, MODEL AND SERIAL NUMBER" looks like one.
+    let first = line.split_whitespace().next();
+    let goes_on = first.is_some_and(|word| word.eq_ignore_ascii_case("and"));
+    if goes_on || !line.contains(name) {
         return None;
     }
     let mut kept: Vec<String> = Vec::new();
@@ -182,5 +185,6 @@ mod tests {
     fn a_make_is_a_name() {
         assert_eq!(make_of("Dunnock Mk 2, serial 7"), Some("dunnock mk".into()));
         assert_eq!(make_of("and serial number"), None);
+        assert_eq!(make_of("AND SERIAL NUMBER."), None);
     }
 }
