@@ -224,8 +224,13 @@ impl Joined {
             let Some(defined) = &self.defined else {
                 return false;
             };
-            says.persons = says.persons.with(defined);
             says.persons.flags &= !flag::TERM;
+            // "An eligible person may not": each whom the term means is shut out.
+            if flags & flag::OUT != 0 {
+                let meant: Vec<Named> = defined.named.iter().copied().collect();
+                return defined.excluded.is_empty() && all_of_them(&mut says.persons, &meant);
+            }
+            says.persons = says.persons.with(defined);
             return true;
         }
         // "A or B, the latter only": the pronoun takes back what the list says.

@@ -1474,6 +1474,14 @@ fn whom_the_latter_means_and_what_not_always_denies() {
             "open builder-repairman mechanic; none not-mechanic",
         ),
         (
+            "\"Accepted inspector\" means the builder or a mechanic. The accepted inspector may not make the condition inspection.",
+            "none not-builder-repairman not-mechanic",
+        ),
+        (
+            "\"Accepted inspector\" means the builder or a mechanic. The accepted inspector may make the condition inspection.",
+            "open builder-repairman mechanic",
+        ),
+        (
             "A mechanic is not in all cases authorized to perform the condition inspection.",
             "doubt",
         ),
