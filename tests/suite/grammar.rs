@@ -1348,6 +1348,18 @@ fn what_counts_and_what_is_accepted_says_who_inspects() {
             "none not-mechanic",
         ),
         (
+            "The condition inspection counts only when it has been recorded in the aircraft records with the signature and certificate number of the person who made it.",
+            "nothing",
+        ),
+        (
+            "The condition inspection counts only when it has been recorded with the signature of the mechanic who made it.",
+            "doubt",
+        ),
+        (
+            "The condition inspection counts only when recorded in the log by a mechanic.",
+            "doubt",
+        ),
+        (
             "The condition inspection cannot be regarded as complete without the signature of a mechanic.",
             "closed mechanic",
         ),
@@ -1480,6 +1492,14 @@ fn whom_the_latter_means_and_what_not_always_denies() {
         (
             "\"Accepted inspector\" means the builder or a mechanic. The accepted inspector may make the condition inspection.",
             "open builder-repairman mechanic",
+        ),
+        (
+            "The owner who performs the condition inspection must be a mechanic.",
+            "doubt",
+        ),
+        (
+            "The person who performs the condition inspection must be a mechanic.",
+            "closed mechanic",
         ),
         (
             "A mechanic is not in all cases authorized to perform the condition inspection.",
