@@ -159,9 +159,7 @@ fn options(shared: &Shared, question: &Question, wishes: &Wishes) -> Options {
         question: question.clone(),
         identify: wishes.identify,
         anonymous: wishes.anonymous,
-        threads: wishes.jobs.unwrap_or_else(|| {
-            std::thread::available_parallelism().map_or(1, std::num::NonZero::get)
-        }),
+        threads: wishes.jobs.unwrap_or_else(crate::threads::cores),
         limits: Limits {
             progress: None,
             ..shared.limits()

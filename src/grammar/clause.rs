@@ -237,13 +237,14 @@ impl Joined {
         if flags & (flag::LATTER | flag::FORMER) != 0 && !says.persons.named.is_empty() {
             return false;
         }
-        if flags & flag::LATTER != 0 {
-            let last: Vec<Named> = candidates.last().copied().into_iter().collect();
-            return candidates.len() > 1 && all_of_them(&mut says.persons, &last);
-        }
-        if flags & flag::FORMER != 0 {
-            let first: Vec<Named> = candidates.first().copied().into_iter().collect();
-            return candidates.len() > 1 && all_of_them(&mut says.persons, &first);
+        for (end, named) in [
+            (flag::LATTER, candidates.last()),
+            (flag::FORMER, candidates.first()),
+        ] {
+            if flags & end != 0 {
+                let meant = named.map_or(&[][..], std::slice::from_ref);
+                return candidates.len() > 1 && all_of_them(&mut says.persons, meant);
+            }
         }
         if flags & flag::THEY != 0 {
             // "The holder of such certificate or a mechanic": whom nobody spoke of before is not

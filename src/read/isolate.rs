@@ -142,7 +142,7 @@ fn not_tried() -> Outcome {
 
 fn stint(limits: &Limits, bytes: usize, reading: Method) -> Stint {
     let at_once = match reading {
-        Method::Ocr => std::thread::available_parallelism().map_or(1, usize::from),
+        Method::Ocr => crate::threads::cores(),
         _ => 0,
     };
     let pages = u64::try_from(at_once).unwrap_or(1) * Limits::MEMORY_OF_A_PAGE;

@@ -129,7 +129,7 @@ async fn serve(
         .map_err(|e| ServeError::Port(options.port, e))?;
     let port = listener.local_addr()?.port();
     let token = keys::token().ok_or(ServeError::Random)?;
-    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let cores = crate::threads::cores();
     let app = Arc::new(AppState {
         patterns: Arc::new(options.patterns),
         limits: Limits {

@@ -31,6 +31,14 @@ const OF_THE_INSPECTION: [EntryRole; 16] = [
     EntryRole::Unsigned,
 ];
 
+/// What speaks of the aircraft or the inspection as a whole.
+const OF_THE_WHOLE: [EntryRole; 4] = [
+    EntryRole::Affirmative,
+    EntryRole::Aircraft,
+    EntryRole::Inspected,
+    EntryRole::Inspection,
+];
+
 /// Meanings of words that it can take hold of.
 const TO_HOLD: [&str; 17] = [
     means::ACCESS,
@@ -102,8 +110,7 @@ fn says_any(words: &Words<'_>, (from, to): (usize, usize), all: &[&str]) -> bool
 fn holds(words: &Words<'_>, clause: (usize, usize), mark: &EntryMark) -> bool {
     let beside = |n: &usize| *n < mark.from || mark.to <= *n || mark.to > mark.from + 1;
     (clause.0..clause.1).filter(beside).any(|n| {
-        OF_THE_INSPECTION.iter().any(|role| words.covered(*role, n))
-            || TO_HOLD.iter().any(|means| words.says(n, means))
+        words.covered_by(&OF_THE_INSPECTION, n) || TO_HOLD.iter().any(|means| words.says(n, means))
     })
 }
 
@@ -143,20 +150,20 @@ fn voids_no_record(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let tokens: Vec<usize> = words.tokens_of(segment).collect();
     let of_record = tokens.iter().any(|n| {
-        [
-            EntryRole::Inspected,
-            EntryRole::Inspection,
-            EntryRole::Affirmative,
-            EntryRole::SignatureLabel,
-            EntryRole::Certificate,
-            EntryRole::NumberLabel,
-            EntryRole::DayLabel,
-        ]
-        .iter()
-        .any(|role| words.covered(*role, *n))
-            || [means::RECORD, means::PAPERS]
-                .iter()
-                .any(|means| words.says(*n, means))
+        words.covered_by(
+            &[
+                EntryRole::Inspected,
+                EntryRole::Inspection,
+                EntryRole::Affirmative,
+                EntryRole::SignatureLabel,
+                EntryRole::Certificate,
+                EntryRole::NumberLabel,
+                EntryRole::DayLabel,
+            ],
+            *n,
+        ) || [means::RECORD, means::PAPERS]
+            .iter()
+            .any(|means| words.says(*n, means))
     });
     // What is voided stands right before the word, or right behind it.
     let object = |n: usize| {
@@ -253,17 +260,9 @@ fn lasts(words: &Words<'_>, mark: &EntryMark) -> bool {
         .tokens_of(segment)
         .take_while(|n| *n < mark.from)
         .any(|n| words.says(n, means::THING));
-    let whole = words.tokens_of(segment).any(|n| {
-        [
-            EntryRole::Affirmative,
-            EntryRole::Aircraft,
-            EntryRole::Inspected,
-            EntryRole::Inspection,
-        ]
-        .iter()
-        .any(|role| words.covered(*role, n))
-            || words.says(n, means::RECORD)
-    });
+    let whole = words
+        .tokens_of(segment)
+        .any(|n| words.covered_by(&OF_THE_WHOLE, n) || words.says(n, means::RECORD));
     let flight = (mark.to..mark.to + 4).any(|n| {
         words.segment_of(n) == segment
             && (words.says(n, means::DEED) || words.covered(EntryRole::HoursUnit, n))
@@ -313,17 +312,17 @@ fn says_a_paper(words: &Words<'_>, mark: &EntryMark) -> bool {
             || words.covered(EntryRole::Uncertificated, n)
     });
     let of_inspection = (from..to).any(|n| {
-        [
-            EntryRole::Affirmative,
-            EntryRole::Negative,
-            EntryRole::Inspected,
-            EntryRole::Inspection,
-            EntryRole::Aircraft,
-            EntryRole::Discrepancy,
-        ]
-        .iter()
-        .any(|role| words.covered(*role, n))
-            || words.says(n, means::DIRECTIVE)
+        words.covered_by(
+            &[
+                EntryRole::Affirmative,
+                EntryRole::Negative,
+                EntryRole::Inspected,
+                EntryRole::Inspection,
+                EntryRole::Aircraft,
+                EntryRole::Discrepancy,
+            ],
+            n,
+        ) || words.says(n, means::DIRECTIVE)
             || words.says(n, means::STAND_IN)
     });
     words.means(mark) == means::HEARSAY
@@ -438,16 +437,7 @@ fn narrative(words: &Words<'_>, mark: &EntryMark) -> bool {
             || words.says(n, means::NEED)
     });
     let adverb = breaks(words, mark.to) || words.segment_of(mark.to) != words.segment_of(mark.from);
-    let of_whole = (from..to).any(|n| {
-        [
-            EntryRole::Affirmative,
-            EntryRole::Aircraft,
-            EntryRole::Inspected,
-            EntryRole::Inspection,
-        ]
-        .iter()
-        .any(|role| words.covered(*role, n))
-    });
+    let of_whole = (from..to).any(|n| words.covered_by(&OF_THE_WHOLE, n));
     let behind = adverb && !of_whole
         || words.word(mark.to).to_lowercase().ends_with(RUNNING)
         || says_any(

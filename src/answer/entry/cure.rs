@@ -14,15 +14,16 @@ pub(super) fn heard_and_done(words: &Words<'_>, mark: &EntryMark) -> bool {
         .take_while(here)
         .find(|n| OPENS_CURE.contains(&words.word(*n)) && !words.gap(*n).is_empty());
     let inspection = words.tokens_of(segment).any(|n| {
-        [
-            EntryRole::Affirmative,
-            EntryRole::Negative,
-            EntryRole::Inspected,
-            EntryRole::Unfinished,
-            EntryRole::Certificate,
-        ]
-        .iter()
-        .any(|role| words.covered(*role, n))
+        words.covered_by(
+            &[
+                EntryRole::Affirmative,
+                EntryRole::Negative,
+                EntryRole::Inspected,
+                EntryRole::Unfinished,
+                EntryRole::Certificate,
+            ],
+            n,
+        )
     });
     let done = |at: usize| {
         words

@@ -153,20 +153,19 @@ fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
         .all(EntryRole::Certificate)
         .any(|m| m.from <= to && to < m.to && words.means(m) != crate::model::Kind::Other.name());
     let taken = certificate
-        || [
-            EntryRole::SignatureLabel,
-            EntryRole::NameLabel,
-            EntryRole::NumberLabel,
-        ]
-        .into_iter()
-        .any(|role| words.covered(role, to));
+        || words.covered_by(
+            &[
+                EntryRole::SignatureLabel,
+                EntryRole::NameLabel,
+                EntryRole::NumberLabel,
+            ],
+            to,
+        );
     let next = to + 1;
     let ends = words.tokens.get(next).is_none()
         || [",", ".", ";", ")", "-", "/"].contains(&words.word(next))
         || words.line_of(next) != words.line_of(to)
-        || [EntryRole::Certificate, EntryRole::Supervision]
-            .into_iter()
-            .any(|role| words.covered(role, next))
+        || words.covered_by(&[EntryRole::Certificate, EntryRole::Supervision], next)
         || words.word(next).starts_with(|c: char| c.is_ascii_digit());
     let full = (at..to).any(|n| words.word(n).chars().count() > 1);
     let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
@@ -231,9 +230,10 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
             && n > to
             && words.word(to) == ","
             && (lower || short_form)
-            && ![EntryRole::Doubt, EntryRole::Negator, EntryRole::Supervision]
-                .into_iter()
-                .any(|role| words.covered(role, n))
+            && !words.covered_by(
+                &[EntryRole::Doubt, EntryRole::Negator, EntryRole::Supervision],
+                n,
+            )
     };
     let gap = |from: usize, to: usize| {
         let reach = if opens_line && words.word(from) == "," {

@@ -321,9 +321,7 @@ fn leads_to_name(words: &Words<'_>, at: usize) -> bool {
     let number = |n: usize| words.word(n).starts_with(|c: char| c.is_ascii_digit());
     words.word(at) == ":"
         && !number(at + 1)
-        && ![EntryRole::Rating, EntryRole::Certificate]
-            .into_iter()
-            .any(|role| words.covered(role, at + 1))
+        && !words.covered_by(&[EntryRole::Rating, EntryRole::Certificate], at + 1)
 }
 
 fn employed(words: &Words<'_>, mark: usize) -> bool {

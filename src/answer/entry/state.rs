@@ -73,7 +73,7 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
     let tokens: Vec<usize> = words.tokens_of(segment).collect();
     let part = |n: usize| words.says(n, means::THING);
     let told = |n: usize| {
-        TOLD.into_iter().any(|role| words.covered(role, n))
+        words.covered_by(&TOLD, n)
             || KNOWN.into_iter().any(|means| words.says(n, means))
             || figures::in_day(words, n, days)
             || other_day(words, n)

@@ -114,6 +114,11 @@ impl<'e> Words<'e> {
         self.all(role).any(|m| m.from <= at && at < m.to)
     }
 
+    /// Whether a mark of one of the roles covers the token.
+    pub(super) fn covered_by(&self, roles: &[EntryRole], at: usize) -> bool {
+        roles.iter().any(|role| self.covered(*role, at))
+    }
+
     /// Whether a token is a word that remarks are told apart by, of this meaning.
     pub(super) fn says(&self, at: usize, means: &str) -> bool {
         self.all(EntryRole::Word)

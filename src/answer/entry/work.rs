@@ -91,17 +91,17 @@ fn names_work(words: &Words<'_>, from: usize) -> bool {
         .filter(|n| *n >= from && words.line_of(*n) == line)
         .collect();
     let open = |n: usize| {
-        [
-            EntryRole::Doubt,
-            EntryRole::Advice,
-            EntryRole::Later,
-            EntryRole::NoFault,
-            EntryRole::Negator,
-            EntryRole::Unfinished,
-        ]
-        .into_iter()
-        .any(|role| words.covered(role, n))
-            || words.says(n, means::NONE)
+        words.covered_by(
+            &[
+                EntryRole::Doubt,
+                EntryRole::Advice,
+                EntryRole::Later,
+                EntryRole::NoFault,
+                EntryRole::Negator,
+                EntryRole::Unfinished,
+            ],
+            n,
+        ) || words.says(n, means::NONE)
             || words.says(n, means::WATCHING)
     };
     value.iter().any(|n| !words.is_mark(*n)) && !value.into_iter().any(open)

@@ -68,7 +68,7 @@ pub(super) fn read(bytes: &[u8], stint: &Stint, emit: &mut dyn FnMut(Message)) {
             .map(|page| (page, 0.0))
             .collect()
     };
-    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let cores = crate::threads::cores();
     let threads = cores.min(jobs.len()).max(1);
     // one page alone has all cores to itself
     let each = cores / threads;
