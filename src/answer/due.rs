@@ -138,11 +138,11 @@ fn one(inspected: Date, interval: &Interval) -> Due {
 pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, Option<String>) {
     let mut fallback: Option<(u8, Interval, String)> = None;
     for (clause, topics) in letter.clauses.iter().zip(&letter.topics) {
-        if !topics.iter().any(|t| t == "inspection-when") {
-            continue;
-        }
+        // What a clause is about is told by its phrases; where none of them stands in it, a sentence that
+        // says how often the aircraft is inspected still sets an interval.
+        let on_topic = topics.iter().any(|t| t == "inspection-when");
         let words = clause.body.of(text).to_ascii_lowercase();
-        let found = clause_interval(&words, patterns);
+        let found = clause_interval(&words, on_topic, patterns);
         let rank = match found {
             Interval::CalendarMonths(_)
             | Interval::OneOfMonths { .. }
@@ -154,6 +154,7 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
             Interval::Hours(_) => 1,
             Interval::NotSaid | Interval::NoClause => continue,
         };
+        let rank = if on_topic { rank + ON_TOPIC } else { rank };
         if fallback.as_ref().is_none_or(|(best, ..)| rank > *best) {
             fallback = Some((rank, found, clause.id.clone()));
         }
@@ -173,12 +174,16 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
     }
 }
 
+/// A clause on when the aircraft is inspected comes before any other.
+const ON_TOPIC: u8 = 8;
+
 /// The interval of a clause, in lower case: of the sentences that speak of an inspection, and not
-/// only of a check of something else, such as the altimeter.
-fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
+/// only of a check of something else, such as the altimeter. Of a clause that is not on that topic, those
+/// that say how often.
+fn clause_interval(words: &str, on_topic: bool, patterns: &Patterns) -> Interval {
     let speaks = |part: &str| patterns.list.within(part, WordList::Inspecting);
     let mut weak = Interval::NoClause;
-    let mut parts = words.split_inclusive(['.', ';']).peekable();
+    let mut parts = sentences(words, patterns).into_iter().peekable();
     while let Some(part) = parts.next() {
         if !speaks(part) || of_something_else(part, patterns) {
             continue;
@@ -198,6 +203,9 @@ fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
         {
             sentence.push_str(more);
         }
+        if !on_topic && !says_how_often(&sentence, patterns) {
+            continue;
+        }
         match sentence_interval(&sentence, &patterns.list) {
             Interval::NoClause => {}
             Interval::Hours(n) if weak == Interval::NoClause => weak = Interval::Hours(n),
@@ -212,6 +220,75 @@ fn clause_interval(words: &str, patterns: &Patterns) -> Interval {
     weak
 }
 
+/// The parts of a clause that a semicolon or a full stop ends; that of "91.169(a)" or "12 calendar mos." ends none.
+fn sentences<'w>(words: &'w str, patterns: &Patterns) -> Vec<&'w str> {
+    let mut found = Vec::new();
+    let mut from = 0;
+    for (at, end) in words.match_indices(['.', ';']) {
+        let behind = words[at + end.len()..].chars().next();
+        let within = behind.is_some_and(|c| c.is_ascii_digit())
+            || ends_short(&words[from..at + end.len()], patterns);
+        if end == ";" || !within {
+            found.push(&words[from..at + end.len()]);
+            from = at + end.len();
+        }
+    }
+    found.push(&words[from..]);
+    found
+}
+
+/// Whether a sentence says how often, and of the aircraft or of nothing: "inspected every 25 hours", "annually".
+fn says_how_often(sentence: &str, patterns: &Patterns) -> bool {
+    let tokens: Vec<&str> = sentence
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|w| !w.is_empty())
+        .collect();
+    let past = |word: &&&str| patterns.list.has(word, WordList::Past);
+    let often = tokens.iter().enumerate().any(|(n, word)| {
+        let counted = number(&tokens[n..]).is_some();
+        let again = n > 0 && (EVERY.contains(&tokens[n - 1]) || past(&&tokens[n - 1]));
+        // "within the 12 calendar months preceding", "10 hours or 30 days, whichever comes first"
+        let before = tokens[n..].iter().skip(1).take(UNIT).any(|w| past(&w));
+        let first = tokens[n..].contains(&WHICHEVER);
+        patterns.list.has(word, WordList::Annually) || counted && (again || before || first)
+    });
+    // "must be inspected", "shall have been inspected", "condition inspection: every".
+    let condition = tokens
+        .iter()
+        .any(|word| patterns.list.has(word, WordList::Condition));
+    let subject = !patterns
+        .entry
+        .meanings(sentence, EntryRole::Aircraft)
+        .is_empty();
+    often && (condition || subject)
+}
+
+/// The months after its issue at whose end the certificate expires by the letter's own words: "expires one year
+/// from the date of issue".
+pub(super) fn ends_after(letter: &Letter, text: &str, patterns: &Patterns) -> Option<i32> {
+    let says = |sentence: &str, means: &str| {
+        let found = patterns.entry.meanings(sentence, EntryRole::Word);
+        found.contains(&means)
+    };
+    letter.clauses.iter().find_map(|clause| {
+        let words = clause.body.of(text).to_ascii_lowercase();
+        sentences(&words, patterns)
+            .into_iter()
+            .find_map(|sentence| {
+                let ends = patterns.entry.may_show(sentence, EntryRole::Expires)
+                    && says(sentence, means::ISSUE)
+                    && !patterns.list.within(sentence, WordList::Inspecting);
+                match sentence_interval(sentence, &patterns.list) {
+                    Interval::Months(months) | Interval::CalendarMonths(months) if ends => {
+                        Some(months)
+                    }
+                    Interval::Annually if ends => Some(USUAL),
+                    _ => None,
+                }
+            })
+    })
+}
+
 /// Whether the last word is a short form, whose full stop ends no sentence.
 fn ends_short(sentence: &str, patterns: &Patterns) -> bool {
     let last = sentence
@@ -224,8 +301,19 @@ fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
     let found = patterns.entry.meanings(sentence, EntryRole::Inspection);
     let other = found.contains(&"other") && !found.iter().any(|m| *m != "other");
     // "The parachute must be inspected each 12 calendar months": a part, and nowhere the aircraft.
-    let words = patterns.entry.meanings(sentence, EntryRole::Word);
-    let part = words.contains(&means::THING) || words.contains(&means::OPTIONAL);
+    // "The airframe must be inspected each 12 calendar months and the engine each 50 hours": what is inspected
+    // stands before the verb, or behind it where it opens the sentence.
+    let verb = sentence
+        .split_whitespace()
+        .position(|word| patterns.list.within(word, WordList::Inspecting));
+    let words: Vec<&str> = sentence.split_whitespace().collect();
+    let (before, behind) = words.split_at(verb.unwrap_or(0));
+    let names_part = |words: &[&str]| {
+        let words = words.join(" ");
+        let found = patterns.entry.meanings(&words, EntryRole::Word);
+        found.contains(&means::THING) || found.contains(&means::OPTIONAL)
+    };
+    let part = names_part(before) || before.len() < 2 && names_part(behind);
     let aircraft = !patterns
         .entry
         .meanings(sentence, EntryRole::Aircraft)
@@ -246,7 +334,7 @@ fn sentence_interval(words: &str, lists: &WordLists) -> Interval {
             said.add(&tokens[n..], lists);
         }
     }
-    let first = words.contains("whichever") || words.contains(" or ");
+    let first = words.contains(WHICHEVER) || words.contains(" or ");
     said.interval(first)
 }
 
@@ -299,8 +387,7 @@ impl Said {
         {
             self.months.extend(i32::try_from(count).map(|n| (n, true)));
         }
-        let once =
-            ["each", "every", "once", "per"].contains(&at(0)) || lists.has(at(0), WordList::Past);
+        let once = EVERY.contains(&at(0)) || lists.has(at(0), WordList::Past);
         let yearly = once && (year(at(1)) || at(1) == "a" && year(at(2)));
         // "within the past year" is a time that runs, not a year of the calendar.
         if yearly && lists.has(at(0), WordList::Past) {
@@ -343,6 +430,15 @@ impl Said {
         }
     }
 }
+
+/// Says that the first of several limits binds.
+const WHICHEVER: &str = "whichever";
+
+/// So many words behind a number its unit ends.
+const UNIT: usize = 4;
+
+/// Words for what comes again.
+const EVERY: [&str; 4] = ["each", "every", "once", "per"];
 
 /// Fewer days are no interval between inspections, but one for a report or a notice.
 const LEAST_DAYS: i32 = 90;

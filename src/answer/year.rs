@@ -3,7 +3,7 @@
 //! The terms are files of `patterns/statement/` with a `[term]`; the inspection's own comes from
 //! the letter. What does not apply to this aircraft is said with its ground and counts nowhere.
 
-use super::due::{Due, Interval, due, interval, last_day_after};
+use super::due::{Due, Interval, due, ends_after, interval, last_day_after};
 use super::facts::Facts;
 use crate::model::{Basis, CategoryClass, Letter, Question, Text};
 use crate::patterns::{EntryRole, Patterns, Term, TermOf};
@@ -230,12 +230,16 @@ fn certificate(
     if printed.is_some() {
         return Some(limit(printed, ""));
     }
-    let basis = facts
-        .basis
-        .or_else(|| letter.and_then(|(l, _)| l.basis.value))?;
     let issued = facts
         .certified
         .or_else(|| letter.and_then(|(l, _)| l.issued.value));
+    let said = letter.and_then(|(l, text)| ends_after(l, &text.content, patterns));
+    if let (Some(day), Some(months)) = (issued, said) {
+        return Some(limit(day.checked_add(months.months()).ok(), ""));
+    }
+    let basis = facts
+        .basis
+        .or_else(|| letter.and_then(|(l, _)| l.basis.value))?;
     let (file, term) = patterns
         .statement
         .terms(TermOf::Certificate)

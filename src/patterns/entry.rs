@@ -220,15 +220,51 @@ pub mod means {
     pub const FOR_A_TIME: &str = "for-a-time";
     /// Stands before what says when something was.
     pub const WHEN: &str = "when";
+    /// Says in the present what something is.
+    pub const BE: &str = "be";
+    /// Says in the present what something has.
+    pub const HAS: &str = "has";
+    /// A verb by which something is told in the present.
+    pub const PRESENT: &str = "present";
+    /// A verb that reports the figure or the state behind it.
+    pub const REPORTS: &str = "reports";
+    /// A verb that is true of a sound part.
+    pub const WORKS: &str = "works";
+    /// Stands behind a verb, and seldom behind a noun.
+    pub const OPENS: &str = "opens";
+    /// Opens a clause that says when, where or why.
+    pub const WHEN_SO: &str = "when-so";
+    /// Opens a noun.
+    pub const ARTICLE: &str = "article";
+    /// Opens a noun of which one of several is meant.
+    pub const SINGLE: &str = "single";
+    /// A verb that says of a thing that it is as it ought to be.
+    pub const AGREES: &str = "agrees";
+    /// Stands before a range in which a reading has to be.
+    pub const RANGE: &str = "range";
+    /// Names the day on which a paper was issued.
+    pub const ISSUE: &str = "issue";
+    /// Says how often or how much.
+    pub const ADVERB: &str = "adverb";
+    /// What flows through a system, or gets where it ought not to be.
+    pub const FLUID: &str = "fluid";
+    /// Joins two predicates.
+    pub const AND: &str = "and";
+    /// Part of a verb in the perfect.
+    pub const BEEN: &str = "been";
+    /// Opens what is said of the noun before it.
+    pub const RELATIVE: &str = "relative";
     /// What a word by which remarks are told apart may mean.
-    pub const WORDS: [&str; 80] = [
-        BOOK, AMISS, PARTS, COMPARES, QUOTED, UP_TO, FOR_A_TIME, WHEN, FRESH, MEASURE, INERT, RULE,
-        WHERE_SO, PERSON, ASIDE, WRITER, STAND_IN, DEED, NEEDED, OF_RULE, AHEAD, TOLD, RATED,
-        NARROWS, PLACES, JOINS, IN_VAIN, ANSWER, GROWS, BOUND, CAUSE, HEADING, WAS, METHOD, TEST,
-        ILL, UNDONE, THING, WORK, WELL, PLAIN, CYLINDERS, LEAST, MOST, STANDING, JOB, RENEWS, WORN,
-        SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT, NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING,
-        WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS, OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP,
-        WARRANTY, FACT, NONE, NO, LEFT_OPEN, FORMER, RECORD, IS, DONE, ASSISTS,
+    pub const WORDS: [&str; 97] = [
+        RANGE, AGREES, ISSUE, SINGLE, BE, HAS, PRESENT, REPORTS, WORKS, OPENS, WHEN_SO, ARTICLE,
+        ADVERB, FLUID, AND, BEEN, RELATIVE, BOOK, AMISS, PARTS, COMPARES, QUOTED, UP_TO,
+        FOR_A_TIME, WHEN, FRESH, MEASURE, INERT, RULE, WHERE_SO, PERSON, ASIDE, WRITER, STAND_IN,
+        DEED, NEEDED, OF_RULE, AHEAD, TOLD, RATED, NARROWS, PLACES, JOINS, IN_VAIN, ANSWER, GROWS,
+        BOUND, CAUSE, HEADING, WAS, METHOD, TEST, ILL, UNDONE, THING, WORK, WELL, PLAIN, CYLINDERS,
+        LEAST, MOST, STANDING, JOB, RENEWS, WORN, SMALL, SET_ASIDE, PAPERS, SAME, LIMIT, UNIT,
+        NEED, BY_THEN, LOOKS_INTO, GRAVE, WATCHING, WHOLE, DIRECTIVE, NAMED, KEEPS, ACCESS,
+        OPTIONAL, FITTED, HANDLES, RUNS_ON, EARLIER, SLIP, WARRANTY, FACT, NONE, NO, LEFT_OPEN,
+        FORMER, RECORD, IS, DONE, ASSISTS,
     ];
 }
 
