@@ -22,6 +22,7 @@ mod identity;
 mod items;
 mod names;
 mod people;
+mod present;
 mod readings;
 mod remarks;
 mod several;
@@ -264,6 +265,13 @@ fn one(
     let mut doubts = doubt::doubts(&words, &all_days, &people, days.inspected());
     doubts.extend(account::unaccounted(&words, &all_days, &people, &own));
     doubts.extend(state::unknown(&words, &all_days, &people));
+    let present = present::unsound(&words, &all_days, &people);
+    doubts.extend(
+        present
+            .into_iter()
+            .filter(|d| !doubts.contains(d))
+            .collect::<Vec<_>>(),
+    );
     doubts.extend(state::open_directive(&words));
     doubts.extend(readings::low(&words, &all_days));
     doubts.extend(
