@@ -154,6 +154,19 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
                 words.segment_of(n) != segment || words.line_of(n) > words.line_of(m.from)
             })
     };
+    // "Cond. insp. Oil 9 gal, screen: few flakes": a heading, and the list that it opens.
+    let list = |m: &EntryMark| {
+        let next = (m.to..m.to + 3)
+            .find(|n| !words.is_mark(*n))
+            .unwrap_or(m.to);
+        let thing = [means::THING, means::RUNS_ON, means::WORK]
+            .iter()
+            .any(|means| words.says(next, means));
+        let opens = words.tokens_of(segment).next() == Some(m.from);
+        // "Cond. insp. & 5 yr hose change"
+        let work = words.tokens_of(segment).any(|n| words.says(n, means::WORK));
+        opens && next > m.to && (thing || work) && words.segment_of(next) == segment
+    };
     let object = |m: &EntryMark| {
         let participle = words.lists().has(&words.of(m), WordList::Inspected);
         participle && !words.is_mark(m.to) && !words.says(m.to, means::SMALL)
@@ -168,7 +181,7 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
         .all(EntryRole::Inspected)
         .chain(words.all(EntryRole::Inspection))
         .filter(here)
-        .any(|m| ends(m) || object(m));
+        .any(|m| ends(m) || object(m) || list(m));
     let of_topic = match topic {
         Topic::Record => {
             TOLD_OF_RECORD.into_iter().any(role) || says(means::PAPERS) || says(means::NONE)

@@ -42,6 +42,7 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
             .or_else(|| month_first(&pieces[n..], today))
             .or_else(|| year_first(&pieces[n..], today))
             .or_else(|| compact(&pieces[n..], today))
+            .or_else(|| spaced(&pieces, n, today))
         {
             Some((date, used)) => {
                 let span = Span::new(pieces[n].span.start, pieces[n + used - 1].span.end);
@@ -125,6 +126,31 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     };
     let date = Date::new(year, small(month)?, small(day)?).ok()?;
     Some((date, 3))
+}
+
+/// `4 22 19`: three figures with blanks between, where they stand in a field of their own at the head of a line, or
+/// repeat those of the head.
+fn spaced(pieces: &[Piece<'_>], at: usize, today: Date) -> Option<(Date, usize)> {
+    let triple = |n: usize| {
+        let [a, b, c, ..] = pieces.get(n..)? else {
+            return None;
+        };
+        let figures = digits(a, 2).is_some() && digits(b, 2).is_some() && digits(c, 4).is_some();
+        let near = b.gap == " " && c.gap == " ";
+        (figures && near).then_some([a.words, b.words, c.words])
+    };
+    let heads = |n: usize| {
+        let opens = n == 0 || pieces[n].gap.contains('\n');
+        let field = pieces
+            .get(n + 3)
+            .is_none_or(|p| p.gap.len() > 1 && p.gap.trim().is_empty());
+        opens && field
+    };
+    let here = triple(at)?;
+    let known = heads(at) || (0..at).any(|n| heads(n) && triple(n) == Some(here));
+    let [month, day, _] = here.map(|figure| figure.parse::<i8>().ok());
+    let date = Date::new(year(&pieces[at + 2], today)?, month?, day?).ok()?;
+    known.then_some((date, 3))
 }
 
 /// `14 May 2026`, `14MAY26`, `14th day of May, 2026`, `fourteenth day of May, 2026`.

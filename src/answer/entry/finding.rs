@@ -312,11 +312,25 @@ fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     };
     // "crack in engine mount, monitor": to watch it does not mend it.
     let grave = (mark.from..mark.to).any(|n| words.says(n, means::GRAVE));
+    // "Found and fixed: chafed lead, 1 cracked baffle, antenna loose": all of the list was mended.
+    let headed = words
+        .all(EntryRole::Corrected)
+        .filter(does)
+        .any(|m| here(m) && m.to <= mark.from && words.word(m.to) == ":");
+    // "seal renewed after it was seen to weep": why the work was done.
+    let reason = |m: &EntryMark| {
+        let mut between = m.to..mark.from;
+        let told = between.clone().any(|n| words.says(n, means::TOLD));
+        let opens = words.says(m.to, means::WHEN_SO) && !words.says(m.to, means::PLAIN);
+        here(m) && told && opens && between.len() <= CLAUSE && !between.any(|n| words.is_mark(n))
+    };
     let of_former = former(words, mark);
     let renewed = cure::renewed(words, mark.to).is_some_and(|n| n <= mark.to + LIST);
     renewed
+        || headed
         || words.all(EntryRole::Corrected).filter(does).any(|m| {
-            here(m) && (m.from > mark.from || at_once(m) || bare(m) || of_former) || opens_next(m)
+            let before = at_once(m) || bare(m) || of_former || reason(m);
+            here(m) && (m.from > mark.from || before) || opens_next(m)
         })
         || words
             .all(EntryRole::Advice)

@@ -283,6 +283,47 @@ fn exported(line: &str) -> String {
     signs.iter().enumerate().map(field).collect()
 }
 
+/// "A&P [X]  IA [ ]    0001234" becomes "[X] A&P  [ ] IA    0001234": boxes that stand behind their labels.
+pub(super) fn labelled(entry: &str) -> String {
+    let lines: Vec<String> = entry.split('\n').map(labelled_line).collect();
+    lines.join("\n")
+}
+
+fn labelled_line(line: &str) -> String {
+    let same = || line.to_owned();
+    let mut boxes: Vec<(usize, &str)> = TICKED
+        .iter()
+        .chain(&EMPTY)
+        .flat_map(|b| line.match_indices(b))
+        .collect();
+    boxes.sort_unstable();
+    let Some((last, sign)) = boxes.last() else {
+        return same();
+    };
+    // What stands behind the last box is another field.
+    let rest = &line[last + sign.len()..];
+    if !rest.trim().is_empty() && !rest.starts_with(GAP) {
+        return same();
+    }
+    let mut turned = String::new();
+    let mut from = 0;
+    for (at, sign) in &boxes {
+        let before = &line[from..*at];
+        let label = before.trim_end().rfind([':', '?']).map_or(0, |n| n + 1);
+        let label = label.max(before.trim_end().rfind(GAP).map_or(0, |n| n + GAP.len()));
+        let (head, label) = before.split_at(label);
+        if !label.contains(char::is_alphanumeric) {
+            return same();
+        }
+        turned.push_str(head);
+        turned.push_str(GAP);
+        turned.push_str(&format!("{sign} {}", label.trim()));
+        from = at + sign.len();
+    }
+    turned.push_str(rest);
+    turned
+}
+
 /// "Discrepancies found?  [ ] Yes  [X] No" becomes "Discrepancies found: none": boxes whose labels answer the
 /// question before them. `answer` tells whether a word answers, and whether with yes.
 pub(super) fn answered(entry: &str, answer: &dyn Fn(&str) -> Option<bool>) -> String {

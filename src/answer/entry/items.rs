@@ -4,7 +4,7 @@ use super::Facets;
 use super::figures::Hours;
 use super::words::Words;
 use crate::patterns::entry::means;
-use crate::patterns::{EntryRole, WordList};
+use crate::patterns::{EntryMark, EntryRole, WordList};
 
 /// What an entry may have to show.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -111,9 +111,26 @@ pub(super) fn check(facets: &Facets<'_>, hours: Option<&Hours>) -> Vec<Checked> 
 fn shown(words: &Words<'_>, means: &str) -> Option<String> {
     words
         .all(EntryRole::Shows)
-        .find(|m| words.means(m) == means)
+        .find(|m| words.means(m) == means && !of_part(words, m))
         .map(|m| words.of(m))
 }
+
+/// "the engine maker's 100-hr checklist": a paper of who made a part, which is no scope for the aircraft.
+fn of_part(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let segment = words.segment_of(mark.from);
+    words.means(mark) == means::SCOPE_OF_MAKER
+        && (mark.from.saturating_sub(PAPER)..=mark.from)
+            .filter(|n| words.segment_of(*n) == segment)
+            .any(|n| {
+                let maker = words.word(n).to_lowercase();
+                n > 0 && maker.ends_with(POSSESSIVE) && words.says(n - 1, means::THING)
+            })
+}
+
+/// So many tokens before the name of a paper stands whose it is.
+const PAPER: usize = 6;
+/// How a possessive ends.
+const POSSESSIVE: &str = "'s";
 
 fn found(item: Item, facets: &Facets<'_>, hours: Option<&Hours>) -> Option<String> {
     let words = &facets.words;

@@ -165,7 +165,7 @@ pub fn entry(
     let plain = frame::stripped(&frame::untabled(&frame::paired(entry), &|name| {
         is_heading(name, &patterns.entry)
     }));
-    let squared = frame::answered(&frame::squared(&plain), &|word| {
+    let squared = frame::answered(&frame::labelled(&frame::squared(&plain)), &|word| {
         is_answer(word, &patterns.entry)
     });
     let entry = frame::chosen(&squared, &|line| is_alternative(line, &patterns.entry));
@@ -401,6 +401,35 @@ fn beside(
     remarks
 }
 
+/// Two who sign one below the other with the same kind of certificate sign for the same: both are named.
+fn beside_like(facets: &Facets<'_>, signer: &mut Signer) {
+    let finding = facets.words.all(EntryRole::Affirmative).last();
+    if facets.words.all(EntryRole::Supervision).next().is_some() {
+        return;
+    }
+    let like: Vec<&Signer> = facets
+        .people
+        .signers
+        .iter()
+        .filter(|s| s.kind.is_some() && s.kind == signer.kind && s.ratings == signer.ratings)
+        .filter(|s| finding.is_some_and(|f| f.to <= s.from))
+        .collect();
+    let [one, other] = like.as_slice() else {
+        return;
+    };
+    let joined = |of: fn(&Signer) -> Option<&String>| match (of(one), of(other)) {
+        (Some(a), Some(b)) if a != b => Some(format!("{a} / {b}")),
+        _ => None,
+    };
+    let name = joined(|s| s.name.as_ref());
+    let number = joined(|s| s.number.as_ref());
+    let certificated = one.kind != Some(Kind::Owner) && one.kind != Some(Kind::RepairStation);
+    if let (Some(name), Some(number), true) = (name, number, certificated) {
+        signer.name = Some(name);
+        signer.number = Some(number);
+    }
+}
+
 /// The signer whose answer counts: the best of those who sign, with two single ratings put
 /// together; under supervision the one who did the work.
 fn signer(
@@ -473,9 +502,10 @@ fn signer(
             best = Some((signer, answer));
         }
     }
-    let Some((signer, answer)) = best else {
+    let Some((mut signer, answer)) = best else {
         return (None, None, remarks);
     };
+    beside_like(facets, &mut signer);
     if facets.people.signers.len() > 1 && !remarks.contains(&Remark::TwoRatings) {
         remarks.push(Remark::SeveralSigners(signer.words.clone()));
     }

@@ -84,6 +84,8 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         let word = words.word(to);
         let initial = word.chars().count() == 1
             && (word.chars().all(char::is_uppercase) || small && words.word(to + 1) == ".");
+        let unit = to == at && of_figure(words, to);
+        let initial = initial && !unit;
         let small = small && words.tokens.get(to).is_some_and(|t| t.word == 0);
         // "d'Arcy"
         let elided = word
@@ -110,7 +112,8 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         let next_line = to > at && words.line_of(to) != words.line_of(to - 1);
         let known = known && !surname(words, at, to, count);
         let other = next_line || figures::in_day(words, to, days);
-        if !letters || !(capital || particle) || known || other {
+        let unit = unit && word.chars().count() == 1;
+        if !letters || !(capital || particle) || known || other || unit {
             break;
         }
         // "A&P", "A/P", "R-0000001": letters with marks glued between are no initials.
@@ -142,6 +145,17 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
     }
     to
 }
+
+/// "EGT spread 40 F. NAME": behind a figure a letter is its unit.
+fn of_figure(words: &Words<'_>, at: usize) -> bool {
+    at > 0
+        && words.tokens.get(at - 1).map(|t| t.kind) == Some(TokenKind::Number)
+        && words.word(at - 1).len() <= READING
+        && words.gap(at).len() == 1
+}
+
+/// A reading before its unit has no more figures; the number of a certificate has.
+const READING: usize = 4;
 
 /// So many blanks part the fields of a line.
 const FIELD: usize = 2;

@@ -14,7 +14,9 @@ pub(super) fn low(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     (0..=last.map_or(0, |n| words.segment_of(n)))
         .filter_map(|segment| {
             let tokens: Vec<usize> = words.tokens_of(segment).collect();
-            let at = cylinder(words, &tokens, days).or_else(|| beyond(words, &tokens, days))?;
+            let at = cylinder(words, &tokens, days)
+                .or_else(|| beyond(words, &tokens, days))
+                .or_else(|| outside(words, &tokens, days))?;
             let (from, to) = (*tokens.first()?, *tokens.last()?);
             (!made_good(words, segment, at))
                 .then(|| words.between(from.max(at.saturating_sub(8)), to.min(at + 8) + 1))
@@ -128,6 +130,39 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             || words.tokens.get(end).is_none()
             || words.is_mark(end);
         !between && same_unit && (least && reading < limit || most && reading > limit)
+    })
+}
+
+/// A reading with its unit outside of the range that stands behind it: "18 psi hot at cruise (green arc 50-80)".
+fn outside(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
+    let unit = |n: usize| words.says(n, means::UNIT) || words.says(n, means::MEASURE);
+    tokens.iter().copied().find(|n| {
+        let Some(at) = (n + 1..n + 4)
+            .find(|at| words.says(*n, means::RANGE) && measure(words, *at, days).is_some())
+        else {
+            return false;
+        };
+        // "50-80": the hyphen joins the figures, and is no token.
+        let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
+        let range = measure(words, at, days).and_then(|(least, to)| {
+            let joined = glued(to) && !words.is_mark(to);
+            let next = if words.word(to) == "-" { to + 1 } else { to };
+            (joined || next > to).then_some(())?;
+            Some((least, measure(words, next, days)?.0))
+        });
+        // The figure before the range is the reading, if a unit says so.
+        let reading = tokens
+            .iter()
+            .rev()
+            .filter(|at| **at < *n && n - **at <= REACH)
+            .find_map(|at| measure(words, *at, days))
+            .filter(|(_, to)| unit(*to));
+        match (reading, range) {
+            (Some((reading, _)), Some((least, most))) => {
+                least < most && !(least..=most).contains(&reading)
+            }
+            _ => false,
+        }
     })
 }
 
