@@ -217,6 +217,26 @@ fn entries_of_an_eighteenth_set_are_never_good_wrongly() {
     assert!(score.right_called_defective.len() <= 1, "{score:?}");
 }
 
+/// At first sight .88 of the verdicts, one good wrongly (the checklist of who made the engine), the same before and
+/// after what is said in the present was asked for; mended since.
+#[test]
+fn entries_of_a_nineteenth_set_reach_the_bars() {
+    reach_the_bars("entries-nineteenth.jsonl");
+}
+
+/// At first sight .83 of the verdicts, one good wrongly (a reading outside of the range that stands behind it), before and
+/// after the nineteenth was mended; mended since. Below the bar for the verdict.
+#[test]
+fn entries_of_a_twentieth_set_are_never_good_wrongly() {
+    let (score, count) = scored("entries-twentieth.jsonl");
+    assert_eq!(count, 120);
+    assert!(score.verdict >= 108 && score.kind >= 117, "{score:?}");
+    assert!(score.date == 120 && score.time == 120, "{score:?}");
+    assert!(score.name >= 118 && score.number >= 120, "{score:?}");
+    assert!(score.wrongly_good.is_empty(), "{score:?}");
+    assert!(score.right_called_defective.len() <= 1, "{score:?}");
+}
+
 /// One right entry again and again, each time with one of its parts in another wording: finding, scope, total
 /// time, day, certificate, signature, station.
 #[test]
@@ -261,7 +281,7 @@ fn further_remarks_are_told_apart_by_what_they_do() {
 fn remarks_of_a_third_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-third.jsonl");
     assert!(left_be >= 198, "{left_be}");
-    assert!(believed.len() <= 13, "{believed:#?}");
+    assert!(believed.len() <= 8, "{believed:#?}");
 }
 
 /// Written before the program ran on them, of parts that no file knows. At first sight 73 of 90 left alone and 38
@@ -270,7 +290,7 @@ fn remarks_of_a_third_set_are_told_apart_by_what_they_do() {
 fn remarks_of_a_fourth_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-fourth.jsonl");
     assert!(left_be >= 79, "{left_be}");
-    assert!(believed.len() <= 4, "{believed:#?}");
+    assert!(believed.len() <= 3, "{believed:#?}");
 }
 
 /// Written before the program ran on them, of both kinds, in two parts, the second after the first was mended. At
@@ -279,7 +299,18 @@ fn remarks_of_a_fourth_set_are_told_apart_by_what_they_do() {
 fn remarks_of_a_fifth_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-fifth.jsonl");
     assert!(left_be >= 90, "{left_be}");
-    assert!(believed.len() <= 23, "{believed:#?}");
+    assert!(believed.len() <= 17, "{believed:#?}");
+}
+
+/// Faults told without a word of one ("coolant level goes down about a cup each flight") and harmless remarks in the present
+/// and the past, in two parts, each written before the program ran on it. At first sight, the program before: 110 and
+/// 106 of 120 left alone, 30 and 32 of 60 found; after what is said in the present had been asked for, the second
+/// part: 89 left alone, 47 found.
+#[test]
+fn remarks_of_a_sixth_set_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks-sixth.jsonl");
+    assert!(left_be >= 201, "{left_be}");
+    assert!(believed.len() <= 11, "{believed:#?}");
 }
 
 /// How many remarks that do nothing are left alone, and which that take something back are believed.
@@ -478,11 +509,10 @@ fn due_dates_of_a_tenth_set_are_all_right() {
     all_right("due-tenth.jsonl");
 }
 
-/// At first sight 28 of 30: the clause of `bd30` is cut at "(Part 43, App. D)", and no day is claimed.
+/// At first sight 28 of 30.
 #[test]
-fn due_dates_of_an_eleventh_set_are_right_but_for_a_clause_that_is_cut() {
-    let wrong = wrong("due-eleventh.jsonl");
-    assert!(wrong.iter().all(|w| w.contains("bd30")), "{wrong:#?}");
+fn due_dates_of_an_eleventh_set_are_all_right() {
+    all_right("due-eleventh.jsonl");
 }
 
 /// At first sight 30 of 30.
@@ -491,48 +521,45 @@ fn due_dates_of_a_twelfth_set_are_all_right() {
     all_right("due-twelfth.jsonl");
 }
 
-/// At first sight 27 of 30. `d10`: "inspected annually" of a clause that sets no interval to the program. `d25`: an
-/// aircraft for research needs no transmitter (14 CFR 91.207(f)), which the label does not see. `d27`: thirty days.
+/// At first sight 27 of 30. `d25`: an aircraft for research needs no transmitter (14 CFR 91.207(f)), which the label does
+/// not see.
 #[test]
-fn due_dates_of_a_thirteenth_set_are_right_but_for_three() {
+fn due_dates_of_a_thirteenth_set_are_right_but_for_a_label() {
     let wrong = wrong("due-thirteenth.jsonl");
-    let left = ["\"d10\"", "\"d25\"", "\"d27\""];
-    assert!(
-        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
-        "{wrong:#?}"
-    );
+    assert!(wrong.iter().all(|w| w.contains("\"d25\"")), "{wrong:#?}");
 }
 
-/// At first sight 26 of 30: one day claimed from the interval of a transmitter, which is mended; "cal. months" and
-/// "calendar mos." are heard where the clause is taken for one of the inspection.
+/// At first sight 26 of 30: one day claimed from the interval of a transmitter.
 #[test]
-fn due_dates_of_a_fourteenth_set_claim_no_day_wrongly() {
-    let wrong = wrong("due-fourteenth.jsonl");
-    let left = ["\"od18\"", "\"od19\""];
-    assert!(
-        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
-        "{wrong:#?}"
-    );
+fn due_dates_of_a_fourteenth_set_are_all_right() {
+    all_right("due-fourteenth.jsonl");
 }
 
-/// At first sight 25 of 30, no day claimed wrongly. `d015`: a certificate that "expires one year from the date of issue"; `d021`,
-/// `d022`: hours without months, "every 25 hours", "after each 50 hours"; `d026`, `d028`: a clause that is not taken for
-/// one of the interval.
+/// At first sight 25 of 30, no day claimed wrongly: a certificate that "expires one year from the date of issue", hours
+/// without months, a clause that is not taken for one of the interval by its topic.
 #[test]
-fn due_dates_of_a_fifteenth_set_claim_no_day_wrongly() {
-    let wrong = wrong("due-fifteenth.jsonl");
-    let left = ["\"d015\"", "\"d021\"", "\"d022\"", "\"d026\"", "\"d028\""];
-    assert!(
-        wrong.iter().all(|w| left.iter().any(|id| w.contains(id))),
-        "{wrong:#?}"
-    );
+fn due_dates_of_a_fifteenth_set_are_all_right() {
+    all_right("due-fifteenth.jsonl");
 }
 
-/// At first sight 29 of 30: "after each 50 hours in service" is not heard.
+/// At first sight 29 of 30: "after each 50 hours in service".
 #[test]
-fn due_dates_of_a_sixteenth_set_are_right_but_for_one() {
-    let wrong = wrong("due-sixteenth.jsonl");
-    assert!(wrong.iter().all(|w| w.contains("\"d010\"")), "{wrong:#?}");
+fn due_dates_of_a_sixteenth_set_are_all_right() {
+    all_right("due-sixteenth.jsonl");
+}
+
+/// At first sight 28 of 30, and 29 after intervals were read from what a sentence says; no day claimed wrongly. `d24`: of two
+/// intervals the one before flight is not told apart from the one of storage, so no day is claimed.
+#[test]
+fn due_dates_of_a_seventeenth_set_are_right_but_for_one() {
+    let wrong = wrong("due-seventeenth.jsonl");
+    assert!(wrong.iter().all(|w| w.contains("\"d24\"")), "{wrong:#?}");
+}
+
+/// At first sight 30 of 30.
+#[test]
+fn due_dates_of_an_eighteenth_set_are_all_right() {
+    all_right("due-eighteenth.jsonl");
 }
 
 fn all_right(name: &str) {
