@@ -266,7 +266,9 @@ fn listed(words: &Words<'_>, at: usize) -> Option<Form> {
 /// what stands on both sides decides.
 fn form(words: &Words<'_>, from: usize, at: usize, to: usize) -> Option<Form> {
     let word = words.word(at).to_lowercase();
-    if words.tokens.get(at)?.kind != TokenKind::Word {
+    let known = listed(words, at);
+    let third = word.ends_with(PLURAL) && !word.ends_with(DOUBLE);
+    if words.tokens.get(at)?.kind != TokenKind::Word || known.is_none() && !third {
         return None;
     }
     // "there is more rudder to the left": what the aircraft has.
@@ -280,11 +282,9 @@ fn form(words: &Words<'_>, from: usize, at: usize, to: usize) -> Option<Form> {
     if words.says(head, means::ARTICLE) {
         return None;
     }
-    let known = listed(words, at);
     if matches!(known, Some(Form::Be | Form::Have)) {
         return known;
     }
-    let third = word.ends_with(PLURAL) && !word.ends_with(DOUBLE);
     let subject = |n: usize| {
         words.says(n, means::THING)
             || words.says(n, means::FLUID)
