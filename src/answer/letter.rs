@@ -191,8 +191,7 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
     }
     let mut state = State::met();
 
-    // Words that cannot be relied on decide nothing; where a word is lost, a clause that seems to
-    // say nothing of who may inspect could be the list.
+    // Words that cannot be relied on decide nothing; a clause that seems silent could be the list.
     let defects = deciding_defects(letter);
     let first = level
         .rules
@@ -208,7 +207,7 @@ fn by_words(letter: &Letter, facts: &Facts, kind: Kind) -> KeyTwoFound {
         return KeyTwoFound {
             key,
             state,
-            list_found,
+            list_found: false, // that is in doubt with it
             closed: false,
             demands: State::met(),
         };

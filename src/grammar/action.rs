@@ -6,7 +6,7 @@ use super::value::{
     Features, Force, Head, Inspections, Item, Mode, Named, Persons, Quantifier, Says, Value, f,
     feature, flag, insp,
 };
-use crate::model::Form;
+use crate::model::{Form, Kind};
 
 /// An argument as a rule gives it.
 #[derive(Clone, Copy)]
@@ -27,81 +27,47 @@ const IDLE: usize = 5;
 
 /// The action of that name, and whether it says nothing of who inspects.
 pub(crate) fn named(name: &str) -> Option<(Action, bool)> {
+    #[rustfmt::skip]
     let known: &[(&str, Action)] = &[
-        ("nothing", nothing),
-        ("manner", manner),
-        ("silent", silent),
-        ("speaks", speaks),
-        ("defines", defines),
-        ("same", same),
-        ("features", features),
-        ("noun", noun),
-        ("add", add),
-        ("either", either),
-        ("hold", hold),
-        ("persons", persons),
-        ("point", point),
-        ("fill", fill),
-        ("list", list),
-        ("minus", minus),
-        ("quantify", quantify),
-        ("flag", with_flag),
-        ("hedge", hedge),
-        ("on-condition", on_condition),
-        ("inspection", inspection),
-        ("force", force),
-        ("not", not),
-        ("deed", deed),
-        ("state", state),
-        ("state-by", state_by),
-        ("join", join),
-        ("join-except", join_except),
-        ("closes", closes),
-        ("opens", opens),
-        ("during", during),
-        ("except", except),
-        ("both-or", both_or),
-        ("hold-if", hold_if),
-        ("hold-as-one", hold_as_one),
-        ("certificates", certificates),
-        ("refers-but", refers_but),
-        ("permit", permit),
-        ("oblige", oblige),
-        ("forbid", forbid),
-        ("positive", positive),
-        ("negative", negative),
-        ("negative-force", negative_force),
-        ("state-also", state_also),
-        ("state-also-may", state_also_may),
-        ("during-state", during_state),
-        ("cleft", cleft),
-        ("unless-not", unless_not),
-        ("without-certificates", without_certificates),
-        ("bar-unless", bar_unless),
-        ("denies", denies),
-        ("certificate-of", certificate_of),
-        ("features-rule", features_rule),
-        ("either-rating", either_rating),
-        ("each-rating", each_rating),
-        ("ban", ban),
-        ("except-nobody", except_nobody),
-        ("ban-by", ban_by),
-        ("state-certificate", state_certificate),
-        ("bar-unless-other", bar_unless_other),
-        ("features-of", features_of),
-        ("rating-of", rating_of),
-        ("holder-of", holder_of),
-        ("no-inspection-by", no_inspection_by),
-        ("only-wider", only_wider),
-        ("only-silent", only_silent),
-        ("owner", owner),
-        ("valid-only", valid_only),
-        ("valid-only-not", valid_only_not),
-        ("deed-not", deed_not),
-        ("also", also),
-        ("otherwise", otherwise),
-        ("when-not", when_not),
-        ("asked", asked),
+        ("nothing", nothing), ("manner", manner),
+        ("silent", silent), ("speaks", speaks),
+        ("defines", defines), ("same", same),
+        ("features", features), ("noun", noun),
+        ("add", add), ("either", either),
+        ("hold", hold), ("persons", persons),
+        ("point", point), ("several", several),
+        ("fill", fill), ("list", list),
+        ("minus", minus), ("quantify", quantify),
+        ("flag", with_flag), ("hedge", hedge),
+        ("on-condition", on_condition), ("inspection", inspection),
+        ("under-rule", under_rule), ("force", force),
+        ("not", not), ("deed", deed),
+        ("state", state), ("state-by", state_by),
+        ("join", join), ("join-except", join_except),
+        ("closes", closes), ("opens", opens),
+        ("during", during), ("except", except),
+        ("excepted", excepted), ("both-or", both_or),
+        ("hold-if", hold_if), ("hold-as-one", hold_as_one),
+        ("certificates", certificates), ("refers-but", refers_but),
+        ("permit", permit), ("oblige", oblige),
+        ("forbid", forbid), ("positive", positive),
+        ("negative", negative), ("negative-force", negative_force),
+        ("state-also", state_also), ("state-also-may", state_also_may),
+        ("during-state", during_state), ("cleft", cleft),
+        ("unless-not", unless_not), ("without-certificates", without_certificates),
+        ("bar-unless", bar_unless), ("denies", denies),
+        ("certificate-of", certificate_of), ("features-rule", features_rule),
+        ("either-rating", either_rating), ("each-rating", each_rating),
+        ("ban", ban), ("except-nobody", except_nobody),
+        ("ban-by", ban_by), ("state-certificate", state_certificate),
+        ("bar-unless-other", bar_unless_other), ("features-of", features_of),
+        ("rating-of", rating_of), ("holder-of", holder_of),
+        ("no-inspection-by", no_inspection_by), ("only-wider", only_wider),
+        ("only-silent", only_silent), ("owner", owner),
+        ("valid-only", valid_only), ("valid-only-not", valid_only_not),
+        ("deed-not", deed_not), ("also", also),
+        ("otherwise", otherwise), ("when-not", when_not),
+        ("asked", asked), ("asked-of", asked_of),
     ];
     let at = known.iter().position(|(n, _)| *n == name)?;
     Some((known[at].1, at < IDLE))
@@ -296,6 +262,13 @@ fn point(given: &[Given<'_>]) -> Option<Value> {
     }))
 }
 
+/// `several PERSONS`: "A or B, either of whom", and not "A, either of whom".
+fn several(given: &[Given<'_>]) -> Option<Value> {
+    let persons = only_persons(given.first()?)?;
+    let more = persons.named.len() > 1 || persons.flags & flag::ONE == 0;
+    more.then_some(Value::Persons(persons))
+}
+
 /// `fill STATEMENTS LIST`: the list that follows takes the place of "the following", "those named here".
 fn fill(given: &[Given<'_>]) -> Option<Value> {
     let [stated, list] = given else { return None };
@@ -476,6 +449,18 @@ fn inspection(given: &[Given<'_>]) -> Option<Value> {
     (all != 0).then_some(Value::Inspections(all))
 }
 
+/// `under-rule INSPECTION RULE`: "its inspection under § 91.411" is another one.
+fn under_rule(given: &[Given<'_>]) -> Option<Value> {
+    let [inspected, Given::Value(Value::Features(rule))] = given else {
+        return None;
+    };
+    let named = inspected.inspections()?;
+    if rule & f::OTHER_INSPECTION == 0 {
+        return Some(Value::Inspections(named));
+    }
+    (named & (insp::YEARLY | insp::HUNDRED) == 0).then_some(Value::Inspections(insp::OTHER))
+}
+
 /// `both-or INSPECTIONS INSPECTIONS`
 fn both_or(given: &[Given<'_>]) -> Option<Value> {
     let mut all = 0;
@@ -586,6 +571,17 @@ const fn clash(named: Inspections, interval: Inspections) -> bool {
     interval == insp::OTHER && named & (insp::OTHER | insp::BACK | insp::ANY) == 0
 }
 
+/// "Only A, B excepted": is B shut out, or let in? Of "repairmen, except B" he is shut out.
+fn exempts(persons: &Persons) -> bool {
+    let broad = |n: &Named| {
+        matches!(
+            n.kind,
+            Kind::Repairman | Kind::Other | Kind::LightSportRepairman
+        )
+    };
+    !persons.excluded.is_empty() && !persons.named.iter().any(broad)
+}
+
 /// The heart: force of the verb and kind of subject make the statement. `None` where a careful
 /// reader would not decide.
 fn judge(
@@ -617,6 +613,9 @@ fn judge(
         persons.flags |= flag::ALSO;
     }
     let nobody = persons.is_empty();
+    if quantifier != Plain && exempts(&persons) {
+        return None;
+    }
     match (force.mode, quantifier) {
         (May | Must, NobodyElse) | (MayNot, AllOthers) if nobody => {
             persons.flags |= flag::CLOSES;
@@ -684,8 +683,22 @@ fn statements<'a>(given: &'a Given<'_>) -> Option<&'a [Says]> {
 /// `join SAYS SAYS`
 fn join(given: &[Given<'_>]) -> Option<Value> {
     let mut all = Vec::new();
+    // "The following apply when the aircraft is rented: only A may": the condition is of what follows
+    let mut condition = 0;
     for g in given {
-        all.extend_from_slice(statements(g)?);
+        let here = statements(g)?;
+        all.extend(here.iter().map(|says| {
+            let mut says = says.clone();
+            says.persons.flags |= condition;
+            says
+        }));
+        let leads_in =
+            |s: &Says| s.persons.flags & flag::SPEAKS != 0 && s.persons.flags & flag::AHEAD != 0;
+        if here.iter().any(leads_in) {
+            condition |= here
+                .iter()
+                .fold(0, |all, s| all | s.persons.flags & flag::CONDITION);
+        }
     }
     (all.len() <= 4).then_some(Value::Says(all))
 }
@@ -742,7 +755,8 @@ fn during(given: &[Given<'_>]) -> Option<Value> {
     let which = given.get(1)?.inspections()?;
     let mut all = match given.first()?.value()? {
         Value::Inspections(i) => {
-            return Some(Value::Inspections(if *i == insp::BACK {
+            // "a condition inspection after an accident" is not the yearly one
+            return (!clash(*i, which)).then_some(Value::Inspections(if *i == insp::BACK {
                 which
             } else {
                 *i
@@ -756,12 +770,14 @@ fn during(given: &[Given<'_>]) -> Option<Value> {
         _ => return None,
     };
     for says in &mut all {
-        // "for the inspection, the owner shall call on A" does not only speak of A
+        // "for the inspection, the owner shall call on A" does not only speak of A; "after a major
+        // repair" he does
         if says.persons.flags & flag::SPEAKS != 0 {
-            return None;
-        }
-        if says.inspections == insp::BACK {
-            says.inspections = which;
+            if which != insp::OTHER {
+                return None;
+            }
+        } else if says.inspections == insp::BACK {
+            says.inspections = which | insp::BY_INTERVAL;
         } else if clash(says.inspections, which) {
             says.persons.flags |= flag::BOTH_SENSES;
         }
@@ -794,6 +810,14 @@ fn except(given: &[Given<'_>]) -> Option<Value> {
         }
         _ => None,
     }
+}
+
+/// `excepted SAYS PERSONS`: "…, A excepted" takes him out of a list; behind a closed one it may let him in.
+fn excepted(given: &[Given<'_>]) -> Option<Value> {
+    let closed = statements(given.first()?)?
+        .iter()
+        .any(|s| s.form == Form::Closed);
+    if closed { None } else { except(given) }
 }
 
 /// `speaks PERSONS…`: names persons without saying that they inspect; a later "such persons"
@@ -885,11 +909,8 @@ fn changed(given: &[Given<'_>], change: impl Fn(Mode) -> Option<Mode>) -> Option
 
 /// `permit FORCE`: "shall be permitted to".
 fn permit(given: &[Given<'_>]) -> Option<Value> {
-    changed(given, |mode| match mode {
-        Mode::May | Mode::Must => Some(Mode::May),
-        Mode::MayNot => Some(Mode::MayNot),
-        _ => None,
-    })
+    // "may be authorized": he can be, and is not yet; "must be authorized": it is asked of him
+    changed(given, |mode| (mode == Mode::MayNot).then_some(Mode::MayNot))
 }
 
 /// `oblige FORCE`: "shall be required to".
@@ -1221,6 +1242,46 @@ fn asked(given: &[Given<'_>]) -> Option<Value> {
             .collect();
     }
     (!all.is_empty()).then_some(Value::Says(all))
+}
+
+/// `asked-of SAYS PERSONS FEATURES`: "by A or B; the B must hold an inspection authorization" asks it of the
+/// one of that kind whom the statement names.
+fn asked_of(given: &[Given<'_>]) -> Option<Value> {
+    let [says, of, features] = given else {
+        return None;
+    };
+    let Value::Features(bits) = features.value()? else {
+        return None;
+    };
+    let of = only_persons(of)?;
+    let [one] = of.named.iter().collect::<Vec<_>>()[..] else {
+        return None;
+    };
+    let asks = person::asked(*bits);
+    if bits & !(f::IA | f::OWNS) != 0 || asks == 0 || one.asks != 0 || !of.excluded.is_empty() {
+        return None;
+    }
+    let mut all = statements(says)?.to_vec();
+    let [stated] = all.as_mut_slice() else {
+        return None;
+    };
+    let named = std::mem::take(&mut stated.persons.named);
+    let meant = named.iter().filter(|n| n.kind == one.kind).count();
+    if stated.form == Form::None || meant != 1 {
+        return None;
+    }
+    stated.persons.named = named
+        .into_iter()
+        .map(|n| Named {
+            kind: n.kind,
+            asks: if n.kind == one.kind {
+                n.asks | asks
+            } else {
+                n.asks
+            },
+        })
+        .collect();
+    Some(Value::Says(all))
 }
 
 /// `owner NOUNS`: he who has the inspection done.

@@ -37,7 +37,14 @@ impl Analyses {
             let first = all.iter().find(|(m, _)| only(m, flag::SPEAKS));
             !only(says, flag::SPEAKS) || first.is_none_or(|(m, _)| m == says)
         });
-        found
+        let mut known: Vec<(Vec<Says>, u32)> = Vec::new();
+        for (mut says, root) in found.0 {
+            forget_interval(&mut says);
+            if !known.iter().any(|(other, _)| *other == says) {
+                known.push((says, root));
+            }
+        }
+        Self(known)
     }
 
     /// Keeps the meanings that hold their own beside all of them.
@@ -73,6 +80,13 @@ impl Analyses {
     /// The phrases that give them.
     pub(super) fn roots(&self) -> impl Iterator<Item = u32> {
         self.0.iter().map(|(_, root)| *root)
+    }
+}
+
+/// What told which inspection it is makes no difference once it is known.
+pub(super) fn forget_interval(says: &mut [Says]) {
+    for says in says {
+        says.inspections &= !insp::BY_INTERVAL;
     }
 }
 
@@ -172,28 +186,36 @@ fn but_for_the_card(n: &Named) -> (Kind, u16) {
 }
 
 fn differ_in_the_card(x: &Says, y: &Says) -> bool {
-    x.inspections == y.inspections
+    x.inspections & !insp::BY_INTERVAL == y.inspections & !insp::BY_INTERVAL
         && x.form == y.form
         && x.persons.flags == y.persons.flags
         && x.persons.excluded == y.persons.excluded
         && kinds(x, but_for_the_card) == kinds(y, but_for_the_card)
 }
 
+/// The flags of a pronoun.
+const POINTS: u32 = flag::THEY | flag::WHOM;
+
 /// "A or B, either of whom may": whom it means it says by the pronoun.
 fn points(says: &Says) -> bool {
-    says.persons.named.is_empty() && says.persons.flags & flag::THEY != 0
+    says.persons.named.is_empty() && says.persons.flags & POINTS != 0
 }
 
 /// Whether one of two statements can be the other with more known.
 fn compatible(x: &Says, y: &Says) -> bool {
-    let inspections = x.inspections == y.inspections
+    // "Each year, inspections required by these limitations": when, and not which
+    let by_interval = |s: &Says| s.inspections & insp::BY_INTERVAL != 0;
+    let named = |s: &Says| s.inspections & !insp::BY_INTERVAL;
+    let inspections = named(x) == named(y)
         || x.inspections == insp::BACK
-        || y.inspections == insp::BACK;
+        || y.inspections == insp::BACK
+        || by_interval(x) && y.inspections == insp::ANY
+        || by_interval(y) && x.inspections == insp::ANY;
     let by_name = points(y)
         && !x.persons.named.is_empty()
         && x.form == y.form
         && x.persons.excluded == y.persons.excluded
-        && x.persons.flags | flag::THEY == y.persons.flags | flag::THEY;
+        && x.persons.flags | POINTS == y.persons.flags | POINTS;
     inspections && (by_name || same_persons(x, y))
 }
 
@@ -220,7 +242,12 @@ fn same_persons(x: &Says, y: &Says) -> bool {
 
 /// How much is known: the more the greater.
 fn rank(all: &[Says]) -> impl Ord + use<> {
-    let known = all.iter().filter(|s| s.inspections != insp::BACK).count();
+    let told = |s: &Says| match s.inspections {
+        insp::BACK => 0,
+        i if i & insp::BY_INTERVAL != 0 => 1,
+        _ => 2,
+    };
+    let known: usize = all.iter().map(told).sum();
     let flagged = |flag| all.iter().filter(|s| s.persons.flags & flag != 0).count();
     // a condition whose kind is known says more than one of which only the words are known
     let other = ask(InspectorConditionKind::Other);

@@ -115,6 +115,8 @@ pub(crate) fn join(readings: Vec<SentenceReading>, before: &Before) -> ClauseRea
 #[derive(Default)]
 struct Joined {
     last: Inspections,
+    /// Whether an inspection of something else was spoken of after it.
+    of_another: bool,
     defined: Option<Persons>,
     /// Persons spoken of so far, in order.
     mentioned: Vec<Named>,
@@ -157,6 +159,11 @@ impl Joined {
         if reading.says.is_empty() && named_here != 0 && reading.understood == Understood::Beside {
             self.last = last_bit(named_here);
         }
+        if reading.another.any {
+            self.of_another = true;
+        } else if named_here != 0 {
+            self.of_another = false;
+        }
         if !spoken.is_empty() {
             self.mentioned = spoken;
         }
@@ -193,6 +200,14 @@ impl Joined {
         {
             let about = named_here | self.last;
             self.doubts.push((about, reading.span, vec![reading.span]));
+        }
+        let another = self.of_another || reading.another.equipment;
+        if says.inspections & insp::BACK != 0 && another {
+            self.doubts.push((
+                insp::YEARLY | insp::HUNDRED,
+                reading.span,
+                vec![reading.span],
+            ));
         }
         if says.inspections & insp::BACK != 0 {
             let rest = says.inspections & !insp::BACK;
@@ -245,6 +260,10 @@ impl Joined {
                 let meant = named.map_or(&[][..], std::slice::from_ref);
                 return candidates.len() > 1 && all_of_them(&mut says.persons, meant);
             }
+        }
+        // "A may help B, who alone may": of the persons of two lists, it is not known whom it means.
+        if flags & flag::WHOM != 0 {
+            return reading.one_list && all_of_them(&mut says.persons, spoken);
         }
         if flags & flag::THEY != 0 {
             // "The holder of such certificate or a mechanic": whom nobody spoke of before is not
@@ -355,6 +374,17 @@ fn last_bit(inspections: Inspections) -> Inspections {
     0
 }
 
+/// "A may not. Not so B", "only A may. This does not apply to B": is B shut out, or let in?
+fn takes_back(mine: &[&(Says, Span)]) -> bool {
+    let against = flag::CONTRAST | flag::EXEMPTS;
+    let contrasts = |s: &Says| s.persons.flags & against != 0;
+    let exempts = mine
+        .iter()
+        .any(|(s, _)| s.persons.flags & flag::EXEMPTS != 0);
+    let limits = |s: &Says| names_no_list(s) || exempts && s.form == Form::Closed;
+    mine.iter().any(|(s, _)| contrasts(s)) && mine.iter().any(|(s, _)| limits(s) && !contrasts(s))
+}
+
 fn one(
     inspection: Inspection,
     mine: &[&(Says, Span)],
@@ -418,6 +448,9 @@ fn one(
     let adds = form == Form::Open && lists.is_empty() && persons.flags & flag::ALSO != 0;
     // "A may not, and the same goes for B": added to those who may, or to those who may not?
     if adds && mine.iter().any(|(s, _)| names_no_list(s)) {
+        doubt.push(span);
+    }
+    if takes_back(mine) {
         doubt.push(span);
     }
     doubt.sort_unstable();

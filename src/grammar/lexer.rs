@@ -59,6 +59,24 @@ pub(crate) struct Sentence {
 }
 
 impl Lexemes {
+    /// What a cited rule says of a person who holds authority under it, or of the inspection that it
+    /// asks for.
+    fn rule_of(&self, citation: &Citation) -> u64 {
+        let of_title = (citation.title == 14).then_some(citation);
+        if let Some(of_persons) = of_title.and_then(person_rule) {
+            return of_persons;
+        }
+        let of_another = |c: &Citation| {
+            let section = c.target.split('(').next().unwrap_or_default().trim();
+            self.lists.has(section, WordList::OtherInspectionRule)
+        };
+        if of_title.is_some_and(of_another) {
+            f::ELSEWHERE | f::OTHER_INSPECTION
+        } else {
+            f::ELSEWHERE
+        }
+    }
+
     /// Makes the meanings of the words.
     ///
     /// # Errors
@@ -334,7 +352,7 @@ impl Lexemes {
             } else if let Some(citation) = cited {
                 (
                     to(citation.span.end),
-                    Some((self.cite, Value::Features(rule_of(citation)))),
+                    Some((self.cite, Value::Features(self.rule_of(citation)))),
                 )
             } else if let Some(end) = bracketed_label(text, tokens, at, range.end) {
                 last_label = Some(tokens[at + 1].span.of(text));
@@ -599,11 +617,8 @@ fn quotation_end(text: &str, tokens: &[Token], at: usize, end: usize) -> Option<
     (close - at > 5).then_some(close + 1)
 }
 
-/// What a cited rule says of a person who holds authority under it.
-fn rule_of(citation: &Citation) -> u64 {
-    if citation.title != 14 {
-        return f::ELSEWHERE;
-    }
+/// What a rule of title 14 says of a person who holds authority under it; `None` where it is not about persons.
+fn person_rule(citation: &Citation) -> Option<u64> {
     // Letters of paragraphs are capitals in a letter typed in capitals.
     let (section, paragraphs) = citation
         .target
@@ -615,7 +630,7 @@ fn rule_of(citation: &Citation) -> u64 {
     };
     let target = small.as_str();
     let starts = |s: &str| target.starts_with(s);
-    if starts("65.104") {
+    Some(if starts("65.104") {
         f::S65_104
     } else if starts("65.107") {
         f::S65_107
@@ -651,8 +666,8 @@ fn rule_of(citation: &Citation) -> u64 {
     {
         f::IA
     } else {
-        f::ELSEWHERE
-    }
+        return None;
+    })
 }
 
 /// A meaning as files of words give it.

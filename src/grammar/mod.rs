@@ -14,6 +14,7 @@ mod clause;
 mod lexer;
 mod open;
 mod person;
+mod placed;
 mod show;
 mod value;
 
@@ -26,6 +27,7 @@ use crate::patterns::{PatternError, Patterns, Token, TokenKind, WordList};
 use analyses::{Analyses, canonical};
 use chart::{Chart, Edge, Meaning, Words, parse};
 use lexer::{Lexemes, Sentence};
+use placed::Places;
 use value::{Head, Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, Statement, join, read_sentences};
@@ -67,6 +69,8 @@ pub(crate) struct Grammar {
     case: Category,
     modifier_row: Category,
     verb: Category,
+    /// Nouns for a right.
+    right: Category,
     reference: Category,
     /// Classes of words that speak of an inspection.
     inspection: Vec<Category>,
@@ -78,6 +82,16 @@ pub(crate) struct Grammar {
     modifiers: Vec<Category>,
     nouns: Vec<Category>,
     interval: Category,
+    /// Sentences on what to keep, send or ask.
+    clerical: Category,
+    /// Phrases in which a word that decides may stand at a wrong place.
+    places: Places,
+    /// Equipment that has inspections of its own.
+    equipment: Category,
+    /// Verbs for looking at something.
+    look: Category,
+    /// The aircraft of the letter.
+    craft: Category,
     /// What tells inspections apart, before their noun: "condition", "100-hour".
     which_inspection: Category,
     bars_flight: Category,
@@ -233,7 +247,13 @@ impl Grammar {
             reference: category("REF")?,
             modifier_row: category("BAGF")?,
             verb: category("V")?,
+            right: category("RIGHT")?,
             interval: category("EVERY")?,
+            look: category("LOOKAT")?,
+            equipment: category("EQ")?,
+            clerical: category("CLERICAL")?,
+            places: Places::of(&category)?,
+            craft: category("CRAFT")?,
             other_paper: category("PAPERW")?,
             which_inspection: category("INH")?,
             bars_flight: category("BARSFLIGHT")?,
@@ -288,6 +308,14 @@ fn meanings(rules: &Rules, files: &[String]) -> Result<Vec<Meaning>, String> {
     Ok(rules.words().iter().map(meaning).collect())
 }
 
+/// Whether a word stands for a person who is not named.
+fn asks_who(word: &str) -> bool {
+    matches!(
+        word.to_ascii_lowercase().as_str(),
+        "who" | "whom" | "whoever" | "whose"
+    )
+}
+
 /// Words and marks of the longest sentence that is parsed, a list with its items being one. A longer
 /// one that bears on who inspects is in doubt.
 const LONGEST: usize = 1000;
@@ -330,10 +358,23 @@ pub(crate) struct SentenceReading {
     pub(crate) places: Vec<Place>,
     /// Persons that it speaks of, where a later sentence points at them.
     pub(crate) mentions: Vec<value::Named>,
+    /// Whether it speaks of an inspection of something else.
+    pub(crate) another: Another,
+    /// Whether all persons of its analysis stand in one list.
+    pub(crate) one_list: bool,
     /// The meanings that its analyses give, where they differ.
     pub(crate) meanings: Vec<Vec<Says>>,
     /// The analysis, for `show`.
     pub(crate) chart: Option<(Sentence, Chart, Vec<u32>)>,
+}
+
+/// Whether a sentence speaks of another inspection, so that "the inspection" may be that one.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Another {
+    /// Of equipment: in its own words, too.
+    pub(crate) equipment: bool,
+    /// Of anything: in the sentences behind it.
+    pub(crate) any: bool,
 }
 
 /// Where a part of the meaning stands.
@@ -383,7 +424,7 @@ impl Grammar {
             tokens[range.end - 1].span.end,
         );
         let range = without_stops(text, tokens, range);
-        let mut sentence = self.lexemes.sentence(text, tokens, range, around);
+        let mut sentence = self.lexemes.sentence(text, tokens, range.clone(), around);
         let mut reading = SentenceReading {
             span,
             says: Vec::new(),
@@ -393,12 +434,16 @@ impl Grammar {
             inspection_said: sentence.suspects.is_empty() && self.inspection_said(&sentence),
             places: Vec::new(),
             mentions: Vec::new(),
+            another: self.of_another(text, tokens, &sentence),
+            one_list: false,
             meanings: Vec::new(),
             chart: None,
         };
-        let somebody =
-            self.names_who_would(&sentence) || !ranges_of(&sentence, &self.person).is_empty();
-        let half_said = somebody && self.half_said(tokens, &sentence);
+        let somebody = self.names_who_would(&sentence)
+            || !ranges_of(&sentence, &self.person).is_empty()
+            || range.clone().any(|at| asks_who(tokens[at].span.of(text)));
+        let half_said =
+            somebody && (self.half_said(tokens, &sentence) || self.looked_at(&sentence));
         if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
@@ -410,7 +455,11 @@ impl Grammar {
         let analyses = self.analyses(&chart, sentence.words.len());
         let differing = analyses.differing();
         let (says, understood, roots) = match analyses.one() {
-            Some((says, root)) if !(chart.overflow || half_said && only_speaks(&says)) => {
+            Some((says, root))
+                if !(chart.overflow
+                    || half_said && only_speaks(&says)
+                    || self.misplaced(text, tokens, &sentence, &chart, root)) =>
+            {
                 (says, Understood::Read, vec![root])
             }
             _ => match analyses.fullest() {
@@ -434,11 +483,46 @@ impl Grammar {
                 &mut reading.places,
             );
         }
+        reading.one_list = self.in_one_list(&chart, &roots);
         reading.says = says;
         reading.understood = understood;
         reading.meanings = differing;
         reading.chart = Some((sentence, chart, shown));
         reading
+    }
+
+    fn misplaced(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        sentence: &Sentence,
+        chart: &Chart,
+        root: u32,
+    ) -> bool {
+        let words = placed::Words {
+            text,
+            tokens,
+            sentence,
+            lists: &self.lexemes.lists,
+        };
+        self.places.misplaced(&words, chart, root)
+    }
+
+    /// Whether a sentence says no more than what to keep, send or ask: it bears on no list beside it.
+    pub(crate) fn is_clerical(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        range: std::ops::Range<usize>,
+        around: &Around<'_>,
+    ) -> bool {
+        let range = without_stops(text, tokens, range);
+        let mut sentence = self.lexemes.sentence(text, tokens, range, around);
+        let n = sentence.words.len();
+        n <= LONGEST && {
+            let chart = self.chart(text, &mut sentence);
+            !chart.overflow && chart.over(0, n, self.clerical).next().is_some()
+        }
     }
 
     /// Every phrase of a sentence, of which the terminals are taken.
@@ -461,6 +545,25 @@ impl Grammar {
         let roots = chart.over(0, n, self.sentence);
         let titles = chart.over(0, n, self.title);
         Analyses::of(chart, roots.chain(titles))
+    }
+
+    /// Whether the persons of analyses stand in one list, and in no other place.
+    fn in_one_list(&self, chart: &Chart, roots: &[u32]) -> bool {
+        let mut places = 0;
+        let mut todo = roots.to_vec();
+        while let Some(at) = todo.pop() {
+            let edge = &chart.edges[at as usize];
+            if edge.category == self.list || edge.category == self.item {
+                // the owner has it done: "the owner shall call on A, who alone may"
+                let owner = |n: &value::Named| n.kind == crate::model::Kind::Owner;
+                let only_owner =
+                    matches!(&edge.value, Value::Persons(p) if p.named.iter().all(owner));
+                places += usize::from(!only_owner);
+            } else {
+                todo.extend(chart.children(edge));
+            }
+        }
+        places == 1
     }
 
     /// The files of the rules of an analysis, by their place in the patterns.
@@ -509,6 +612,16 @@ impl Grammar {
             })
         };
         if spoken.iter().any(|&at| !explained(at)) {
+            return Vec::new();
+        }
+        // "Someone with …" of whom no more is known may be one of those whom the phrase names beside.
+        let unknown = |(_, persons): &(_, &value::Persons)| {
+            persons
+                .named
+                .iter()
+                .any(|n| n.kind == crate::model::Kind::Other)
+        };
+        if persons.len() > 1 && persons.iter().any(unknown) {
             return Vec::new();
         }
         let listed = self.listed_together(&chart, &persons);
@@ -661,7 +774,8 @@ impl Grammar {
         {
             left.push(Span::new(tokens[from].span.start, tokens[to - 1].span.end));
         }
-        let says = says.into_iter().flat_map(|(_, s)| s).collect();
+        let mut says: Vec<Says> = says.into_iter().flat_map(|(_, s)| s).collect();
+        analyses::forget_interval(&mut says);
         (says, Understood::Doubt(left), roots)
     }
 
@@ -725,23 +839,26 @@ impl Grammar {
                         || tokens[sentence.tokens[k + 1].0].span.of(text) == "§"
                         || lists.has(&word(k + 1), WordList::Part)))
         });
+        let whoever = |k: usize| asks_who(&word(k));
         has(&self.person)
             || has(&self.acts)
             || by
+            || (0..n).any(whoever)
             || !sentence.suspects.is_empty()
             || self.unknown_does_it(&word, sentence)
     }
 
     /// Whether a word that nobody knows stands where somebody does who inspects: "have a … perform it", "a …
-    /// alone performs".
+    /// alone performs", "the … has no authority".
     fn unknown_does_it(&self, word: &impl Fn(usize) -> String, sentence: &Sentence) -> bool {
         let does = ranges_of(sentence, &self.does);
+        let entitled = !ranges_of(sentence, &[self.right]).is_empty();
         (0..sentence.words.len())
             .filter(|&k| sentence.words[k] == 0 && word(k).len() > 3)
             .any(|k| {
                 let alone = matches!(word(k + 1).as_str(), "alone" | "only");
                 let verb = k + 1 + usize::from(alone);
-                does.iter().any(|range| range.start == verb)
+                entitled || does.iter().any(|range| range.start == verb)
             })
     }
 
@@ -755,6 +872,19 @@ impl Grammar {
         ranges_of(sentence, &[self.which_inspection])
             .iter()
             .any(|which| unknown(which.end))
+    }
+
+    /// "A must look at this aircraft every year": the inspection in other words, perhaps.
+    fn looked_at(&self, sentence: &Sentence) -> bool {
+        let seen = ranges_of(sentence, &[self.look]);
+        let craft = ranges_of(sentence, &[self.craft]);
+        let yearly = |t: &chart::Terminal| {
+            t.category == self.interval && t.value == Value::Inspections(value::insp::YEARLY)
+        };
+        sentence.terminals.iter().flatten().any(yearly)
+            && seen
+                .iter()
+                .any(|look| craft.iter().any(|craft| craft.start == look.end))
     }
 
     /// Whether a sentence names a mechanic, a repairman, a builder or a repair station: "each 12
@@ -784,6 +914,40 @@ impl Grammar {
         around: &Around<'_>,
     ) -> bool {
         self.names_who_could(&self.lexemes.sentence(text, tokens, range, around))
+    }
+
+    /// "The altimeter must be inspected", "a buyer may ask for an inspection": of something else, or of nothing
+    /// that is named, so that "the inspection" behind it may be that one.
+    fn of_another(&self, text: &str, tokens: &[Token], sentence: &Sentence) -> Another {
+        let has = |classes: &[Category]| !ranges_of(sentence, classes).is_empty();
+        let known = value::insp::YEARLY | value::insp::HUNDRED | value::insp::ANY;
+        let is = |t: &chart::Terminal, of: &[Category]| {
+            of.contains(&t.category) && matches!(t.value, Value::Inspections(i) if i & known != 0)
+        };
+        let mut terminals = sentence.terminals.iter().flatten();
+        let named = terminals.clone().any(|t| is(t, &self.inspection));
+        let yearly = terminals.any(|t| is(t, &[self.interval]));
+        let word = |at: usize| {
+            let token = sentence.tokens.get(at).map(|(from, _)| tokens[*from]);
+            token.map_or(String::new(), |t| t.span.of(text).to_ascii_lowercase())
+        };
+        let indefinite = ranges_of(sentence, &self.inspection)
+            .iter()
+            .any(|noun| matches!(word(noun.start.wrapping_sub(1)).as_str(), "a" | "an"));
+        let lists = &self.lexemes.lists;
+        let checked = (0..sentence.tokens.len()).any(|at| lists.has(&word(at), WordList::Checked));
+        let inspected = has(&self.inspecting);
+        let equipment = has(&[self.equipment]) && (inspected || checked || has(&self.inspection));
+        let craft = has(&[self.craft]) || word(0) == "it";
+        let cited = sentence.special.iter().flatten().next().is_some();
+        Another {
+            equipment: equipment && !named,
+            any: !named
+                && (equipment
+                    || checked && !craft
+                    || inspected && !(yearly && craft) && !cited
+                    || indefinite && !yearly && !cited),
+        }
     }
 
     /// Whether each noun for an inspection says which it is.

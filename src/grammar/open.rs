@@ -130,7 +130,7 @@ impl Words<'_> {
     fn some(&self, at: usize, decides: bool) -> Option<bool> {
         if let Some((category, value)) = &self.sentence.special[at] {
             // a rule about persons may say who is meant
-            let about_persons = *value != Value::Features(f::ELSEWHERE);
+            let about_persons = !matches!(value, Value::Features(bits) if bits & f::ELSEWHERE != 0);
             let cited = *category == self.lexemes.cite && !about_persons;
             return Some(cited || *category == self.lexemes.quote);
         }

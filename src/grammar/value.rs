@@ -50,7 +50,7 @@ impl Head {
 pub(crate) type Features = u64;
 
 /// Names of the features, in the order of their bits.
-const FEATURES: [&str; 37] = [
+const FEATURES: [&str; 38] = [
     "this-aircraft",
     "builder",
     "light-sport",
@@ -88,6 +88,7 @@ const FEATURES: [&str; 37] = [
     "uncertificated",
     "elsewhere",
     "experimental",
+    "other-inspection",
 ];
 
 /// The bit of a feature.
@@ -106,6 +107,7 @@ pub(crate) mod f {
         S43_3 = 21; OWNS = 22; AT_LEAST = 23; IF_CERTIFICATED = 24; SUPERVISED = 25; OTHER = 26;
         CERT_REPAIRMAN = 27; CERT_MECHANIC = 28; CERT_STATION = 29; PLURAL = 30; MECHANIC_RULE = 31; SELF = 32;
         LOOKS_BACK = 33; UNCERTIFICATED = 34; ELSEWHERE = 35; EXPERIMENTAL = 36;
+        OTHER_INSPECTION = 37;
     }
 }
 
@@ -190,7 +192,10 @@ pub(crate) mod flag {
         OTHERWISE = 16, "otherwise";    // holds where the list before it does not
         RECOMMENDS = 17, "recommends";  // "should"
         THEY = 23, "they";              // all persons spoken of before
+        WHOM = 27, "whom";              // the persons of the one list before it in its sentence
         HEDGED = 25, "hedged";         // "as a rule", "at his option": plain beside "may" alone
+        EXEMPTS = 29, "exempts";        // what was said before does not hold for them
+        CONTRAST = 28, "contrast";      // the opposite of what was said before
         DENIES = 22, "denies";          // denies a need
         OUT = 21, "out";                // those spoken of before are shut out
         ALL = 20, "all";                // all of them
@@ -233,6 +238,7 @@ impl Persons {
                     | flag::REFERS
                     | flag::REPAIRMAN_BACK
                     | flag::AHEAD
+                    | flag::WHOM
                     | flag::THEY)
                 == 0
     }
@@ -335,6 +341,8 @@ pub(crate) mod insp {
     pub(crate) const OTHER: Inspections = 8;
     /// "The inspection", "it": one spoken of before.
     pub(crate) const BACK: Inspections = 16;
+    /// Beside another one: not the noun tells which it is, but "each year" before the sentence.
+    pub(crate) const BY_INTERVAL: Inspections = 32;
 
     /// The inspection of that name in the files of words and rules.
     pub(crate) fn named(name: &str) -> Option<Inspections> {

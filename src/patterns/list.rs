@@ -66,6 +66,12 @@ word_lists! {
     PointsBack,
     /// Words with which somebody's authority is given, taken or changed.
     Authority,
+    /// Words that take a rule back for some.
+    Waive,
+    /// Beginnings of words for records and what is written in them.
+    Recorded,
+    /// What somebody may have to have or to do before he may act.
+    Requirement,
     /// Nouns by which a letter calls its clauses.
     ClauseNoun,
     /// "The preceding limitation".
@@ -194,6 +200,32 @@ word_lists! {
     Appendix,
     /// Words that belong to a citation beside them.
     PartOfCitation,
+    /// Words behind which "only" takes back what was said.
+    Concedes,
+    /// Participles of writing, asking and allowing, whose agent does not inspect.
+    Authored,
+    /// Verbs for flying it.
+    Operated,
+    /// Words for looking at parts and equipment.
+    Checked,
+    /// Participles of giving, limiting and taking authority.
+    Ordered,
+    /// Verbs for it.
+    Orders,
+    /// Verbs for what a list of rules does.
+    Applies,
+    /// Nouns for places of work.
+    Place,
+    /// Words that limit or deny.
+    Limits,
+    /// Verbs for a duty.
+    Obliges,
+    /// Participles for it.
+    Obliged,
+    /// What begins a phrase that "only" before it limits.
+    LimitedByOnly,
+    /// Rules that ask for other inspections than of the condition: of altimeters, transponders, ELTs, VORs.
+    OtherInspectionRule,
     /// Beginning of the words for a year.
     Year,
     /// Comparatives of time behind "no", which bar nothing.

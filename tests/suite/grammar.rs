@@ -1586,3 +1586,190 @@ fn nobody_but_and_the_like_close_in_every_order() {
         ),
     ]);
 }
+
+#[test]
+fn what_is_said_of_some_times_or_flights_is_not_said_of_all() {
+    all(&[
+        (
+            "No person may operate this aircraft for hire unless a mechanic has performed the condition inspection.",
+            "doubt",
+        ),
+        (
+            "Any condition inspection after an accident shall be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "At the end of phase I the condition inspection shall be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "Starting with the day of a sale, the condition inspection shall be made by a mechanic.",
+            "doubt",
+        ),
+        (
+            "Beginning with the date typed above, the condition inspection shall be made by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection may be performed by a mechanic, only at such times as his tools are within reach.",
+            "doubt",
+        ),
+        (
+            "The aircraft may not be flown if the condition inspection was performed by the builder.",
+            "doubt",
+        ),
+        (
+            "Each year, the inspections required by these limitations may be performed by a mechanic.",
+            "open mechanic",
+        ),
+    ]);
+}
+
+#[test]
+fn whom_a_relative_pronoun_means_is_told_by_its_own_sentence() {
+    all(&[
+        (
+            "The builder may help a mechanic, who alone may sign off the condition inspection.",
+            "doubt",
+        ),
+        (
+            "The records name the builder and a mechanic, either of whom may perform the condition inspection.",
+            "open builder-repairman mechanic",
+        ),
+        (
+            "A mechanic may not perform the condition inspection. Not so the builder.",
+            "doubt",
+        ),
+        (
+            "A mechanic may perform the condition inspection. Not so the builder.",
+            "open mechanic not-builder-repairman",
+        ),
+        (
+            "The builder may perform the condition inspection himself, or have it performed by a mechanic.",
+            "open builder-repairman mechanic",
+        ),
+    ]);
+}
+
+#[test]
+fn a_look_at_the_aircraft_each_year_is_no_silence() {
+    all(&[
+        ("A mechanic must look at this aircraft every year.", "doubt"),
+        (
+            "The owner may be required by the FSDO to have the aircraft examined by a mechanic every year.",
+            "doubt",
+        ),
+        (
+            "The owner may be required by the FSDO to have the aircraft examined by a mechanic after an accident.",
+            "nothing",
+        ),
+        (
+            "The condition inspection must, but need not, be performed by a mechanic.",
+            "doubt",
+        ),
+        (
+            "A mechanic may, but need not, perform the condition inspection.",
+            "open mechanic",
+        ),
+    ]);
+}
+
+/// Sentences of another reader, each of which was once read for certain as what it does not say: of another
+/// inspection or flight, of a possibility, of the past, of what somebody else wrote or forbade.
+const TOO_CERTAIN: &[&str] = &[
+    "The altimeter must be inspected. The inspection shall be performed by a repair station.",
+    "The ELT must be inspected each year; the inspection shall be performed by a mechanic.",
+    "The ballistic parachute shall be inspected each year. This inspection shall be performed by a mechanic.",
+    "A weight and balance check is required. This inspection shall be performed by a mechanic.",
+    "The inspection of the records may be performed only by an FAA inspector.",
+    "The inspection of the records shall be performed by an FAA inspector.",
+    "Inspection of the records may be performed only by an FAA inspector.",
+    "Inspections of the records shall be performed by an FAA inspector.",
+    "The builder may not perform the condition inspection. This does not apply to a mechanic.",
+    "Only a mechanic may perform the condition inspection, but this does not apply to the builder.",
+    "Only a mechanic may perform the condition inspection. This does not extend to the builder.",
+    "No person but a mechanic may perform the condition inspection, the builder excepted.",
+    "The condition inspection shall be performed in accordance with written instructions by the kit manufacturer.",
+    "The condition inspection shall be performed according to procedures used by a repair station.",
+    "The condition inspection shall be performed within 12 months of the one by the builder.",
+    "The condition inspection shall be performed following repairs by a mechanic.",
+    "No person may operate this aircraft for hire unless a mechanic has performed the condition inspection.",
+    "No person may operate this aircraft carrying cargo unless a mechanic has performed the condition inspection.",
+    "No person may operate this aircraft above 10,000 feet unless a repair station has performed the condition inspection.",
+    "The aircraft may not be operated for hire unless the condition inspection was performed by a mechanic.",
+    "The aircraft may not be flown if the condition inspection was performed by the builder.",
+    "The aircraft may not be flown if the condition inspection was performed by a mechanic.",
+    "The aircraft may not be flown when the condition inspection was performed by the builder.",
+    "The aircraft may not be flown where the condition inspection has been performed by a repair station.",
+    "The condition inspection may not be performed by any person.",
+    "The condition inspection shall not be performed by any person.",
+    "The condition inspection must not be performed by any person.",
+    "The condition inspection cannot be performed by any person.",
+    "The builder may not perform the condition inspection. Not so a mechanic.",
+    "The builder may be prohibited from performing the condition inspection.",
+    "The builder can be prohibited from performing the condition inspection.",
+    "The condition inspection may be restricted to a mechanic.",
+    "The FAA may require a mechanic to perform the condition inspection.",
+    "Mechanics and the builder may perform the condition inspection. Prior approval of the office is required.",
+    "The condition inspection may be performed by a mechanic. The builder's presence is required.",
+    "A light-sport repairman may perform the condition inspection. A maintenance rating is required.",
+    "The builder may perform the condition inspection. A mechanic must take part.",
+    "A mechanic may perform the condition inspection, but only at the home base.",
+    "A mechanic may perform the condition inspection, although only on the engine.",
+    "The condition inspection shall be performed by a mechanic, but only in Phase II.",
+    "Only a mechanic may perform the condition inspection, but only on the engine.",
+    "The builder may perform the condition inspection. A mechanic may also, but only on the engine.",
+    "A mechanic may perform the condition inspection, and the builder may also, but only under supervision.",
+    "Mechanics, repair stations and the builder may perform the condition inspection, but the last only before sale.",
+    "Mechanics and the builder may perform the condition inspection, but the last only with a witness.",
+    "The following apply when the aircraft is rented:\n(a) only a mechanic may perform the condition inspection;\n(b) the owner shall keep the records.",
+    "The following apply during Phase I:\n(a) only the builder may perform the condition inspection;\n(b) no passenger may be carried.",
+    "The following apply outside the United States:\n(a) only a repair station may perform the condition inspection.",
+    "The following apply after sale of the aircraft:\n(a) only a mechanic may perform the condition inspection.",
+    "With respect to the engine the condition inspection shall be performed by a mechanic.",
+    "The condition inspection shall be performed by a mechanic with respect to the engine.",
+    "The condition inspection shall be performed by a mechanic in respect of the engine.",
+    "The condition inspection may be performed only by a mechanic with respect to the engine.",
+    "Any condition inspection after an accident shall be performed by a mechanic.",
+    "Only a mechanic may perform the condition inspection required after an accident.",
+    "Within the first year the condition inspection shall be performed by the builder.",
+    "Only a mechanic may perform the condition inspection in the field.",
+    "The condition inspection was reserved to a mechanic.",
+    "The condition inspection was required to be performed by a mechanic.",
+    "Mechanics were required to perform the condition inspection.",
+    "A mechanic was prohibited from performing the condition inspection.",
+    "Under the terms of the insurance policy only a mechanic may perform the condition inspection.",
+    "Under the terms of the lease only a mechanic may perform the condition inspection.",
+    "Under the terms of the loan only the builder may perform the condition inspection.",
+    "Only a mechanic may perform the condition inspection under the insurance policy.",
+    "A mechanic may perform the condition inspection. Nobody else is required to.",
+    "A mechanic may perform the condition inspection. Nobody else is obliged to.",
+    "A mechanic may perform the condition inspection. Nobody else has to.",
+    "A mechanic may perform the condition inspection. No one else must do so.",
+    "A mechanic may perform the condition inspection. All other persons are excluded from the hangar.",
+    "A mechanic may perform the condition inspection. Others are not permitted in the hangar.",
+    "The builder may perform the condition inspection. All other persons are barred from the hangar.",
+    "Only a mechanic may perform the condition inspection. Repair stations may be used.",
+    "Only a mechanic may perform the condition inspection. A repair station may be used instead.",
+    "Only a mechanic may perform the condition inspection. The builder may be used.",
+    "Only a mechanic may perform the condition inspection. Builders may be used too.",
+    "Mechanics and the builder may perform the condition inspection, whichever the office designates.",
+    "A mechanic or the builder shall perform the condition inspection, whichever the local office prefers.",
+    "Mechanics and the builder may perform the condition inspection, whichever is nearer.",
+    "Only a mechanic may perform the condition inspection. A waiver may be granted.",
+    "Only a mechanic may perform the condition inspection. Waivers may be granted.",
+    "Only a mechanic may perform the condition inspection. The builder may obtain a waiver.",
+    "Only a mechanic may perform the condition inspection. Phase I is excepted.",
+    "The condition inspection may be performed by a mechanic not by the builder alone.",
+    "The condition inspection may be performed by any person.",
+];
+
+#[test]
+fn what_was_once_too_certain_stays_in_doubt() {
+    let patterns = Patterns::embedded().unwrap();
+    let certain: Vec<&&str> = TOO_CERTAIN
+        .iter()
+        .filter(|text| read(text, &patterns) != "doubt")
+        .collect();
+    assert!(certain.is_empty(), "{certain:#?}");
+}

@@ -6,7 +6,9 @@ use std::ops::Range;
 
 use super::unit::Unit;
 use crate::document::force::announces;
-use crate::grammar::{Around, ClauseReading, Grammar, Persons, Statement, Understood};
+use crate::grammar::{
+    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, flag,
+};
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
 
@@ -14,6 +16,8 @@ use crate::patterns::{Patterns, Token, TokenKind, WordList};
 const LONGEST_FRAGMENT: usize = 6;
 /// How far behind the noun the numbers of clauses may stand.
 const NUMBERS: usize = 14;
+/// Words of the longest name of a kind of person: "repair station".
+const LONGEST_NAME: usize = 2;
 /// How far behind the asking its object may stand, and the certificate behind "for".
 const ASKED_FOR: usize = 9;
 
@@ -31,6 +35,10 @@ pub(super) fn weigh(
     for (n, reading) in readings.iter().enumerate() {
         for sentence in &reading.sentences {
             let range = scene.range(sentence.span);
+            if says_who[n] && says_nothing(sentence) && scene.adds_requirement(&range) {
+                found.push((n, sentence.span));
+                continue;
+            }
             // One that speaks of an inspection, or of whom another one points to, was judged by the grammar.
             if sentence.understood != Understood::Beside
                 || !sentence.mentions.is_empty()
@@ -54,6 +62,7 @@ pub(super) fn weigh(
             } else if scene.is_stamp(&range)
                 || scene.changes_authority(&range, around)
                 || scene.does_the_unknown(&range, around)
+                || scene.names_the_unknown(&range, around)
             {
                 let of = (0..readings.len()).filter(|&at| says_who[at]);
                 found.extend(of.map(|at| (at, sentence.span)));
@@ -93,6 +102,15 @@ fn says_who(reading: &ClauseReading) -> bool {
             && s.inspection != Inspection::Other
             && (s.form != Form::None || !s.persons.excluded.is_empty())
     })
+}
+
+/// Whether a sentence itself says nothing of who inspects.
+fn says_nothing(sentence: &SentenceReading) -> bool {
+    matches!(sentence.understood, Understood::Beside | Understood::Read)
+        && sentence
+            .says
+            .iter()
+            .all(|says| says.persons.flags & flag::SPEAKS != 0)
 }
 
 /// The text with what is known of its words.
@@ -137,6 +155,26 @@ impl Scene<'_> {
             .clone()
             .any(|at| self.tokens[at].kind == TokenKind::Number)
             && announces(self.text, self.tokens, range, self.patterns)
+    }
+
+    /// "Approval of the office is required", "he must pass a test": what must be beside the act, and is no record.
+    fn adds_requirement(&self, range: &Range<usize>) -> bool {
+        let demands = |at: usize| {
+            self.is(at, WordList::Obliges)
+                || self.is(at, WordList::Obliged)
+                || matches!(self.word(at).as_str(), "shall" | "is" | "are")
+        };
+        let denied = |at: usize| {
+            matches!(
+                self.word(at).as_str(),
+                "not" | "no" | "never" | "neither" | "without" | "nobody" | "nothing"
+            )
+        };
+        if range.clone().any(denied) || self.any(range, WordList::Recorded) {
+            return false;
+        }
+        self.any(range, WordList::Waive)
+            || range.clone().any(demands) && self.any(range, WordList::Requirement)
     }
 
     /// "CANCELLED June 3, 2004" over or under a letter.
@@ -202,6 +240,7 @@ impl Scene<'_> {
         if apart && range.clone().any(|at| self.word(at) == ":") {
             return false;
         }
+        let names = self.names_who_could(range, around);
         let words = range
             .clone()
             .filter(|&at| self.tokens[at].kind != TokenKind::Mark)
@@ -211,9 +250,11 @@ impl Scene<'_> {
             .clone()
             .any(|at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1);
         spoken
-            && (fragment
-                || self.any(range, WordList::PointsBack)
-                || self.names_who_could(range, around))
+            && (fragment || names || self.any(range, WordList::PointsBack))
+            && (names
+                || !self
+                    .grammar
+                    .is_clerical(self.text, self.tokens, range.clone(), around))
     }
 
     /// "No other person may do so" behind a list.
@@ -257,6 +298,28 @@ impl Scene<'_> {
         range.clone().any(unknown)
             && (done && range.clone().any(by)
                 || (done || listed) && self.names_who_could(range, around))
+    }
+
+    /// "A quastile repair station", "the builder's sorvent certificate": who is meant, or what he holds, is not
+    /// known.
+    fn names_the_unknown(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
+        let label = |at: usize| self.word(at) == ":";
+        if range.clone().any(label) || !self.any(range, WordList::Finite) {
+            return false;
+        }
+        let names = self.names_who_could(range, around);
+        let someone = |at: usize| {
+            range.contains(&at)
+                && (self.is(at, WordList::Certificate)
+                    || names
+                        && self.names_who_could(&(at..range.end.min(at + LONGEST_NAME)), around))
+        };
+        range.clone().any(|at| {
+            let token = &self.tokens[at];
+            let word = token.span.of(self.text);
+            let known = token.kind != TokenKind::Word || token.word != 0 || word.len() <= 3;
+            !known && someone(at + 1)
+        })
     }
 
     fn names_who_could(&self, range: &Range<usize>, around: &Around<'_>) -> bool {
