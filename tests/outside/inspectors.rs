@@ -159,12 +159,19 @@ fn the_third_authors_clauses_are_read_as_labelled() {
 /// defend). What is certain has to be as labelled; how much is left open stands in the README.
 #[test]
 fn nothing_certain_is_said_against_the_words() {
+    nothing_certain_against("inspectors_fourth.jsonl");
+}
+
+/// 200 more by another author, in the same way.
+#[test]
+fn nothing_certain_is_said_against_the_words_of_a_fifth_author() {
+    nothing_certain_against("inspectors_fifth.jsonl");
+}
+
+fn nothing_certain_against(file: &str) {
     type Entry = (String, String, BTreeSet<String>, BTreeSet<String>);
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
-    let path = format!(
-        "{}/tests/outside/data/inspectors_fourth.jsonl",
-        env!("CARGO_MANIFEST_DIR")
-    );
+    let path = format!("{}/tests/outside/data/{file}", env!("CARGO_MANIFEST_DIR"));
     let lines = std::fs::read_to_string(path).expect("the data file is in the repository");
     let labelled = |list: &Value| -> BTreeSet<Entry> {
         let entries = list.as_array().expect("a list of entries");
