@@ -122,7 +122,7 @@ impl Places {
             |&start: &usize| open.iter().any(|words| words.end == start) || authored(start);
         lists
             && (agents.iter().any(of_another_noun)
-                || open.iter().any(|range| words.conceals_only(range)))
+                || open.iter().any(|range| words.conceals(range)))
     }
 
     /// "Nobody else has to": says nothing of who may.
@@ -255,6 +255,12 @@ impl Words<'_> {
     /// Whether a word of it limits or denies.
     fn limit(&self) -> bool {
         (0..self.sentence.tokens.len()).any(|at| self.lists.has(&self.at(at), WordList::Limits))
+    }
+
+    /// Open words that limit, or that are a statement of their own: "permission is given".
+    fn conceals(&self, range: &std::ops::Range<usize>) -> bool {
+        let any = |list| range.clone().any(|at| self.lists.has(&self.at(at), list));
+        self.conceals_only(range) || any(WordList::Grant) && any(WordList::Finite)
     }
 
     /// "Though only on the engine", "the last only before sale": open words that limit.

@@ -202,6 +202,8 @@ word_lists! {
     PartOfCitation,
     /// Words behind which "only" takes back what was said.
     Concedes,
+    /// Nouns for what is given to somebody who may act.
+    Grant,
     /// Participles of writing, asking and allowing, whose agent does not inspect.
     Authored,
     /// Verbs for flying it.
