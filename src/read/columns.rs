@@ -1,6 +1,6 @@
 //! Rows → blocks: the parts of a page whose lines follow one another.
 
-use super::segment::Row;
+use super::segment::{Row, WIDE};
 
 /// Rows that stand under one another.
 #[derive(Debug)]
@@ -70,10 +70,15 @@ fn gutter(rows: &[Row]) -> Option<f64> {
     if rows.len() < ROWS || width.is_nan() || width < WIDTH {
         return None;
     }
+    let mut sizes: Vec<f64> = rows.iter().flatten().map(|s| s.size).collect();
+    sizes.sort_by(f64::total_cmp);
+    // blanks that a typewriter has put below one another are no gutter
+    let least = WIDE * sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
     let mut best: Option<(f64, f64)> = None;
     for place in 0..PLACES {
         let x = low + width * (0.35 + 0.30 * f64::from(place) / f64::from(PLACES));
-        if let Some((score, middle)) = judge(rows, x, low, high)
+        if let Some((score, gap, middle)) = judge(rows, x, low, high)
+            && gap > least
             && best.is_none_or(|(s, _)| score > s)
         {
             best = Some((score, middle));
@@ -82,8 +87,8 @@ fn gutter(rows: &[Row]) -> Option<f64> {
     best.map(|(_, middle)| middle)
 }
 
-/// How good a gutter at `x` is, and the middle of the gap there.
-fn judge(rows: &[Row], x: f64, low: f64, high: f64) -> Option<(f64, f64)> {
+/// How good a gutter at `x` is, the gap there, and its middle.
+fn judge(rows: &[Row], x: f64, low: f64, high: f64) -> Option<(f64, f64, f64)> {
     let (mut cross, mut both, mut on_left, mut on_right) = (0_u32, 0_u32, 0_u32, 0_u32);
     let (mut fill_left, mut fill_right) = (0.0, 0.0);
     let (mut edge_left, mut edge_right) = (low, high);
@@ -126,7 +131,37 @@ fn judge(rows: &[Row], x: f64, low: f64, high: f64) -> Option<(f64, f64)> {
     good.then(|| {
         (
             gap - 30.0 * f64::from(cross),
+            gap,
             f64::midpoint(edge_left, edge_right),
         )
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::segment::Segment;
+    use super::*;
+
+    fn segment(left: f64, right: f64) -> Segment {
+        Segment {
+            left,
+            right,
+            base: 0.0,
+            size: 12.0,
+            text: "text".to_owned(),
+            weak: Vec::new(),
+            frames: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn blanks_below_one_another_are_no_gutter() {
+        let parts = |gap: f64| {
+            let row = |_| vec![segment(60.0, 300.0), segment(300.0 + gap, 540.0)];
+            blocks((0..10).map(row).collect()).len()
+        };
+        // a blank of a typewriter, ten to the inch, with what is left free beside its letters
+        assert_eq!(parts(9.5), 1);
+        assert_eq!(parts(14.0), 2);
+    }
 }

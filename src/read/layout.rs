@@ -6,7 +6,7 @@
 
 use super::columns::{self, Block};
 use super::page::{Frame, Joint, Line};
-use super::segment::{Row, Segment};
+use super::segment::{Row, Segment, WIDE};
 
 /// A character (or a word) on the page; y grows downwards, units are points.
 #[derive(Clone, Debug)]
@@ -216,7 +216,7 @@ fn segments(mut marks: Vec<PlacedText>, word_gap: f64) -> Row {
             .map_or(f64::MAX, |b| mark.x - (b.x + b.advance));
         let right = mark.x + mark.advance;
         match row.last_mut() {
-            Some(segment) if gap <= 0.9 * size && !mark.apart => {
+            Some(segment) if gap <= WIDE * size && !mark.apart => {
                 if gap > word_gap * size && !segment.text.ends_with(' ') {
                     segment.text.push(' ');
                 }

@@ -2,6 +2,9 @@
 
 use super::page::Frame;
 
+/// A gap that is wider than this, in sizes of the type, is wide.
+pub(super) const WIDE: f64 = 0.9;
+
 /// Part of a line without a wide gap.
 #[derive(Clone, Debug)]
 pub(super) struct Segment {
