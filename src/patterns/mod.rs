@@ -385,6 +385,14 @@ fn embedded() -> Result<(Files, String), PatternError> {
     Ok((files, digest))
 }
 
+/// The words that decide, in order, without what else the patterns hold.
+#[cfg(feature = "ocr")]
+pub(crate) fn deciding() -> Option<Vec<String>> {
+    let (files, _) = embedded().ok()?;
+    let slips = Slips::compile(file::load(&files, "slip").ok()?).ok()?;
+    Some(slips.deciding)
+}
+
 fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {
     let unreadable = |path: &Path, cause| PatternError::Unreadable {
         file: file_name(path),

@@ -3,13 +3,12 @@
 
 use std::ops::Range;
 
+use super::beam::Rows;
 use super::blanks;
 use super::glyph::Glyph;
 use super::patch::Word;
-use super::posterior::{Meaning, Steps};
+use super::posterior::{HAND, Meaning, Steps};
 
-/// The class of writing by hand: a character that is in no text.
-const HAND: char = '\u{fffd}';
 /// What stands in the text for it: something is written there, and it was not read.
 pub(in crate::read) const NOT_READ: &str = "[?]";
 /// A class this likely where another one was taken puts the word in doubt.
@@ -17,6 +16,8 @@ const NEARLY: f32 = 0.2;
 
 /// How sure a number is that may be a part of one.
 const PARTED: f32 = 0.7;
+/// How sure a word is, at most, where another one was read before its letters were weighed.
+const WEIGHED: f32 = 0.5;
 
 /// Signs that are one stroke.
 const STROKES: [char; 6] = ['_', '|', '\u{2014}', '\u{2013}', '[', ']'];
@@ -37,6 +38,8 @@ pub(super) struct Read<'s> {
     glyphs: Vec<Glyph>,
     steps: Steps<'s>,
     meaning: &'s Meaning<'s>,
+    /// Steps in which something else was read at first.
+    weighed: Vec<Range<usize>>,
 }
 
 /// Reads a line; scores are logarithms of likelihoods, class 0 is nothing.
@@ -113,7 +116,17 @@ pub(super) fn read<'s>(scores: &'s [f32], classes: usize, meaning: &'s Meaning<'
         glyphs,
         steps: Steps { scores, classes },
         meaning,
+        weighed: Vec::new(),
     }
+}
+
+/// The words of some characters, without their signs.
+fn letters(glyphs: &[Glyph]) -> Vec<String> {
+    let words = glyphs.split(|g| g.sign == ' ').map(|word| {
+        let signs = word.iter().map(|g| g.sign);
+        signs.filter(|c| c.is_alphanumeric()).collect()
+    });
+    words.filter(|w: &String| !w.is_empty()).collect()
 }
 
 /// The classes of these signs.
@@ -142,7 +155,7 @@ fn likeliest(row: &[f32], from: usize) -> (usize, f32) {
     )
 }
 
-impl Read<'_> {
+impl<'s> Read<'s> {
     /// How many characters were read.
     pub(super) fn glyphs(&self) -> usize {
         self.glyphs.len()
@@ -200,14 +213,69 @@ impl Read<'_> {
             let beside = seen.get(n).map_or(1.0, |(_, beside)| *beside);
             word.confidence = word.confidence.min(beside);
         }
+        let weighed = |n: usize| {
+            let at = seen.get(n).map_or(0, |(steps, _)| steps.start);
+            self.weighed.iter().any(|steps| steps.contains(&at))
+        };
         let posteriors: Vec<Option<f32>> = (0..words.len())
-            .map(|n| self.posterior(&words, &seen, n))
+            .map(|n| {
+                let most = if weighed(n) { WEIGHED } else { 1.0 };
+                self.posterior(&words, &seen, n).map(|p| p.min(most))
+            })
             .collect();
         for (word, posterior) in words.iter_mut().zip(posteriors) {
             word.posterior = posterior;
         }
         in_parts(&mut words);
         words
+    }
+
+    /// What the classes mean, from the first behind nothing.
+    pub(super) const fn characters(&self) -> &'s [char] {
+        self.meaning.characters
+    }
+
+    pub(super) fn steps(&self) -> usize {
+        self.steps.scores.len() / self.steps.classes.max(1)
+    }
+
+    /// What some steps show.
+    pub(super) fn rows(&self, steps: Range<usize>) -> Option<Rows<'s>> {
+        Rows::of(self.steps.scores, self.steps.classes, steps)
+    }
+
+    /// A character that stands in these steps.
+    pub(super) fn glyph(&self, class: usize, steps: Range<usize>) -> Option<Glyph> {
+        let sign = *self.characters().get(class.checked_sub(1)?)?;
+        let rows = self.steps.scores.chunks_exact(self.steps.classes.max(1));
+        let rows = rows.take(steps.end).skip(steps.start);
+        let best = rows.filter_map(|row| row.get(class)).copied();
+        Some(Glyph {
+            class,
+            sign,
+            from: steps.start,
+            to: steps.end,
+            likely: best.fold(f32::MIN, f32::max).exp(),
+        })
+    }
+
+    /// Puts other words into these steps, between the blanks at either end, and says whether they are
+    /// others: of signs beside letters ("N/A") the letters of English tell little.
+    pub(super) fn put(&mut self, steps: Range<usize>, glyphs: Vec<Glyph>) -> bool {
+        let inside = |g: &Glyph| g.from >= steps.start && g.to <= steps.end && g.sign != ' ';
+        let (Some(first), Some(last)) = (
+            self.glyphs.iter().position(inside),
+            self.glyphs.iter().rposition(inside),
+        ) else {
+            return false;
+        };
+        let old = self.glyphs.get(first..=last).unwrap_or_default();
+        if letters(old) == letters(&glyphs) {
+            return false;
+        }
+        self.glyphs.splice(first..=last, glyphs);
+        self.weighed.push(steps);
+        true
     }
 
     /// How likely a word is as a whole. Of numbers the surer of both counts: on lines never seen, it

@@ -4,6 +4,7 @@
 //! line is read into words with their confidence. The words then go through the same layout as the
 //! characters of a text layer.
 
+mod beam;
 mod blanks;
 mod components;
 mod ctc;
@@ -15,6 +16,7 @@ mod grid;
 mod heatmap;
 mod lines;
 mod net;
+mod ngrams;
 mod page;
 mod patch;
 mod picture;
@@ -32,6 +34,7 @@ mod tesseract;
 mod tif;
 mod unread;
 mod webp;
+mod weigh;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};

@@ -21,8 +21,8 @@ const ALIKE: [&[char]; 3] = [
 const STOPS: &[char] = &[
     ' ', '.', ',', ';', ':', '"', '\u{201c}', '\u{201d}', '\'', '\u{2018}', '\u{2019}',
 ];
-/// No sign of a text: a place that was not read.
-const HAND: char = '\u{fffd}';
+/// The class of writing by hand, which is no sign of a text: a place that was not read.
+pub(super) const HAND: char = '\u{fffd}';
 
 /// What the classes of a reader mean; class 0 is nothing.
 pub(super) struct Meaning<'c> {

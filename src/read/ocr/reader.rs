@@ -17,6 +17,7 @@ use super::pools::{single, spread};
 use super::posterior::{Meaning, Steps};
 use super::slopes::Slopes;
 use super::unread::Letters;
+use super::weigh::Scales;
 use super::{ctc, lines, shade, strip, unread};
 
 /// Reads every line.
@@ -73,6 +74,7 @@ pub(super) struct Reader {
     quick: Net,
     careful: Net,
     characters: Vec<char>,
+    scales: Scales,
 }
 
 impl Reader {
@@ -85,13 +87,14 @@ impl Reader {
                 .lines()
                 .filter_map(|l| l.chars().next())
                 .collect(),
+            scales: Scales::default(),
         })
     }
 
-    /// Reads lines that are about equally wide.
+    /// Reads lines that are about equally wide; with `scales`, words that are not sure are weighed.
     fn together(
         &self,
-        net: &Net,
+        (net, scales): (&Net, Option<&Scales>),
         page: &GrayImage,
         patches: &[Patch],
         pool: &Arc<ThreadPool>,
@@ -111,6 +114,10 @@ impl Reader {
             if read.writing() < least {
                 return Vec::new();
             }
+            let read = match scales {
+                Some(scales) => scales.weighed(read),
+                None => read,
+            };
             read.words(|at| (patch.left + at as f32 * step).min(patch.right))
         };
         self.scored(net, page, patches, pool, words)
@@ -178,11 +185,12 @@ impl<'a> Hand<'a> {
             signs > 0 && words.iter().all(|w| w.confidence > least)
         };
         let (mut lines, unsure): (Vec<_>, Vec<_>) = self
-            .by(&self.reader.quick, page, patches)
+            .by((&self.reader.quick, None), page, patches)
             .into_iter()
             .partition(|(_, words)| sure(words));
         let again: Vec<Patch> = unsure.into_iter().map(|(patch, _)| patch).collect();
-        let mut again = self.by(&self.reader.careful, page, &again);
+        let careful = (&self.reader.careful, Some(&self.reader.scales));
+        let mut again = self.by(careful, page, &again);
         self.ask(&self.reader.careful, page, &mut lines);
         self.ask(&self.reader.quick, page, &mut again);
         lines.extend(again);
@@ -225,7 +233,12 @@ impl<'a> Hand<'a> {
     }
 
     /// The words of each line by one of the readers, widest lines first.
-    fn by(&self, net: &Net, page: &GrayImage, patches: &[Patch]) -> Vec<(Patch, Vec<Word>)> {
+    fn by(
+        &self,
+        net: (&Net, Option<&Scales>),
+        page: &GrayImage,
+        patches: &[Patch],
+    ) -> Vec<(Patch, Vec<Word>)> {
         let mut patches = patches.to_vec();
         patches.sort_by(|a, b| wide(b).total_cmp(&wide(a)));
         let batches: Vec<&[Patch]> = batches(&patches, TOGETHER, wide);
