@@ -71,9 +71,7 @@ impl Places {
         };
         let states = |s: &Says| s.form != Form::None || !s.persons.excluded.is_empty();
         let lists = says.iter().any(states);
-        if !lists && self.bars_flight_after(words, chart) {
-            return true;
-        }
+        let bars = !lists && self.bars_flight_after(words, chart);
         let closes = says.iter().any(|s| s.persons.flags & flag::CLOSES != 0);
         if closes && self.obliges_others(words, chart)
             || lists && self.only_might(words)
@@ -92,6 +90,7 @@ impl Places {
         while let Some(Step { at, parent, within }) = todo.pop() {
             let edge = &chart.edges[at as usize];
             if self.limits_what_follows(words, edge)
+                || bars && self.is_agent(words, edge)
                 || lists && (within && self.goes_on_with_or(words, edge))
                 || lists && self.is_past(words, edge, parent)
                 || lists && self.is_object(words, chart, edge)
@@ -155,14 +154,19 @@ impl Places {
     fn bars_flight_after(&self, words: &Words<'_>, chart: &Chart) -> bool {
         let any =
             |list| (0..words.sentence.tokens.len()).any(|at| words.lists.has(&words.at(at), list));
-        let inspected = |e: &&Edge| self.inspection.contains(&e.category);
-        let agent = |e: &&Edge| {
-            e.category == self.list && e.start > 0 && words.at(usize::from(e.start) - 1) == "by"
+        let inspected = |e: &Edge| self.inspection.contains(&e.category);
+        any(WordList::Operated) && any(WordList::Limits) && chart.edges.iter().any(inspected)
+    }
+
+    /// "Performed by A", and not "developed by A".
+    fn is_agent(&self, words: &Words<'_>, edge: &Edge) -> bool {
+        let before = |n: usize| {
+            let at = usize::from(edge.start).checked_sub(n);
+            at.map_or(String::new(), |at| words.at(at))
         };
-        any(WordList::Operated)
-            && any(WordList::Limits)
-            && chart.edges.iter().any(|e| inspected(&e))
-            && chart.edges.iter().any(|e| agent(&e))
+        edge.category == self.list
+            && before(1) == "by"
+            && !words.lists.has(&before(2), WordList::Authored)
     }
 
     /// "The following apply when the aircraft is rented: only A may".
