@@ -14,7 +14,9 @@ mod folder;
 mod glyph;
 mod grid;
 mod heatmap;
+mod lanes;
 mod lines;
+mod maps;
 mod net;
 mod ngrams;
 mod page;
@@ -35,6 +37,7 @@ mod tif;
 mod unread;
 mod webp;
 mod weigh;
+mod winograd;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};

@@ -2,39 +2,27 @@
 //!
 //! The library lays out the pixels around each pixel before it multiplies, which takes as long as
 //! multiplying where there are few channels. Here every fourth column of a line stands side by side
-//! ([`Maps`]), so that what lies beside them is another such set, and nothing is laid out anew. And three
-//! columns of a kernel are multiplied six times for each four of the outcome, not twelve times (Winograd
-//! 1980, "Arithmetic Complexity of Computations"; the points are 0, 1, -1, 2, -2 and infinity).
+//! ([`Maps`]), so that what lies beside them is another such set, and nothing is laid out anew.
 
-use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use image::GrayImage;
 use rten::{Model, ModelOptions, NodeId, RunOptions, ThreadPool};
-use rten_gemm::{BiasVector, GemmExecutor, GemmInputA, GemmInputB, GemmOptions, PackedAMatrix};
+use rten_gemm::{GemmExecutor, PackedAMatrix};
+use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
-use rten_tensor::{NdTensor, NdTensorView};
+
+use super::maps::{FOUR, Free, Maps, Places};
+use super::winograd::{Layer, Work, product};
 
 /// What the recurrent layer is given: steps, lines, channels.
 const RECURRENT: &str = "/Transpose_output_0";
 /// Columns of a line that one step of the outcome stands for.
 pub(super) const STEP: usize = 4;
-/// Columns of the outcome that are worked out together, and products for them.
-const FOUR: usize = 4;
-const SIX: usize = 6;
 /// Columns of a line that stand at one place of a map.
 const BLOCK: usize = FOUR * STEP;
 /// Places worked out together: what is needed of so many is near at hand, in the cache of a core.
 const NEAR: usize = 130;
-/// What each of the six products has of the three columns of a kernel.
-const KERNEL: [[f32; 3]; SIX] = [
-    [1.0 / 4.0, 0.0, 0.0],
-    [-1.0 / 6.0, -1.0 / 6.0, -1.0 / 6.0],
-    [-1.0 / 6.0, 1.0 / 6.0, -1.0 / 6.0],
-    [1.0 / 24.0, 1.0 / 12.0, 1.0 / 6.0],
-    [1.0 / 24.0, -1.0 / 12.0, 1.0 / 6.0],
-    [0.0, 0.0, 1.0],
-];
 
 /// The net, loaded.
 pub(super) struct Net {
@@ -48,6 +36,13 @@ pub(super) struct Net {
     rooms: Mutex<Vec<Room>>,
 }
 
+/// Memory that is used again.
+#[derive(Default)]
+struct Room {
+    free: Free,
+    work: Work,
+}
+
 /// A convolution for every second row and column.
 struct Halving {
     /// Rows and columns of the kernel, and so many before its middle.
@@ -57,186 +52,6 @@ struct Halving {
     /// An output in each row: columns of the kernel, each with its rows, each with all inputs.
     weights: PackedAMatrix<f32>,
     bias: Vec<f32>,
-}
-
-/// A convolution with three columns.
-struct Layer {
-    /// Rows of the kernel.
-    rows: usize,
-    /// Rows from one outcome to the next.
-    stride: usize,
-    /// Rows of nothing above and below.
-    padding: usize,
-    outputs: usize,
-    /// For each product an output in each row: rows of the kernel, each with all inputs.
-    weights: Vec<PackedAMatrix<f32>>,
-    bias: Vec<f32>,
-    /// Whether what comes in is added to what goes out.
-    is_residual: bool,
-}
-
-/// Memory that is used again: most of it would be made nothing, only to be written over.
-#[derive(Default)]
-struct Room {
-    maps: Vec<Vec<f32>>,
-    sums: [Vec<f32>; SIX],
-    products: [Vec<f32>; SIX],
-}
-
-impl Room {
-    /// So many numbers, whichever.
-    fn take(&mut self, count: usize) -> Vec<f32> {
-        let mut all = self.maps.pop().unwrap_or_default();
-        all.resize(count, 0.0);
-        all
-    }
-}
-
-/// Where lines stand in a map: one behind another, in blocks of columns, with nothing between.
-#[derive(Clone, Copy)]
-struct Places {
-    lines: usize,
-    blocks: usize,
-}
-
-impl Places {
-    const fn count(self) -> usize {
-        self.lines * (self.blocks + 1) + 1
-    }
-
-    const fn of(self, line: usize) -> Range<usize> {
-        let start = line * (self.blocks + 1) + 1;
-        start..start + self.blocks
-    }
-
-    /// Makes what stands between the lines nothing.
-    fn part(self, all: &mut [f32]) {
-        for between in all.iter_mut().step_by(self.blocks + 1) {
-            *between = 0.0;
-        }
-    }
-}
-
-/// Rows of channels. In memory rows come first, then the columns of a block, channels, and the
-/// places: what a product takes of neighbors lies in one piece.
-struct Maps {
-    columns: usize,
-    channels: usize,
-    count: usize,
-    all: Vec<f32>,
-}
-
-impl Maps {
-    /// Of any numbers.
-    fn of(room: &mut Room, [rows, columns, channels]: [usize; 3], places: Places) -> Self {
-        let count = places.count();
-        Self {
-            columns,
-            channels,
-            count,
-            all: room.take(rows * columns * channels * count),
-        }
-    }
-
-    /// The same; the first and the last row are nothing, of which a kernel may meet a part only.
-    fn framed(room: &mut Room, [rows, columns, channels]: [usize; 3], places: Places) -> Self {
-        let mut maps = Self::of(room, [rows, columns, channels], places);
-        maps.of_columns_mut(0, 0..columns).fill(0.0);
-        maps.of_columns_mut(rows.saturating_sub(1), 0..columns)
-            .fill(0.0);
-        maps
-    }
-
-    const fn rows(&self) -> usize {
-        self.all.len() / (self.columns * self.channels * self.count)
-    }
-
-    const fn at(&self, row: usize, columns: Range<usize>) -> Range<usize> {
-        let (each, row) = (self.channels * self.count, row * self.columns);
-        (row + columns.start) * each..(row + columns.end) * each
-    }
-
-    /// All channels of some columns.
-    fn of_columns(&self, row: usize, columns: Range<usize>) -> &[f32] {
-        &self.all[self.at(row, columns)]
-    }
-
-    fn of_columns_mut(&mut self, row: usize, columns: Range<usize>) -> &mut [f32] {
-        let at = self.at(row, columns);
-        &mut self.all[at]
-    }
-
-    /// The four columns of a channel, in all places.
-    fn four(&self, row: usize, channel: usize) -> [&[f32]; FOUR] {
-        std::array::from_fn(|column| {
-            let of = self.of_columns(row, column..column + 1);
-            &of[channel * self.count..(channel + 1) * self.count]
-        })
-    }
-
-    fn four_mut(&mut self, row: usize, channel: usize) -> [&mut [f32]; FOUR] {
-        let (count, each) = (self.count, self.channels * self.count);
-        let mut columns = self.of_columns_mut(row, 0..FOUR).chunks_exact_mut(each);
-        std::array::from_fn(|_| {
-            let of = columns.next().unwrap_or_default();
-            &mut of[channel * count..(channel + 1) * count]
-        })
-    }
-
-    /// Puts some channels, from the `first` on, into their column of a block of so many `columns`, behind
-    /// so many kept `before`, and where they are the neighbors of another block.
-    fn put(
-        &mut self,
-        row: usize,
-        first: usize,
-        (column, columns, before): (usize, usize, usize),
-        from: &[f32],
-    ) {
-        let here = column + before;
-        let count = self.count;
-        let places = [
-            (Some(here), 0),
-            (here.checked_sub(columns), 1),
-            (Some(here + columns), -1),
-        ];
-        for (to, by) in places {
-            let Some(to) = to.filter(|&to| to < self.columns) else {
-                continue;
-            };
-            let to = self.of_columns_mut(row, to..to + 1);
-            let to = &mut to[first * count..first * count + from.len()];
-            match by {
-                0 => to.copy_from_slice(from),
-                // either end of each row of places is nothing
-                1 => {
-                    to[0] = 0.0;
-                    to[1..].copy_from_slice(&from[..from.len() - 1]);
-                }
-                _ => {
-                    to[..from.len() - 1].copy_from_slice(&from[1..]);
-                    to[from.len() - 1] = 0.0;
-                }
-            }
-        }
-    }
-}
-
-/// An outcome in each row of `to`.
-fn product(
-    gemm: &GemmExecutor,
-    weights: &PackedAMatrix<f32>,
-    from: &[f32],
-    to: &mut [f32],
-    bias: Option<&[f32]>,
-) -> Option<()> {
-    let shape = [weights.cols(), from.len() / weights.cols().max(1)];
-    let from = NdTensorView::from_data(shape, from);
-    let options = GemmOptions {
-        bias: bias.map(BiasVector::Column),
-        ..GemmOptions::default()
-    };
-    let (weights, from) = (GemmInputA::Packed(weights), GemmInputB::Unpacked(from));
-    gemm.gemm(to, weights, from, options).ok()
 }
 
 impl Halving {
@@ -272,10 +87,8 @@ impl Halving {
     ) -> Option<()> {
         let near = from.of_columns(row, 2 * column..2 * column + self.side);
         product(gemm, &self.weights, near, to, Some(&self.bias))?;
-        for channel in to.chunks_exact_mut(places.count()) {
-            channel.iter_mut().for_each(|x| *x = x.max(0.0));
-            places.part(channel);
-        }
+        to.iter_mut().for_each(|x| *x = x.max(0.0));
+        places.part(to);
         Some(())
     }
 
@@ -286,147 +99,6 @@ impl Halving {
             .filter(move |n| *n <= sum && (sum - n).is_multiple_of(2))
             .map(move |n| ((sum - n) / 2, n))
             .filter(move |(to, _)| *to < rows)
-    }
-}
-
-impl Layer {
-    fn of(gemm: &GemmExecutor, weights: &NdTensor<f32, 4>, bias: Vec<f32>) -> Option<Self> {
-        let [outputs, inputs, rows, across] = weights.shape();
-        let is_residual = inputs == outputs;
-        // outputs, rows, inputs; the file has rows behind inputs
-        let mut sums: [Vec<f32>; SIX] = std::array::from_fn(|_| Vec::new());
-        let kernels = weights.data()?.as_chunks().0;
-        for of_output in kernels.chunks_exact(inputs * rows) {
-            for row in 0..rows {
-                for [a, b, c] in of_output.iter().skip(row).step_by(rows) {
-                    for (sums, [x, y, z]) in sums.iter_mut().zip(&KERNEL) {
-                        sums.push(a * x + b * y + c * z);
-                    }
-                }
-            }
-        }
-        let packed =
-            |sums| gemm.prepack_a(NdTensor::from_data([outputs, rows * inputs], sums).view());
-        (across == 3 && bias.len() == outputs).then(|| Self {
-            rows,
-            stride: if is_residual { 1 } else { 2 },
-            padding: usize::from(rows == 3),
-            outputs,
-            weights: sums.into_iter().map(packed).collect(),
-            bias,
-            is_residual,
-        })
-    }
-
-    /// What goes out.
-    fn outcome(
-        &self,
-        gemm: &GemmExecutor,
-        from: &Maps,
-        room: &mut Room,
-        places: Places,
-    ) -> Option<Maps> {
-        let count = places.count();
-        let rows = (from.rows() + 2 * self.padding).checked_sub(self.rows)? / self.stride + 1;
-        let mut to = Maps::of(room, [rows, FOUR, self.outputs], places);
-        self.sum(from, &mut room.sums);
-        for product in &mut room.products {
-            product.resize(self.outputs * count, 0.0);
-        }
-        let (sums, products) = (&room.sums, &mut room.products);
-        let each = from.channels * count;
-        for row in 0..rows {
-            let near = row * self.stride * each..(row * self.stride + self.rows) * each;
-            for ((sums, weights), product_of) in sums.iter().zip(&self.weights).zip(&mut *products)
-            {
-                product(gemm, weights, sums.get(near.clone())?, product_of, None)?;
-            }
-            for (channel, bias) in self.bias.iter().enumerate() {
-                let before = self.is_residual.then(|| from.four(row, channel));
-                let of = channel * count..(channel + 1) * count;
-                let six = std::array::from_fn(|n| &products[n][of.clone()]);
-                joined(six, to.four_mut(row, channel), *bias, before, places);
-            }
-        }
-        Some(to)
-    }
-
-    /// The six sums of columns that the products take, with rows of nothing above and below.
-    fn sum(&self, from: &Maps, sums: &mut [Vec<f32>; SIX]) {
-        let (count, rows) = (from.count, from.rows());
-        let each = from.channels * count;
-        for sums in &mut *sums {
-            sums.resize((rows + 2 * self.padding) * each, 0.0);
-            sums[..self.padding * each].fill(0.0);
-            sums[(rows + self.padding) * each..].fill(0.0);
-        }
-        for row in 0..rows {
-            for channel in 0..from.channels {
-                let at = (row + self.padding) * each + channel * count;
-                let to = sums.each_mut().map(|s| &mut s[at..at + count]);
-                summed(from.four(row, channel), to);
-            }
-        }
-    }
-}
-
-/// The sums of six columns side by side, the four of a block and one on each side of it; at either end
-/// of the places they are nothing.
-fn summed(four: [&[f32]; FOUR], to: [&mut [f32]; SIX]) {
-    let n = four[0].len().saturating_sub(2);
-    let [s0, s1, s2, s3, s4, s5] = to.map(|to| {
-        to[0] = 0.0;
-        to[n + 1] = 0.0;
-        &mut to[1..=n]
-    });
-    let [a, b, c, d] = four;
-    let (x0, x1, x2) = (&d[..n], &a[1..=n], &b[1..=n]);
-    let (x3, x4, x5) = (&c[1..=n], &d[1..=n], &a[2..n + 2]);
-    for i in 0..n {
-        let (x1, x2, x3, x4) = (x1[i], x2[i], x3[i], x4[i]);
-        let (even, odd) = (x4 - 4.0 * x2, x3 - 4.0 * x1);
-        let (near, far) = (x4 - x2, 2.0 * (x3 - x1));
-        s0[i] = 4.0 * x0[i] - 5.0 * x2 + x4;
-        s1[i] = even + odd;
-        s2[i] = even - odd;
-        s3[i] = near + far;
-        s4[i] = near - far;
-        s5[i] = 4.0 * x1 - 5.0 * x3 + x5[i];
-    }
-}
-
-/// Four columns of the outcome from the six products.
-fn joined(
-    six: [&[f32]; SIX],
-    four: [&mut [f32]; FOUR],
-    bias: f32,
-    before: Option<[&[f32]; FOUR]>,
-    places: Places,
-) {
-    let [p0, p1, p2, p3, p4, p5] = six;
-    let n = p0.len();
-    let (p1, p2, p3, p4, p5) = (&p1[..n], &p2[..n], &p3[..n], &p4[..n], &p5[..n]);
-    let [a, b, c, d] = four;
-    {
-        let (a, b, c, d) = (&mut a[..n], &mut b[..n], &mut c[..n], &mut d[..n]);
-        for i in 0..n {
-            let (sum, apart) = (p1[i] + p2[i], p1[i] - p2[i]);
-            let (far_sum, far_apart) = (p3[i] + p4[i], p3[i] - p4[i]);
-            a[i] = p0[i] + sum + far_sum + bias;
-            b[i] = apart + 2.0 * far_apart + bias;
-            c[i] = sum + 4.0 * far_sum + bias;
-            d[i] = apart + 8.0 * far_apart + p5[i] + bias;
-        }
-    }
-    for (column, to) in [a, b, c, d].into_iter().enumerate() {
-        match before.and_then(|before| before.get(column).copied()) {
-            Some(before) => to
-                .iter_mut()
-                .zip(before)
-                .for_each(|(to, x)| *to = (*to + x).max(0.0)),
-            None => to.iter_mut().for_each(|to| *to = to.max(0.0)),
-        }
-        places.part(to);
     }
 }
 
@@ -491,7 +163,7 @@ impl Net {
         room: &mut Room,
     ) -> Option<NdTensor<f32, 3>> {
         let gemm = GemmExecutor::default();
-        let channels = self.layers.last()?.outputs;
+        let channels = self.layers.last()?.outputs();
         let mut steps = vec![0.0; blocks * FOUR * lines.len() * channels];
         let together = (NEAR / (blocks + 1)).max(1);
         for (n, some) in lines.chunks(together).enumerate() {
@@ -501,8 +173,8 @@ impl Net {
             };
             let mut maps = self.halved(&gemm, some, room, places)?;
             for layer in &self.layers {
-                let next = layer.outcome(&gemm, &maps, room, places)?;
-                room.maps.push(std::mem::replace(&mut maps, next).all);
+                let next = layer.outcome(&gemm, &maps, (&mut room.free, &mut room.work), places)?;
+                room.free.give(std::mem::replace(&mut maps, next));
             }
             for (step, to) in steps.chunks_exact_mut(lines.len() * channels).enumerate() {
                 let (block, column) = (step / FOUR, step % FOUR);
@@ -515,7 +187,7 @@ impl Net {
                     }
                 }
             }
-            room.maps.push(maps.all);
+            room.free.give(maps);
         }
         Some(NdTensor::from_data(
             [blocks * FOUR, lines.len(), channels],
@@ -535,7 +207,11 @@ impl Net {
         let high = lines.first()?.height() as usize;
         let (half, quarter) = (high.div_ceil(2), high.div_ceil(4));
         let count = places.count();
-        let mut shades = Maps::framed(room, [half, first.kept(BLOCK), first.side], places);
+        let mut shades = Maps::framed(
+            &mut room.free,
+            [half, first.kept(BLOCK), first.side],
+            places,
+        );
         let mut row_of = vec![0.0; BLOCK * count];
         for row in 0..high {
             shades_of(lines, row, places, &mut row_of);
@@ -546,7 +222,7 @@ impl Net {
             }
         }
         let shape = [quarter, second.kept(BLOCK / 2), second.side * first.outputs];
-        let mut between = Maps::framed(room, shape, places);
+        let mut between = Maps::framed(&mut room.free, shape, places);
         let mut out = vec![0.0; first.outputs * count];
         for row in 0..half {
             for column in 0..BLOCK / 2 {
@@ -557,14 +233,15 @@ impl Net {
                 }
             }
         }
-        let mut to = Maps::of(room, [quarter, FOUR, second.outputs], places);
+        let mut to = Maps::of(&mut room.free, [quarter, FOUR, second.outputs], places);
         for row in 0..quarter {
             for column in 0..FOUR {
                 let out = to.of_columns_mut(row, column..column + 1);
                 second.outcome(gemm, &between, (row, column), out, places)?;
             }
         }
-        room.maps.extend([shades.all, between.all]);
+        room.free.give(shades);
+        room.free.give(between);
         Some(to)
     }
 }
@@ -583,7 +260,7 @@ fn shades_of(lines: &[GrayImage], row: usize, places: Places, to: &mut [f32]) {
             }
         }
     }
-    to.chunks_exact_mut(count).for_each(|to| places.part(to));
+    places.part(to);
 }
 
 #[cfg(test)]
