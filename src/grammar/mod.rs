@@ -491,6 +491,7 @@ impl Grammar {
         reading
     }
 
+    /// Whether a word that decides stands in an analysis where it could belong to something else.
     fn misplaced(
         &self,
         text: &str,
