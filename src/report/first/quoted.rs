@@ -1,6 +1,6 @@
 //! The sentences of the letter that decide, with their deciding words marked.
 
-use crate::model::{Form, Inspection, InspectorRule, Modality, Span};
+use crate::model::{Form, Inspection, InspectorRule, Modality, RuleDoubt, Span};
 use crate::report::{Report, clean, words};
 
 /// As many sentences are quoted.
@@ -9,6 +9,8 @@ const MOST: usize = 2;
 const GAP: usize = 170;
 /// Bytes that stay on each side of what is left out of a longer gap.
 const SIDE: usize = 70;
+/// Of so many parts of a sentence all but one are marked at most.
+const MOST_OF: usize = 4;
 /// Bytes of the longest label of a clause.
 const LABEL: usize = 16;
 
@@ -124,10 +126,11 @@ pub fn verbatim(report: &Report<'_>, rule: &InspectorRule) -> Vec<Words> {
 /// exclusive".
 fn elsewhere(content: &str, rule: &InspectorRule) -> Vec<Words> {
     let unclear = rule.doubt.is_some();
-    let beside = rule
-        .evidence
-        .iter()
-        .filter(|s| unclear && !s.overlaps(rule.span));
+    let mut beside: Vec<Span> = rule.evidence.clone();
+    beside.extend(not_understood(rule));
+    beside.retain(|s| unclear && !s.overlaps(rule.span));
+    beside.sort_by_key(|s| (s.start, s.end));
+    beside.dedup();
     let mut words = Vec::new();
     for span in beside {
         words.push(Words {
@@ -142,11 +145,25 @@ fn elsewhere(content: &str, rule: &InspectorRule) -> Vec<Words> {
     words
 }
 
+/// The words that leave a rule in doubt.
+fn not_understood(rule: &InspectorRule) -> Vec<Span> {
+    match &rule.doubt {
+        Some(RuleDoubt::NotUnderstood(words)) => words.clone(),
+        Some(RuleDoubt::Unplaced(words)) => vec![*words],
+        Some(RuleDoubt::Overlooked | RuleDoubt::Word { .. }) | None => Vec::new(),
+    }
+}
+
 /// The words of a rule that decide: "only", "may" and "must", the persons, the conditions.
 pub(crate) fn deciding(report: &Report<'_>, rule: &InspectorRule) -> Vec<Span> {
     let content = &report.text.content;
     let mut marks: Vec<Span> = rule.evidence.clone();
     marks.extend(rule.conditions.iter().map(|c| c.span));
+    // the words themselves, where it is not the whole sentence that was not understood
+    let within = not_understood(rule)
+        .into_iter()
+        .filter(|s| rule.span.contains(*s) && s.len() * MOST_OF < rule.span.len() * (MOST_OF - 1));
+    marks.extend(within);
     let norms = report
         .letter
         .norms
