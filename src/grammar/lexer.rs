@@ -58,6 +58,14 @@ pub(crate) struct Sentence {
     pub(crate) suspects: Vec<usize>,
 }
 
+impl Sentence {
+    /// A word of it in small letters; empty behind the end. That of a citation or a label is its first token.
+    pub(super) fn word(&self, text: &str, tokens: &[Token], at: usize) -> String {
+        let token = self.tokens.get(at).map(|(from, _)| &tokens[*from]);
+        token.map_or_else(String::new, |t| t.span.of(text).to_ascii_lowercase())
+    }
+}
+
 impl Lexemes {
     /// What a cited rule says of a person who holds authority under it, or of the inspection that it
     /// asks for.

@@ -252,7 +252,7 @@ impl Grammar {
             look: category("LOOKAT")?,
             equipment: category("EQ")?,
             clerical: category("CLERICAL")?,
-            places: Places::of(&category)?,
+            places: Places::of(&category, &inspection, &others)?,
             craft: category("CRAFT")?,
             other_paper: category("PAPERW")?,
             which_inspection: category("INH")?,
@@ -375,6 +375,13 @@ pub(crate) struct Another {
     pub(crate) equipment: bool,
     /// Of anything: in the sentences behind it.
     pub(crate) any: bool,
+}
+
+impl SentenceReading {
+    /// Whether it says of nobody that he inspects, or does not.
+    pub(crate) fn only_speaks(&self) -> bool {
+        only_speaks(&self.says)
+    }
 }
 
 /// Where a part of the meaning stands.
@@ -799,10 +806,7 @@ impl Grammar {
         let inspection = has(&self.inspection)
             || has(&self.inspecting)
             || sentence.suspects.iter().any(|&k| {
-                let word = tokens[sentence.tokens[k].0]
-                    .span
-                    .of(text)
-                    .to_ascii_lowercase();
+                let word = sentence.word(text, tokens, k);
                 self.lexemes
                     .lists
                     .within(&word, WordList::MisreadInspection)
@@ -824,10 +828,7 @@ impl Grammar {
         if going_on && !inspection {
             return has(&self.further) || !sentence.suspects.is_empty();
         }
-        let word = |k: usize| {
-            let token = sentence.tokens.get(k).map(|t| tokens[t.0]);
-            token.map_or(String::new(), |t| t.span.of(text).to_ascii_lowercase())
-        };
+        let word = |k: usize| sentence.word(text, tokens, k);
         let n = sentence.words.len();
         let lists = &self.lexemes.lists;
         // "by" before anything but a rule or these limitations
@@ -928,10 +929,7 @@ impl Grammar {
         let mut terminals = sentence.terminals.iter().flatten();
         let named = terminals.clone().any(|t| is(t, &self.inspection));
         let yearly = terminals.any(|t| is(t, &[self.interval]));
-        let word = |at: usize| {
-            let token = sentence.tokens.get(at).map(|(from, _)| tokens[*from]);
-            token.map_or(String::new(), |t| t.span.of(text).to_ascii_lowercase())
-        };
+        let word = |at: usize| sentence.word(text, tokens, at);
         let indefinite = ranges_of(sentence, &self.inspection)
             .iter()
             .any(|noun| matches!(word(noun.start.wrapping_sub(1)).as_str(), "a" | "an"));

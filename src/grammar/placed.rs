@@ -33,7 +33,11 @@ pub(super) struct Places {
 }
 
 impl Places {
-    pub(super) fn of(category: &impl Fn(&str) -> Result<Category, String>) -> Result<Self, String> {
+    pub(super) fn of(
+        category: &impl Fn(&str) -> Result<Category, String>,
+        inspection: &[Category],
+        others: &[Category],
+    ) -> Result<Self, String> {
         let all = |names: &[&str]| -> Result<Vec<Category>, String> {
             names.iter().map(|name| category(name)).collect()
         };
@@ -48,8 +52,8 @@ impl Places {
             be: category("IS")?,
             states: all(&["C", "MODAL", "GMODAL", "SMODAL", "GSMODAL"])?,
             list: category("L")?,
-            others: all(&["OTHERS", "NOELSE"])?,
-            inspection: all(&["IN", "SAFEOP", "SIGNOFF"])?,
+            others: others.to_vec(),
+            inspection: inspection.to_vec(),
         })
     }
 }
@@ -79,7 +83,7 @@ impl Places {
         {
             return true;
         }
-        let limits = closes || says.iter().any(shuts_out) || words.limit();
+        let limits = closes || says.iter().any(shuts_out) || words.any(WordList::Limits);
         let mut open: Vec<std::ops::Range<usize>> = Vec::new();
         let mut agents: Vec<usize> = Vec::new();
         let mut todo = vec![Step {
@@ -113,9 +117,9 @@ impl Places {
         }
         // "as prescribed by A": of another participle
         let authored = |start: usize| {
-            start
-                .checked_sub(1)
-                .is_some_and(|before| words.lists.has(&words.at(before), WordList::Authored))
+            words
+                .lists
+                .has(&words.at(start.wrapping_sub(1)), WordList::Authored)
         };
         let of_another_noun =
             |&start: &usize| open.iter().any(|words| words.end == start) || authored(start);
@@ -127,11 +131,8 @@ impl Places {
     /// "Nobody else has to": says nothing of who may.
     fn obliges_others(&self, words: &Words<'_>, chart: &Chart) -> bool {
         let lists = words.lists;
-        let others = chart
-            .edges
-            .iter()
-            .filter(|e| self.others.contains(&e.category));
-        others.into_iter().any(|others| {
+        let of_others = |e: &&Edge| self.others.contains(&e.category);
+        chart.edges.iter().filter(of_others).any(|others| {
             let behind = |n: usize| words.at(usize::from(others.end) + n);
             lists.has(&behind(0), WordList::Obliges)
                 || lists.has(&behind(0), WordList::Finite)
@@ -152,18 +153,15 @@ impl Places {
 
     /// "No person may operate this aircraft if the inspection was performed by A": he is shut out in effect.
     fn bars_flight_after(&self, words: &Words<'_>, chart: &Chart) -> bool {
-        let any =
-            |list| (0..words.sentence.tokens.len()).any(|at| words.lists.has(&words.at(at), list));
         let inspected = |e: &Edge| self.inspection.contains(&e.category);
-        any(WordList::Operated) && any(WordList::Limits) && chart.edges.iter().any(inspected)
+        words.any(WordList::Operated)
+            && words.any(WordList::Limits)
+            && chart.edges.iter().any(inspected)
     }
 
     /// "Performed by A", and not "developed by A".
     fn is_agent(&self, words: &Words<'_>, edge: &Edge) -> bool {
-        let before = |n: usize| {
-            let at = usize::from(edge.start).checked_sub(n);
-            at.map_or(String::new(), |at| words.at(at))
-        };
+        let before = |n: usize| words.at(usize::from(edge.start).wrapping_sub(n));
         edge.category == self.list
             && before(1) == "by"
             && !words.lists.has(&before(2), WordList::Authored)
@@ -179,13 +177,15 @@ impl Places {
 
     /// "At the home base only A may", "all others are excluded from the hangar": what is limited to a place.
     fn is_place(&self, words: &Words<'_>, chart: &Chart, edge: &Edge) -> bool {
-        let lists = words.lists;
-        let children = chart.children(edge);
-        let first = children.first().map(|&c| chart.edges[c as usize].category);
-        edge.category == self.aside
-            && first == Some(self.preposition)
-            && (usize::from(edge.start)..usize::from(edge.end))
-                .any(|at| lists.has(&words.at(at), WordList::Place))
+        let is = |at| words.lists.has(&words.at(at), WordList::Place);
+        self.is_prepositional(chart, edge)
+            && (usize::from(edge.start)..usize::from(edge.end)).any(is)
+    }
+
+    /// A preposition with a noun that says nothing.
+    fn is_prepositional(&self, chart: &Chart, edge: &Edge) -> bool {
+        let preposition = |&c: &u32| chart.edges[c as usize].category == self.preposition;
+        edge.category == self.aside && chart.children(edge).first().is_some_and(preposition)
     }
 
     /// "By A, only at such times as": it limits what follows.
@@ -198,9 +198,7 @@ impl Places {
 
     /// "…, or by B" within words about something else.
     fn goes_on_with_or(&self, words: &Words<'_>, edge: &Edge) -> bool {
-        edge.category == self.list
-            && edge.start > 0
-            && words.at(usize::from(edge.start) - 1) == "or"
+        edge.category == self.list && words.at(usize::from(edge.start).wrapping_sub(1)) == "or"
     }
 
     /// "Was reserved to A": it is no longer said that it is.
@@ -212,14 +210,11 @@ impl Places {
 
     /// "The inspection of the records": of what it is, no aside; "by any person": an agent.
     fn is_object(&self, words: &Words<'_>, chart: &Chart, edge: &Edge) -> bool {
-        let children = chart.children(edge);
-        let first = children.first().map(|&c| chart.edges[c as usize].category);
         let behind_inspection = || {
             let noun = |e: &Edge| self.inspection.contains(&e.category) && e.end == edge.start;
             chart.edges.iter().any(noun)
         };
-        edge.category == self.aside
-            && first == Some(self.preposition)
+        self.is_prepositional(chart, edge)
             && match words.at(usize::from(edge.start)).as_str() {
                 "by" => true,
                 "of" => behind_inspection(),
@@ -250,15 +245,12 @@ pub(super) struct Words<'a> {
 impl Words<'_> {
     /// In small letters; empty behind the end.
     fn at(&self, at: usize) -> String {
-        let token = self.sentence.tokens.get(at);
-        token.map_or(String::new(), |(from, _)| {
-            self.tokens[*from].span.of(self.text).to_ascii_lowercase()
-        })
+        self.sentence.word(self.text, self.tokens, at)
     }
 
-    /// Whether a word of it limits or denies.
-    fn limit(&self) -> bool {
-        (0..self.sentence.tokens.len()).any(|at| self.lists.has(&self.at(at), WordList::Limits))
+    /// Whether one of its words is of the list.
+    fn any(&self, list: WordList) -> bool {
+        (0..self.sentence.tokens.len()).any(|at| self.lists.has(&self.at(at), list))
     }
 
     /// Open words that limit, or that are a statement of their own: "permission is given".
@@ -270,9 +262,10 @@ impl Words<'_> {
     /// "Though only on the engine", "the last only before sale": open words that limit.
     fn conceals_only(&self, range: &std::ops::Range<usize>) -> bool {
         range.clone().any(|at| {
-            let before = at.checked_sub(1).map(|at| self.at(at)).unwrap_or_default();
             matches!(self.at(at).as_str(), "only" | "solely" | "alone")
-                && self.lists.has(&before, WordList::Concedes)
+                && self
+                    .lists
+                    .has(&self.at(at.wrapping_sub(1)), WordList::Concedes)
         })
     }
 }

@@ -7,7 +7,7 @@ use std::ops::Range;
 use super::unit::Unit;
 use crate::document::force::announces;
 use crate::grammar::{
-    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, flag,
+    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood,
 };
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
@@ -106,11 +106,7 @@ fn says_who(reading: &ClauseReading) -> bool {
 
 /// Whether a sentence itself says nothing of who inspects.
 fn says_nothing(sentence: &SentenceReading) -> bool {
-    matches!(sentence.understood, Understood::Beside | Understood::Read)
-        && sentence
-            .says
-            .iter()
-            .all(|says| says.persons.flags & flag::SPEAKS != 0)
+    matches!(sentence.understood, Understood::Beside | Understood::Read) && sentence.only_speaks()
 }
 
 /// The text with what is known of its words.
