@@ -9,8 +9,8 @@ pub use because::because;
 
 use super::{Report, days, words};
 use crate::model::{Answer, DefectKind, KeyTwo, Kind, Paper, Verdict};
-pub(crate) use quoted::deciding;
 pub use quoted::{Quoted, Words, verbatim};
+pub(crate) use quoted::{beside, deciding};
 
 /// What is said where the letter does not say who may inspect.
 pub(crate) const NO_CLAUSE: &str = "No clause of the letter says who may do it";

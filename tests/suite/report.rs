@@ -351,15 +351,10 @@ fn a_hostile_letter_cannot_steer_a_terminal() {
     }
 }
 
-/// Which inspection words in doubt speak of is in doubt, too.
-#[test]
-fn words_in_doubt_are_not_said_to_be_of_one_inspection() {
+/// The first screen, the whole report and the page of a letter, each in one line of plain words.
+fn read_of(text: &str) -> [String; 3] {
     let patterns = Patterns::embedded().expect("the embedded patterns");
-    let text = Text::verbatim(
-        "EXPERIMENTAL OPERATING LIMITATIONS\n\n1. This aircraft shall not be flown unless someone described in B.3 \
-         has found it to be in a condition for safe operation. The persons meant by B.1 are: a mechanic who holds \
-         both ratings.\n",
-    );
+    let text = Text::verbatim(text);
     let letter = whomay::understand(&text, &patterns);
     let question = Question::on(date(2026, 11, 25));
     let answers = whomay::answer(&letter, &question, &patterns);
@@ -373,15 +368,22 @@ fn words_in_doubt_are_not_said_to_be_of_one_inspection() {
         age: None,
         patterns: &patterns,
     };
-    // lines are wrapped
-    let words = |text: String| {
-        plain(&text)
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ")
-    };
-    let brief = words(terminal::overview(&report, 80));
-    let whole = words(terminal::whole(&report, 80));
+    [
+        plain(&terminal::overview(&report, 80)),
+        plain(&terminal::whole(&report, 80)),
+        whomay::report::html::letter(&report, &[]),
+    ]
+    .map(|text| text.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+/// Which inspection words in doubt speak of is in doubt, too.
+#[test]
+fn words_in_doubt_are_not_said_to_be_of_one_inspection() {
+    let [brief, whole, _] = read_of(
+        "EXPERIMENTAL OPERATING LIMITATIONS\n\n1. This aircraft shall not be flown unless someone described in B.3 \
+         has found it to be in a condition for safe operation. The persons meant by B.1 are: a mechanic who holds \
+         both ratings.\n",
+    );
     assert!(brief.contains("Clause 1 (line 3) is not clear"), "{brief}");
     assert!(
         !brief.contains("100-hour inspection; is not clear"),
@@ -389,4 +391,32 @@ fn words_in_doubt_are_not_said_to_be_of_one_inspection() {
     );
     let either = "the yearly condition inspection or the 100-hour inspection; is not clear";
     assert!(whole.contains(either), "{whole}");
+}
+
+/// What leaves a clause in doubt is marked on the first screen and in the page's answer, also where it is
+/// another sentence than the one that is quoted.
+#[test]
+fn the_words_that_were_not_understood_stand_on_the_first_screen() {
+    let [brief, _, page] = read_of(
+        "OPERATING LIMITATIONS\nEXPERIMENTAL, AMATEUR-BUILT\n\n1. In winter a mechanic shall perform the condition \
+         inspection.\n\n2. The condition inspection may be performed by a mechanic. Approval of the office is \
+         required.\n",
+    );
+    let answer = page.split("<table").next().unwrap_or_default();
+    for (marked, words) in [
+        ("«In winter»", "In winter"),
+        (
+            "«Approval of the office is required.»",
+            "Approval of the office is required.",
+        ),
+    ] {
+        assert!(brief.contains(marked), "{brief}");
+        // a mark of the sentence that is quoted leads to what is said of it
+        let mark = format!("<mark>{words}</mark>");
+        let leads = format!("{words}</a></mark>");
+        assert!(
+            answer.contains(&mark) || answer.contains(&leads),
+            "{answer}"
+        );
+    }
 }

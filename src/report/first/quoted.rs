@@ -124,15 +124,22 @@ pub fn verbatim(report: &Report<'_>, rule: &InspectorRule) -> Vec<Words> {
 
 /// What makes a statement unclear that stands elsewhere in the letter: "the list in (3) is not
 /// exclusive".
-fn elsewhere(content: &str, rule: &InspectorRule) -> Vec<Words> {
-    let unclear = rule.doubt.is_some();
+pub(crate) fn beside(rule: &InspectorRule) -> Vec<Span> {
+    if rule.doubt.is_none() {
+        return Vec::new();
+    }
     let mut beside: Vec<Span> = rule.evidence.clone();
     beside.extend(not_understood(rule));
-    beside.retain(|s| unclear && !s.overlaps(rule.span));
+    beside.retain(|s| !s.overlaps(rule.span));
     beside.sort_by_key(|s| (s.start, s.end));
     beside.dedup();
+    beside
+}
+
+/// The same in pieces behind the sentence.
+fn elsewhere(content: &str, rule: &InspectorRule) -> Vec<Words> {
     let mut words = Vec::new();
-    for span in beside {
+    for span in beside(rule) {
         words.push(Words {
             text: " ... ".to_owned(),
             deciding: false,

@@ -3,8 +3,10 @@
 use super::marks::kind_anchor;
 use super::why::quoted_words;
 use super::{Page, prose};
-use crate::report::first::{FirstScreen, NO_CLAUSE};
-use crate::report::html::{Html, Table, classed, definitions, link, list, p, small, text, verdict};
+use crate::report::first::{FirstScreen, NO_CLAUSE, beside};
+use crate::report::html::{
+    Html, Mark, Table, classed, definitions, link, list, p, quote, small, text, verdict,
+};
 use crate::report::{CAUTION, days, words};
 
 pub(super) fn answer(page: &Page<'_>, first: &FirstScreen) -> Html {
@@ -61,6 +63,13 @@ fn deciding(page: &Page<'_>, first: &FirstScreen) -> Html {
         head.push(&text(&format!("{}:", words::stance(rule))));
         out.push(&p(&head));
         out.push(&quoted_words(page, rule));
+        for span in beside(rule) {
+            let mark = Mark {
+                span,
+                ..Mark::default()
+            };
+            out.push(&quote(&page.report.text.content, span, &[mark]));
+        }
     }
     if first.more > 0 {
         let said = format!("Clauses that speak of it too: {}, below.", first.more);
