@@ -7,7 +7,7 @@ use super::chart::Terminal;
 use super::value::{Force, Head, Value, f, feature, insp};
 use super::{Around, category};
 use crate::model::{Citation, Span};
-use crate::patterns::rules::{Category, Rules, Words};
+use crate::patterns::rules::{Category, Rules, Words, mark};
 use crate::patterns::{Patterns, Token, TokenKind, WordList, WordLists};
 use crate::text::registration::mark_of;
 
@@ -34,6 +34,8 @@ pub(crate) struct Lexemes {
     pub(super) noun: Category,
     craft: Category,
     pub(super) not_inspection: Category,
+    /// How many hours an inspection is for: no open words run over it.
+    pub(super) hours: Category,
 }
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
@@ -140,6 +142,7 @@ impl Lexemes {
             noun: category("N")?,
             craft: category("CRAFT")?,
             not_inspection: category("NOTIN")?,
+            hours: category("HOURSW")?,
         })
     }
 
@@ -252,21 +255,14 @@ impl Lexemes {
         let named = rules.known("TERMN");
         let heads = rules.known("TERMHEAD");
         let naming = rules.known("NAMING");
-        let is_one = |meanings: &[(u16, u16)], class: Option<Category>| {
-            let of = |&(f, c): &(u16, u16)| Some(self.classes[f as usize][c as usize].0);
-            class.is_some() && meanings.iter().any(|m| of(m) == class)
-        };
-        let of_class = |k: usize, class: Option<Category>| {
-            let mut found = self.words.phrases.all_at(tokens, k);
-            found.any(|(_, meanings)| is_one(meanings, class))
-        };
+        let of_class = |k: usize, class| self.is_phrase(tokens, k, class);
         let is = |k: usize, words: &[&str]| {
             tokens
                 .get(k)
                 .is_some_and(|t| words.iter().any(|w| t.is(text, w)))
         };
         let quote = |k: usize| is(k, &["\"", "“", "”"]);
-        let mut out: Vec<Vec<u32>> = Vec::new();
+        let mut out = self.quoted_terms(text, tokens, rules);
         let mut take = |from: usize, end: usize| {
             let words: Vec<u32> = tokens[from..end].iter().map(|t| t.word).collect();
             if !words.contains(&0) && !out.contains(&words) {
@@ -275,7 +271,7 @@ impl Lexemes {
         };
         for at in 0..tokens.len() {
             for (end, meanings) in self.words.phrases.all_at(tokens, at) {
-                let has = |class: Option<Category>| is_one(meanings, class);
+                let has = |class: Option<Category>| self.is_one(meanings, class);
                 let defined = is(end, &["means"])
                     || is(end, &["is", "are"])
                         && is(end + 1, &["a", "an", "any", "one", "either", "the", "("])
@@ -313,6 +309,58 @@ impl Lexemes {
             }
         }
         out
+    }
+
+    /// Whatever stands in quotation marks and is said to mean somebody, or is what somebody is called.
+    fn quoted_terms(&self, text: &str, tokens: &[Token], rules: &Rules) -> Vec<Vec<u32>> {
+        let calling = rules.known("CALLING");
+        let means = rules.known("MEANS");
+        let is = |k: usize, words: &[&str]| {
+            tokens
+                .get(k)
+                .is_some_and(|t| words.iter().any(|w| t.is(text, w)))
+        };
+        let quote = |k: usize| is(k, &["\"", "“", "”"]);
+        let of_class = |k: usize, class| self.is_phrase(tokens, k, class);
+        let mut out: Vec<Vec<u32>> = Vec::new();
+        for at in 0..tokens.len() {
+            let end = (at + 2..=at + 1 + LONGEST_TERM).find(|&k| quote(k));
+            let Some(end) = end.filter(|_| quote(at)) else {
+                continue;
+            };
+            let before = at.checked_sub(1);
+            let article = before.filter(|&k| is(k, &["a", "an", "the"]));
+            let opening = article.map_or(before, |k| k.checked_sub(1));
+            // "marked EXPERIMENTAL" names nobody
+            let called = (article.is_some() || end > at + 2)
+                && opening.is_some_and(|k| of_class(k, calling));
+            let named = called || of_class(end + 1, means);
+            let words: Vec<u32> = tokens[at + 1..end].iter().map(|t| t.word).collect();
+            if named && (at + 1..end).all(|k| self.may_name(tokens, k)) && !out.contains(&words) {
+                out.push(words);
+            }
+        }
+        out
+    }
+
+    /// Whether a phrase of a class begins at a token.
+    fn is_phrase(&self, tokens: &[Token], at: usize, class: Option<Category>) -> bool {
+        let mut found = self.words.phrases.all_at(tokens, at);
+        found.any(|(_, meanings)| self.is_one(meanings, class))
+    }
+
+    fn is_one(&self, meanings: &[(u16, u16)], class: Option<Category>) -> bool {
+        let of = |&(f, c): &(u16, u16)| Some(self.classes[f as usize][c as usize].0);
+        class.is_some() && meanings.iter().any(|m| of(m) == class)
+    }
+
+    /// Whether a word may stand in the name that a letter gives to somebody: none that decides, and no inspection.
+    fn may_name(&self, tokens: &[Token], at: usize) -> bool {
+        let token = &tokens[at];
+        let marks = self.words.marks.get(&token.word).copied().unwrap_or(0);
+        token.kind == TokenKind::Word
+            && token.word != 0
+            && marks & (mark::DECIDES | mark::INSPECTION) == 0
     }
 
     /// Tokens put together: citations, labels, quotations and blanks are one piece each.

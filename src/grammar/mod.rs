@@ -15,6 +15,7 @@ mod lexer;
 mod open;
 mod person;
 mod placed;
+mod points;
 mod show;
 mod value;
 
@@ -31,6 +32,7 @@ use placed::Places;
 use value::{Head, Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, Statement, join, read_sentences};
+pub(crate) use points::points;
 pub(crate) use show::tree;
 pub(crate) use value::{Named, Persons, flag};
 

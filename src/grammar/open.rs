@@ -7,6 +7,7 @@
 //! may be, but of no person, no inspection, and nothing that it points back to.
 
 use super::lexer::{Lexemes, Sentence, narrow};
+use super::points::points;
 use super::value::{Value, f};
 use crate::patterns::rules::{Category, mark};
 use crate::patterns::{TokenKind, WordList};
@@ -25,7 +26,7 @@ struct Words<'a> {
     words: Vec<String>,
     /// Part of a name of persons of several words: "A & P".
     named: Vec<bool>,
-    /// Part of a term that the letter defines.
+    /// Part of a term that the letter defines, or of a number of hours that tells one inspection from another.
     term: Vec<bool>,
     /// Part of a thing that has its name from an inspection: "inspection procedures".
     thing: Vec<bool>,
@@ -57,7 +58,7 @@ impl Lexemes {
                 if several && t.value.names_who_could() {
                     named[start..end].fill(true);
                 }
-                if t.category == self.term {
+                if t.category == self.term || t.category == self.hours {
                     term[start..end].fill(true);
                 }
                 if t.category == self.not_inspection {
@@ -181,7 +182,8 @@ impl Words<'_> {
             return bears;
         }
         let inspection = self.is(at, mark::INSPECTION) && !self.thing[at];
-        let points = self.lexemes.lists.has(self.word(at), WordList::PointsBack);
+        let word = |at: usize| self.word(at).to_owned();
+        let points = points(&self.lexemes.lists, &word, 0, at);
         if self.bears[at] || inspection || points || self.is(at, mark::CERTIFICATE) {
             return false;
         }

@@ -94,6 +94,12 @@ word_lists! {
     ClericalFore,
     /// Words that point to the letter or to a clause of it.
     PointsToLetter,
+    /// Nouns behind "this" that mean the letter, the aircraft or the office, and no list.
+    OfLetter,
+    /// Pronouns for a thing that the sentence has named before.
+    RefersToThing,
+    /// Words behind which "that" is a pronoun: "for that".
+    BeforePronoun,
     /// Nouns for less than a whole clause.
     PartOfClause,
     /// A note of an order on the aircraft to which a limitation applies.

@@ -7,7 +7,7 @@ use std::ops::Range;
 use super::unit::Unit;
 use crate::document::force::announces;
 use crate::grammar::{
-    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood,
+    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, points,
 };
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
@@ -246,11 +246,26 @@ impl Scene<'_> {
             .clone()
             .any(|at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1);
         spoken
-            && (fragment || names || self.any(range, WordList::PointsBack))
+            && (fragment || names || self.points_out(range))
             && (names
                 || !self
                     .grammar
                     .is_clerical(self.text, self.tokens, range.clone(), around))
+    }
+
+    /// Whether a word of a sentence points to a list beside it. "The aircraft shall not be flown while it
+    /// is damaged": a pronoun behind what a letter is about means that, where nothing is said of authority.
+    fn points_out(&self, range: &Range<usize>) -> bool {
+        let word = |at: usize| self.word(at);
+        let settled = |at: usize| {
+            self.is(at, WordList::RefersToThing)
+                && (range.start..at).any(|n| self.is(n, WordList::OfLetter))
+                && !self.any(range, WordList::Authority)
+                && !self.any(range, WordList::Performs)
+        };
+        range
+            .clone()
+            .any(|at| points(&self.patterns.list, &word, range.start, at) && !settled(at))
     }
 
     /// "No other person may do so" behind a list.
