@@ -72,8 +72,10 @@ impl<'a> Reader<'a> {
         if self.is(at, "title") {
             let (title, mut next) = self.small(at + 1)?;
             let mut known = false;
-            for _ in 0..4 {
-                if self.is(next, ",")
+            for _ in 0..5 {
+                if let Some(behind) = self.over_short_name(next) {
+                    next = behind;
+                } else if self.is(next, ",")
                     || self.is(next, "of")
                     || self.is(next, "the")
                     || self.is(next, "chapter")
@@ -202,9 +204,22 @@ impl<'a> Reader<'a> {
         comma.then_some((Join::List, next))
     }
 
+    /// Over a system's short name in brackets: "(14 CFR)", "(CFR)".
+    fn over_short_name(&self, at: usize) -> Option<usize> {
+        if !self.is(at, "(") {
+            return None;
+        }
+        let within = self.small(at + 1).map_or(at + 1, |(_, behind)| behind);
+        match self.role(within) {
+            Some((behind, CiteRole::System)) if self.is(behind, ")") => Some(behind + 1),
+            _ => None,
+        }
+    }
+
     /// Over words such as "part", "§" and "section" between a system and its number.
     fn after_system(&mut self, from: usize, mut at: usize, title: u16) -> Option<usize> {
-        for _ in 0..3 {
+        for _ in 0..4 {
+            at = self.over_short_name(at).unwrap_or(at);
             match self.role(at) {
                 Some((next, CiteRole::Section | CiteRole::System | CiteRole::Part)) => at = next,
                 _ if self.is(at, ",")
