@@ -282,6 +282,9 @@ impl Grammar {
     }
 }
 
+/// How far behind its article the noun of a person may begin: "an appropriately rated mechanic".
+const LONGEST_NAME: usize = 4;
+
 /// The number of a category.
 ///
 /// # Errors
@@ -451,8 +454,7 @@ impl Grammar {
         let somebody = self.names_who_would(&sentence)
             || !ranges_of(&sentence, &self.person).is_empty()
             || range.clone().any(|at| asks_who(tokens[at].span.of(text)));
-        let half_said =
-            somebody && (self.half_said(tokens, &sentence) || self.looked_at(&sentence));
+        let half_said = somebody && self.said_otherwise(text, tokens, &sentence);
         if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
@@ -889,6 +891,31 @@ impl Grammar {
             && seen
                 .iter()
                 .any(|look| craft.iter().any(|craft| craft.start == look.end))
+    }
+
+    /// Whether a sentence may say in other words that somebody inspects.
+    fn said_otherwise(&self, text: &str, tokens: &[Token], sentence: &Sentence) -> bool {
+        self.half_said(tokens, sentence)
+            || self.looked_at(sentence)
+            || self.asks_a_signature(text, tokens, sentence)
+    }
+
+    /// "The logbook must show the signature of a mechanic for the inspection": whose, is somebody who may sign.
+    fn asks_a_signature(&self, text: &str, tokens: &[Token], sentence: &Sentence) -> bool {
+        let somebody = |of: usize| {
+            let starts = |t: &chart::Terminal| {
+                let start = usize::from(t.start);
+                t.value.names_who_could() && (of + 2..of + 2 + LONGEST_NAME).contains(&start)
+            };
+            let word = |at: usize| sentence.word(text, tokens, at);
+            matches!(word(of).as_str(), "of" | "by" | "from")
+                && matches!(word(of + 1).as_str(), "a" | "an" | "any")
+                && sentence.terminals.iter().flatten().any(starts)
+        };
+        !ranges_of(sentence, &self.inspection).is_empty()
+            && ranges_of(sentence, &self.sign_off)
+                .iter()
+                .any(|signature| somebody(signature.end))
     }
 
     /// Whether a sentence names a mechanic, a repairman, a builder or a repair station: "each 12
