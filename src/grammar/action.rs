@@ -566,9 +566,10 @@ fn parts(given: &[Given<'_>]) -> Option<(Force, Quantifier, Persons, Inspections
 }
 
 /// Whether an interval belongs to another inspection than the one named: "the condition inspection
-/// after an accident".
+/// after an accident", "the condition inspection due at 100 hours".
 const fn clash(named: Inspections, interval: Inspections) -> bool {
     interval == insp::OTHER && named & (insp::OTHER | insp::BACK | insp::ANY) == 0
+        || interval == insp::HUNDRED && named == insp::YEARLY
 }
 
 /// "Only A, B excepted": is B shut out, or let in? Of "repairmen, except B" he is shut out.

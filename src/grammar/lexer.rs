@@ -34,8 +34,8 @@ pub(crate) struct Lexemes {
     pub(super) noun: Category,
     craft: Category,
     pub(super) not_inspection: Category,
-    /// How many hours an inspection is for: no open words run over it.
-    pub(super) hours: Category,
+    /// What no open words run over: how many hours an inspection is for, its sole inspector.
+    pub(super) not_open: Category,
 }
 
 /// What a piece is that is no plain word: a citation, a label, a quotation, a blank.
@@ -142,7 +142,7 @@ impl Lexemes {
             noun: category("N")?,
             craft: category("CRAFT")?,
             not_inspection: category("NOTIN")?,
-            hours: category("HOURSW")?,
+            not_open: category("NOTOPEN")?,
         })
     }
 

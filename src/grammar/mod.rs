@@ -32,7 +32,7 @@ use placed::Places;
 use value::{Head, Says, Value};
 
 pub(crate) use clause::{Before, ClauseReading, Statement, join, read_sentences};
-pub(crate) use points::points;
+pub(crate) use points::{genitive, points};
 pub(crate) use show::tree;
 pub(crate) use value::{Named, Persons, flag};
 
@@ -454,7 +454,7 @@ impl Grammar {
         let somebody = self.names_who_would(&sentence)
             || !ranges_of(&sentence, &self.person).is_empty()
             || range.clone().any(|at| asks_who(tokens[at].span.of(text)));
-        let half_said = somebody && self.said_otherwise(text, tokens, &sentence);
+        let half_said = self.said_otherwise(text, tokens, &sentence, somebody);
         if !half_said && !self.concerns(text, tokens, &sentence, going_on) {
             return reading;
         }
@@ -894,10 +894,26 @@ impl Grammar {
     }
 
     /// Whether a sentence may say in other words that somebody inspects.
-    fn said_otherwise(&self, text: &str, tokens: &[Token], sentence: &Sentence) -> bool {
-        self.half_said(tokens, sentence)
-            || self.looked_at(sentence)
-            || self.asks_a_signature(text, tokens, sentence)
+    fn said_otherwise(
+        &self,
+        text: &str,
+        tokens: &[Token],
+        sentence: &Sentence,
+        somebody: bool,
+    ) -> bool {
+        somebody
+            && (self.half_said(tokens, sentence)
+                || self.looked_at(sentence)
+                || self.asks_a_signature(text, tokens, sentence))
+            || self.is_somebodys(text, tokens, sentence)
+    }
+
+    /// "The inspection is the mechanic's privilege", "the builder's performance of the inspection": a genitive
+    /// of somebody who could inspect, beside an inspection.
+    fn is_somebodys(&self, text: &str, tokens: &[Token], sentence: &Sentence) -> bool {
+        let word = |at: usize| sentence.word(text, tokens, at);
+        !ranges_of(sentence, &self.inspection).is_empty()
+            && points::genitive(&self.lexemes.lists, &word, 0..sentence.words.len())
     }
 
     /// "The logbook must show the signature of a mechanic for the inspection": whose, is somebody who may sign.

@@ -26,7 +26,7 @@ struct Words<'a> {
     words: Vec<String>,
     /// Part of a name of persons of several words: "A & P".
     named: Vec<bool>,
-    /// Part of a term that the letter defines, or of a number of hours that tells one inspection from another.
+    /// Part of a term that the letter defines, or of what no open words run over.
     term: Vec<bool>,
     /// Part of a thing that has its name from an inspection: "inspection procedures".
     thing: Vec<bool>,
@@ -58,7 +58,7 @@ impl Lexemes {
                 if several && t.value.names_who_could() {
                     named[start..end].fill(true);
                 }
-                if t.category == self.term || t.category == self.hours {
+                if t.category == self.term || t.category == self.not_open {
                     term[start..end].fill(true);
                 }
                 if t.category == self.not_inspection {
@@ -183,7 +183,7 @@ impl Words<'_> {
         }
         let inspection = self.is(at, mark::INSPECTION) && !self.thing[at];
         let word = |at: usize| self.word(at).to_owned();
-        let points = points(&self.lexemes.lists, &word, 0, at);
+        let points = points(&self.lexemes.lists, &word, 0, at, false);
         if self.bears[at] || inspection || points || self.is(at, mark::CERTIFICATE) {
             return false;
         }

@@ -96,6 +96,36 @@ word_lists! {
     PointsToLetter,
     /// Nouns behind "this" that mean the letter, the aircraft or the office, and no list.
     OfLetter,
+    /// Words with which a paper or a rule is said to hold or not to hold.
+    Validity,
+    /// Nouns and participles for what a rule gives: a sentence with one is about the rule.
+    RuleItself,
+    /// Numbers of the rules that give somebody the privilege, and what stands before them.
+    PersonRule,
+    /// "Section", "part".
+    BeforeRule,
+    /// What may happen to a privilege.
+    Affects,
+    /// Verbs of a definition.
+    Defines,
+    /// Words of a letter whose redefinition changes who may.
+    Redefined,
+    /// "The lists in this letter".
+    ListNoun,
+    /// How much a list says.
+    HowFull,
+    /// "These limitations", "this letter".
+    LetterNoun,
+    /// What takes its force from a letter.
+    Annuls,
+    /// Words by which another, earlier paper is meant.
+    FormerPaper,
+    /// What a sentence about the words before it has for its subject: "the restriction".
+    RuleNoun,
+    /// Things of somebody that are no right and no deed: "the builder's certificate".
+    GenitiveThing,
+    /// "The builder's": somebody who could inspect, as a genitive.
+    GenitivePerson,
     /// Pronouns for a thing that the sentence has named before.
     RefersToThing,
     /// Words behind which "that" is a pronoun: "for that".

@@ -7,7 +7,8 @@ use std::ops::Range;
 use super::unit::Unit;
 use crate::document::force::announces;
 use crate::grammar::{
-    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, points,
+    Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, genitive,
+    points,
 };
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
@@ -35,7 +36,7 @@ pub(super) fn weigh(
     for (n, reading) in readings.iter().enumerate() {
         for sentence in &reading.sentences {
             let range = scene.range(sentence.span);
-            if says_who[n] && says_nothing(sentence) && scene.adds_requirement(&range) {
+            if says_who[n] && scene.bears_plainly(sentence, &range) {
                 found.push((n, sentence.span));
                 continue;
             }
@@ -60,6 +61,7 @@ pub(super) fn weigh(
             } else if n > 0 && says_who[n - 1] && scene.is_of_others(&range) {
                 found.push((n - 1, sentence.span));
             } else if scene.is_stamp(&range)
+                || scene.changes_the_letter(&range)
                 || scene.changes_authority(&range, around)
                 || scene.does_the_unknown(&range, around)
                 || scene.names_the_unknown(&range, around)
@@ -121,6 +123,39 @@ impl Scene<'_> {
     fn range(&self, span: Span) -> Range<usize> {
         self.tokens.partition_point(|t| t.span.start < span.start)
             ..self.tokens.partition_point(|t| t.span.start < span.end)
+    }
+
+    /// Whether a sentence of a clause that says who inspects asks for something besides, or says which
+    /// inspection is meant.
+    fn bears_plainly(&self, sentence: &SentenceReading, range: &Range<usize>) -> bool {
+        let meant = sentence.understood == Understood::Beside
+            && self.any(range, WordList::Inspecting)
+            && self.any(range, WordList::RuleItself)
+            && !self.any(range, WordList::Recorded);
+        meant || says_nothing(sentence) && self.adds_requirement(range)
+    }
+
+    /// "Nothing here restricts the privileges of § 65.104", "the lists in this letter are not exclusive", "in this
+    /// letter, «may» means «must»", "these limitations are advisory": what bears on every list of a letter.
+    fn changes_the_letter(&self, range: &Range<usize>) -> bool {
+        let word = |at: usize| self.word(at);
+        let rule = range.clone().any(|at| {
+            self.is(at, WordList::PersonRule)
+                && at > range.start
+                && self.is(at - 1, WordList::BeforeRule)
+        });
+        let somebodys = genitive(&self.patterns.list, &word, range.clone())
+            && self.any(range, WordList::RuleItself);
+        let quoted = range
+            .clone()
+            .any(|at| matches!(self.word(at).as_str(), "\"" | "“"));
+        let defines =
+            quoted && self.any(range, WordList::Defines) && self.any(range, WordList::Redefined);
+        let lists = self.any(range, WordList::ListNoun) && self.any(range, WordList::HowFull);
+        let annuls = self.any(range, WordList::LetterNoun)
+            && self.any(range, WordList::Annuls)
+            && !self.any(range, WordList::FormerPaper);
+        rule && self.any(range, WordList::Affects) || somebodys || defines || lists || annuls
     }
 
     fn word(&self, at: usize) -> String {
@@ -246,7 +281,7 @@ impl Scene<'_> {
             .clone()
             .any(|at| self.tokens[at].kind == TokenKind::Word && self.word(at).len() > 1);
         spoken
-            && (fragment || names || self.points_out(range))
+            && (fragment || names || self.points_out(range) || self.is_about_the_rule(range))
             && (names
                 || !self
                     .grammar
@@ -257,15 +292,34 @@ impl Scene<'_> {
     /// is damaged": a pronoun behind what a letter is about means that, where nothing is said of authority.
     fn points_out(&self, range: &Range<usize>) -> bool {
         let word = |at: usize| self.word(at);
+        let quiet = !self.any(range, WordList::Authority)
+            && !self.any(range, WordList::Performs)
+            && !self.any(range, WordList::Validity);
         let settled = |at: usize| {
-            self.is(at, WordList::RefersToThing)
+            quiet
+                && self.is(at, WordList::RefersToThing)
                 && (range.start..at).any(|n| self.is(n, WordList::OfLetter))
-                && !self.any(range, WordList::Authority)
-                && !self.any(range, WordList::Performs)
         };
         range
             .clone()
-            .any(|at| points(&self.patterns.list, &word, range.start, at) && !settled(at))
+            .any(|at| points(&self.patterns.list, &word, range.start, at, quiet) && !settled(at))
+    }
+
+    /// "The permission lapses", "the restriction was removed", "the builder's right has ended": a sentence
+    /// about the rule itself.
+    fn is_about_the_rule(&self, range: &Range<usize>) -> bool {
+        let word = |at: usize| self.word(at);
+        let verb = range.clone().find(|&at| self.is(at, WordList::Finite));
+        let there = self.word(range.start) == "there";
+        let subject = range.start..verb.filter(|_| !there).unwrap_or(range.end);
+        let quoted = range
+            .clone()
+            .any(|at| matches!(self.word(at).as_str(), "\"" | "“" | "”"));
+        self.any(range, WordList::RuleItself)
+            || self.any(&subject, WordList::RuleNoun)
+            || (quoted || self.any(range, WordList::PartOfClause))
+                && self.any(range, WordList::Authority)
+            || genitive(&self.patterns.list, &word, range.clone())
     }
 
     /// "No other person may do so" behind a list.
