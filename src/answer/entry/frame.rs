@@ -42,7 +42,7 @@ pub(super) fn untabled(entry: &str, heading: &dyn Fn(&str) -> bool) -> String {
         for (at, line) in lines.iter().enumerate() {
             let names = fields(line, delimiter);
             let plain = |name: &String| {
-                let word = |c: char| c.is_alphabetic() || " _-/.()#".contains(c);
+                let word = |c: char| c.is_alphabetic() || " _-/.()#',&".contains(c);
                 !name.is_empty()
                     && name.chars().all(word)
                     && name.split_whitespace().count() <= NAME
@@ -51,7 +51,9 @@ pub(super) fn untabled(entry: &str, heading: &dyn Fn(&str) -> bool) -> String {
                 .iter()
                 .filter(|n| heading(&n.replace('_', " ")))
                 .count();
-            if names.len() < COLUMNS || !names.iter().all(plain) || known * 2 < names.len() {
+            let few = delimiter == Some('|') && names.len() + 1 == COLUMNS && known == names.len();
+            if names.len() < COLUMNS && !few || !names.iter().all(plain) || known * 2 < names.len()
+            {
                 continue;
             }
             let rows: Vec<Vec<String>> = lines[at + 1..]
@@ -66,7 +68,15 @@ pub(super) fn untabled(entry: &str, heading: &dyn Fn(&str) -> bool) -> String {
             let mut out: Vec<String> = lines[..at].iter().map(|l| (*l).to_owned()).collect();
             for row in &records {
                 let filled = names.iter().zip(row).filter(|(_, value)| !value.is_empty());
-                out.extend(filled.map(|(n, value)| format!("{}: {value}", n.replace('_', " "))));
+                // Of several records each begins with what stands in its first column, such as its day.
+                let begins = |n: usize| few && n == 0 && records.len() > 1;
+                out.extend(filled.enumerate().map(|(n, (name, value))| {
+                    if begins(n) {
+                        value.clone()
+                    } else {
+                        format!("{}: {value}", name.replace('_', " "))
+                    }
+                }));
             }
             out.extend(lines[at + 1 + rows.len()..].iter().map(|l| (*l).to_owned()));
             return out.join("\n");
@@ -122,7 +132,7 @@ fn records(rows: &[Vec<String>]) -> Vec<Vec<String>> {
 }
 
 /// The name of a column has at most so many words.
-const NAME: usize = 4;
+const NAME: usize = 6;
 /// A table has at least so many columns.
 const COLUMNS: usize = 4;
 
@@ -161,13 +171,31 @@ fn parted(line: &str, delimiter: char) -> Vec<String> {
     found
 }
 
+/// The lists of an object in braces, each as one value: "[\"a\",\"b\"]" is "\"a; b\"".
+fn unlisted(object: &str) -> Option<String> {
+    let mut out = String::new();
+    let mut rest = object;
+    while let Some((before, opened)) = rest.split_once('[') {
+        let (list, behind) = opened.split_once(']')?;
+        let items: Vec<String> = parted(list, ',')
+            .iter()
+            .map(|item| item.trim().trim_matches('"').to_owned())
+            .collect();
+        out.push_str(before);
+        out.push_str(&format!("\"{}\"", items.join("; ")));
+        rest = behind;
+    }
+    out.push_str(rest);
+    Some(out)
+}
+
 /// The fields of an object in braces, each on a line of its own.
 fn object(entry: &str) -> Option<String> {
     let inner = entry.trim().strip_prefix('{')?.strip_suffix('}')?;
-    if inner.contains(['{', '}', '[', ']']) {
+    if inner.contains(['{', '}']) {
         return None;
     }
-    let folded = inner.replace('\n', " ");
+    let folded = unlisted(&inner.replace('\n', " "))?;
     let lines: Option<Vec<String>> = parted(&folded, ',')
         .iter()
         .map(|field| {
@@ -290,6 +318,23 @@ pub(super) fn labelled(entry: &str) -> String {
 }
 
 fn labelled_line(line: &str) -> String {
+    // "By [x] mechanic  [ ] repairman   Ratings: A [x]  P [x]": where a box stands before its label in one field, each
+    // field is read for itself.
+    let ends_with_box = |field: &str| {
+        TICKED
+            .iter()
+            .chain(&EMPTY)
+            .any(|b| field.trim().ends_with(b))
+    };
+    let has_box = |field: &str| TICKED.iter().chain(&EMPTY).any(|b| field.contains(b));
+    if line.split(GAP).any(|f| has_box(f) && !ends_with_box(f)) {
+        let fields: Vec<String> = line.split(GAP).map(labelled_field).collect();
+        return fields.join(GAP);
+    }
+    labelled_field(line)
+}
+
+fn labelled_field(line: &str) -> String {
     let same = || line.to_owned();
     let mut boxes: Vec<(usize, &str)> = TICKED
         .iter()
@@ -383,7 +428,7 @@ pub(super) fn chosen(entry: &str, alternative: &dyn Fn(&str) -> bool) -> String 
         .split('\n')
         .map(|line| {
             if opens(line, &EMPTY) && alternative(line) {
-                ""
+                behind_label(line)
             } else {
                 line
             }
@@ -419,7 +464,13 @@ fn side_by_side(line: &str, alternative: &dyn Fn(&str) -> bool) -> String {
         }
         _ => false,
     };
-    let one_of_them = denies || matches!(ticked.as_slice(), [one] if alternative(one));
+    // "Reason for visit: [ ] oil  [X] condition insp.  [X] other": a question before the boxes, and some of its answers.
+    let asked = parted
+        .lines()
+        .next()
+        .is_some_and(|l| l.trim_end().ends_with(':'))
+        && ticked.iter().any(|l| alternative(l));
+    let one_of_them = denies || asked || matches!(ticked.as_slice(), [one] if alternative(one));
     let left = |l: &'_ str| -> String {
         if one_of_them && opens(l, &EMPTY) {
             behind_label(l).to_owned()
@@ -440,7 +491,7 @@ fn behind_label(line: &str) -> &str {
 }
 
 /// Blanks that part fields.
-const GAP: &str = "  ";
+pub(super) const GAP: &str = "  ";
 
 /// Lines that open with an empty box: what stands there was not done or is not said.
 pub(super) fn unticked(entry: &str) -> Vec<String> {

@@ -16,6 +16,7 @@ mod doubt;
 mod facets;
 mod figures;
 mod finding;
+mod form;
 mod frame;
 mod glued;
 mod identity;
@@ -162,7 +163,8 @@ pub fn entry(
     question: &Question,
     patterns: &Patterns,
 ) -> EntryReport {
-    let plain = frame::stripped(&frame::untabled(&frame::paired(entry), &|name| {
+    let entry = form::plain(entry, &|name| is_label(name, &patterns.entry));
+    let plain = frame::stripped(&frame::untabled(&frame::paired(&entry), &|name| {
         is_heading(name, &patterns.entry)
     }));
     let squared = frame::answered(&frame::labelled(&frame::squared(&plain)), &|word| {
@@ -198,7 +200,7 @@ fn is_answer(word: &str, entries: &Entries) -> Option<bool> {
     all.then(|| words.tokens.len() == 1 && !denies(0))
 }
 
-/// "[ ] Test flight (not required)", "[ ] some": an empty box that leaves nothing open.
+/// "[ ] Test flight (not required)", "[ ] Floats (n/a)", "[ ] some": an empty box that leaves nothing open.
 fn asks_nothing(line: &str, entries: &Entries) -> bool {
     let words = Words::read(line, entries);
     let needless = words
@@ -207,7 +209,11 @@ fn asks_nothing(line: &str, entries: &Entries) -> bool {
     let mut label = (0..words.tokens.len())
         .filter(|n| !words.is_mark(*n))
         .peekable();
-    let answers = label.peek().is_some() && label.all(|n| words.says(n, means::ANSWER));
+    // "[ ] Floats (n/a)"
+    let none = words
+        .all(EntryRole::Word)
+        .any(|m| m.to > m.from + 2 && words.means(m) == means::NONE);
+    let answers = none || label.peek().is_some() && label.all(|n| words.says(n, means::ANSWER));
     needless || answers
 }
 
@@ -217,9 +223,27 @@ fn is_heading(name: &str, entries: &Entries) -> bool {
     (0..words.tokens.len()).any(|n| words.says(n, means::HEADING))
 }
 
+/// Whether words name a field of a form: a column, or what stands before a name, a number, hours or a serial number.
+fn is_label(name: &str, entries: &Entries) -> bool {
+    let words = Words::read(name, entries);
+    let roles = [
+        EntryRole::NameLabel,
+        EntryRole::SignatureLabel,
+        EntryRole::NumberLabel,
+        EntryRole::TimeLabel,
+        EntryRole::SerialLabel,
+    ];
+    (0..words.tokens.len()).any(|n| words.says(n, means::HEADING) || words.covered_by(&roles, n))
+}
+
 /// Whether a line of a form is one of several that shut each other out: what was found, which
 /// inspection it was, which certificate the signer holds.
 fn is_alternative(line: &str, entries: &Entries) -> bool {
+    // "[X] condition (limitation 6)": a bracket behind the label tells more of it.
+    let line = match line.split_once(" (") {
+        Some((label, behind)) if behind.trim_end().ends_with(')') => label,
+        _ => line,
+    };
     let words = Words::read(line, entries);
     // "[X] Condition": the word alone names the inspection.
     let labels: Vec<usize> = (0..words.tokens.len())
@@ -228,6 +252,10 @@ fn is_alternative(line: &str, entries: &Entries) -> bool {
     if let [one] = labels.as_slice()
         && (words.is_in(*one, WordList::Condition) || words.says(*one, means::NONE))
     {
+        return true;
+    }
+    // "[ ] Discrepancies remaining  [X] None remaining"
+    if labels.first().is_some_and(|n| words.says(*n, means::NONE)) && labels.len() <= 2 {
         return true;
     }
     // "[X] Part 43 appendix D  [ ] other": a scope, and of no part alone.
