@@ -156,7 +156,8 @@ pub(super) fn firm(
         let joins = ["&", "and", "of"].contains(&word) || word == "," && form;
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
-        let other_line = from < to && words.line_of(n) < words.line_of(from);
+        let other_line =
+            from < to && (words.line_of(n) < words.line_of(from) || words.gap(from).len() >= GAP);
         let ends = label || other_line || words.segment_of(n) != words.segment_of(end);
         if !(capital && letters || joins) || ends {
             break;
@@ -174,11 +175,26 @@ pub(super) fn firm(
     (to >= from + 2).then(|| words.between(from, to))
 }
 
+/// "Repair station 000AB12 NAME LLC": the name of a firm behind its number.
+pub(super) fn firm_behind(words: &Words<'_>, kind: Option<Kind>, from: usize) -> Option<String> {
+    let station = kind == Some(Kind::RepairStation);
+    let capital = |n: &usize| {
+        let word = words.word(*n);
+        words.line_of(*n) == words.line_of(from.saturating_sub(1))
+            && word.starts_with(char::is_uppercase)
+            && word.chars().all(char::is_alphabetic)
+            && !words.covered(EntryRole::NameLabel, *n)
+    };
+    let to = from + (from..words.tokens.len()).take_while(capital).count();
+    (station && to >= from + 2).then(|| words.between(from, to))
+}
+
 /// One past the words with capitals that go on the name of a firm: "Cold Fell Aero Service".
 pub(super) fn firm_end(words: &Words<'_>, to: usize) -> usize {
     let goes_on = |n: &usize| {
         let word = words.word(*n);
         words.line_of(*n) == words.line_of(to - 1)
+            && words.gap(*n).len() < GAP
             && word.chars().count() > 1
             && word.starts_with(char::is_uppercase)
             && word.chars().all(char::is_alphabetic)
@@ -188,6 +204,9 @@ pub(super) fn firm_end(words: &Words<'_>, to: usize) -> usize {
     };
     to + (to..words.tokens.len()).take_while(goes_on).count()
 }
+
+/// So many blanks part the fields of a line.
+const GAP: usize = 2;
 
 /// The category beside the words of a light-sport repairman.
 pub(super) fn trained(words: &Words<'_>, from: usize, to: usize) -> Option<CategoryClass> {

@@ -25,7 +25,8 @@ struct Piece<'t> {
 /// `today`.
 pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
     let pieces = pieces(text);
-    let mut found = Vec::new();
+    let mut found: Vec<Day> = Vec::new();
+    let mut others: Vec<Vec<Date>> = Vec::new();
     let mut n = 0;
     while n < pieces.len() {
         // "BS2-000-6": a figure within a number begins no day.
@@ -45,6 +46,11 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
             .or_else(|| spaced(&pieces, n, today))
         {
             Some((date, used)) => {
+                others.push(if used == 3 {
+                    orders(&pieces[n..], today)
+                } else {
+                    Vec::new()
+                });
                 let span = Span::new(pieces[n].span.start, pieces[n + used - 1].span.end);
                 found.push(Day { date, span });
                 n += used;
@@ -52,7 +58,37 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
             None => n += 1,
         }
     }
+    // "24-05-14 ... inspected on May 14, 2024": of two orders of the figures the one that another day says.
+    let said: Vec<Date> = found
+        .iter()
+        .zip(&others)
+        .filter(|(_, orders)| orders.is_empty())
+        .map(|(day, _)| day.date)
+        .collect();
+    for (day, orders) in found.iter_mut().zip(&others) {
+        let same = orders.iter().find(|o| said.contains(o));
+        if let Some(same) = same.filter(|_| !said.contains(&day.date)) {
+            day.date = *same;
+        }
+    }
     found
+}
+
+/// The other days that three figures may tell: day first, year first.
+fn orders(p: &[Piece<'_>], today: Date) -> Vec<Date> {
+    let [a, b, c, ..] = p else { return Vec::new() };
+    let day = |y: &Piece<'_>, m: &Piece<'_>, d: &Piece<'_>| {
+        Date::new(
+            year(y, today)?,
+            small(digits(m, 2)?)?,
+            small(digits(d, 2)?)?,
+        )
+        .ok()
+    };
+    if digits(a, 2).is_none() || digits(b, 2).is_none() {
+        return Vec::new();
+    }
+    [day(c, b, a), day(a, b, c)].into_iter().flatten().collect()
 }
 
 fn pieces(text: &str) -> Vec<Piece<'_>> {
@@ -99,7 +135,9 @@ fn numeric(p: &[Piece<'_>], today: Date) -> Option<(Date, usize)> {
     let [a, b, c, ..] = p else { return None };
     // "5 - 24 - 26" is written so by hand.
     let mark = b.gap.trim_matches(' ');
-    if !["/", "-", ".", "\u{2010}", "\u{2011}", "\u{2013}"].contains(&mark) || b.gap != c.gap {
+    if !["/", "-", ".", "\u{2010}", "\u{2011}", "\u{2013}"].contains(&mark)
+        || b.gap != c.gap.trim_end_matches(['\'', '\u{2019}'])
+    {
         return None;
     }
     // A figure or letter that runs on: a part number, "43.11.2b".

@@ -48,7 +48,7 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         let covered = words.all(EntryRole::TimeLabel).any(|m| {
             words.means(m) == means::OTHER && m.from <= label.from && label.to <= m.to && m != label
         });
-        if covered {
+        if covered || of_what(words, label) {
             continue;
         }
         // "488.8 h total time / entry 251": a figure with its unit before the label is its own where a stroke parts
@@ -71,11 +71,26 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
         if inspection {
             continue;
         }
+        // "Hours: 412.6" at the head of a field.
+        let opens = unit.from == 0
+            || words.line_of(unit.from - 1) < words.line_of(unit.from)
+            || words.gap(unit.from).len() >= FIELD;
+        let opens = opens && (unit.from == 0 || !other(unit.from - 1));
+        if let Some((value, to)) = whole_figure(words, unit.to + 1, days)
+            .filter(|_| opens && words.word(unit.to) == ":" && !other(unit.from))
+        {
+            let (words, of) = (words.between(unit.from, to), means::TOTAL);
+            take(7, Hours { value, words, of });
+        }
         if let Some((value, from)) = before(words, unit.from, days)
             && !labelled_other(words, from)
             && !(from > 0 && words.covered(EntryRole::Component, from - 1))
         {
-            let words = words.between(from, unit.to);
+            // "Total flying 6,341 hrs 25 min"
+            let minutes = minutes_behind(words, unit.from).filter(|_| value.fract() == 0.0);
+            let (part, to) = minutes.unwrap_or((0.0, unit.to));
+            let value = value + part / 60.0;
+            let words = words.between(from, to);
             take(
                 6,
                 Hours {
@@ -86,7 +101,43 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
             );
         }
     }
+    for label in words.all(EntryRole::Rating) {
+        take_airframe(words, label, days, &mut take);
+    }
     best.map(|(_, h)| h).or_else(|| glued(words, days))
+}
+
+/// "Engine S/N 12, time since new 640.0": since what was new is told only where the label opens its field, or names the
+/// aircraft.
+fn of_what(words: &Words<'_>, label: &EntryMark) -> bool {
+    let within = label.from..label.to;
+    let since = within.clone().any(|n| words.says(n, means::WHEN));
+    let named = within
+        .clone()
+        .any(|n| words.covered(EntryRole::Aircraft, n) || words.covered(EntryRole::Rating, n));
+    let opens = label.from == 0
+        || words.line_of(label.from - 1) < words.line_of(label.from)
+        || words.gap(label.from).len() >= FIELD;
+    since && !named && !opens
+}
+
+/// "Airframe 640.0   Engine 640.0": the part alone labels hours where a figure with tenths follows.
+fn take_airframe(
+    words: &Words<'_>,
+    label: &EntryMark,
+    days: &[Day],
+    take: &mut dyn FnMut(u8, Hours),
+) {
+    let at = label.to + usize::from(words.word(label.to) == ":");
+    let tenths = words
+        .word(at)
+        .rsplit_once('.')
+        .is_some_and(|(_, part)| part.len() == 1);
+    let alone = label.to == label.from + 1 && words.means(label) == means::AIRFRAME;
+    if let Some((value, to)) = whole_figure(words, at, days).filter(|_| alone && tenths) {
+        let (words, of) = (words.between(label.from, to), means::TOTAL);
+        take(5, Hours { value, words, of });
+    }
 }
 
 /// "tach = TT", "total time same as Hobbs": the meter is said to show the total.
@@ -116,7 +167,8 @@ fn after(
     days: &[Day],
     label: &dyn Fn(usize) -> bool,
 ) -> Option<(f64, usize)> {
-    let from = past_numerals(words, words.past_bracket(words.past_leader(from)));
+    let behind = words.past_bracket(words.past_leader(from));
+    let from = past_numerals(words, words.past_leader(behind));
     for at in from..from + AFTER {
         if let Some(found) = whole_figure(words, at, days) {
             return Some(found);
@@ -148,14 +200,36 @@ fn whole_figure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usiz
         let part: f64 = words.word(at + 2).parse().ok()?;
         (words.word(at + 2).len() == 2 && part < 60.0).then_some(part)
     };
-    if next == ":" && whole && glued(at + 1) && glued(at + 2) {
+    let thousands = words
+        .word(at)
+        .chars()
+        .all(|c| c.is_ascii_digit() || c == ',');
+    if next == ":" && thousands && glued(at + 1) && glued(at + 2) {
         return Some(minutes().map_or((value, at + 1), |m| (value + m / 60.0, at + 3)));
+    }
+    if let Some((part, to)) = minutes_behind(words, at + 1).filter(|_| thousands) {
+        return Some((value + part / 60.0, to));
     }
     if next == "1" && words.word(at + 2) == "/" && words.word(at + 3) == "2" && !glued(at + 1) {
         return Some((value + 0.5, at + 4));
     }
     Some((value, at + 1))
 }
+
+/// "288 hours 30 minutes", "288 h 30 m": the minutes behind whole hours, and one past their unit.
+fn minutes_behind(words: &Words<'_>, unit: usize) -> Option<(f64, usize)> {
+    let hours = words.covered(EntryRole::HoursUnit, unit);
+    let at = (unit + 1..unit + 3)
+        .find(|n| !words.is_mark(*n) && !words.covered(EntryRole::Between, *n))?;
+    let of_minutes = words.word(at + 1).to_lowercase().starts_with(MINUTES)
+        && (words.word(at + 1).len() == 1 || words.says(at + 1, means::UNIT));
+    let part: f64 = words.word(at).parse().ok()?;
+    let fits = hours && of_minutes && words.word(at).len() <= 2 && part < 60.0;
+    fits.then_some((part, at + 2))
+}
+
+/// With this letter a unit begins that may stand behind hours: minutes.
+const MINUTES: char = 'm';
 
 /// So many tokens behind a label its figure may stand, a day between them.
 const AFTER: usize = 9;
@@ -242,11 +316,16 @@ fn glued(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
 /// A figure that is no part of a day.
 fn figure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<f64> {
     let token = words.tokens.get(at)?;
-    if token.kind != TokenKind::Number || in_day(words, at, days) {
+    // The number of a certificate counts no hours.
+    let long = words.word(at).len() >= LONG && words.word(at).chars().all(|c| c.is_ascii_digit());
+    if token.kind != TokenKind::Number || in_day(words, at, days) || long {
         return None;
     }
     number(words.word(at))
 }
+
+/// Whole hours of an aircraft have fewer figures.
+const LONG: usize = 6;
 
 fn number(word: &str) -> Option<f64> {
     // "806,2": three figures follow a comma that parts thousands.
@@ -330,6 +409,35 @@ pub(super) fn serials(words: &Words<'_>) -> Vec<Placed> {
     found
 }
 
+/// A number without a label that has the form of the letter's own serial number and is another: that of a sister.
+pub(super) fn sister(words: &Words<'_>, own: &[String]) -> Option<Placed> {
+    let mut at = 0;
+    while at < words.tokens.len() {
+        let to = run(words, at);
+        let number = words.between(at, to);
+        let whole = bare(&number);
+        let alike = own.iter().any(|s| of_one_form(s, &whole) && *s != whole);
+        if alike && number.contains('-') {
+            return Some(Placed {
+                words: number,
+                from: at,
+                to,
+            });
+        }
+        at = to;
+    }
+    None
+}
+
+/// Whether two numbers with letters in them have the same letters, and figures at the same places.
+pub(super) fn of_one_form(a: &str, b: &str) -> bool {
+    let form = |number: &str| -> String {
+        let sign = |c: char| if c.is_ascii_digit() { '0' } else { c };
+        bare(number).chars().map(sign).collect()
+    };
+    a.chars().any(char::is_alphabetic) && form(a) == form(b)
+}
+
 /// One past the last token that is glued to the one at `at`: a number with hyphens.
 pub(super) fn run(words: &Words<'_>, at: usize) -> usize {
     let mut to = at + 1;
@@ -386,6 +494,7 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
             && digits >= 3
             && letters <= 12
             && !of_job(words, at)
+            && !of_mark(words, at)
             && !directive(&number)
             && !range(&number);
         if plausible {
@@ -407,6 +516,17 @@ pub(super) fn numbers(words: &Words<'_>, days: &[Day], taken: &[Placed]) -> Vec<
         at = to;
     }
     found
+}
+
+/// "N-number: 000AB": the mark of the aircraft without its letter.
+fn of_mark(words: &Words<'_>, at: usize) -> bool {
+    let label = (0..at).rev().take(2).find(|n| !words.is_mark(*n));
+    label.is_some_and(|n| {
+        n > 0
+            && words.is_in(n, WordList::Number)
+            && words.tokens.get(n).is_some_and(|t| t.glued)
+            && words.word(n - 1).eq_ignore_ascii_case("n")
+    })
 }
 
 /// "WORK ORDER 26-0114", "W.O. no. 3381".
@@ -473,5 +593,13 @@ fn hours_behind(words: &Words<'_>, to: usize) -> bool {
     words
         .all(EntryRole::HoursUnit)
         .chain(words.all(EntryRole::TimeLabel))
-        .any(|m| m.from == to && words.line_of(to) == words.line_of(to - 1))
+        .any(|m| {
+            // A wide gap begins another field: "A&P 0001234      TT 400.0".
+            m.from == to
+                && words.line_of(to) == words.line_of(to - 1)
+                && words.gap(to).len() < FIELD
+        })
 }
+
+/// So many blanks part the fields of a line.
+const FIELD: usize = 3;

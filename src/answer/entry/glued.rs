@@ -39,6 +39,10 @@ fn parts(text: &str, tokens: &[Token], at: usize, entries: &Entries) -> Option<(
     while tokens.get(from).is_some_and(|t| t.glued) && at - from < 3 {
         from -= 1;
     }
+    // "(AP0061420)"
+    while from < at && ["(", "["].contains(&tokens.get(from)?.span.of(text)) {
+        from += 1;
+    }
     let start = tokens.get(from)?.span.start;
     let form = Span::new(start, split).of(text);
     let figures = *entries.tokens(text.get(split..)?).first()?;
@@ -84,6 +88,9 @@ fn behind_a_name(text: &str, tokens: &[Token], at: usize) -> bool {
         |t: &Token| t.kind == TokenKind::Word && t.span.of(text).starts_with(char::is_uppercase);
     let family = before.next();
     let first = before.next();
-    family.is_some_and(|t| capital(t) && t.span.of(text).chars().skip(1).any(char::is_lowercase))
-        && first.is_some_and(|t| capital(t) && t.word == 0)
+    let initial = |t: &Token| t.span.of(text).chars().count() == 1;
+    let strange =
+        |t: &Token| t.word == 0 || t.span.of(text).chars().skip(1).any(char::is_lowercase);
+    family.is_some_and(|t| capital(t) && strange(t))
+        && first.is_some_and(|t| capital(t) && (t.word == 0 || initial(t)))
 }

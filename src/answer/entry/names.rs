@@ -3,6 +3,7 @@
 use super::dates::Day;
 use super::figures::{self, Placed};
 use super::words::Words;
+use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, Token, TokenKind, WordList};
 
 /// Two to four words with a capital that no file knows, beside a label, certificate or number.
@@ -22,22 +23,29 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         let to = if joined || of_scope {
             at
         } else {
-            name_end(words, at, days)
+            turned(words, at, name_end(words, at, days), days)
         };
+        // "Jane Doe AMT-X": what stands behind a name in capitals is no other.
+        let behind = found
+            .last()
+            .is_some_and(|(name, _)| name.to == at && behind_name(words, name));
         // "X NAME": the cross marks the line on which one signs.
         let opens = at == 0 || words.line_of(at - 1) < words.line_of(at);
         let full = (at..to)
             .filter(|n| words.word(*n).chars().count() > 1)
             .count();
         let cross = opens && words.word(at) == "X" && words.word(at + 1) != "." && full >= 2;
-        if full == 0 || cross {
+        if full == 0 || cross || behind {
             at += 1;
             continue;
         }
         let signed = label_before(words, EntryRole::SignatureLabel, at);
         let labelled = signed || label_before(words, EntryRole::NameLabel, at);
         let beside = beside(words, at, to, numbers);
-        let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
+        // "Wisp-Lane" is one part.
+        let parts = (at..to)
+            .filter(|n| !words.is_mark(*n) && (*n == at || words.gap(*n) != "-"))
+            .count();
         // A name that ends the entry is the one who signs it, and one that opens its last line.
         let last = to >= words.tokens.len()
             || to + 1 == words.tokens.len() && words.is_mark(to)
@@ -48,6 +56,7 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
                     && to <= m.from
                     && m.from <= to + 1
                     && (to..m.from).all(|n| words.is_mark(n))
+                    && (parts >= 2 || !heads_or_ends(words, to, m))
             });
         // "I, NAME, certify"; "SURNAME, NAME - certificate".
         let own = at > 1 && words.word(at - 1) == "," && words.word(at - 2) == "I";
@@ -65,8 +74,172 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
         }
         at = to;
     }
+    if found.is_empty() {
+        found.extend(otherwise(words, numbers, days).map(|name| (name, false)));
+    }
     found
 }
+
+/// Whether what stands right behind a name that is not in capitals is in capitals.
+fn behind_name(words: &Words<'_>, name: &Placed) -> bool {
+    in_case(&name.words)
+        && words.line_of(name.to) == words.line_of(name.to - 1)
+        && words.word(name.to).chars().all(char::is_uppercase)
+}
+
+/// Where no name stands beside a label or a certificate, one by its place alone.
+fn otherwise(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Option<Placed> {
+    sentence_alone(words, days)
+        .or_else(|| in_a_field(words, days))
+        .or_else(|| small_name(words, numbers))
+        .or_else(|| surname_alone(words, numbers, days))
+}
+
+/// "Electronically signed: NAME", "Status: SIGNED": one word before a label that names another field, or is the value
+/// of one.
+fn heads_or_ends(words: &Words<'_>, to: usize, label: &EntryMark) -> bool {
+    [label.to - 1, label.to, to]
+        .iter()
+        .any(|n| words.word(*n) == ":")
+}
+
+/// "SURNAME, E. C.": the end of the initials behind a surname that stands alone before a comma.
+fn turned(words: &Words<'_>, at: usize, to: usize, days: &[Day]) -> usize {
+    let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
+    let alone = to > at && words.word(at).chars().count() > 1 && (at + 1..to).all(glued);
+    if !alone || words.word(to) != "," {
+        return to;
+    }
+    let initial = |n: usize| {
+        let word = words.word(n);
+        word.chars().count() == 1
+            && word.chars().all(char::is_uppercase)
+            && !["&", "/", "+"].contains(&words.word(n + 1))
+            && words.line_of(n) == words.line_of(at)
+    };
+    let mut end = to + 1;
+    while initial(end) {
+        end += 1 + usize::from(words.word(end + 1) == ".");
+    }
+    if end == to + 1 {
+        let given = name_end(words, end, days);
+        let one = (end + 1..given).all(|n| words.is_mark(n) || words.word(n).chars().count() == 1);
+        let opens = at == 0 || words.line_of(at - 1) < words.line_of(at);
+        let alone = given > end
+            && one
+            && words.line_of(end) == words.line_of(at)
+            && (words.line_of(given) > words.line_of(at) || words.gap(given).len() >= FIELD);
+        return if opens && alone { given } else { to };
+    }
+    if !words.word(end).eq_ignore_ascii_case("and") {
+        end
+    } else {
+        to
+    }
+}
+
+/// "... for safe operation. NAME. My certificate ...": where the entry has no other name, one that is a sentence behind
+/// the finding.
+fn sentence_alone(words: &Words<'_>, days: &[Day]) -> Option<Placed> {
+    let finding = words.all(EntryRole::Affirmative).last()?;
+    (finding.to..words.tokens.len()).find_map(|at| {
+        let segment = words.segment_of(at);
+        let strange =
+            |n: usize| words.is_mark(n) || words.tokens.get(n).is_some_and(|t| t.word == 0);
+        if at == 0 || words.segment_of(at - 1) == segment {
+            return None;
+        }
+        let to = name_end(words, at, days);
+        let parts = (at..to)
+            .filter(|n| words.word(*n).chars().count() > 1)
+            .count();
+        let whole = words.tokens_of(segment).all(|n| n < to || words.is_mark(n));
+        (parts >= 2 && whole && (at..to).all(strange)).then(|| Placed {
+            words: words.between(at, to),
+            from: at,
+            to,
+        })
+    })
+}
+
+/// "Hand: J. NAME" on a line of its own: where the entry has no other name, what has the form of one and fills a field.
+fn in_a_field(words: &Words<'_>, days: &[Day]) -> Option<Placed> {
+    let strange = |n: usize| {
+        words.is_mark(n)
+            || words.word(n).chars().count() == 1
+            || words.tokens.get(n).is_some_and(|t| t.word == 0)
+    };
+    (1..words.tokens.len()).find_map(|at| {
+        let to = name_end(words, at, days);
+        let parts = (at..to).filter(|n| !words.is_mark(*n)).count();
+        let alone = to >= words.tokens.len()
+            || words.line_of(to) > words.line_of(at)
+            || words.gap(to).len() >= FIELD;
+        let field = words.word(at - 1) == ":" && words.line_of(at - 1) == words.line_of(at);
+        (parts >= 2 && alone && field && (at..to).all(strange)).then(|| Placed {
+            words: words.between(at, to),
+            from: at,
+            to,
+        })
+    })
+}
+
+/// "... jane doe a&p 0001234": two words in small letters that no file knows, before a certificate and its number.
+fn small_name(words: &Words<'_>, numbers: &[Placed]) -> Option<Placed> {
+    let strange = |n: usize| {
+        let word = words.word(n);
+        words.tokens.get(n).is_some_and(|t| t.word == 0)
+            && word.chars().count() >= SHORTEST
+            && word.chars().all(char::is_lowercase)
+    };
+    words.all(EntryRole::Certificate).find_map(|m| {
+        let from = m.from.checked_sub(2)?;
+        let line = words.line_of(m.from);
+        let number = numbers
+            .iter()
+            .any(|n| m.to <= n.from && n.from <= m.to + BESIDE && words.line_of(n.from) == line);
+        let whole = (from..m.from).all(|n| strange(n) && words.line_of(n) == line);
+        let opens = from == 0 || words.is_mark(from - 1) || words.line_of(from - 1) < line;
+        (number && whole && opens).then(|| Placed {
+            words: words.between(from, m.from),
+            from,
+            to: m.from,
+        })
+    })
+}
+
+/// "Example A&P 0001234": where the entry has no other name, a surname alone before a certificate and its number.
+fn surname_alone(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Option<Placed> {
+    (0..words.tokens.len()).find_map(|at| {
+        let to = name_end(words, at, days);
+        let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
+        let strange = |n: usize| words.tokens.get(n).is_some_and(|t| t.word == 0);
+        let long = words.word(at).chars().count() >= SURNAME;
+        if to == at || !long || !(at + 1..to).all(glued) || !(at..to).all(strange) {
+            return None;
+        }
+        let line = words.line_of(at);
+        let certificate = words.all(EntryRole::Certificate).any(|m| {
+            (to..=to + 1).contains(&m.from)
+                && (to..m.from).all(|n| words.word(n) == ",")
+                && words.line_of(m.from) == line
+                && numbers.iter().any(|n| {
+                    m.to <= n.from && n.from <= m.to + BESIDE && words.line_of(n.from) == line
+                })
+        });
+        certificate.then(|| Placed {
+            words: words.between(at, to),
+            from: at,
+            to,
+        })
+    })
+}
+
+/// "Jr." has so many letters, a given name more.
+const SHORTEST: usize = 3;
+
+/// A surname that stands alone has at least so many letters.
+const SURNAME: usize = 4;
 
 /// One past the last word of a run of words with capitals, initials and their full stops.
 pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
@@ -79,7 +252,7 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
             && (0..parts).all(|n| words.word(at + n).eq_ignore_ascii_case(words.word(to + n)))
     };
     // Where nothing has a capital, names have none: a word that no file knows may be one.
-    let small = !words.text.contains(char::is_uppercase);
+    let small = in_small_letters(words, at);
     while count < 5 && !again(to) {
         let word = words.word(to);
         let initial = word.chars().count() == 1
@@ -131,7 +304,9 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
                 .is_some_and(|t| t.glued && t.kind == TokenKind::Number);
         // "NAME NAME   KIND: ...": a wide gap behind a whole name begins another field.
         let field = count >= 2 && words.gap(to).len() >= FIELD;
-        if model || field {
+        // "Jane Doe AMT": a short form behind a name that is not in capitals.
+        let short = count >= 2 && !initial && short_form_behind(words, at, to);
+        if model || field || short {
             break;
         }
         to += 1;
@@ -144,6 +319,41 @@ pub(super) fn name_end(words: &Words<'_>, at: usize, days: &[Day]) -> usize {
         }
     }
     to
+}
+
+/// Whether a word in capitals stands behind names that are not.
+fn short_form_behind(words: &Words<'_>, at: usize, to: usize) -> bool {
+    let cased = |n: usize| words.word(n).chars().count() == 1 || in_case(words.word(n));
+    words.word(to).chars().all(char::is_uppercase) && (at..to).all(cased)
+}
+
+/// Whether a word has small letters behind its capital.
+fn in_case(word: &str) -> bool {
+    word.chars().skip(1).any(char::is_lowercase)
+}
+
+/// Whether nothing of the entry has a capital, or nothing behind the label of a name on its line. The mark of an
+/// aircraft has capitals always.
+fn in_small_letters(words: &Words<'_>, at: usize) -> bool {
+    let capital = |n: usize| {
+        let word = words.word(n);
+        word.contains(char::is_uppercase) && !word.contains(|c: char| c.is_ascii_digit())
+    };
+    // "by hand": a label heads its line, or has a colon.
+    let heads = |m: &EntryMark| {
+        let opens = (0..m.from)
+            .rev()
+            .take_while(|n| words.line_of(*n) == words.line_of(m.from))
+            .all(|n| words.says(n, means::HEADING));
+        (m.to == at && opens && m.to > m.from + 1) || words.word(m.to) == ":" && m.to + 1 == at
+    };
+    let labelled = || {
+        words.all(EntryRole::NameLabel).any(heads)
+            && !(at..words.tokens.len())
+                .take_while(|n| words.line_of(*n) == words.line_of(at))
+                .any(capital)
+    };
+    !words.text.contains(char::is_uppercase) || !(0..words.tokens.len()).any(capital) || labelled()
 }
 
 /// "EGT spread 40 F. NAME": behind a figure a letter is its unit.
@@ -194,12 +404,22 @@ fn of_work(words: &Words<'_>, label: &EntryMark) -> bool {
         .any(|m| m.from <= label.from && label.to < m.to)
 }
 
+/// One past a label and the hint in brackets behind it: "By (sign): NAME".
+fn behind_hint(words: &Words<'_>, label: &EntryMark) -> usize {
+    let behind = words.past_bracket(label.to);
+    if words.word(behind) == ":" {
+        behind
+    } else {
+        label.to
+    }
+}
+
 fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
     words.all(role).any(|m| {
         !of_work(words, m)
             && m.to <= at
-            && at <= words.past_leader(m.to) + 3
-            && (m.to..at).all(|n| {
+            && at <= words.past_leader(behind_hint(words, m)) + 3
+            && (behind_hint(words, m)..at).all(|n| {
                 [":", "-", ".", "/", "_", "for"].contains(&words.word(n).to_lowercase().as_str())
             })
     })
@@ -207,11 +427,16 @@ fn label_before(words: &Words<'_>, role: EntryRole, at: usize) -> bool {
 
 /// "Wisp, Barnaby": where a surname alone opens the line before a comma, its place.
 fn inverted(words: &Words<'_>, at: usize, days: &[Day]) -> Option<usize> {
-    let surname = at.checked_sub(2)?;
+    // "Wisp-Lane, Barnaby"
+    let glued = |n: usize| words.tokens.get(n).is_some_and(|t| t.glued);
+    let mut surname = at.checked_sub(2)?;
+    while surname > 0 && glued(surname) && words.gap(surname) == "-" {
+        surname -= 1;
+    }
     let opens = surname == 0
         || words.line_of(surname - 1) < words.line_of(surname)
         || words.is_mark(surname - 1) && words.word(surname - 1) != ",";
-    let alone = words.word(at - 1) == "," && name_end(words, surname, days) == surname + 1;
+    let alone = words.word(at - 1) == "," && name_end(words, surname, days) == at - 1;
     (opens && alone && words.word(surname).chars().count() > 1).then_some(surname)
 }
 
@@ -249,6 +474,27 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
                 n,
             )
     };
+    // "NAME / EAB 0001234", "Jane Doe AMT-X 0001234": a short form in capitals that no file knows.
+    let of_person = in_case(&words.between(at, to));
+    let short_form = |n: usize| {
+        let word = words.word(n);
+        n >= to
+            && n <= to + 2
+            && (words.is_mark(n - 1) || of_person)
+            && word.chars().all(char::is_uppercase)
+            && word.len() <= SHORT_FORM
+            && !words.covered_by(
+                &[
+                    EntryRole::Doubt,
+                    EntryRole::Negator,
+                    EntryRole::Supervision,
+                    EntryRole::Uncertificated,
+                ],
+                n,
+            )
+    };
+    // "in a condition for safe operation; NAME; A&P-0001234": a name that is alone between its marks.
+    let alone = (at == 0 || words.is_mark(at - 1)) && words.is_mark(to);
     let gap = |from: usize, to: usize| {
         let reach = if opens_line && words.word(from) == "," {
             BESIDE + BOX
@@ -258,7 +504,8 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         to <= from + reach
             && (from..to).all(|n| {
                 small(n)
-                    || words.is_mark(n) && words.word(n) != ";"
+                    || short_form(n)
+                    || words.is_mark(n) && (words.word(n) != ";" || alone)
                     || words.covered(EntryRole::NumberLabel, n)
                     || words.covered(EntryRole::Aircraft, n)
                     || ["for", "of", "the", "a", "an"]
@@ -269,7 +516,8 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
             })
     };
     let touches = |from: usize, end: usize| {
-        from >= to && gap(to, from) && words.line_of(from) <= words.line_of(to - 1) + 1
+        below(words, at, from)
+            || from >= to && gap(to, from) && words.line_of(from) <= words.line_of(to - 1) + 1
             || end <= at && gap(end, at) && words.line_of(at) <= words.line_of(end - 1) + 1
     };
     numbers.iter().any(|n| touches(n.from, n.to))
@@ -281,6 +529,22 @@ fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
         ]
         .into_iter()
         .any(|role| words.all(role).any(|m| touches(m.from, m.to)))
+}
+
+/// Whether what begins at `from` stands on the line below the name, or above it, in the same column of a sheet with
+/// several.
+fn below(words: &Words<'_>, at: usize, from: usize) -> bool {
+    let column = |n: usize| {
+        let start = words.tokens.get(n)?.span.start;
+        let line = words.text.get(..start)?;
+        Some(line.chars().rev().take_while(|c| *c != '\n').count())
+    };
+    let opens =
+        |n: usize| n == 0 || words.line_of(n - 1) < words.line_of(n) || words.gap(n).len() >= FIELD;
+    words.line_of(from).abs_diff(words.line_of(at)) == 1
+        && opens(at)
+        && opens(from)
+        && column(at) == column(from)
 }
 
 /// So many tokens a box has: "[x]".
@@ -295,7 +559,15 @@ const BESIDE: usize = 5;
 /// Whether two names can be one person's, printed and signed: "Jane Doe" and "J. Doe".
 pub(super) fn same_name(a: &str, b: &str) -> bool {
     let parts = |name: &str| -> Vec<String> {
-        name.split(|c: char| c.is_whitespace() || c == '.')
+        // "Doe, Jane": "Doe, Jr." is none such.
+        let turned = match name.split_once(", ") {
+            Some((surname, given)) if given.chars().count() > SHORTEST => {
+                format!("{given} {surname}")
+            }
+            _ => name.to_owned(),
+        };
+        turned
+            .split(|c: char| c.is_whitespace() || c == '.')
             .filter(|p| !p.is_empty())
             .map(str::to_lowercase)
             .collect()

@@ -72,18 +72,14 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
     let taken: Vec<Placed> = marks.iter().chain(&serials).cloned().collect();
     let mut numbers = figures::numbers(words, days, &taken);
     // A number in the form of the aircraft's own serial number is that of its sister.
-    let shape = |number: &str| -> String {
-        let sign = |c: char| if c.is_ascii_digit() { '0' } else { c };
-        figures::bare(number).chars().map(sign).collect()
-    };
-    let lettered = |number: &str| number.chars().any(char::is_alphabetic);
     numbers.retain(|n| {
         !own.serials.iter().any(|s| {
             *s == figures::bare(&n.words)
-                || lettered(s) && n.words.contains('-') && shape(s) == shape(&n.words)
+                || n.words.contains('-') && figures::of_one_form(s, &n.words)
         })
     });
-    let names = names::names(words, &numbers, days);
+    let mut names = names::names(words, &numbers, days);
+    names.retain(|(name, _)| !of_owner(words, name, &numbers));
     let mut row: Vec<(usize, usize, Element)> = Vec::new();
     for (name, _) in &names {
         row.push((name.from, name.to, Element::Name(name.words.clone())));
@@ -105,6 +101,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
                 EntryRole::Certificate => {
                     let builder = words.means(mark) == Kind::Other.name();
                     !employer(words, mark)
+                        && !by_a_shop(words, mark)
                         && !denied(words, mark)
                         && !pointed(words, mark)
                         && (!builder || uncertificated(words, mark, &numbers, &names))
@@ -112,9 +109,11 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
                 EntryRole::Rating => strong_rating(words, n, &numbers),
                 EntryRole::RatingLetter => {
                     words.word(mark.from).chars().all(char::is_uppercase)
-                        && numbers.iter().any(|p| {
-                            p.from == mark.to || p.from == mark.to + 1 && words.word(mark.to) == ")"
-                        })
+                        && (ticked_rating(words, mark)
+                            || numbers.iter().any(|p| {
+                                p.from == mark.to
+                                    || p.from == mark.to + 1 && words.word(mark.to) == ")"
+                            }))
                 }
                 EntryRole::Uncertificated => uncertificated(words, mark, &numbers, &names),
                 _ => false,
@@ -136,6 +135,7 @@ pub(super) fn read(words: &Words<'_>, days: &[Day], own: &Identity) -> People {
         signers.retain(|s| s.kind != Some(Kind::Owner) || supervised(words, s));
     }
     name_stations(&mut signers);
+    name_of_nameless(&mut signers, &names);
     let signature = signature(words, &names, &signers);
     People {
         signers,
@@ -159,6 +159,26 @@ fn employer(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
         })
 }
 
+/// "Bolts inspected by repair station 000AB12", above the finding that somebody else signs: who did a part of the work.
+fn by_a_shop(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
+    let station = |m: &crate::patterns::EntryMark| words.means(m) == Kind::RepairStation.name();
+    let Some(finding) = words.all(EntryRole::Affirmative).last() else {
+        return false;
+    };
+    let segment = words.segment_of(mark.from);
+    let done = words
+        .tokens_of(segment)
+        .any(|n| n < mark.from && words.says(n, means::WORK));
+    station(mark)
+        && mark.from > 0
+        && words.says(mark.from - 1, means::OF_RULE)
+        && done
+        && segment < words.segment_of(finding.from)
+        && words
+            .all(EntryRole::Certificate)
+            .any(|m| m.from > finding.to && !station(m))
+}
+
 /// A station that stands twice, as in a head and a foot, has its name in either place.
 fn name_stations(signers: &mut [Signer]) {
     let named: Vec<Signer> = signers
@@ -177,6 +197,45 @@ fn name_stations(signers: &mut [Signer]) {
         {
             signer.name.clone_from(&other.name);
         }
+    }
+}
+
+/// "Owner: NAME": whose aircraft it is, where somebody with a certificate signs; a certificate right behind the name is
+/// his own.
+fn of_owner(words: &Words<'_>, name: &Placed, numbers: &[Placed]) -> bool {
+    let labelled = name.from > 1
+        && words.word(name.from - 1) == ":"
+        && (words.covered(EntryRole::Uncertificated, name.from - 2)
+            || words.says(name.from - 2, means::PERSON));
+    let own = |from: usize| {
+        (name.to..=name.to + 2).contains(&from)
+            && words.gap(from).len() < FIELD
+            && words.line_of(from) == words.line_of(name.from)
+    };
+    let certificates = || words.all(EntryRole::Certificate);
+    labelled
+        && certificates().next().is_some()
+        && !certificates().any(|m| own(m.from))
+        && !numbers.iter().any(|n| own(n.from))
+}
+
+/// So many blanks part the fields of a line.
+const FIELD: usize = 2;
+
+/// "Authority: A&P 0001234 ... Performed by: NAME": where one person is named and one certificate told, they go
+/// together, however far apart a form has them.
+fn name_of_nameless(signers: &mut [Signer], names: &[(Placed, bool)]) {
+    let [signer] = signers else { return };
+    let shop = matches!(signer.kind, Some(Kind::RepairStation | Kind::Manufacturer));
+    let Some((first, _)) = names.first() else {
+        return;
+    };
+    let one = names
+        .iter()
+        .all(|(name, _)| same_name(&name.words, &first.words));
+    if signer.name.is_none() && signer.number.is_some() && signer.kind.is_some() && one && !shop {
+        let longest = names.iter().rev().map(|(name, _)| &name.words);
+        signer.name = longest.max_by_key(|n| n.len()).cloned();
     }
 }
 
@@ -242,6 +301,18 @@ fn strong_rating(words: &Words<'_>, n: usize, numbers: &[Placed]) -> bool {
 fn rating_words(words: &Words<'_>, from: usize, to: usize) -> bool {
     (from..to)
         .any(|n| words.word(n).eq_ignore_ascii_case("only") || words.is_in(n, WordList::OfRating))
+}
+
+/// "Ratings: [x] A  [x] P": a letter behind a box that is ticked, where the lines above speak of ratings.
+fn ticked_rating(words: &Words<'_>, mark: &crate::patterns::EntryMark) -> bool {
+    let line = words.line_of(mark.from);
+    let box_before = mark.from > 0 && words.word(mark.from - 1) == "]";
+    let rating = |n: usize| words.says(n, means::RATED) || words.is_in(n, WordList::OfRating);
+    box_before
+        && (0..mark.from)
+            .rev()
+            .take_while(|n| line <= words.line_of(*n) + 2)
+            .any(rating)
 }
 
 /// "owner" or "pilot" speaks of the signer where a name or number stands beside it, or where it is
@@ -319,7 +390,13 @@ fn begins(
 /// A colon and what is no rating or certificate: "Mechanic: NAME".
 fn leads_to_name(words: &Words<'_>, at: usize) -> bool {
     let number = |n: usize| words.word(n).starts_with(|c: char| c.is_ascii_digit());
+    // "(Experimental aircraft builder: MAKE MODEL, N000AB)"
+    let line = words.line_of(at);
+    let before = || (0..at).rev().take_while(|n| words.line_of(*n) == line);
+    let opened = before().filter(|n| words.word(*n) == "(").count();
+    let within = opened > before().filter(|n| words.word(*n) == ")").count();
     words.word(at) == ":"
+        && !within
         && !number(at + 1)
         && !words.covered_by(&[EntryRole::Rating, EntryRole::Certificate], at + 1)
 }
@@ -385,6 +462,9 @@ fn signer(
         kind,
         Some(Kind::LightSportRepairmanInspection | Kind::LightSportRepairmanMaintenance)
     );
+    let numbered = group
+        .iter()
+        .find_map(|(_, to, e)| matches!(e, Element::Number(_)).then_some(*to));
     let repairman = !matches!(
         kind,
         Some(Kind::Mechanic | Kind::RepairStation | Kind::Owner | Kind::Manufacturer)
@@ -394,7 +474,9 @@ fn signer(
         ratings,
         inspection_authorization: authorization,
         certificate_for: card.filter(|_| repairman),
-        name: cards::firm(words, kind, &features).or_else(|| name_of(words, group, kind)),
+        name: cards::firm(words, kind, &features)
+            .or_else(|| name_of(words, group, kind))
+            .or_else(|| cards::firm_behind(words, kind, numbered.unwrap_or(to))),
         number: group.iter().find_map(|(.., e)| match e {
             Element::Number(n) => Some(n.clone()),
             _ => None,
@@ -506,7 +588,12 @@ fn kind(says: &dyn Fn(EntryRole, &str) -> bool) -> Option<Kind> {
 /// A word for a signature with a name behind it, or a name that is not printed behind a label:
 /// in a typed copy of a log the name beside certificate and number stands for the signature.
 fn signature(words: &Words<'_>, names: &[(Placed, bool)], signers: &[Signer]) -> Option<String> {
-    if words.all(EntryRole::Unsigned).next().is_some() {
+    // "Signed:" and nothing behind it.
+    let end = words.tokens.len();
+    let empty = words
+        .all(EntryRole::SignatureLabel)
+        .any(|m| end > 0 && m.to + 1 >= end && words.word(end - 1) == ":");
+    if empty || words.all(EntryRole::Unsigned).next().is_some() {
         return None;
     }
     if let Some((name, _)) = names.iter().find(|(_, signed)| *signed) {

@@ -292,6 +292,14 @@ fn aircraft(facets: &Facets<'_>, reasons: &mut Vec<Reason>) {
         .into_iter()
         .filter(|s| !facets.of_card(s.from))
         .collect();
+    // Where the own mark stands, a number of a sister is that of a card, or of a tale.
+    let own_mark = marks.iter().any(|m| facets.own.marks.contains(m));
+    let sister = super::figures::sister(&facets.words, &facets.own.serials)
+        .filter(|s| !own_mark && !facets.of_card(s.from));
+    if let Some(sister) = sister {
+        reasons.push(Reason::OtherSerial(sister.words));
+        return;
+    }
     let bare: Vec<String> = serials
         .iter()
         .map(|s| super::figures::bare(&s.words))

@@ -189,7 +189,16 @@ impl<'e> Words<'e> {
         while [".", "_", "\u{2026}"].contains(&self.word(to)) {
             to += 1;
         }
-        if to > at + 1 || self.word(at) != "." {
+        // "Total hrs.: 412.6"
+        let figure = |n: usize| {
+            self.tokens
+                .get(n)
+                .is_some_and(|t| t.glued && t.kind == TokenKind::Number)
+        };
+        // "TTAF.412.6": the dot is glued on both sides.
+        let joined = to == at + 1 && figure(to) && self.tokens[at].glued;
+        let shortened = to == at + 1 && self.word(to) == ":" || joined;
+        if to > at + 1 || self.word(at) != "." || shortened {
             to
         } else {
             at
