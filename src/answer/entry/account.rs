@@ -149,7 +149,7 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
     // "Condition inspection.", "Harness inspected.": a heading, or what was looked at; "inspected all plugs".
     let ends = |m: &EntryMark| {
         (m.to..words.tokens.len())
-            .find(|n| !words.is_mark(*n))
+            .find(|n| !bare(words, *n))
             .is_none_or(|n| {
                 words.segment_of(n) != segment || words.line_of(n) > words.line_of(m.from)
             })
@@ -159,13 +159,16 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
         let next = (m.to..m.to + 3)
             .find(|n| !words.is_mark(*n))
             .unwrap_or(m.to);
-        let thing = [means::THING, means::RUNS_ON, means::WORK]
+        let thing = [means::THING, means::RUNS_ON, means::WORK, means::CYLINDERS]
             .iter()
             .any(|means| words.says(next, means));
         let opens = words.tokens_of(segment).next() == Some(m.from);
         // "Cond. insp. & 5 yr hose change"
         let work = words.tokens_of(segment).any(|n| words.says(n, means::WORK));
-        opens && next > m.to && (thing || work) && words.segment_of(next) == segment
+        opens
+            && (next > m.to || words.is_mark(next - 1))
+            && (thing || work)
+            && words.segment_of(next) == segment
     };
     let object = |m: &EntryMark| {
         let participle = words.lists().has(&words.of(m), WordList::Inspected);
@@ -203,6 +206,27 @@ fn told(words: &Words<'_>, segment: usize, topic: Topic, days: &[Day], people: &
                 .any(|m| words.says(n, m))
             || words.covered(EntryRole::Aircraft, n)
     }) && says(means::WELL);
-    let by_writer = topic == Topic::Inspection && bearing::done_by_writer(words, segment);
+    let by_writer = looked(words, segment)
+        || topic == Topic::Inspection && bearing::done_by_writer(words, segment);
     role(EntryRole::Affirmative) || day_or_name || of_topic || well || by_writer
+}
+
+/// "Condition inspection for 2026.", "Condition inspection (all of aircraft).": what stands behind an inspection and
+/// leaves it whole.
+fn bare(words: &Words<'_>, at: usize) -> bool {
+    words.is_mark(at)
+        || words.covered(EntryRole::Between, at)
+        || words.says(at, means::SAME)
+        || words.says(at, means::WHOLE)
+        || words.covered(EntryRole::Aircraft, at)
+        || words.tokens.get(at).map(|t| t.kind) == Some(TokenKind::Number)
+}
+
+/// "I looked at every item myself."
+fn looked(words: &Words<'_>, segment: usize) -> bool {
+    words.tokens_of(segment).next().is_some_and(|n| {
+        words.says(n, means::WRITER)
+            && words.says(n + 1, means::LOOKS_INTO)
+            && words.says(n + 1, means::DEED)
+    })
 }

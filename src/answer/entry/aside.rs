@@ -71,9 +71,12 @@ fn has(words: &Words<'_>, segment: usize, means: &str) -> bool {
 
 /// Whether a sentence names a part that no aircraft is without.
 fn needs_part(words: &Words<'_>, segment: usize) -> bool {
-    words
-        .all(EntryRole::Component)
-        .any(|m| words.segment_of(m.from) == segment && !words.is_all(m, means::OPTIONAL))
+    // "cockpit clock": where the equipment is.
+    let place =
+        |m: &EntryMark| words.says(m.to, means::OPTIONAL) && !words.says(m.to + 1, means::THING);
+    words.all(EntryRole::Component).any(|m| {
+        words.segment_of(m.from) == segment && !words.is_all(m, means::OPTIONAL) && !place(m)
+    })
 }
 
 /// Whether the first word behind the mark that has one of these meanings stands near.

@@ -61,6 +61,7 @@ pub(super) fn doubts(
     }
     found.extend(for_another(words, people, days));
     found.extend(work_to_come(words));
+    found.extend(one_of_several(words));
     found.extend(condition_alone(words));
     found.extend(left_out(words));
     found.extend(finding::beside_exception(words));
@@ -151,6 +152,7 @@ fn taken_up(words: &Words<'_>, mark: &EntryMark, days: &[Day], people: &People) 
         || remarks::work_by_another(words, mark)
         || remarks::part_by_a_shop(words, mark)
         || by_the_signer(words, mark, people)
+        || by_means(words, mark)
         || remarks::limits_a_part(words, mark)
         || remarks::of_duty_apart(words, mark)
         || remarks::for_later(words, mark, days)
@@ -220,6 +222,31 @@ fn work_to_come(words: &Words<'_>) -> Option<String> {
         .filter(to_be)
         .find(|m| !in_advice(words, m) && !words.covered(EntryRole::Doubt, m.from))
         .map(|m| words.around(m, 8, 4))
+}
+
+/// "Condition inspection 2 of 3": one of several parts.
+fn one_of_several(words: &Words<'_>) -> Option<String> {
+    let count = |n: usize| words.word(n).parse::<u32>().ok();
+    words
+        .all(EntryRole::Inspection)
+        .find(|m| {
+            let of = words.word(m.to + 1).eq_ignore_ascii_case("of");
+            of && count(m.to)
+                .zip(count(m.to + 2))
+                .is_some_and(|(part, all)| part < all)
+        })
+        .map(|m| words.around(m, 0, 3))
+}
+
+/// "inspected by the maker's procedures", "inspected by mirror": by what, and not by whom.
+fn by_means(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let at = mark.to + usize::from(words.says(mark.to, means::ARTICLE));
+    let here = words.segment_of(at) == words.segment_of(mark.from)
+        && words.says(mark.to - 1, means::OF_RULE);
+    let paper = words
+        .all(EntryRole::Shows)
+        .any(|m| (mark.to..=at).contains(&m.from));
+    words.means(mark) == means::HEARSAY && here && (paper || words.says(at, means::METHOD))
 }
 
 /// "inspected by" and the name of somebody who signs.
@@ -427,7 +454,11 @@ fn left_out(words: &Words<'_>) -> Option<String> {
                     && i.from < m.from
                     && words.line_of(i.from) == words.line_of(m.from)
             });
-            inspected && !found && !finding::of_no_part(words, m)
+            // "I looked at every item but the wings."
+            let looked = words.tokens_of(segment(m)).any(|n| {
+                n < m.from && words.says(n, means::WRITER) && words.says(n + 1, means::LOOKS_INTO)
+            });
+            (inspected || looked) && !found && !finding::of_no_part(words, m)
         })
         .map(|m| words.around(m, 4, 6))
 }

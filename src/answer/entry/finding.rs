@@ -247,7 +247,7 @@ fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
         .filter(|n| !words.is_mark(*n) && words.word(*n).chars().count() > 1)
         .take(2)
         .any(|n| words.says(n, means::NONE) && n > 0 && words.word(n - 1) == "]");
-    if looked_for || none {
+    if looked_for || none || ticked_off(words, mark) {
         return true;
     }
     words
@@ -259,12 +259,49 @@ fn denied(words: &Words<'_>, mark: &EntryMark) -> bool {
         .any(|m| near.contains(&m.from) && words.segment_of(m.from) == segment)
 }
 
+/// "[x] installation [x] battery corrosion [x] controls": what was looked at in a row of boxes, of which most name no
+/// fault.
+fn ticked_off(words: &Words<'_>, mark: &EntryMark) -> bool {
+    let line = words.line_of(mark.from);
+    let ticked = |line: usize| {
+        let mut tokens = (0..words.tokens.len()).filter(|n| words.line_of(*n) == line);
+        let opens: Vec<usize> = tokens.by_ref().take(TICK).collect();
+        matches!(opens.as_slice(), [a, b, c] if words.word(*a) == "["
+            && words.word(*b).eq_ignore_ascii_case("x")
+            && words.word(*c) == "]")
+    };
+    let up = (0..line).rev().take_while(|l| ticked(*l)).count();
+    let down = (line..).take_while(|l| ticked(*l)).count();
+    let row = line - up..line + down;
+    let faulty = row
+        .clone()
+        .filter(|l| {
+            words
+                .all(EntryRole::Discrepancy)
+                .chain(words.all(EntryRole::Negative))
+                .any(|m| words.line_of(m.from) == *l)
+        })
+        .count();
+    down > 0 && row.len() >= ROW && faulty * ROW <= row.len()
+}
+
+/// A tick has so many tokens.
+const TICK: usize = 3;
+/// So many boxes make a row of items.
+const ROW: usize = 4;
+
 /// Faults that are not denied, not mended and no advice for later.
 fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     words
         .all(EntryRole::Discrepancy)
         .filter(|mark| !denied(words, mark) && negated(words, mark.from).is_none())
         .filter(|mark| !words.says(mark.from, means::TEST))
+        // "loose sheet in jacket"
+        .filter(|mark| {
+            !words.all(EntryRole::Harmless).any(|m| {
+                m.from <= mark.from && mark.to <= m.to && m.to - m.from > mark.to - mark.from
+            })
+        })
         .filter(|mark| !mended(words, mark) && !aside::set_aside(words, mark))
         .filter(|mark| !remarks::of_duty_apart(words, mark))
         .filter(|mark| !remarks::for_later(words, mark, days))
@@ -278,7 +315,11 @@ fn faults(words: &Words<'_>, days: &[Day]) -> Vec<String> {
 fn mended(words: &Words<'_>, mark: &EntryMark) -> bool {
     let segment = words.segment_of(mark.from);
     let inside = |m: &EntryMark| m.from >= mark.from && m.to <= mark.to;
-    let does = |m: &&EntryMark| !inside(m) && is_done(words, m);
+    // "creeps closed": behind a verb in the present no work is told, but what it does.
+    let verb = mark.from > 0
+        && words.says(mark.to - 1, means::PRESENT)
+        && words.says(mark.from - 1, means::THING);
+    let does = |m: &&EntryMark| !inside(m) && is_done(words, m) && !(verb && m.from == mark.to);
     let of_inspection = |at: usize| {
         [
             EntryRole::Affirmative,

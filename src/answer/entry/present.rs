@@ -192,8 +192,19 @@ fn judged(words: &Words<'_>, from: usize, to: usize) -> bool {
     let figure = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
     let labels = [EntryRole::TimeLabel, EntryRole::OtherDay];
     let number = |n: usize| words.covered(EntryRole::NumberLabel, n);
+    // "differ by 300 rpm": "by" stands before no name.
+    let no_name = |n: usize| {
+        let label = words
+            .all(EntryRole::NameLabel)
+            .find(|m| m.from <= n && n < m.to);
+        label.is_some_and(|m| {
+            m.to == m.from + 1
+                && !words.word(m.to).starts_with(char::is_uppercase)
+                && words.word(m.to) != ":"
+        })
+    };
     (from..to).any(|n| {
-        words.covered_by(&JUDGED, n) && !number(n)
+        words.covered_by(&JUDGED, n) && !number(n) && !no_name(n)
             || words.covered_by(&labels, n) && (n + 1..(n + 5).min(to)).any(figure)
     })
 }
@@ -454,7 +465,11 @@ fn sound(words: &Words<'_>, (from, said): (usize, Predicate), days: &[Day]) -> b
             !amiss && (measured || done(words, &rest) || described) || stateless && !part && !fluid
         }
         Form::Have => {
-            let told = rest.iter().any(|n| figure(*n)) || done(words, &rest);
+            // "a gap at rib 4": the number of a part is no reading.
+            let read = |n: usize| {
+                figure(n) && !words.says(n - 1, means::THING) && words.word(n - 1) != "#"
+            };
+            let told = rest.iter().any(|n| read(*n)) || done(words, &rest);
             !amiss && (told || described || grows_not(words, &rest))
         }
         Form::Well => {
@@ -574,7 +589,11 @@ fn described(words: &Words<'_>, rest: &[usize]) -> bool {
         .copied()
         .take_while(|n| !words.says(*n, means::SMALL))
         .collect();
-    opens && noun.last().is_some_and(|n| thing(*n)) && rest.iter().all(|n| known(*n))
+    // "there is a gap between skin and rib": what grows as a part wears is of no kind.
+    opens
+        && noun.last().is_some_and(|n| thing(*n))
+        && !noun.iter().any(|n| words.says(*n, means::GROWS))
+        && rest.iter().all(|n| known(*n))
 }
 
 /// "has no play": what grows as a part wears is denied.

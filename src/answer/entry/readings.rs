@@ -51,7 +51,17 @@ fn cylinder(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> 
         let reading = if other == supply { one } else { other };
         (stroke && !chain && (one == supply || other == supply) && reading < least).then_some(n)
     };
-    let low = tokens.iter().find_map(|n| pair(*n));
+    // "Compression 40 on no. 3"
+    let alone = || {
+        let figure = whole(words, label + 1, days)?;
+        let of_one = tokens.iter().any(|n| {
+            *n > label + 1
+                && (words.covered(EntryRole::NumberLabel, *n) || words.says(*n, means::CYLINDERS))
+        });
+        let stroke = words.word(label + 2) == "/" || words.word(label + 2) == ",";
+        (of_one && !stroke && (NUMBERS..least).contains(&figure)).then_some(label + 1)
+    };
+    let low = tokens.iter().find_map(|n| pair(*n)).or_else(alone);
     low.or_else(|| row(words, tokens, label, (least, supply), days))
 }
 
@@ -121,6 +131,8 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             .iter()
             .rev()
             .filter(|at| **at < *n && n - **at <= REACH)
+            // "650 idle, CHT max 360": the limit is of another reading.
+            .take_while(|at| words.is_mark(n - 1) || words.word(**at) != ",")
             .find_map(|at| measure(words, *at, days).filter(|(_, to)| to <= n));
         let Some((reading, to)) = reading else {
             return false;

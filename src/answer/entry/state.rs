@@ -72,9 +72,16 @@ pub(super) fn unknown(words: &Words<'_>, days: &[Day], people: &People) -> Vec<S
 fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &People) -> bool {
     let tokens: Vec<usize> = words.tokens_of(segment).collect();
     let part = |n: usize| words.says(n, means::THING);
+    // "rocker box cover": a part with the name of equipment.
+    let of_part = |n: usize| {
+        n > 0
+            && words.says(n, means::OPTIONAL)
+            && part(n - 1)
+            && !words.says(n - 1, means::OPTIONAL)
+    };
     let told = |n: usize| {
         words.covered_by(&TOLD, n)
-            || KNOWN.into_iter().any(|means| words.says(n, means))
+            || !of_part(n) && KNOWN.into_iter().any(|means| words.says(n, means))
             || figures::in_day(words, n, days)
             || other_day(words, n)
             || again(words, n)
@@ -104,6 +111,11 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
         )
         .collect();
     let ends = |n: usize| words.segment_of(n) != segment || words.is_mark(n);
+    // "valve cover gskts x4"
+    let counted = |n: &usize| {
+        let times = words.word(*n).strip_prefix(['x', 'X']);
+        times.is_some_and(|c| !c.is_empty() && c.chars().all(|c| c.is_ascii_digit()))
+    };
     let alone = |n: usize| amount(n) && ends(n + 1);
     let quantities =
         items.len() > 1 && (items.iter().all(|n| amount(*n)) || items.iter().any(|n| alone(*n)));
@@ -121,16 +133,18 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
         (Some(first), Some(last)) => words.line_of(*first) == words.line_of(*last),
         _ => false,
     };
-    one_line
-        && !quantities
-        && !list
-        && !reading(words, &tokens)
-        && !listed(words, segment)
-        && !work_follows(words, segment)
-        && tokens.len() <= LONGEST
-        && tokens.iter().any(|n| part(*n))
-        && tokens.iter().any(|n| unknown(*n))
-        && !tokens.iter().any(|n| told(*n))
+    one_line && spilled(words, &tokens)
+        || one_line
+            && !quantities
+            && !tokens.iter().any(counted)
+            && !list
+            && !reading(words, &tokens)
+            && !listed(words, segment)
+            && !work_follows(words, segment)
+            && tokens.len() <= LONGEST
+            && tokens.iter().any(|n| part(*n))
+            && tokens.iter().any(|n| unknown(*n))
+            && !tokens.iter().any(|n| told(*n))
 }
 
 /// "Prop pitch 22.5 deg", "spark plug qty 8", "rudder balance 3 g nose heavy": a reading or an amount tells of no
@@ -139,10 +153,17 @@ fn tells_unknown(words: &Words<'_>, segment: usize, days: &[Day], people: &Peopl
 fn reading(words: &Words<'_>, tokens: &[usize]) -> bool {
     let number = |n: usize| words.tokens.get(n).map(|t| t.kind) == Some(TokenKind::Number);
     let unit = |n: usize| words.says(n, means::UNIT) || words.says(n, means::MEASURE);
+    // "cyl 3", and not "rudder 30": parts are few.
+    let few = |n: usize| {
+        words
+            .word(n)
+            .parse::<u32>()
+            .is_ok_and(|count| count < PARTS)
+    };
     let of_part = |n: usize| {
         n > 0
             && (words.covered(EntryRole::NumberLabel, n - 1)
-                || words.says(n - 1, means::THING)
+                || words.says(n - 1, means::THING) && few(n)
                 || words.word(n - 1) == "#")
     };
     let figure = |n: usize| number(n) && (unit(n + 1) || !of_part(n));
@@ -151,6 +172,37 @@ fn reading(words: &Words<'_>, tokens: &[usize]) -> bool {
     let amiss = |n: usize| words.says(n, means::AMISS) && (!number(n + 1) || held(n));
     let first = tokens.iter().copied().find(|n| figure(*n));
     first.is_some_and(|first| !tokens.iter().any(|n| *n > first && amiss(*n)))
+}
+
+/// Parts of one kind are fewer.
+const PARTS: u32 = 25;
+
+/// "Brake fluid on the left wheel.": what runs in a part, said to be on another; nothing else is said.
+fn spilled(words: &Words<'_>, tokens: &[usize]) -> bool {
+    let part = |n: usize| words.says(n, means::THING);
+    let fluid = |n: usize| words.says(n, means::FLUID);
+    let plain = |n: usize| part(n) || fluid(n) || words.says(n, means::PLAIN);
+    let Some(on) = tokens
+        .iter()
+        .position(|n| ["on", "from", "under"].contains(&words.word(*n).to_lowercase().as_str()))
+    else {
+        return false;
+    };
+    let place = &tokens[on + 1..];
+    // "when the light is on", "each morning"
+    let until = place
+        .iter()
+        .position(|n| words.says(*n, means::WHEN_SO) && !plain(*n))
+        .unwrap_or(place.len());
+    let (head, place) = (&tokens[..on], &place[..until]);
+    let figure = |n: &usize| words.tokens.get(*n).map(|t| t.kind) == Some(TokenKind::Number);
+    head.last().is_some_and(|n| fluid(*n))
+        && head.iter().all(|n| plain(*n))
+        && place.iter().any(|n| part(*n))
+        && place
+            .iter()
+            .all(|n| plain(*n) || words.is_mark(*n) || words.says(*n, means::PLACES))
+        && !tokens.iter().any(figure)
 }
 
 /// "Corrected: antenna connector; sight gauge O-ring; one rivet": an item of a list of things, parted by
