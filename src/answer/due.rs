@@ -314,10 +314,17 @@ fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
         found.contains(&means::THING) || found.contains(&means::OPTIONAL)
     };
     let part = names_part(before) || before.len() < 2 && names_part(behind);
-    let aircraft = !patterns
-        .entry
-        .meanings(sentence, EntryRole::Aircraft)
-        .is_empty();
+    // "an inspection of airframe and powerplant": all of it.
+    let rated = patterns.entry.meanings(sentence, EntryRole::Rating);
+    let whole = rated.contains(&means::BOTH)
+        || [means::AIRFRAME, means::POWERPLANT]
+            .iter()
+            .all(|m| rated.contains(m));
+    let aircraft = whole
+        || !patterns
+            .entry
+            .meanings(sentence, EntryRole::Aircraft)
+            .is_empty();
     let speaks = patterns.list.within(sentence, WordList::Inspecting);
     other || speaks && part && !aircraft && found.is_empty()
 }
