@@ -237,6 +237,32 @@ fn entries_of_a_twentieth_set_are_never_good_wrongly() {
     assert!(score.right_called_defective.len() <= 1, "{score:?}");
 }
 
+/// At first sight .91 of the verdicts, and .92 after forms of our own were read; one good wrongly in both (the serial
+/// number of a sister without a label); mended since.
+#[test]
+fn entries_of_a_twenty_first_set_reach_the_bars() {
+    reach_the_bars("entries-twenty-first.jsonl");
+}
+
+/// At first sight .82 of the verdicts, before and after the twenty-first was mended, none good wrongly; mended since.
+#[test]
+fn entries_of_a_twenty_second_set_reach_the_bars() {
+    reach_the_bars("entries-twenty-second.jsonl");
+}
+
+/// Right entries in as many forms as we could think of, in three parts, each written before the program ran on it. At
+/// first sight, the program before: .81, .73 and .65 of the verdicts; after the part before was mended: .77 of the
+/// second, .80 of the third.
+#[test]
+fn forms_of_entries_are_read() {
+    let (score, count) = scored("entries-forms.jsonl");
+    assert_eq!(count, 268);
+    assert!(score.verdict >= 258 && score.kind >= 266, "{score:?}");
+    assert!(score.date == 268 && score.time >= 262, "{score:?}");
+    assert!(score.name >= 264 && score.number >= 266, "{score:?}");
+    assert!(score.right_called_defective.len() <= 6, "{score:?}");
+}
+
 /// One right entry again and again, each time with one of its parts in another wording: finding, scope, total
 /// time, day, certificate, signature, station.
 #[test]
@@ -311,6 +337,15 @@ fn remarks_of_a_sixth_set_are_told_apart_by_what_they_do() {
     let (left_be, believed) = remarks("remarks-sixth.jsonl");
     assert!(left_be >= 201, "{left_be}");
     assert!(believed.len() <= 11, "{believed:#?}");
+}
+
+/// Faults without a word of one and harmless remarks, in two parts. At first sight, the program before: 105 of 120 and 114
+/// of 121 left alone, 44 and 47 of 60 found; after the first part was mended, the second: 114 and 48.
+#[test]
+fn remarks_of_a_seventh_set_are_told_apart_by_what_they_do() {
+    let (left_be, believed) = remarks("remarks-seventh.jsonl");
+    assert!(left_be >= 223, "{left_be}");
+    assert!(believed.len() <= 15, "{believed:#?}");
 }
 
 /// How many remarks that do nothing are left alone, and which that take something back are believed.
@@ -560,6 +595,20 @@ fn due_dates_of_a_seventeenth_set_are_right_but_for_one() {
 #[test]
 fn due_dates_of_an_eighteenth_set_are_all_right() {
     all_right("due-eighteenth.jsonl");
+}
+
+/// At first sight 28 of 30, and no day claimed wrongly. `ud17`: hours of an inspection of parts alone.
+#[test]
+fn due_dates_of_a_nineteenth_set_are_right_but_for_one() {
+    let wrong = wrong("due-nineteenth.jsonl");
+    assert!(wrong.iter().all(|w| w.contains("\"ud17\"")), "{wrong:#?}");
+}
+
+/// At first sight 29 of 30. `dw20`: of hours that are left and a day that has passed the label names the day alone.
+#[test]
+fn due_dates_of_a_twentieth_set_are_right_but_for_one() {
+    let wrong = wrong("due-twentieth.jsonl");
+    assert!(wrong.iter().all(|w| w.contains("\"dw20\"")), "{wrong:#?}");
 }
 
 fn all_right(name: &str) {

@@ -131,8 +131,6 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             .iter()
             .rev()
             .filter(|at| **at < *n && n - **at <= REACH)
-            // "650 idle, CHT max 360": the limit is of another reading.
-            .take_while(|at| words.is_mark(n - 1) || words.word(**at) != ",")
             .find_map(|at| measure(words, *at, days).filter(|(_, to)| to <= n));
         let Some((reading, to)) = reading else {
             return false;
