@@ -59,15 +59,15 @@ pub(super) fn days(text: &str, today: Date) -> Vec<Day> {
         }
     }
     // "24-05-14 ... inspected on May 14, 2024": of two orders of the figures the one that another day says.
-    let said: Vec<Date> = found
+    let spelled: Vec<Date> = found
         .iter()
         .zip(&others)
         .filter(|(_, orders)| orders.is_empty())
         .map(|(day, _)| day.date)
         .collect();
     for (day, orders) in found.iter_mut().zip(&others) {
-        let same = orders.iter().find(|o| said.contains(o));
-        if let Some(same) = same.filter(|_| !said.contains(&day.date)) {
+        let same = orders.iter().find(|o| spelled.contains(o));
+        if let Some(same) = same.filter(|_| !spelled.contains(&day.date)) {
             day.date = *same;
         }
     }
