@@ -385,12 +385,31 @@ fn embedded() -> Result<(Files, String), PatternError> {
     Ok((files, digest))
 }
 
-/// The words that decide, in order, without what else the patterns hold.
+/// What a reader of pictures has to know of words.
 #[cfg(feature = "ocr")]
-pub(crate) fn deciding() -> Option<Vec<String>> {
+pub(crate) struct Spelling {
+    /// Words that decide, in order.
+    pub(crate) deciding: Vec<String>,
+    /// Words of the reference wordings and plain words, in small letters, and how often each stands there.
+    pub(crate) seen: BTreeMap<String, u32>,
+}
+
+/// The words of the trade, without what else the patterns hold.
+#[cfg(feature = "ocr")]
+pub(crate) fn spelling() -> Option<Spelling> {
     let (files, _) = embedded().ok()?;
     let slips = Slips::compile(file::load(&files, "slip").ok()?).ok()?;
-    Some(slips.deciding)
+    let wordings: Vec<Loaded<WordingFile>> = file::load(&files, "wording").ok()?;
+    let mut seen: BTreeMap<String, u32> = BTreeMap::new();
+    let texts = wordings.iter().map(|w| w.file.text.as_str());
+    let words = texts.flat_map(|text| text.split(|c: char| !c.is_alphabetic()));
+    for word in words.chain(slips.known.iter().map(String::as_str)) {
+        *seen.entry(word.to_lowercase()).or_default() += 1;
+    }
+    Some(Spelling {
+        deciding: slips.deciding,
+        seen,
+    })
 }
 
 fn folder_files(folder: &Path) -> Result<BTreeMap<String, String>, PatternError> {

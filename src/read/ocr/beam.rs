@@ -31,7 +31,8 @@ impl<'s> Rows<'s> {
         (classes > 0).then_some(Self { scores, classes })
     }
 
-    fn each(self) -> impl Iterator<Item = &'s [f32]> {
+    /// The scores of each step.
+    pub(super) fn each(self) -> impl Iterator<Item = &'s [f32]> {
         self.scores.chunks_exact(self.classes)
     }
 }

@@ -33,6 +33,19 @@ const ALIKE: [&[char]; 2] = [
     &['\'', '\u{2018}', '\u{2019}'],
 ];
 
+/// Signs that a worn copy makes of one another, and after which words go on or a sentence ends.
+const STOPS: [char; 4] = ['.', ',', ';', ':'];
+
+/// Letters side by side.
+pub(super) struct Run {
+    /// From what stands before them to what stands behind.
+    pub(super) steps: Range<usize>,
+    pub(super) text: String,
+    /// What stands before them, and the sign behind.
+    pub(super) before: String,
+    pub(super) behind: char,
+}
+
 /// What was read in a line.
 pub(super) struct Read<'s> {
     glyphs: Vec<Glyph>,
@@ -118,6 +131,15 @@ pub(super) fn read<'s>(scores: &'s [f32], classes: usize, meaning: &'s Meaning<'
         meaning,
         weighed: Vec::new(),
     }
+}
+
+/// Whether some characters differ from others in stops alone.
+fn other_stops(old: &[Glyph], new: &[Glyph]) -> bool {
+    let same = |(a, b): (&Glyph, &Glyph)| {
+        a.sign == b.sign || STOPS.contains(&a.sign) && STOPS.contains(&b.sign)
+    };
+    let differ = old.iter().zip(new).any(|(a, b)| a.sign != b.sign);
+    old.len() == new.len() && differ && old.iter().zip(new).all(same)
 }
 
 /// The words of some characters, without their signs.
@@ -214,8 +236,9 @@ impl<'s> Read<'s> {
             word.confidence = word.confidence.min(beside);
         }
         let weighed = |n: usize| {
-            let at = seen.get(n).map_or(0, |(steps, _)| steps.start);
-            self.weighed.iter().any(|steps| steps.contains(&at))
+            let at = seen.get(n).map_or(0..0, |(steps, _)| steps.clone());
+            let meets = |other: &Range<usize>| other.start < at.end && at.start < other.end;
+            self.weighed.iter().any(meets)
         };
         let posteriors: Vec<Option<f32>> = (0..words.len())
             .map(|n| {
@@ -259,8 +282,32 @@ impl<'s> Read<'s> {
         })
     }
 
+    /// The runs of letters that begin in these steps.
+    pub(super) fn runs(&self, steps: Range<usize>) -> Vec<Run> {
+        let is_letter = |g: &Glyph| g.sign.is_alphabetic();
+        let mut at = 0;
+        let mut out = Vec::new();
+        for run in self.glyphs.chunk_by(|a, b| is_letter(a) == is_letter(b)) {
+            let (before, behind) = (self.glyphs.get(..at), self.glyphs.get(at + run.len()));
+            at += run.len();
+            let begins = run.first().filter(|g| is_letter(g));
+            let (Some(_), Some(before)) = (begins.filter(|g| steps.contains(&g.from)), before)
+            else {
+                continue;
+            };
+            let signs = |glyphs: &[Glyph]| glyphs.iter().map(|g| g.sign).collect();
+            out.push(Run {
+                steps: before.last().map_or(0, |g| g.to)..behind.map_or(self.steps(), |g| g.from),
+                text: signs(run),
+                before: signs(before),
+                behind: behind.map_or(' ', |g| g.sign),
+            });
+        }
+        out
+    }
+
     /// Puts other words into these steps, between the blanks at either end, and says whether they are
-    /// others: of signs beside letters ("N/A") the letters of English tell little.
+    /// others: of signs beside letters ("N/A") the letters of English tell little, but for stops.
     pub(super) fn put(&mut self, steps: Range<usize>, glyphs: Vec<Glyph>) -> bool {
         let inside = |g: &Glyph| g.from >= steps.start && g.to <= steps.end && g.sign != ' ';
         let (Some(first), Some(last)) = (
@@ -270,7 +317,7 @@ impl<'s> Read<'s> {
             return false;
         };
         let old = self.glyphs.get(first..=last).unwrap_or_default();
-        if letters(old) == letters(&glyphs) {
+        if letters(old) == letters(&glyphs) && !other_stops(old, &glyphs) {
             return false;
         }
         self.glyphs.splice(first..=last, glyphs);

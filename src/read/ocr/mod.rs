@@ -15,6 +15,7 @@ mod glyph;
 mod grid;
 mod heatmap;
 mod lanes;
+mod lexicon;
 mod lines;
 mod maps;
 mod net;

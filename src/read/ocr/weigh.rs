@@ -1,4 +1,5 @@
-//! Words that are not sure, read once more by what letters stand beside one another in English.
+//! Words that are not sure, read once more by what letters stand beside one another in English, and by
+//! the words of the trade.
 //!
 //! Sure words stay as they are, and so do numbers and words that decide: those were doubted before and
 //! still are. A word that is changed is a doubt, whichever word it becomes.
@@ -7,8 +8,9 @@ use std::ops::Range;
 use std::sync::OnceLock;
 
 use super::beam::{self, Language};
-use super::ctc::{NOT_READ, Read};
+use super::ctc::{NOT_READ, Read, Run};
 use super::glyph::Glyph;
+use super::lexicon::Lexicon;
 use super::ngrams::{Before, Ngrams};
 use super::patch::Word;
 use super::posterior::HAND;
@@ -17,6 +19,13 @@ use super::posterior::HAND;
 const NGRAMS: &[u8] = include_bytes!("../models/ngrams.bin");
 /// A word that is this sure stays.
 const SURE: f32 = 0.8;
+/// The same of letters that are no word of the trade.
+const SURE_OTHER: f32 = 0.98;
+/// What the letters of English say counts so much of what the steps show, where a word of the trade is
+/// compared with what was read.
+const ENGLISH: f32 = 0.6;
+/// And the word may be so much less likely than what was read, as a logarithm.
+const LESS: f32 = 2.0;
 /// So many symbols behind a place tell what stands there.
 const BEHIND: usize = 5;
 
@@ -28,14 +37,17 @@ struct Loaded {
     ngrams: Ngrams,
     /// Words that decide, in order.
     deciding: Vec<String>,
+    lexicon: Lexicon,
 }
 
 impl Scales {
     fn loaded(&self) -> Option<&Loaded> {
         let load = || {
+            let spelling = crate::patterns::spelling()?;
             Some(Loaded {
                 ngrams: Ngrams::load(NGRAMS)?,
-                deciding: crate::patterns::deciding()?,
+                deciding: spelling.deciding,
+                lexicon: Lexicon::of(spelling.seen),
             })
         };
         self.0.get_or_init(load).as_ref()
@@ -46,7 +58,7 @@ impl Scales {
         let words = read.words(|step| step as f32);
         // a cast of floats keeps to the bounds of the integer
         let steps = |word: &Word| word.left as usize..word.right as usize;
-        if words.iter().all(is_sure) {
+        if words.iter().all(|w| sure(w) >= SURE_OTHER) {
             return read;
         }
         let Some(loaded) = self.loaded() else {
@@ -77,12 +89,14 @@ impl Scales {
                 .fold(before, |b, c| b.and(loaded.ngrams.symbol(c)));
             at += run.max(1);
         }
+        loaded.known(&mut read);
         read
     }
 }
 
-fn is_sure(word: &Word) -> bool {
-    word.posterior.unwrap_or(1.0).min(word.confidence) >= SURE
+/// How sure a word is, as a whole and in each of its steps.
+fn sure(word: &Word) -> f32 {
+    word.posterior.unwrap_or(1.0).min(word.confidence)
 }
 
 impl Loaded {
@@ -101,11 +115,74 @@ impl Loaded {
 
     /// Whether a word is not asked about.
     fn stays(&self, word: &Word) -> bool {
+        sure(word) >= SURE || self.is_left_alone(word)
+    }
+
+    /// Whether it is a number, or a word that decides.
+    fn is_left_alone(&self, word: &Word) -> bool {
         let letters = word.text.trim_matches(|c: char| !c.is_alphanumeric());
-        is_sure(word)
-            || word.text == NOT_READ
+        word.text == NOT_READ
             || word.text.contains(|c: char| c.is_ascii_digit())
-            || self.deciding.binary_search(&letters.to_lowercase()).is_ok()
+            || self.decides(letters)
+    }
+
+    fn decides(&self, word: &str) -> bool {
+        self.deciding.binary_search(&word.to_lowercase()).is_ok()
+    }
+
+    /// Puts words of the trade where letters were read that are none of them, and nearly as likely.
+    fn known(&self, read: &mut Read<'_>) {
+        for word in read.words(|step| step as f32) {
+            if sure(&word) >= SURE_OTHER || self.is_left_alone(&word) {
+                continue;
+            }
+            // a cast of floats keeps to the bounds of the integer
+            for run in read.runs(word.left as usize..word.right as usize) {
+                if let Some(glyphs) = self.instead(read, &run) {
+                    read.put(run.steps, glyphs);
+                }
+            }
+        }
+    }
+
+    /// The word of the trade that stands where these letters were read.
+    fn instead(&self, read: &Read<'_>, run: &Run) -> Option<Vec<Glyph>> {
+        if self.lexicon.knows(&run.text) || self.decides(&run.text) {
+            return None;
+        }
+        let rows = read.rows(run.steps.clone())?;
+        let shown = self.lexicon.shown(rows, read.characters(), &run.text)?;
+        let read_so = shown.read + ENGLISH * self.english(run, &run.text);
+        if shown.likely + ENGLISH * self.english(run, shown.word) <= read_so - LESS {
+            return None;
+        }
+        let word = in_case(shown.word, &run.text);
+        let class = |c: char| read.characters().iter().position(|k| *k == c);
+        let classes: Vec<usize> = word
+            .chars()
+            .map(|c| Some(class(c)? + 1))
+            .collect::<Option<_>>()?;
+        let places = beam::aligned(rows, &classes)?;
+        let from = run.steps.start;
+        let glyph = |(&class, at): (&usize, Range<usize>)| {
+            read.glyph(class, at.start + from..at.end + from)
+        };
+        classes.iter().zip(places).map(glyph).collect()
+    }
+
+    /// The logarithm of how likely English has a word in this place.
+    fn english(&self, run: &Run, word: &str) -> f32 {
+        let symbol = |c: char| self.ngrams.symbol(c);
+        let begin = Before::default().and(symbol(' '));
+        let mut before = run.before.chars().fold(begin, |b, c| b.and(symbol(c)));
+        let signs = word.chars().chain(std::iter::once(run.behind)).map(symbol);
+        signs
+            .map(|symbol| {
+                let likely = self.ngrams.likely(before, symbol);
+                before = before.and(symbol);
+                likely
+            })
+            .sum()
     }
 
     /// Reads these steps again, which lie between two words that stay; what is read there now, if it
@@ -153,6 +230,19 @@ impl Loaded {
     }
 }
 
+/// A word of small letters with the capitals of what was read.
+fn in_case(word: &str, read: &str) -> String {
+    let large = read.chars().filter(|c| c.is_uppercase()).count();
+    let first = usize::from(read.starts_with(char::is_uppercase));
+    let large = if 2 * large > read.chars().count() {
+        word.len()
+    } else {
+        first
+    };
+    let (head, rest) = word.split_at_checked(large).unwrap_or((word, ""));
+    head.to_uppercase() + rest
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::ctc;
@@ -195,6 +285,18 @@ mod tests {
         let texts: Vec<&str> = read.iter().map(|(t, _)| t.as_str()).collect();
         assert_eq!(texts, ["not", "t1e"]);
         assert!((read[0].1 - 0.6).abs() < 1e-3);
+    }
+
+    #[test]
+    fn a_word_of_the_trade_stands_for_what_is_none() {
+        // "tne" is sure enough for English alone
+        let read = words(&[('t', 1.0, 'e'), ('n', 0.9, 'h'), ('e', 1.0, 't')]);
+        assert_eq!(read[0].0, "the");
+        assert!(read[0].1 <= 0.5);
+        let read = words(&[('t', 1.0, 'e'), ('n', 0.99, 'h'), ('e', 1.0, 't')]);
+        assert_eq!(read[0].0, "tne");
+        assert_eq!(in_case("annual", "Anuual"), "Annual");
+        assert_eq!(in_case("annual", "ANUUaL"), "ANNUAL");
     }
 
     #[test]
