@@ -5,6 +5,9 @@ use super::citations::digit;
 use crate::model::{Span, Text};
 use crate::patterns::Patterns;
 
+/// Numbers on either side that tell what one between them is.
+const ROW: usize = 3;
+
 /// What may be the number of a clause.
 struct Head {
     /// The label without its marks.
@@ -133,22 +136,61 @@ fn by_sequence(heads: &[Head], n: usize, content: &str, patterns: &Patterns) -> 
             || follows && next.is_none() && corrected > 1)
             .then_some(corrected);
     }
-    // (10), (17), (12): both neighbors ask for 11, and 1 is read as 7
-    let (value, before, next) = (head.value?, before?, next?);
-    let wanted = before.checked_add(1)?;
-    if value == wanted || next != wanted + 1 {
-        return None;
-    }
-    let (read, printed) = (value.to_string(), wanted.to_string());
+    by_count(heads, n, patterns)
+}
+
+/// (10), (17), (12): the numbers on both sides leave only 11, and 1 is read as 7. Some in a row are told
+/// in the same way, if each is one that is taken for what has to stand there.
+fn by_count(heads: &[Head], n: usize, patterns: &Patterns) -> Option<u32> {
+    let head = heads.get(n)?;
+    let value = head.value?;
+    let same = |h: &&Head| h.style == head.style;
+    let values = |h: &Head| h.value;
+    let before: Vec<u32> = heads[..n]
+        .iter()
+        .rev()
+        .filter(same)
+        .filter_map(values)
+        .take(ROW)
+        .collect();
+    let next: Vec<u32> = heads[n + 1..]
+        .iter()
+        .filter(same)
+        .filter_map(values)
+        .take(ROW)
+        .collect();
+    // the nearest ends first
+    let mut ends = (0..2 * ROW).flat_map(|both| (0..=both).map(move |b| (b, both - b)));
+    ends.find_map(|(b, a)| {
+        let (first, last) = (*before.get(b)?, *next.get(a)?);
+        let place = |n: usize| first.checked_add(u32::try_from(n).ok()?);
+        if place(a + b + 2)? != last {
+            return None;
+        }
+        let between = before
+            .get(..b)?
+            .iter()
+            .rev()
+            .chain([&value])
+            .chain(next.get(..a)?);
+        let mut between = between.enumerate();
+        let fits =
+            between.all(|(n, read)| place(n + 1).is_some_and(|p| taken_for(*read, p, patterns)));
+        let wanted = place(b + 1)?;
+        Some((fits && wanted != value).then_some(wanted))
+    })?
+}
+
+/// Whether a number may be what was printed: the same, or read with one figure taken for another.
+fn taken_for(read: u32, printed: u32, patterns: &Patterns) -> bool {
+    let (read, printed) = (read.to_string(), printed.to_string());
     let differ: Vec<(char, char)> = read
         .chars()
         .zip(printed.chars())
         .filter(|(a, b)| a != b)
         .collect();
-    (read.len() == printed.len()
-        && differ.len() == 1
-        && patterns.slip.figures.contains(differ.first()?))
-    .then_some(wanted)
+    let known = |pair| patterns.slip.figures.contains(pair);
+    read.len() == printed.len() && differ.len() < 2 && differ.first().is_none_or(known)
 }
 
 /// "(26)An", "7.No": OCR loses the blank behind a number.
