@@ -10,6 +10,7 @@ use super::papers::{Part, What};
 use super::struck::{marks_behind, struck};
 use super::term::term;
 use super::tree;
+use super::whose::Unit;
 use crate::model::{Clause, Found, Letter, Replaced, ReplacedBy, Span, Text};
 use crate::patterns::{PaperMeaning, Patterns, Token, TokenKind, WordList};
 
@@ -27,6 +28,7 @@ pub(super) fn settle(
     text: &Text,
     tokens: &[Token],
     parts: &[Part],
+    units: &[Unit],
     patterns: &Patterns,
 ) -> Settled {
     letter.term = term(letter, text, tokens, patterns);
@@ -37,7 +39,7 @@ pub(super) fn settle(
     let said = said(letter, text, tokens, patterns);
     letter.amended = amended(letter, text, tokens, parts, &said, patterns);
     found.extend(by_number(letter, &text.content, parts, &said));
-    found.extend(earlier(letter, text, tokens, parts, patterns));
+    found.extend(earlier(letter, text, units));
     let mut away: Vec<Span> = Vec::new();
     let mut replaced = Vec::new();
     for (span, at, by) in found {
@@ -341,11 +343,8 @@ fn amended(
 fn earlier(
     letter: &mut Letter,
     text: &Text,
-    tokens: &[Token],
-    parts: &[Part],
-    patterns: &Patterns,
+    units: &[Unit],
 ) -> Vec<(Span, Option<usize>, ReplacedBy)> {
-    let units = super::whose::units(letter, text, tokens, parts, patterns);
     let mut dated: Vec<(Date, Span)> = units
         .iter()
         .filter(|u| u.letter)

@@ -39,24 +39,7 @@ pub(super) fn marks_in(content: &str, within: Span) -> Vec<(String, Span)> {
     let mut out: Vec<(String, Span)> = Vec::new();
     for line in lines(content, within) {
         let words = line.of(content);
-        let past = [
-            "formerly",
-            "previous",
-            "was registered",
-            "ex-",
-            "change of",
-            "changed from",
-            "changed to",
-            "now registered",
-            "re-registered",
-            "reregistered",
-            "old mark",
-        ]
-        .iter()
-        .any(|w| words.to_lowercase().contains(w));
-        if past {
-            continue;
-        }
+        let before = out.len();
         let mut at = line.start;
         for word in words.split_inclusive(char::is_whitespace) {
             if let Some(mark) = mark_of(word.trim()) {
@@ -64,9 +47,30 @@ pub(super) fn marks_in(content: &str, within: Span) -> Vec<(String, Span)> {
             }
             at += word.len();
         }
+        if out.len() > before {
+            let words = words.to_lowercase();
+            if PAST.iter().any(|w| words.contains(w)) {
+                out.truncate(before);
+            }
+        }
     }
     out
 }
+
+/// What says of a mark that it is of the past.
+const PAST: [&str; 11] = [
+    "formerly",
+    "previous",
+    "was registered",
+    "ex-",
+    "change of",
+    "changed from",
+    "changed to",
+    "now registered",
+    "re-registered",
+    "reregistered",
+    "old mark",
+];
 
 fn lines(content: &str, within: Span) -> Vec<Span> {
     let mut at = within.start;

@@ -1,21 +1,12 @@
 //! Papers of different aircraft, handed in as one letter.
 
-use super::papers::Part;
-use super::whose::{Unit, units};
-use crate::model::{Differs, Letter, Mixed, Span, Text, Whose};
-use crate::patterns::{Patterns, Token};
+use super::whose::Unit;
+use crate::model::{Differs, Mixed, Span, Whose};
 
 /// Whether papers of different aircraft were handed in as one letter; which papers belong
 /// together, and what differs.
-pub(crate) fn mixed(
-    letter: &Letter,
-    text: &Text,
-    tokens: &[Token],
-    parts: &[Part],
-    patterns: &Patterns,
-) -> Option<Mixed> {
-    let units = units(letter, text, tokens, parts, patterns);
-    let groups = by_aircraft(&units);
+pub(crate) fn mixed(units: &[Unit]) -> Option<Mixed> {
+    let groups = by_aircraft(units);
     // A running head with another mark than its own page: the page cannot be parted, but is not
     // answered either.
     let torn = units.iter().any(|unit| {
@@ -34,7 +25,7 @@ pub(crate) fn mixed(
                 spans
             })
             .collect(),
-        differences: differences(&units, &groups),
+        differences: differences(units, &groups),
     })
 }
 

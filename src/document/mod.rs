@@ -48,8 +48,9 @@ pub(crate) fn lay_out(
 ) -> Laid {
     let parts = paper::tell(letter, text, &tokens, patterns);
     let mut away = papers::left_out(&parts);
-    letter.mixed = mixed::mixed(letter, text, &tokens, &parts, patterns);
-    let settled = force::settle(letter, text, &tokens, &parts, patterns);
+    let units = whose::units(letter, text, &tokens, &parts, patterns);
+    letter.mixed = mixed::mixed(&units);
+    let settled = force::settle(letter, text, &tokens, &parts, &units, patterns);
     away.extend(settled.away);
     papers::tell_replaced(letter, text, &parts);
     if away.is_empty() {

@@ -4,10 +4,8 @@
 /// five characters behind the N; invented ones have more). Characters that are read for one
 /// another are one.
 pub(crate) fn mark_of(word: &str) -> Option<String> {
-    let bare = word
-        .trim_matches(|c: char| !c.is_alphanumeric())
-        .replace('-', "");
-    let rest = bare.strip_prefix('N')?;
+    let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+    let rest = &bare.strip_prefix('N')?.replace('-', "");
     let figures = rest.bytes().filter(u8::is_ascii_digit).count();
     let plain = rest
         .bytes()
