@@ -132,13 +132,12 @@ pub(super) fn situations(sheet: &mut Sheet, report: &Report<'_>) {
 }
 
 /// What bears on this letter, at most three, before anything else.
-pub(super) fn cautions(sheet: &mut Sheet, report: &Report<'_>) {
-    let cautions = report.cautions();
+pub(super) fn cautions(sheet: &mut Sheet, cautions: &[String]) {
     if cautions.is_empty() {
         return;
     }
     sheet.heading("Beware with this letter");
-    for caution in &cautions {
+    for caution in cautions {
         sheet.hanging(2, 4, &format!("- {}", days::told(&clean::line(caution))));
     }
 }

@@ -1,5 +1,6 @@
 //! The first screen, 24 lines of 80 columns: a person must be able to act on it.
 
+use super::dispute;
 use super::sheet::{Sheet, bold, dim, verdict};
 use crate::report::first::{FirstScreen, Quoted, Row};
 use crate::report::{CAUTION, Report, clean};
@@ -41,6 +42,7 @@ pub(super) fn screen(sheet: &mut Sheet, report: &Report<'_>) {
     for position in &first.positions {
         sheet.hanging(0, 2, &format!("- {position}"));
     }
+    dispute::cautions(sheet, &first.cautions);
 }
 
 fn source(report: &Report<'_>) -> String {

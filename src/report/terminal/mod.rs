@@ -22,7 +22,6 @@ pub const WIDTH: usize = 80;
 pub fn whole(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
-    dispute::cautions(&mut sheet, report);
     answer_parts(&mut sheet, report);
     letter::clauses(&mut sheet, report);
     letter::condition(&mut sheet, report);
@@ -38,7 +37,6 @@ pub fn whole(report: &Report<'_>, width: usize) -> String {
 pub fn overview(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
-    dispute::cautions(&mut sheet, report);
     next_shortly(&mut sheet, report);
     brief::inspectors(&mut sheet, report);
     brief::keys(&mut sheet, report);
@@ -65,7 +63,6 @@ pub fn overview(report: &Report<'_>, width: usize) -> String {
 pub fn question(report: &Report<'_>, width: usize) -> String {
     let mut sheet = Sheet::new(width);
     first::screen(&mut sheet, report);
-    dispute::cautions(&mut sheet, report);
     next_shortly(&mut sheet, report);
     letter::notes(&mut sheet, report);
     sheet.blank();
