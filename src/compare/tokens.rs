@@ -66,6 +66,9 @@ fn fold(words: &str, kind: DiffTokenKind) -> String {
     if kind == DiffTokenKind::Blank {
         return "___".to_owned();
     }
+    if kind != DiffTokenKind::Mark && words.is_ascii() {
+        return words.to_ascii_lowercase();
+    }
     let mut out = String::with_capacity(words.len());
     for c in words.chars() {
         match c {
