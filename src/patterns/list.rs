@@ -438,14 +438,15 @@ pub struct WordLists {
     /// The files.
     pub files: Vec<Loaded<ListFile>>,
     /// The lists in which a word stands, by the word.
-    words: FxHashMap<Box<str>, Bits>,
-    /// Beginnings of words, and the lists in which they stand.
-    stems: Vec<(Box<str>, Bits)>,
-    /// Ends of words, and the lists in which they stand.
-    endings: Vec<(Box<str>, Bits)>,
-    /// The lists that have beginnings or ends.
-    with_parts: Bits,
+    words: FxHashMap<Box<[u8]>, Bits>,
+    /// Beginnings of words, by the list.
+    stems: Parts,
+    /// Ends of words, by the list.
+    endings: Parts,
 }
+
+/// Parts of words, by the list in which they stand.
+type Parts = Vec<Vec<Box<str>>>;
 
 /// No word of a list that is given whole is longer, in bytes.
 const LONGEST: usize = 24;
@@ -503,7 +504,10 @@ impl WordLists {
                     "«{word}»: a whole word has at most {LONGEST} letters; write its beginning and a star"
                 ));
             }
-            self.words.entry(word.into()).or_default().add(list);
+            self.words
+                .entry(word.as_bytes().into())
+                .or_default()
+                .add(list);
             return Ok(());
         };
         if part.is_empty() || part.contains('*') {
@@ -511,16 +515,8 @@ impl WordLists {
                 "«{word}»: expected letters on one side of the star"
             ));
         }
-        self.with_parts.add(list);
-        let part = part.replace('_', " ");
-        match parts.iter_mut().find(|(known, _)| **known == *part) {
-            Some((_, lists)) => lists.add(list),
-            None => {
-                let mut lists = Bits::default();
-                lists.add(list);
-                parts.push((part.into(), lists));
-            }
-        }
+        parts.resize(WordList::ALL.len(), Vec::new());
+        parts[list as usize].push(part.replace('_', " ").into());
         Ok(())
     }
 
@@ -528,23 +524,18 @@ impl WordLists {
     #[must_use]
     pub fn of(&self, word: &str) -> InLists {
         let mut buffer = [0u8; LONGEST];
-        let whole = buffer.get_mut(..word.len()).and_then(|lower| {
+        let lists = buffer.get_mut(..word.len()).and_then(|lower| {
             lower.copy_from_slice(word.as_bytes());
             lower.make_ascii_lowercase();
-            std::str::from_utf8(lower).ok()
+            self.words.get(&*lower)
         });
-        InLists(
-            whole
-                .and_then(|w| self.words.get(w))
-                .copied()
-                .unwrap_or_default(),
-        )
+        InLists(lists.copied().unwrap_or_default())
     }
 
     /// Whether a word stands in a list, whatever the case of its letters.
     #[must_use]
     pub fn has(&self, word: &str, list: WordList) -> bool {
-        self.of(word).has(list) || self.with_parts.has(list) && self.has_part(word.as_bytes(), list)
+        self.of(word).has(list) || self.has_part(word.as_bytes(), list)
     }
 
     /// The beginnings of words that stand in a list.
@@ -588,9 +579,7 @@ const _: () = assert!(
     "the lists are bits of a row of words"
 );
 
-fn parts_of(parts: &[(Box<str>, Bits)], list: WordList) -> impl Iterator<Item = &str> {
-    parts
-        .iter()
-        .filter(move |(_, lists)| lists.has(list))
-        .map(|(part, _)| &**part)
+fn parts_of(parts: &Parts, list: WordList) -> impl Iterator<Item = &str> {
+    let of_list = parts.get(list as usize).into_iter().flatten();
+    of_list.map(|part| &**part)
 }

@@ -233,10 +233,17 @@ impl<V: Clone> PhraseSet<V> {
         // words is walked once for each node, not once for each variant.
         let mut frontier: Vec<u32> = vec![0];
         if phrase.contains(['[', '(', '|']) {
-            for choices in elements(phrase)? {
+            let mut rest = phrase.trim();
+            let mut words: Vec<u32> = Vec::new();
+            while !rest.is_empty() {
+                let (choices, behind) = element(rest).map_err(|e| format!("«{phrase}»: {e}"))?;
+                rest = behind.trim_start();
                 let mut next: Vec<u32> = Vec::new();
-                for choice in &choices {
-                    let words: Vec<u32> = choice.iter().map(|word| lexicon.add(word)).collect();
+                for choice in choices {
+                    words.clear();
+                    scan(choice, |span, _, _| {
+                        words.push(lexicon.add(span.of(choice)))
+                    });
                     next.extend(frontier.iter().map(|&node| self.walk(node, &words)));
                 }
                 next.sort_unstable();
@@ -351,44 +358,23 @@ impl<V: Clone> PhraseSet<V> {
 /// The most rows of words that one phrase may stand for at any point.
 const MOST_ENDS: usize = 2048;
 
-/// The elements of a phrase, each with its choices, each choice a row of words.
-fn elements(phrase: &str) -> Result<Vec<Vec<Vec<&str>>>, String> {
-    let mut elements = Vec::new();
-    let mut rest = phrase.trim();
-    while !rest.is_empty() {
-        let (choices, after): (Vec<&str>, &str) = match rest.chars().next() {
-            Some(open @ ('[' | '(')) => {
-                let close = if open == '[' { ']' } else { ')' };
-                let Some(end) = rest.find(close) else {
-                    return Err(format!("«{phrase}»: «{open}» without «{close}»"));
-                };
-                let mut choices: Vec<&str> = rest[1..end].split('|').collect();
-                if open == '[' {
-                    choices.push("");
-                }
-                (choices, &rest[end + 1..])
-            }
-            _ => {
-                let end = rest.find(char::is_whitespace).unwrap_or(rest.len());
-                let word = &rest[..end];
-                let choices = if word.len() > 1 {
-                    word.split('|').collect()
-                } else {
-                    vec![word]
-                };
-                (choices, &rest[end..])
-            }
-        };
-        elements.push(choices.into_iter().map(words_of).collect());
-        rest = after.trim_start();
-    }
-    Ok(elements)
-}
-
-fn words_of(words: &str) -> Vec<&str> {
-    let mut out = Vec::new();
-    scan(words, |span, _, _| out.push(span.of(words)));
-    out
+/// The choices of the first element of a phrase, and what follows it.
+fn element(phrase: &str) -> Result<(impl Iterator<Item = &str>, &str), String> {
+    let open = phrase.chars().next().filter(|c| matches!(c, '[' | '('));
+    let (choices, behind) = if let Some(open) = open {
+        let close = if open == '[' { ']' } else { ')' };
+        let end = phrase
+            .find(close)
+            .ok_or_else(|| format!("«{open}» without «{close}»"))?;
+        (&phrase[1..end], &phrase[end + 1..])
+    } else {
+        phrase.split_at(phrase.find(char::is_whitespace).unwrap_or(phrase.len()))
+    };
+    // a stroke that stands alone is the mark itself
+    let parts = open.is_some() || choices.len() > 1;
+    let left_out = (open == Some('[')).then_some("");
+    let choices = choices.split(move |c| parts && c == '|');
+    Ok((choices.chain(left_out), behind))
 }
 
 #[cfg(test)]
