@@ -9,8 +9,8 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use serde::Deserialize;
 use serde::de::DeserializeOwned;
-use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 /// As much of the library as compiles words and rules.
@@ -28,13 +28,17 @@ mod patterns {
     pub(crate) mod marked;
     pub(crate) mod phrase;
     pub(crate) mod rules;
+    pub(crate) mod tables;
 }
 
 use patterns::marked::Marked;
 use patterns::rules::{Compiled, WordClass};
+use patterns::tables::Store;
 
 /// The folders of words and of rules.
 const COMPILED: [&str; 2] = ["word/", "grammar/"];
+/// The folder of the words of log entries.
+const ENTRIES: &str = "entry/";
 /// Folders that few runs ask for: they are read as they were written, where one does.
 const SELDOM: [&str; 2] = ["claim/", "subject/"];
 
@@ -49,6 +53,7 @@ fn main() {
         "patterns/marked.rs",
         "patterns/phrase.rs",
         "patterns/rules",
+        "patterns/tables.rs",
     ] {
         println!("cargo::rerun-if-changed=src/{source}");
     }
@@ -66,18 +71,10 @@ fn main() {
         .iter()
         .map(|b| format!("{b:02x}"))
         .collect();
-    let (words, rules) = match grammar(&texts) {
-        Some(Compiled {
-            lexicon,
-            words,
-            rules,
-        }) => (written(&(lexicon, words)), written(&rules)),
-        None => Default::default(),
-    };
-    write(&out.join("words.bin"), &words);
-    write(&out.join("rules.bin"), &rules);
-    let entry = entry(&texts).map(|marked| written(&marked));
-    write(&out.join("entry.bin"), &entry.unwrap_or_default());
+    let grammar = grammar(&texts).map(|compiled| Store::of(&compiled));
+    write(&out.join("grammar.bin"), &grammar.unwrap_or_default());
+    let entries = entries(&texts).map(|marked| Store::of(&marked));
+    write(&out.join("entry.bin"), &entries.unwrap_or_default());
     let sources = postcard::to_stdvec(&texts).expect("texts can be written down");
     write(&out.join("sources.bin"), &deflated(&sources));
     let files: Vec<(String, String)> = texts
@@ -154,17 +151,13 @@ fn grammar(texts: &BTreeMap<String, String>) -> Option<Compiled> {
 }
 
 /// The words of log entries; `None` where a file does not have the form.
-fn entry(texts: &BTreeMap<String, String>) -> Option<Marked> {
+fn entries(texts: &BTreeMap<String, String>) -> Option<Marked> {
     #[derive(Deserialize)]
     struct Phrases {
         any: Vec<String>,
     }
-    let files: Vec<Phrases> = of_room(texts, "entry/")?;
+    let files: Vec<Phrases> = of_room(texts, ENTRIES)?;
     Marked::new(files.iter().map(|f| f.any.as_slice())).ok()
-}
-
-fn written<T: Serialize>(compiled: &T) -> Vec<u8> {
-    postcard::to_stdvec(compiled).expect("what is compiled can be written down")
 }
 
 fn of_room<T: DeserializeOwned>(texts: &BTreeMap<String, String>, room: &str) -> Option<Vec<T>> {

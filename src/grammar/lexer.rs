@@ -240,7 +240,7 @@ impl Lexemes {
                 push(at, at + 1, self.only_at_end, &Value::Unit);
             }
             for (end, meanings) in self.words.phrases.all_at(row, at) {
-                for &(file, class) in meanings {
+                for &[file, class] in meanings {
                     let (category, value) = &self.classes[file as usize][class as usize];
                     push(at, end, *category, value);
                 }
@@ -349,8 +349,8 @@ impl Lexemes {
         found.any(|(_, meanings)| self.is_one(meanings, class))
     }
 
-    fn is_one(&self, meanings: &[(u16, u16)], class: Option<Category>) -> bool {
-        let of = |&(f, c): &(u16, u16)| Some(self.classes[f as usize][c as usize].0);
+    fn is_one(&self, meanings: &[[u16; 2]], class: Option<Category>) -> bool {
+        let of = |&[f, c]: &[u16; 2]| Some(self.classes[f as usize][c as usize].0);
         class.is_some() && meanings.iter().any(|m| of(m) == class)
     }
 

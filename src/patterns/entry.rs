@@ -9,6 +9,7 @@ use serde::Deserialize;
 
 use super::file::{self, Files, pattern_file};
 use super::marked::Marked;
+use super::tables::Finder;
 use super::{Example, Loaded, PatternError, Token, WordLists};
 use crate::model::{CategoryClass, Kind};
 
@@ -432,18 +433,21 @@ impl Entries {
     /// Takes what the build compiled, or compiles where a folder lays words over it.
     pub(super) fn compile(
         all: &Files,
-        built: &[u8],
+        built: &'static [u8],
         lists: Arc<WordLists>,
     ) -> Result<Self, PatternError> {
-        let files: Vec<Loaded<EntryFile>> = file::load(all, ROOM)?;
+        let marked = file::as_built(all, &[ROOM])
+            .then(|| Finder::find(built))
+            .flatten();
+        let files: Vec<Loaded<EntryFile>> = match marked {
+            Some(_) => file::load(all, ROOM)?,
+            None => file::load_as_written(all, ROOM)?,
+        };
         for loaded in &files {
             if let Some(message) = wrong_meaning(&loaded.file) {
                 return Err(loaded.refuse(message));
             }
         }
-        let marked = file::as_built(all, &[ROOM])
-            .then(|| postcard::from_bytes(built).ok())
-            .flatten();
         let marked = match marked {
             Some(marked) => marked,
             None => Marked::new(files.iter().map(|f| f.file.any.as_slice()))

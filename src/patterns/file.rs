@@ -13,7 +13,8 @@ use super::PatternError;
 /// A pattern file as it is held.
 #[derive(Clone, Debug)]
 pub(super) enum FileText {
-    /// Turned into JSON by the build.
+    /// What a run asks of a file of the program, turned into JSON by the build: without examples, and where
+    /// none is shown without sources.
     Json(&'static str),
     /// A file of the program that is read only where it is asked for; see [`source`].
     AsWritten,
@@ -196,33 +197,50 @@ pub(super) fn load<T: PatternFile>(
                 // toml's message names line and column and shows the line.
                 FileText::Toml(_) | FileText::AsWritten => {
                     let text = source(files, id).unwrap_or_default();
-                    toml::from_str(text).map_err(|e| form(e.to_string()))?
+                    let file = toml::from_str(text).map_err(|e| form(e.to_string()))?;
+                    wrong_head(&file).map_or(Ok(file), |message| Err(form(message)))?
                 }
             };
-            if file.about().trim().is_empty() {
-                return Err(form("«about» is empty; say what the pattern is for".into()));
-            }
-            if file.sources().is_empty() {
-                return Err(form("no [[source]]; every pattern names one".into()));
-            }
-            for source in file.sources() {
-                if !["A", "B", "C", "D", "M", "I", "P"].contains(&source.grade.as_str()) {
-                    return Err(form(format!(
-                        "grade «{}» is not one of A B C D M I P",
-                        source.grade
-                    )));
-                }
-            }
-            let (hits, misses) = file.examples();
-            if hits == 0 || misses == 0 {
-                return Err(form(format!(
-                    "{hits} hits and {misses} misses; at least one [[hit]] and one [[miss]] are needed"
-                )));
-            }
             Ok(Loaded {
                 id: id.to_owned(),
                 file,
             })
         })
         .collect()
+}
+
+/// Loads the files of one folder with all that they hold.
+pub(super) fn load_as_written<T: PatternFile>(
+    files: &Files,
+    room: &str,
+) -> Result<Vec<Loaded<T>>, PatternError> {
+    let of_room = of_room(files, room).map(|(id, text)| (id.to_owned(), text.clone()));
+    load(&as_written(of_room), room)
+}
+
+/// These files with all that they hold.
+pub(super) fn as_written(files: impl IntoIterator<Item = (String, FileText)>) -> Files {
+    let whole = files.into_iter().map(|(id, text)| match text {
+        FileText::Json(_) => (id, FileText::AsWritten),
+        text => (id, text),
+    });
+    whole.collect()
+}
+
+/// What is wrong with what all files have in common.
+fn wrong_head(file: &impl PatternFile) -> Option<String> {
+    if file.about().trim().is_empty() {
+        return Some("«about» is empty; say what the pattern is for".into());
+    }
+    if file.sources().is_empty() {
+        return Some("no [[source]]; every pattern names one".into());
+    }
+    let mut grades = file.sources().iter().map(|source| source.grade.as_str());
+    if let Some(grade) = grades.find(|g| !["A", "B", "C", "D", "M", "I", "P"].contains(g)) {
+        return Some(format!("grade «{grade}» is not one of A B C D M I P"));
+    }
+    let (hits, misses) = file.examples();
+    (hits == 0 || misses == 0).then(|| {
+        format!("{hits} hits and {misses} misses; at least one [[hit]] and one [[miss]] are needed")
+    })
 }

@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use serde::de::DeserializeOwned;
-
 use super::file::{self, pattern_file};
+pub(super) use super::rules::Compiled;
 pub use super::rules::WordClass;
-use super::rules::{Compiled, Refusal, Rules, Words};
+use super::rules::{Refusal, Rules, Words};
+use super::tables::Finder;
 use super::{Example, Files, Loaded, PatternError, Token};
 
 pattern_file! {
@@ -64,7 +64,7 @@ impl GrammarFiles {
         &'s self,
         tokens: &'s [Token],
         at: usize,
-    ) -> impl Iterator<Item = (usize, &'s [(u16, u16)])> + 's {
+    ) -> impl Iterator<Item = (usize, &'s [[u16; 2]])> + 's {
         self.compiled_words.phrases.all_at(tokens, at)
     }
 }
@@ -80,18 +80,17 @@ pub(super) fn load(files: &Files) -> Result<Written, PatternError> {
 /// Files of words, files of rules.
 pub type Written = (Vec<Loaded<WordFile>>, Vec<Loaded<RuleFile>>);
 
-/// What the build compiled; `None` where it did not, or where a folder lays words or rules over it.
-pub(super) fn as_built<T: DeserializeOwned>(files: &Files, built: &[u8]) -> Option<T> {
-    file::as_built(files, &[WORDS, RULES])
-        .then(|| postcard::from_bytes(built).ok())
-        .flatten()
-}
-
-/// Compiles words and rules as they are written.
+/// What the build compiled; words and rules as they are written where it did not, or where a folder lays
+/// some over them.
 ///
 /// # Errors
 /// [`PatternError`] where a file breaks the form.
-pub(super) fn compile(files: &Files) -> Result<Compiled, PatternError> {
+pub(super) fn compile(files: &Files, built: &'static [u8]) -> Result<Compiled, PatternError> {
+    if file::as_built(files, &[WORDS, RULES])
+        && let Some(compiled) = Finder::find(built)
+    {
+        return Ok(compiled);
+    }
     let (words, rules) = load(files)?;
     Compiled::new(
         words.iter().map(|f| f.file.words.as_slice()),

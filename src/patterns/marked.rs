@@ -1,19 +1,20 @@
 //! Phrases with the files that know them. The build compiles those of the program (`src/build.rs`),
 //! the program only what a folder lays over them.
 
-use serde::{Deserialize, Serialize};
-
 use super::phrase::{Lexicon, PhraseSet};
 use super::rules::Automaton;
+use super::tables::stored;
 
 /// Phrases of the files of a room, with the words that they know.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Marked {
     /// The words.
     pub(crate) lexicon: Lexicon,
     /// The phrases; the files of each by their place in the room.
     pub(crate) phrases: Automaton<u16>,
 }
+
+stored!(Marked { lexicon, phrases });
 
 impl Marked {
     /// Compiles the phrases of each file.

@@ -29,6 +29,7 @@ pub(crate) mod rules;
 mod situation;
 mod slip;
 mod statement;
+mod tables;
 mod topic;
 mod wording;
 
@@ -69,17 +70,24 @@ pub use wording::{Cut, WordingFile};
 /// rules of the grammar are no part of it.
 static BUILT: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/patterns.bin"));
 
-/// The words of the grammar, compiled by the build.
-static BUILT_WORDS: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/words.bin"));
-/// Its rules.
-static BUILT_RULES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/rules.bin"));
+/// What the build has compiled of a file, as tables.
+macro_rules! built {
+    ($file:literal) => {{
+        static BUILT: &tables::Aligned<[u8]> =
+            &tables::Aligned(*include_bytes!(concat!(env!("OUT_DIR"), "/", $file)));
+        &BUILT.0
+    }};
+}
+
+/// The words and rules of the grammar, compiled by the build.
+static BUILT_GRAMMAR: &[u8] = built!("grammar.bin");
 /// The words of log entries.
-static BUILT_ENTRIES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/entry.bin"));
+static BUILT_ENTRIES: &[u8] = built!("entry.bin");
 
 /// All knowledge, compiled.
 #[derive(Debug)]
 pub struct Patterns {
-    files: Arc<Files>,
+    files: Files,
     digest: String,
     /// What a room makes of the files once and keeps; see [`Patterns::once`].
     kept: OnceLock<Box<dyn Any + Send + Sync>>,
@@ -168,58 +176,34 @@ impl Patterns {
 
     fn compile(files: Files, digest: String) -> Result<Self, PatternError> {
         check_rooms(&files)?;
-        // What has no word in the lexicon loads meanwhile, where a thread is to be had.
-        let files = Arc::new(files);
-        let others = Arc::clone(&files);
-        let apart = std::thread::Builder::new().spawn(move || Apart::compile(&others));
-        let (mut lexicon, of_grammar, rules) = match grammar::as_built(&files, BUILT_WORDS) {
-            Some((lexicon, words)) => (lexicon, words, None),
-            None => {
-                let compiled = grammar::compile(&files)?;
-                (compiled.lexicon, compiled.words, Some(compiled.rules))
-            }
-        };
+        let list = Arc::new(WordLists::compile(file::load(&files, "list")?)?);
+        let grammar::Compiled {
+            mut lexicon,
+            words: of_grammar,
+            rules: of_rules,
+        } = grammar::compile(&files, BUILT_GRAMMAR)?;
         let words = &mut lexicon;
-        let modality = modality::Modalities::compile(file::load(&files, "modality")?, words)?;
-        let inspector = inspector::Inspectors::compile(file::load(&files, "inspector")?, words)?;
-        let topic = topic::Topics::compile(file::load(&files, "topic")?, words)?;
-        let citation = citation::Citations::compile(file::load(&files, "citation")?, words)?;
-        let numbering = numbering::Numberings::compile(file::load(&files, "numbering")?, words)?;
-        let paper = Papers::compile(file::load(&files, "paper")?, words)?;
-        let evidence = Evidences::compile(file::load(&files, "evidence")?, words)?;
-        let age = age::Ages::compile(file::load(&files, "age")?, words)?;
-        let outdated = Outdated::compile(file::load(&files, "outdated")?, words)?;
-        let apart = match apart {
-            Ok(thread) => thread
-                .join()
-                .unwrap_or_else(|panic| std::panic::resume_unwind(panic))?,
-            Err(_) => Apart::compile(&files)?,
-        };
-        let rules = match rules.or(apart.rules) {
-            Some(rules) => rules,
-            None => grammar::compile(&files)?.rules,
-        };
         let patterns = Self {
-            grammar: grammar::GrammarFiles::new(&files, of_grammar, rules),
-            modality,
-            inspector,
-            topic,
+            grammar: grammar::GrammarFiles::new(&files, of_grammar, of_rules),
+            modality: modality::Modalities::compile(file::load(&files, "modality")?, words)?,
+            inspector: inspector::Inspectors::compile(file::load(&files, "inspector")?, words)?,
+            topic: topic::Topics::compile(file::load(&files, "topic")?, words)?,
             subject: OnceLock::new(),
-            citation,
-            numbering,
-            paper,
-            evidence,
-            wording: apart.wording,
-            age,
-            law: apart.law,
-            reading: apart.reading,
-            entry: apart.entry,
-            statement: apart.statement,
-            situation: apart.situation,
-            slip: apart.slip,
+            citation: citation::Citations::compile(file::load(&files, "citation")?, words)?,
+            numbering: numbering::Numberings::compile(file::load(&files, "numbering")?, words)?,
+            paper: Papers::compile(file::load(&files, "paper")?, words)?,
+            evidence: Evidences::compile(file::load(&files, "evidence")?, words)?,
+            wording: file::load(&files, "wording")?,
+            age: age::Ages::compile(file::load(&files, "age")?, words)?,
+            law: law::check(file::load(&files, "law")?)?,
+            reading: reading::check(file::load(&files, "reading")?)?,
+            entry: Entries::compile(&files, BUILT_ENTRIES, Arc::clone(&list))?,
+            statement: Statements::compile(file::load(&files, "statement")?)?,
+            situation: situation::check(file::load(&files, "situation")?)?,
+            slip: Slips::compile(file::load(&files, "slip")?)?,
             claim: OnceLock::new(),
-            outdated,
-            list: apart.list,
+            outdated: Outdated::compile(file::load(&files, "outdated")?, words)?,
+            list,
             lexicon,
             digest,
             files,
@@ -288,36 +272,6 @@ impl Patterns {
     /// All ids in order.
     pub fn ids(&self) -> impl Iterator<Item = &str> {
         self.files.keys().map(String::as_str)
-    }
-}
-
-/// The files whose words are none of the lexicon, and the rules of the grammar.
-struct Apart {
-    rules: Option<rules::Rules>,
-    wording: Vec<Loaded<WordingFile>>,
-    law: Vec<Loaded<LawFile>>,
-    reading: Vec<Loaded<ReadingFile>>,
-    entry: Entries,
-    statement: Statements,
-    situation: Vec<Loaded<SituationFile>>,
-    slip: Slips,
-    list: Arc<WordLists>,
-}
-
-impl Apart {
-    fn compile(files: &Files) -> Result<Self, PatternError> {
-        let list = Arc::new(WordLists::compile(file::load(files, "list")?)?);
-        Ok(Self {
-            rules: grammar::as_built(files, BUILT_RULES),
-            entry: Entries::compile(files, BUILT_ENTRIES, Arc::clone(&list))?,
-            wording: file::load(files, "wording")?,
-            law: law::check(file::load(files, "law")?)?,
-            reading: reading::check(file::load(files, "reading")?)?,
-            statement: Statements::compile(file::load(files, "statement")?)?,
-            situation: situation::check(file::load(files, "situation")?)?,
-            slip: Slips::compile(file::load(files, "slip")?)?,
-            list,
-        })
     }
 }
 

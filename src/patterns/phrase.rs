@@ -5,9 +5,11 @@
 //! bracket of the text, as in `65.107(b)`. Case, line breaks, hyphens inside words and the shape of
 //! quotes make no difference; every other mark has to be there.
 
-use rustc_hash::FxHashMap;
-use serde::{Deserialize, Serialize};
+use std::hash::Hasher as _;
 
+use rustc_hash::{FxHashMap, FxHasher};
+
+use super::tables::{Table, stored};
 use crate::model::Span;
 
 /// What a token is.
@@ -43,10 +45,22 @@ impl Token {
 }
 
 /// The words that patterns know, numbered from 1.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub struct Lexicon {
-    words: FxHashMap<Box<str>, u32>,
+    /// The letters of all words, in order of their numbers.
+    letters: Table<u8>,
+    /// Where each word ends among them.
+    ends: Table<u32>,
+    /// The number of a word stands at its hash or at the next free place behind it; 0 is free. Not more than
+    /// half of the places are taken, and their count is a power of two.
+    places: Table<u32>,
 }
+
+stored!(Lexicon {
+    letters,
+    ends,
+    places,
+});
 
 impl Lexicon {
     /// The number of a word, which is added where it is new.
@@ -55,26 +69,61 @@ impl Lexicon {
         if known != 0 {
             return known;
         }
-        let next = u32::try_from(self.words.len() + 1).unwrap_or(u32::MAX);
-        *self.words.entry(fold(word).into()).or_insert(next)
+        self.letters.to_mut().extend(fold(word).bytes());
+        let end = u32::try_from(self.letters.len()).unwrap_or(u32::MAX);
+        self.ends.to_mut().push(end);
+        let count = self.ends.len();
+        if count * 2 > self.places.len() {
+            self.places = vec![0; (count * 4).next_power_of_two()].into();
+            (1..count).for_each(|number| self.take_place(number));
+        }
+        self.take_place(count);
+        u32::try_from(count).unwrap_or(u32::MAX)
+    }
+
+    /// Puts the number of a word where it is looked for.
+    fn take_place(&mut self, number: usize) {
+        let (Ok(at) | Err(at)) = self.place(self.letters_of(number));
+        self.places.to_mut()[at] = u32::try_from(number).unwrap_or(u32::MAX);
+    }
+
+    /// The letters of a word by its number.
+    fn letters_of(&self, number: usize) -> &[u8] {
+        let begin = number.checked_sub(2).map_or(0, |n| self.ends[n]);
+        &self.letters[begin as usize..self.ends[number - 1] as usize]
+    }
+
+    /// The place of a folded word, or the free one where it would stand.
+    fn place(&self, word: &[u8]) -> Result<usize, usize> {
+        let mut hasher = FxHasher::default();
+        hasher.write(word);
+        let mut at = hasher.finish() as usize;
+        loop {
+            at &= self.places.len() - 1;
+            match self.places[at] as usize {
+                0 => return Err(at),
+                number if self.letters_of(number) == word => return Ok(at),
+                _ => at += 1,
+            }
+        }
     }
 
     /// The number of a word as it stands in a text; 0 where no pattern knows it.
     #[must_use]
     pub fn number(&self, word: &str) -> u32 {
+        if self.places.is_empty() {
+            return 0;
+        }
+        let number = |folded: &[u8]| self.place(folded).map_or(0, |at| self.places[at]);
         let bytes = word.as_bytes();
         let mut buffer = [0u8; 40];
         if bytes.len() <= buffer.len() && word.is_ascii() {
             let lower = &mut buffer[..bytes.len()];
             lower.copy_from_slice(bytes);
             lower.make_ascii_lowercase();
-            return std::str::from_utf8(lower)
-                .ok()
-                .and_then(|w| self.words.get(w))
-                .copied()
-                .unwrap_or(0);
+            return number(lower);
         }
-        self.words.get(fold(word).as_str()).copied().unwrap_or(0)
+        number(fold(word).as_bytes())
     }
 
     /// Splits a text into tokens.

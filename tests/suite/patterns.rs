@@ -60,7 +60,7 @@ fn words_of_the_grammar_find_their_hits_and_no_misses() {
                     .phrases_at(&tokens, at)
                     .map(move |m| (at, m))
             })
-            .filter(|(_, (_, classes))| classes.iter().any(|(file, _)| usize::from(*file) == n))
+            .filter(|(_, (_, classes))| classes.iter().any(|[file, _]| usize::from(*file) == n))
             .map(|(at, (end, _))| text[tokens[at].span.start..tokens[end - 1].span.end].to_owned())
             .collect()
     };

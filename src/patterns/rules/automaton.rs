@@ -3,33 +3,34 @@
 use std::hash::Hash;
 
 use rustc_hash::FxHashMap;
-use serde::{Deserialize, Serialize};
 
 use super::rows::{Rows, narrow};
 use crate::patterns::phrase::{PhraseSet, Token};
+use crate::patterns::tables::{Table, stored};
 
 /// Phrases with what they mean, matched at a token; nothing can be added.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-#[serde(bound(serialize = "V: Clone + Serialize"))]
-pub(crate) struct Automaton<V> {
+#[derive(Clone, Debug)]
+pub(crate) struct Automaton<V: Clone + 'static> {
     /// The words that lead on from each state, in order of their numbers.
     words: Rows<u32>,
     /// The state behind each of them.
-    behind: Vec<u32>,
+    behind: Table<u32>,
     /// What is complete at each state: the place in `meanings`, from 1; 0 for nothing.
-    complete: Vec<u32>,
+    complete: Table<u32>,
     /// The meanings of a phrase.
     meanings: Rows<V>,
     /// The state before the first word.
     start: u32,
 }
 
-impl<V> Default for Automaton<V> {
+stored!(Automaton<V> { words, behind, complete, meanings, start });
+
+impl<V: Clone> Default for Automaton<V> {
     fn default() -> Self {
         Self {
             words: Rows::default(),
-            behind: Vec::new(),
-            complete: Vec::new(),
+            behind: Table::default(),
+            complete: Table::default(),
             meanings: Rows::default(),
             start: 0,
         }
@@ -73,9 +74,9 @@ impl<V: Clone + Eq + Hash> Automaton<V> {
                 *states
                     .entry((complete, leads))
                     .or_insert_with_key(|(complete, leads)| {
-                        made.complete.push(*complete);
+                        made.complete.to_mut().push(*complete);
                         made.words.push(leads.iter().map(|(word, _)| *word));
-                        made.behind.extend(leads.iter().map(|(_, to)| *to));
+                        made.behind.to_mut().extend(leads.iter().map(|(_, to)| *to));
                         new
                     });
         }
@@ -84,7 +85,7 @@ impl<V: Clone + Eq + Hash> Automaton<V> {
     }
 }
 
-impl<V> Automaton<V> {
+impl<V: Clone> Automaton<V> {
     /// Every phrase that starts at token `at`, shortest first: the index one past its last token,
     /// and its meanings.
     pub(crate) fn all_at<'s>(

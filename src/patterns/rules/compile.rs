@@ -38,7 +38,7 @@ pub(super) struct RuleCompiler {
     rules: Rules,
     nodes: Vec<Node>,
     /// Rows of arguments, by what they hold.
-    rows: FxHashMap<Vec<Argument>, u16>,
+    rows: FxHashMap<Vec<Argument>, u32>,
     numbers: FxHashMap<String, Category>,
     word_numbers: FxHashMap<String, u16>,
     /// The place of a step among those of its node.
@@ -81,8 +81,8 @@ impl RuleCompiler {
             self.category(name);
         }
         self.rules.aside = Some(self.category(ASIDE));
-        self.rules.held_open = held_open(&self.nodes, &within);
-        self.rules.interruptible = within;
+        self.rules.held_open = held_open(&self.nodes, &within).into();
+        self.rules.interruptible = within.into();
         for mut node in std::mem::take(&mut self.nodes) {
             node.next.sort_unstable_by_key(|(symbol, _)| *symbol);
             self.rules.made.push(node.made);
@@ -122,6 +122,7 @@ impl RuleCompiler {
         let rule = narrow(self.rules.files.len());
         self.rules
             .files
+            .to_mut()
             .push(u16::try_from(file).unwrap_or(u16::MAX));
         let category = self.category(left.trim());
         let arguments: Vec<Wanted> = arguments
@@ -162,11 +163,11 @@ impl RuleCompiler {
     }
 
     /// The number of a row of arguments.
-    fn row(&mut self, arguments: Vec<Argument>) -> u16 {
+    fn row(&mut self, arguments: Vec<Argument>) -> u32 {
         if let Some(&known) = self.rows.get(&arguments) {
             return known;
         }
-        let number = u16::try_from(self.rows.len()).unwrap_or(u16::MAX);
+        let number = narrow(self.rows.len());
         self.rules.arguments.push(arguments.iter().copied());
         self.rows.insert(arguments, number);
         number
@@ -332,14 +333,15 @@ fn corners(rules: &Rules) -> Corners {
 }
 
 /// The nodes behind which an aside may stand: a rule goes on there whose phrase is among `within`.
-fn held_open(nodes: &[Node], within: &[Category]) -> Vec<bool> {
-    let mut open = vec![false; nodes.len()];
+fn held_open(nodes: &[Node], within: &[Category]) -> Vec<u8> {
+    let mut open = vec![0; nodes.len()];
     // Nodes come after those that lead to them.
     for at in (0..nodes.len()).rev() {
-        open[at] = nodes[at].next.iter().flat_map(|(_, to)| to).any(|&to| {
+        let held = nodes[at].next.iter().flat_map(|(_, to)| to).any(|&to| {
             let made = &nodes[to as usize].made;
-            open[to as usize] || made.iter().any(|m| within.contains(&m.category))
+            open[to as usize] != 0 || made.iter().any(|m| within.contains(&m.category))
         });
+        open[at] = u8::from(held);
     }
     open
 }

@@ -2,13 +2,17 @@
 //! them what a part of a rule can still be, before it waits for it.
 
 use rustc_hash::FxHashMap;
-use serde::{Deserialize, Serialize};
 
 use super::symbol::Category;
+use crate::patterns::tables::{Table, stored};
 
 /// A set of categories, one bit each.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Hash, Serialize, Deserialize)]
-pub(crate) struct Categories(Vec<u64>);
+#[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
+pub(crate) struct Categories {
+    bits: Table<u64>,
+}
+
+stored!(Categories { bits });
 
 impl Categories {
     fn place(category: Category) -> (usize, u64) {
@@ -18,18 +22,20 @@ impl Categories {
     /// Adds a category.
     pub(crate) fn add(&mut self, category: Category) {
         let (word, bit) = Self::place(category);
-        if self.0.len() <= word {
-            self.0.resize(word + 1, 0);
+        let bits = self.bits.to_mut();
+        if bits.len() <= word {
+            bits.resize(word + 1, 0);
         }
-        self.0[word] |= bit;
+        bits[word] |= bit;
     }
 
     /// Adds all of another set.
     pub(crate) fn add_all(&mut self, other: &Self) {
-        if self.0.len() < other.0.len() {
-            self.0.resize(other.0.len(), 0);
+        let bits = self.bits.to_mut();
+        if bits.len() < other.bits.len() {
+            bits.resize(other.bits.len(), 0);
         }
-        for (word, more) in self.0.iter_mut().zip(&other.0) {
+        for (word, more) in bits.iter_mut().zip(&*other.bits) {
             *word |= more;
         }
     }
@@ -37,25 +43,32 @@ impl Categories {
     /// Whether it holds a category.
     pub(crate) fn has(&self, category: Category) -> bool {
         let (word, bit) = Self::place(category);
-        self.0.get(word).is_some_and(|w| w & bit != 0)
+        self.bits.get(word).is_some_and(|w| w & bit != 0)
     }
 
     /// Whether two sets share a category.
     pub(crate) fn meets(&self, other: &Self) -> bool {
-        self.0.iter().zip(&other.0).any(|(a, b)| a & b != 0)
+        let mut both = self.bits.iter().zip(&*other.bits);
+        both.any(|(a, b)| a & b != 0)
     }
 }
 
 /// The categories above each symbol that can be a left corner.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Corners {
     /// Each set once.
     sets: Vec<Categories>,
     /// The set of each category.
-    categories: Vec<u16>,
+    categories: Table<u16>,
     /// The set of each word with which a rule begins.
     words: FxHashMap<u32, u16>,
 }
+
+stored!(Corners {
+    sets,
+    categories,
+    words,
+});
 
 impl Corners {
     /// Of the categories above each category, itself among them, and of those above each word with
@@ -74,7 +87,7 @@ impl Corners {
         };
         for set in categories {
             let number = kept(&mut corners.sets, set);
-            corners.categories.push(number);
+            corners.categories.to_mut().push(number);
         }
         for (word, set) in words {
             let number = kept(&mut corners.sets, set);

@@ -16,8 +16,10 @@
 //! the second place, and a word is a name. Without `=` the meaning is that of the first place.
 
 use serde::{Deserialize, Serialize};
+use zerocopy::{FromBytes, Immutable, IntoBytes};
 
 use super::phrase::Lexicon;
+use super::tables::{Table, small, stored};
 
 mod automaton;
 mod compile;
@@ -45,6 +47,12 @@ pub(crate) struct Compiled {
     /// Rules.
     pub(crate) rules: Rules,
 }
+
+stored!(Compiled {
+    lexicon,
+    words,
+    rules,
+});
 
 /// What cannot be compiled.
 #[derive(Clone, Debug)]
@@ -106,7 +114,8 @@ pub(crate) enum Argument {
 }
 
 /// What is made where a right side is complete.
-#[derive(Clone, Copy, Debug, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, FromBytes, Immutable, IntoBytes)]
+#[repr(C)]
 pub(crate) struct Made {
     /// The category.
     pub(crate) category: Category,
@@ -115,11 +124,11 @@ pub(crate) struct Made {
     /// Number of the rule, for the tree.
     pub(crate) rule: u32,
     /// Its row of arguments.
-    arguments: u16,
+    arguments: u32,
 }
 
 /// All rules, as nodes: a node is the first part of right sides that begin alike.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Rules {
     names: Vec<String>,
     /// Names of actions, and names among their arguments.
@@ -133,17 +142,32 @@ pub(crate) struct Rules {
     made: Rows<Made>,
     /// Rows of arguments.
     arguments: Rows<Argument>,
-    /// Nodes from which a rule goes on that may hold an aside.
-    held_open: Vec<bool>,
+    /// Of each node whether a rule goes on there that may hold an aside: 1 or 0.
+    held_open: Table<u8>,
     /// The categories whose phrases can begin with a word or a phrase.
     pub(crate) corners: Corners,
     /// The file of each rule.
-    pub(crate) files: Vec<u16>,
+    pub(crate) files: Table<u16>,
     /// The category of asides.
     pub(crate) aside: Option<Category>,
     /// Categories that an aside may stand in, between any two of their parts.
-    interruptible: Vec<Category>,
+    interruptible: Table<Category>,
 }
+
+stored!(Rules {
+    names,
+    words,
+    next,
+    behind,
+    made,
+    arguments,
+    held_open,
+    corners,
+    files,
+    aside,
+    interruptible,
+});
+small!(Rows<Argument>, Option<Category>);
 
 impl Rules {
     /// The number of a category that rules or words speak of.
@@ -197,11 +221,11 @@ impl Rules {
 
     /// What the meaning of a phrase is made of; places count the children that are there.
     pub(crate) fn arguments(&self, made: Made) -> &[Argument] {
-        self.arguments.row(usize::from(made.arguments))
+        self.arguments.row(made.arguments as usize)
     }
 
     /// Whether a rule that goes on from a node may hold an aside.
     pub(crate) fn may_go_on_behind_aside(&self, node: u32) -> bool {
-        self.held_open[node as usize]
+        self.held_open[node as usize] != 0
     }
 }

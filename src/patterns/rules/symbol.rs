@@ -1,17 +1,18 @@
 //! What rules are made of: categories and words.
 
-use serde::{Deserialize, Serialize};
+use zerocopy::{FromBytes, Immutable, IntoBytes};
 
 /// A category: the name of a kind of phrase.
 pub(crate) type Category = u16;
 
 /// A place on the right side of a rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, FromBytes, Immutable, IntoBytes,
+)]
+#[repr(transparent)]
 pub(crate) struct Symbol(u32);
 
 impl Symbol {
-    // Small numbers are short in what the build writes.
-
     /// A phrase of this category.
     pub(crate) fn category(category: Category) -> Self {
         Self(u32::from(category) << 1)

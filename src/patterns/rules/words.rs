@@ -1,12 +1,13 @@
 //! Words of the grammar with their class and meaning, compiled.
 
 use rustc_hash::FxHashMap;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::Category;
 use super::automaton::Automaton;
 use super::compile::RuleCompiler;
 use crate::patterns::phrase::{Lexicon, PhraseSet};
+use crate::patterns::tables::{small, stored};
 
 /// A row of words that mean the same to the grammar.
 #[derive(Clone, Debug, Deserialize)]
@@ -23,10 +24,10 @@ pub struct WordClass {
 }
 
 /// The words of all files.
-#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default)]
 pub(crate) struct Words {
     /// Phrase → (file, class) of each meaning that it has.
-    pub(crate) phrases: Automaton<(u16, u16)>,
+    pub(crate) phrases: Automaton<[u16; 2]>,
     /// Category and meaning (its place in `meanings`), by file and class.
     pub(crate) classes: Vec<Vec<(Category, u16)>>,
     /// Meanings as they are written.
@@ -36,6 +37,15 @@ pub(crate) struct Words {
     /// Words that a misread word may have been, in lower case.
     pub(crate) sensitive: Vec<String>,
 }
+
+stored!(Words {
+    phrases,
+    classes,
+    meanings,
+    marks,
+    sensitive,
+});
+small!(Vec<Vec<(Category, u16)>>);
 
 /// What matters of a word to open phrases; a bit each.
 pub(crate) mod mark {
@@ -80,12 +90,12 @@ impl Words {
         rules: &mut RuleCompiler,
     ) -> Result<Self, (usize, String)> {
         let mut words = Self::default();
-        let mut phrases: PhraseSet<Vec<(u16, u16)>> = PhraseSet::default();
+        let mut phrases: PhraseSet<Vec<[u16; 2]>> = PhraseSet::default();
         let mut known: FxHashMap<&str, u16> = FxHashMap::default();
         for (n, classes) in files.enumerate() {
             let mut of_file = Vec::new();
             for (k, class) in classes.iter().enumerate() {
-                let at = (narrow(n), narrow(k));
+                let at = [narrow(n), narrow(k)];
                 for phrase in &class.any {
                     phrases
                         .add_with(lexicon, phrase, |held| {

@@ -576,7 +576,7 @@ fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
     let at = tokens.partition_point(|t| t.span.start < span.start);
     let words = &patterns.grammar.compiled_words;
     // The file of the noun; a word may stand in lists of other kinds, too.
-    let names = |(file, class): &(u16, u16)| {
+    let names = |[file, class]: &[u16; 2]| {
         let (category, _) = words.classes.get(*file as usize)?.get(*class as usize)?;
         let name = patterns.grammar.compiled_rules.name(*category);
         matches!(name, "N" | "CN").then_some(*file)
@@ -586,7 +586,7 @@ fn pattern_at(tokens: &[Token], span: Span, patterns: &Patterns) -> String {
     let file = found
         .iter()
         .find_map(|(_, meanings)| meanings.iter().find_map(names))
-        .or_else(|| found.first()?.1.first().map(|(file, _)| *file));
+        .or_else(|| found.first()?.1.first().map(|[file, _]| *file));
     file.and_then(|file| patterns.grammar.words.get(file as usize))
         .map_or_else(|| "grammar/persons".to_owned(), String::clone)
 }
