@@ -1,9 +1,9 @@
-//! Turns the pattern files into JSON, which loads several times faster than TOML, and compiles the
-//! words and rules of the grammar, which are the most of them.
+//! Turns what a run asks of the pattern files into JSON, which loads several times faster than TOML, and
+//! compiles the words and rules of the grammar and the words of log entries, which are the most of them,
+//! into tables that need no loading.
 //!
-//! Nothing is judged here: for a file that is no TOML, and for words and rules, which are compiled
-//! apart, the program goes back to the files as they are written; it refuses one with file, line and
-//! column, and compiles words and rules itself where they did not compile here.
+//! Nothing is judged here: for a file that is no TOML, and for what did not compile, the program goes back
+//! to the files as they are written, and refuses one with file, line and column.
 
 use std::collections::BTreeMap;
 use std::io::Write;
@@ -41,6 +41,18 @@ const COMPILED: [&str; 2] = ["word/", "grammar/"];
 const ENTRIES: &str = "entry/";
 /// Folders that few runs ask for: they are read as they were written, where one does.
 const SELDOM: [&str; 2] = ["claim/", "subject/"];
+
+/// Folders whose files are shown with their sources.
+const SHOWN: [&str; 6] = [
+    "law/",
+    "outdated/",
+    "reading/",
+    "situation/",
+    "statement/",
+    "wording/",
+];
+/// Folders whose hits teach words that a scan may hold.
+const TEACHING: [&str; 2] = ["inspector/", "topic/"];
 
 fn main() {
     let root = PathBuf::from(std::env::var_os("CARGO_MANIFEST_DIR").expect("cargo sets it"));
@@ -85,12 +97,29 @@ fn main() {
             let value = toml::from_str::<toml::Table>(&text)
                 .ok()
                 .filter(|_| !compiled)
-                .and_then(|table| serde_json::to_value(table).ok());
+                .and_then(|table| serde_json::to_value(asked_for(&id, table)).ok());
             (id, value.map(|v| v.to_string()).unwrap_or_default())
         })
         .collect();
     let built = postcard::to_stdvec(&(digest, files)).expect("texts can be written down");
     write(&out.join("patterns.bin"), &built);
+}
+
+/// What a run asks of a file: not what is there for the checks of the files, which take them as they are
+/// written, nor phrases that are compiled.
+fn asked_for(id: &str, mut file: toml::Table) -> toml::Table {
+    let of = |rooms: &[&str]| rooms.iter().any(|room| id.starts_with(room));
+    file.remove("miss");
+    if !of(&TEACHING) {
+        file.remove("hit");
+    }
+    let idle = [("source", !of(&SHOWN)), ("any", of(&[ENTRIES]))];
+    for (key, _) in idle.into_iter().filter(|(_, idle)| *idle) {
+        if let Some(toml::Value::Array(rows)) = file.get_mut(key) {
+            rows.clear();
+        }
+    }
+    file
 }
 
 /// Has relative relocations written in their short form, which makes the program a megabyte smaller,

@@ -469,7 +469,10 @@ impl WordLists {
                     )));
                 }
                 seen.add(*list);
-                if !hit.iter().any(|h| h.list == *list) || !miss.iter().any(|m| m.list == *list) {
+                let lacks =
+                    !hit.iter().any(|h| h.list == *list) || !miss.iter().any(|m| m.list == *list);
+                // a file of the program has its examples where it is checked
+                if lacks && !hit.is_empty() {
                     return Err(loaded.refuse(format!(
                         "the list {list:?} needs a [[hit]] and a [[miss]] of its own"
                     )));

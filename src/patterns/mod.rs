@@ -148,6 +148,16 @@ impl Patterns {
         Self::compile(files, digest)
     }
 
+    /// The patterns built into the program, each file with all that stands in it: for checks of the files. Examples,
+    /// and sources that no run shows, are left out elsewhere.
+    ///
+    /// # Errors
+    /// [`PatternError::Form`] where a file breaks the form.
+    pub fn as_written() -> Result<Self, PatternError> {
+        let (files, digest) = embedded()?;
+        Self::compile(file::as_written(files), digest)
+    }
+
     /// The embedded patterns with the `.toml` files of a folder laid over them.
     ///
     /// # Errors

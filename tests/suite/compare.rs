@@ -11,7 +11,7 @@ use whomay::compare::{References, Within};
 use whomay::patterns::Patterns;
 
 fn patterns() -> Patterns {
-    Patterns::embedded().expect("the embedded patterns load")
+    Patterns::as_written().expect("the embedded patterns load")
 }
 
 #[test]

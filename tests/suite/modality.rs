@@ -8,7 +8,7 @@ use whomay::understand::{Context, modality, passage};
 
 fn patterns() -> &'static Patterns {
     static PATTERNS: LazyLock<Patterns> =
-        LazyLock::new(|| Patterns::embedded().expect("embedded patterns load"));
+        LazyLock::new(|| Patterns::as_written().expect("embedded patterns load"));
     &PATTERNS
 }
 

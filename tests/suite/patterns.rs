@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use whomay::patterns::{Patterns, PhraseSet, WordList, cited};
-use whomay::report::{View, findings};
+use whomay::report::{Report, View, findings, json, terminal};
 
 /// Whether a phrase of file `n` is found in the text, and the words that it covers.
 fn found<V: Clone>(
@@ -25,7 +25,7 @@ fn found<V: Clone>(
 
 #[test]
 fn inspector_words_find_their_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     for (n, loaded) in patterns.inspector.files.iter().enumerate() {
         for hit in &loaded.file.hit {
             let words = found(&patterns, &patterns.inspector.phrases, n, &hit.text);
@@ -50,7 +50,7 @@ fn inspector_words_find_their_hits_and_no_misses() {
 
 #[test]
 fn words_of_the_grammar_find_their_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let found = |n: usize, text: &str| -> Vec<String> {
         let tokens = patterns.lexicon.tokens(text);
         (0..tokens.len())
@@ -84,7 +84,7 @@ fn words_of_the_grammar_find_their_hits_and_no_misses() {
 
 #[test]
 fn rules_of_the_grammar_read_their_hits_and_leave_their_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let read = |text: &str| {
         let text = whomay::model::Text::verbatim(text);
         let letter = whomay::understand(&text, &patterns);
@@ -168,7 +168,7 @@ fn every_phrase_of_a_rule_is_made_and_taken_and_no_rule_stands_twice() {
 
 #[test]
 fn paper_signs_find_their_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     for (n, loaded) in patterns.paper.files.iter().enumerate() {
         for hit in &loaded.file.hit {
             let mut words = found(&patterns, &patterns.paper.phrases, n, &hit.text);
@@ -195,7 +195,7 @@ fn paper_signs_find_their_hits_and_no_misses() {
 
 #[test]
 fn evidence_of_papers_finds_its_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let known = &patterns.evidence;
     let found = |n: usize, text: &str| -> Vec<String> {
         let tokens = patterns.lexicon.tokens(text);
@@ -222,7 +222,7 @@ fn evidence_of_papers_finds_its_hits_and_no_misses() {
 
 #[test]
 fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let folder = tempfile::tempdir().unwrap();
     let flaws = |text: &str| -> Vec<(String, String)> {
         let file = folder.path().join("letter.txt");
@@ -262,7 +262,7 @@ fn outdated_places_and_terms_are_told_of_hits_and_not_of_misses() {
 
 #[test]
 fn words_of_claims_are_put_as_letters_put_them() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let mut wrong = Vec::new();
     let mut check = |id: &str, text: &str, means: &str| {
         let plain = whomay::compare::in_plain_words(text, &patterns);
@@ -281,6 +281,45 @@ fn words_of_claims_are_put_as_letters_put_them() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The report on a letter, for programs and for people.
+fn report_on(content: &str, patterns: &Patterns) -> String {
+    let case = whomay::Case::of(whomay::model::Text::verbatim(content), patterns);
+    let question = whomay::model::Question::on(jiff::civil::date(2026, 11, 25));
+    let answered = case.answer(question, patterns);
+    let (comparison, age) = case.compare(patterns);
+    let report = Report {
+        text: &case.text,
+        letter: &case.letter,
+        question: &answered.question,
+        answers: &answered.answers,
+        notes: &answered.notes,
+        comparison: Some(&comparison),
+        age: Some(&age),
+        patterns,
+    };
+    json::report(&report) + &terminal::whole(&report, 80)
+}
+
+/// What the build has made of the files, and left out of them, changes no report.
+#[test]
+fn the_files_say_the_same_as_they_are_written_and_as_they_are_built_in() {
+    let written = Patterns::as_written().unwrap();
+    let built = Patterns::embedded().unwrap();
+    assert!(written.ids().eq(built.ids()));
+    assert_eq!(written.digest(), built.digest());
+    let samples = std::fs::read_dir("samples").unwrap();
+    let mut letters = samples
+        .map(|sample| sample.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|e| e == "txt"))
+        .peekable();
+    assert!(letters.peek().is_some());
+    for path in letters {
+        let letter = std::fs::read_to_string(&path).unwrap();
+        let same = report_on(&letter, &built) == report_on(&letter, &written);
+        assert!(same, "{}", path.display());
+    }
 }
 
 #[test]
@@ -345,7 +384,7 @@ why = "A tool."
 
 #[test]
 fn words_of_entries_find_their_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let found = |file: usize, text: &str| -> Vec<String> {
         let tokens = patterns.entry.tokens(text);
         patterns
@@ -376,7 +415,7 @@ fn words_of_entries_find_their_hits_and_no_misses() {
 
 #[test]
 fn statements_say_their_hits_and_none_of_their_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     for loaded in &patterns.statement.files {
         let name = loaded.id.strip_prefix("statement/").unwrap();
         let said = patterns.statement.say(name, &[]);
@@ -470,7 +509,7 @@ fn words_and_rules_of_a_folder_that_mean_nothing_are_refused() {
 
 #[test]
 fn lists_of_words_hold_their_hits_and_no_misses() {
-    let patterns = Patterns::embedded().unwrap();
+    let patterns = Patterns::as_written().unwrap();
     let found = |text: &str, list: WordList| -> Vec<String> {
         let words: Vec<&str> = text
             .split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')' | '?'))

@@ -11,7 +11,7 @@ use whomay::understand::split::clauses;
 
 fn patterns() -> &'static Patterns {
     static PATTERNS: std::sync::OnceLock<Patterns> = std::sync::OnceLock::new();
-    PATTERNS.get_or_init(|| Patterns::embedded().expect("embedded patterns"))
+    PATTERNS.get_or_init(|| Patterns::as_written().expect("embedded patterns"))
 }
 
 fn split(text: &str) -> Vec<Clause> {

@@ -10,7 +10,7 @@ fn by_ocr(words: &str) -> Text {
 }
 
 fn patterns() -> Patterns {
-    Patterns::embedded().expect("the embedded patterns")
+    Patterns::as_written().expect("the embedded patterns")
 }
 
 #[test]

@@ -11,7 +11,7 @@ use whomay::patterns::Patterns;
 /// The embedded patterns, compiled once.
 pub(crate) fn patterns() -> &'static Patterns {
     static PATTERNS: OnceLock<Patterns> = OnceLock::new();
-    PATTERNS.get_or_init(|| Patterns::embedded().expect("the embedded patterns compile"))
+    PATTERNS.get_or_init(|| Patterns::as_written().expect("the embedded patterns compile"))
 }
 
 /// A clause about inspectors: form, inspection, named, excluded.

@@ -5,7 +5,7 @@ use whomay::model::{Age, Letter, MisfitKind, Text};
 use whomay::patterns::Patterns;
 
 fn patterns() -> Patterns {
-    Patterns::embedded().expect("the embedded patterns load")
+    Patterns::as_written().expect("the embedded patterns load")
 }
 
 fn read(text: &str, patterns: &Patterns) -> (Text, Letter, Age) {
