@@ -87,6 +87,10 @@ fn lines(content: &str, within: Span) -> Vec<Span> {
 
 /// A serial number, without leading zeros.
 fn serial_of(words: &str) -> Option<String> {
+    // "certificated for this aircraft by its serial number\n(3) a repairman": the label of the next item
+    if words.trim_start().starts_with(['(', '[']) {
+        return None;
+    }
     let word = words
         .split_whitespace()
         .next()?
@@ -183,12 +187,18 @@ pub(super) fn labelled(
 
 #[cfg(test)]
 mod tests {
-    use super::make_of;
+    use super::{make_of, serial_of};
 
     #[test]
     fn a_make_is_a_name() {
         assert_eq!(make_of("Dunnock Mk 2, serial 7"), Some("dunnock mk".into()));
         assert_eq!(make_of("and serial number"), None);
         assert_eq!(make_of("AND SERIAL NUMBER."), None);
+    }
+
+    #[test]
+    fn a_serial_number_is_no_label_of_a_list() {
+        assert_eq!(serial_of("(3) a repairman"), None);
+        assert_eq!(serial_of("0029"), Some("29".into()));
     }
 }
