@@ -170,6 +170,15 @@ fn nothing_certain_is_said_against_the_words_of_a_fifth_author() {
     nothing_certain_against("inspectors_fifth.jsonl", &["m106", "m193"]);
 }
 
+/// 200 each by two more authors.
+#[test]
+fn nothing_certain_is_said_against_the_words_of_a_sixth_and_a_seventh_author() {
+    // Which inspection is meant: "inspect this aircraft for the purpose of" it is taken for any.
+    nothing_certain_against("inspectors_sixth.jsonl", &["m031"]);
+    // A designee labelled «other»; "one with both ratings" behind a mechanic; "inspected each year" taken for any.
+    nothing_certain_against("inspectors_seventh.jsonl", &["m153", "m157", "m187"]);
+}
+
 fn nothing_certain_against(file: &str, known: &[&str]) {
     type Entry = (String, String, BTreeSet<String>, BTreeSet<String>);
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");
