@@ -25,7 +25,7 @@ pub(crate) struct Edge {
     /// The rule of which it was made, complete, in its first analysis; see [`Chart::children`].
     complete: u32,
     /// The rule that made it.
-    pub(crate) rule: Option<u32>,
+    pub(crate) rule: Option<u16>,
     /// The next of the same category over the same words, with another meaning.
     next: u32,
 }
@@ -230,12 +230,12 @@ fn begin(rules: &Rules, words: &Words<'_>) -> Vec<Categories> {
             .filter(|(_, reach)| usize::from(reach[place]) > place);
         let by_open = open.filter_map(|(category, _)| rules.corners.above(*category));
         for above in by_word.into_iter().chain(by_open) {
-            begin[place].add_all(above);
+            begin[place].add_above(above);
         }
     }
     for terminal in words.terminals.iter().flatten() {
         if let Some(above) = rules.corners.above(terminal.category) {
-            begin[usize::from(terminal.start)].add_all(above);
+            begin[usize::from(terminal.start)].add_above(above);
         }
     }
     begin
@@ -245,7 +245,7 @@ struct Todo {
     category: Category,
     value: Value,
     complete: u32,
-    rule: Option<u32>,
+    rule: Option<u16>,
 }
 
 /// The active edges that end at a place.

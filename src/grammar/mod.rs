@@ -588,7 +588,12 @@ impl Grammar {
         while let Some(at) = todo.pop() {
             let edge = &chart.edges[at as usize];
             if let Some(rule) = edge.rule {
-                files.extend(self.rules.files.get(rule as usize).map(|&f| usize::from(f)));
+                files.extend(
+                    self.rules
+                        .files
+                        .get(usize::from(rule))
+                        .map(|&f| usize::from(f)),
+                );
             }
             todo.extend(chart.children(edge));
         }

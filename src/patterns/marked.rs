@@ -26,7 +26,9 @@ impl Marked {
     ) -> Result<Self, (usize, String)> {
         let mut lexicon = Lexicon::default();
         let mut phrases: PhraseSet<Vec<u16>> = PhraseSet::default();
+        let mut last = 0;
         for (n, any) in files.enumerate() {
+            last = n;
             let file = u16::try_from(n).unwrap_or(u16::MAX);
             for phrase in any {
                 phrases
@@ -41,7 +43,7 @@ impl Marked {
         }
         Ok(Self {
             lexicon,
-            phrases: Automaton::of(phrases),
+            phrases: Automaton::of(phrases).map_err(|message| (last, message))?,
         })
     }
 }

@@ -124,6 +124,7 @@ macro_rules! small {
 pub(crate) use small;
 
 small!(
+    u16,
     u32,
     Vec<String>,
     rustc_hash::FxHashMap<u32, u8>,

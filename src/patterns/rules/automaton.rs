@@ -4,7 +4,7 @@ use std::hash::Hash;
 
 use rustc_hash::FxHashMap;
 
-use super::rows::{Rows, narrow};
+use super::rows::Rows;
 use crate::patterns::phrase::{PhraseSet, Token};
 use crate::patterns::tables::{Table, stored};
 
@@ -12,15 +12,15 @@ use crate::patterns::tables::{Table, stored};
 #[derive(Clone, Debug)]
 pub(crate) struct Automaton<V: Clone + 'static> {
     /// The words that lead on from each state, in order of their numbers.
-    words: Rows<u32>,
+    words: Rows<u16>,
     /// The state behind each of them.
-    behind: Table<u32>,
+    behind: Table<u16>,
     /// What is complete at each state: the place in `meanings`, from 1; 0 for nothing.
-    complete: Table<u32>,
+    complete: Table<u16>,
     /// The meanings of a phrase.
     meanings: Rows<V>,
     /// The state before the first word.
-    start: u32,
+    start: u16,
 }
 
 stored!(Automaton<V> { words, behind, complete, meanings, start });
@@ -38,38 +38,42 @@ impl<V: Clone> Default for Automaton<V> {
 }
 
 /// What is complete at a state, and where words lead from it: states that agree in both are one.
-type Form = (u32, Vec<(u32, u32)>);
+type Form = (u16, Vec<(u16, u16)>);
 
 impl<V: Clone + Eq + Hash> Automaton<V> {
     /// The smallest automaton of these phrases.
-    pub(crate) fn of(phrases: PhraseSet<Vec<V>>) -> Self {
+    ///
+    /// # Errors
+    /// A sentence, where they have more words, states or meanings than can be numbered.
+    pub(crate) fn of(phrases: PhraseSet<Vec<V>>) -> Result<Self, String> {
         let (edges, ends) = phrases.into_tree();
         let mut made = Self::default();
-        let mut meanings: FxHashMap<Vec<V>, u32> = FxHashMap::default();
-        let mut next: Vec<Vec<(u32, u32)>> = vec![Vec::new(); ends.len()];
+        let mut meanings: FxHashMap<Vec<V>, u16> = FxHashMap::default();
+        let mut next: Vec<Vec<(u16, u32)>> = vec![Vec::new(); ends.len()];
         #[expect(
             clippy::iter_over_hash_type,
             reason = "what leads from a node is sorted below"
         )]
         for ((from, word), to) in edges {
-            next[from as usize].push((word, to));
+            next[from as usize].push((numbered(word as usize)?, to));
         }
-        let mut states: FxHashMap<Form, u32> = FxHashMap::default();
-        let mut state_of = vec![0u32; ends.len()];
+        let mut states: FxHashMap<Form, u16> = FxHashMap::default();
+        let mut state_of = vec![0u16; ends.len()];
         // nodes come before those that they lead to
         for (node, end) in ends.into_iter().enumerate().rev() {
+            let count = numbered(made.meanings.len() + 1)?;
             let complete = end.map_or(0, |meaning| {
                 *meanings.entry(meaning).or_insert_with_key(|meaning| {
                     made.meanings.push(meaning.iter().cloned());
-                    narrow(made.meanings.len())
+                    count
                 })
             });
-            let mut leads: Vec<(u32, u32)> = std::mem::take(&mut next[node])
+            let mut leads: Vec<(u16, u16)> = std::mem::take(&mut next[node])
                 .into_iter()
                 .map(|(word, to)| (word, state_of[to as usize]))
                 .collect();
             leads.sort_unstable();
-            let new = narrow(states.len());
+            let new = numbered(states.len())?;
             state_of[node] =
                 *states
                     .entry((complete, leads))
@@ -81,7 +85,7 @@ impl<V: Clone + Eq + Hash> Automaton<V> {
                     });
         }
         made.start = state_of.first().copied().unwrap_or_default();
-        made
+        Ok(made)
     }
 }
 
@@ -100,20 +104,30 @@ impl<V: Clone> Automaton<V> {
                 let here = self.step(state?, tokens.get(i)?.word);
                 state = here;
                 i += 1;
-                let complete = self.complete.get(here? as usize).copied()?;
+                let complete = self.complete.get(usize::from(here?)).copied()?;
                 if let Some(meaning) = complete.checked_sub(1) {
-                    return Some((i, self.meanings.row(meaning as usize)));
+                    return Some((i, self.meanings.row(usize::from(meaning))));
                 }
             }
         })
     }
 
-    fn step(&self, state: u32, word: u32) -> Option<u32> {
-        let state = state as usize;
+    fn step(&self, state: u16, word: u32) -> Option<u16> {
+        let state = usize::from(state);
         let words = self.words.row(state);
-        let at = words.binary_search(&word).ok()?;
+        let at = words.binary_search(&u16::try_from(word).ok()?).ok()?;
         self.behind.get(self.words.begin(state) + at).copied()
     }
+}
+
+/// A number as it is kept.
+fn numbered(n: usize) -> Result<u16, String> {
+    u16::try_from(n).map_err(|_| {
+        format!(
+            "these phrases have more than {} words, beginnings or meanings",
+            u16::MAX
+        )
+    })
 }
 
 #[cfg(test)]
@@ -131,7 +145,7 @@ mod tests {
             })
             .unwrap();
         }
-        let automaton = Automaton::of(set);
+        let automaton = Automaton::of(set).unwrap();
         // before and behind the article, behind "mechanic" (twice: it means two things), "or", "shop"
         assert_eq!(automaton.complete.len(), 6);
         let tokens = lexicon.tokens("any mechanic or shop and a mechanic");

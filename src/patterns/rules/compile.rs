@@ -4,7 +4,8 @@ use rustc_hash::FxHashMap;
 
 use super::corners::{Categories, Corners};
 use super::rows::narrow;
-use super::{Argument, Category, MOST_ARGUMENTS, Made, Rules, Symbol};
+use super::symbol::MOST;
+use super::{Argument, Category, MOST_ARGUMENTS, Made, Rules, SEVERAL, Symbol};
 use crate::patterns::phrase::Lexicon;
 
 /// The category of asides.
@@ -38,7 +39,7 @@ pub(super) struct RuleCompiler {
     rules: Rules,
     nodes: Vec<Node>,
     /// Rows of arguments, by what they hold.
-    rows: FxHashMap<Vec<Argument>, u32>,
+    rows: FxHashMap<Vec<Argument>, u16>,
     numbers: FxHashMap<String, Category>,
     word_numbers: FxHashMap<String, u16>,
     /// The place of a step among those of its node.
@@ -76,7 +77,10 @@ impl RuleCompiler {
 
     /// The rules, when all are there: asides may stand between any two parts of the phrases
     /// `within`.
-    pub(super) fn finish(mut self, within: Vec<Category>) -> Rules {
+    ///
+    /// # Errors
+    /// A sentence, where there are more than can be numbered.
+    pub(super) fn finish(mut self, within: Vec<Category>) -> Result<Rules, String> {
         for name in MADE_BY_CODE {
             self.category(name);
         }
@@ -90,11 +94,19 @@ impl RuleCompiler {
                 .next
                 .push(node.next.iter().map(|(symbol, _)| *symbol));
             for (_, behind) in node.next {
-                self.rules.behind.push(behind);
+                let one = match behind[..] {
+                    [one] => one,
+                    _ => {
+                        self.rules.several.push(behind);
+                        SEVERAL | narrow(self.rules.several.len() - 1)
+                    }
+                };
+                self.rules.behind.to_mut().push(one);
             }
         }
-        self.rules.corners = corners(&self.rules);
-        self.rules
+        self.rules.corners =
+            corners(&self.rules).ok_or("there are more rules than can be numbered")?;
+        Ok(self.rules)
     }
 
     /// Adds a rule of file `file`.
@@ -119,7 +131,7 @@ impl RuleCompiler {
         if self.nodes.is_empty() {
             self.nodes.push(Node::default());
         }
-        let rule = narrow(self.rules.files.len());
+        let rule = counted(self.rules.files.len(), u16::MAX, "rules")?;
         self.rules
             .files
             .to_mut()
@@ -151,7 +163,7 @@ impl RuleCompiler {
             }
         }
         for (node, has) in ways.into_iter().filter(|(_, has)| *has != 0) {
-            let arguments = self.row(arguments.iter().map(|a| a.among(has)).collect());
+            let arguments = self.row(arguments.iter().map(|a| a.among(has)).collect())?;
             self.nodes[node as usize].made.push(Made {
                 category,
                 action,
@@ -159,18 +171,19 @@ impl RuleCompiler {
                 arguments,
             });
         }
+        counted(self.rules.names.len(), MOST, "categories")?;
         Ok(())
     }
 
     /// The number of a row of arguments.
-    fn row(&mut self, arguments: Vec<Argument>) -> u32 {
+    fn row(&mut self, arguments: Vec<Argument>) -> Result<u16, String> {
         if let Some(&known) = self.rows.get(&arguments) {
-            return known;
+            return Ok(known);
         }
-        let number = narrow(self.rows.len());
+        let number = counted(self.rows.len(), u16::MAX, "ways to give arguments")?;
         self.rules.arguments.push(arguments.iter().copied());
         self.rows.insert(arguments, number);
-        number
+        Ok(number)
     }
 
     /// Reads an argument: `$2`, `$PLIST` or a name.
@@ -202,7 +215,7 @@ impl RuleCompiler {
             } else {
                 match lexicon.number(name) {
                     0 => return Err(format!("the word «{name}» stands in no file of words")),
-                    word => Symbol::word(word),
+                    word => Symbol::word(counted(word as usize, MOST, "words")?.into()),
                 }
             };
             if !symbols.contains(&symbol) {
@@ -236,6 +249,13 @@ impl RuleCompiler {
         }
         to
     }
+}
+
+/// A number below `most`.
+fn counted(n: usize, most: u16, what: &str) -> Result<u16, String> {
+    let number = u16::try_from(n).ok().filter(|n| *n < most);
+    number
+        .ok_or_else(|| format!("there are {n} {what}, and {most} is the most that can be numbered"))
 }
 
 /// An argument of a rule before it is known which of its places are there.
@@ -274,7 +294,7 @@ fn named_place(places: &[&str], name: &str) -> Option<usize> {
 }
 
 /// Works out with what each phrase can begin, when all rules are there.
-fn corners(rules: &Rules) -> Corners {
+fn corners(rules: &Rules) -> Option<Corners> {
     // what is complete at a node or behind it; nodes come after those that lead to them
     let nodes = rules.made.len();
     let mut below = vec![Categories::default(); nodes];

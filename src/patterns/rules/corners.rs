@@ -1,18 +1,19 @@
 //! Left corners: the phrases that can begin with a word or with another phrase. The parser asks
 //! them what a part of a rule can still be, before it waits for it.
 
+use std::hash::Hash;
+
 use rustc_hash::FxHashMap;
 
+use super::rows::Rows;
 use super::symbol::Category;
 use crate::patterns::tables::{Table, stored};
 
 /// A set of categories, one bit each.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Hash)]
 pub(crate) struct Categories {
-    bits: Table<u64>,
+    bits: Vec<u64>,
 }
-
-stored!(Categories { bits });
 
 impl Categories {
     fn place(category: Category) -> (usize, u64) {
@@ -22,20 +23,27 @@ impl Categories {
     /// Adds a category.
     pub(crate) fn add(&mut self, category: Category) {
         let (word, bit) = Self::place(category);
-        let bits = self.bits.to_mut();
-        if bits.len() <= word {
-            bits.resize(word + 1, 0);
+        if self.bits.len() <= word {
+            self.bits.resize(word + 1, 0);
         }
-        bits[word] |= bit;
+        self.bits[word] |= bit;
     }
 
     /// Adds all of another set.
-    pub(crate) fn add_all(&mut self, other: &Self) {
-        let bits = self.bits.to_mut();
-        if bits.len() < other.bits.len() {
-            bits.resize(other.bits.len(), 0);
+    pub(super) fn add_all(&mut self, other: &Self) {
+        self.add_words(other.bits.len(), other.bits.iter().copied());
+    }
+
+    /// Adds all categories above a corner.
+    pub(crate) fn add_above(&mut self, above: Above<'_>) {
+        self.add_words(above.words.len(), above.words());
+    }
+
+    fn add_words(&mut self, length: usize, words: impl Iterator<Item = u64>) {
+        if self.bits.len() < length {
+            self.bits.resize(length, 0);
         }
-        for (word, more) in bits.iter_mut().zip(&*other.bits) {
+        for (word, more) in self.bits.iter_mut().zip(words) {
             *word |= more;
         }
     }
@@ -45,19 +53,35 @@ impl Categories {
         let (word, bit) = Self::place(category);
         self.bits.get(word).is_some_and(|w| w & bit != 0)
     }
+}
 
-    /// Whether two sets share a category.
-    pub(crate) fn meets(&self, other: &Self) -> bool {
-        let mut both = self.bits.iter().zip(&*other.bits);
+/// The categories above a corner.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Above<'s> {
+    /// The places of its words in `kept`.
+    words: &'s [u16],
+    kept: &'s [u64],
+}
+
+impl Above<'_> {
+    /// Whether a category above it is in a set.
+    pub(crate) fn meets(self, set: &Categories) -> bool {
+        let mut both = self.words().zip(&set.bits);
         both.any(|(a, b)| a & b != 0)
+    }
+
+    fn words(self) -> impl Iterator<Item = u64> {
+        self.words.iter().map(|&at| self.kept[usize::from(at)])
     }
 }
 
 /// The categories above each symbol that can be a left corner.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Corners {
-    /// Each set once.
-    sets: Vec<Categories>,
+    /// Each set once: its words, by their places in `kept`.
+    sets: Rows<u16>,
+    /// Words of sets, 64 bits each, each once: sets are much alike.
+    kept: Table<u64>,
     /// The set of each category.
     categories: Table<u16>,
     /// The set of each word with which a rule begins.
@@ -66,6 +90,7 @@ pub(crate) struct Corners {
 
 stored!(Corners {
     sets,
+    kept,
     categories,
     words,
 });
@@ -73,37 +98,79 @@ stored!(Corners {
 impl Corners {
     /// Of the categories above each category, itself among them, and of those above each word with
     /// which a rule begins.
+    ///
+    /// `None` where there are more than can be numbered.
     pub(super) fn new(
         categories: Vec<Categories>,
         words: impl Iterator<Item = (u32, Categories)>,
-    ) -> Self {
+    ) -> Option<Self> {
         let mut corners = Self::default();
-        let mut known: FxHashMap<Categories, u16> = FxHashMap::default();
-        let mut kept = |sets: &mut Vec<Categories>, set: Categories| {
-            *known.entry(set).or_insert_with_key(|set| {
-                sets.push(set.clone());
-                u16::try_from(sets.len() - 1).unwrap_or(u16::MAX)
-            })
+        let mut sets = Numbers::default();
+        let mut kept = Numbers::default();
+        let mut number = |sets_of: &mut Rows<u16>, set: Categories| {
+            let (number, new) = sets.of(&set)?;
+            if new {
+                let words: Option<Vec<u16>> =
+                    set.bits.iter().map(|w| Some(kept.of(w)?.0)).collect();
+                sets_of.push(words?);
+            }
+            Some(number)
         };
         for set in categories {
-            let number = kept(&mut corners.sets, set);
+            let number = number(&mut corners.sets, set)?;
             corners.categories.to_mut().push(number);
         }
         for (word, set) in words {
-            let number = kept(&mut corners.sets, set);
-            corners.words.insert(word, number);
+            corners.words.insert(word, number(&mut corners.sets, set)?);
         }
-        corners
+        corners.kept = kept.all.into();
+        Some(corners)
     }
 
     /// The categories whose phrases can begin with this one, itself among them.
-    pub(crate) fn above(&self, category: Category) -> Option<&Categories> {
+    pub(crate) fn above(&self, category: Category) -> Option<Above<'_>> {
         let set = *self.categories.get(usize::from(category))?;
-        self.sets.get(usize::from(set))
+        Some(self.set(set))
     }
 
     /// The categories whose phrases can begin with this word.
-    pub(crate) fn above_word(&self, word: u32) -> Option<&Categories> {
-        self.sets.get(usize::from(*self.words.get(&word)?))
+    pub(crate) fn above_word(&self, word: u32) -> Option<Above<'_>> {
+        Some(self.set(*self.words.get(&word)?))
+    }
+
+    fn set(&self, number: u16) -> Above<'_> {
+        Above {
+            words: self.sets.row(usize::from(number)),
+            kept: &self.kept,
+        }
+    }
+}
+
+/// Numbers of what is the same, from 0.
+#[derive(Debug)]
+struct Numbers<T> {
+    known: FxHashMap<T, u16>,
+    all: Vec<T>,
+}
+
+impl<T> Default for Numbers<T> {
+    fn default() -> Self {
+        Self {
+            known: FxHashMap::default(),
+            all: Vec::new(),
+        }
+    }
+}
+
+impl<T: Clone + Eq + Hash> Numbers<T> {
+    /// The number, and whether it is new; `None` where there is none left.
+    fn of(&mut self, one: &T) -> Option<(u16, bool)> {
+        if let Some(&known) = self.known.get(one) {
+            return Some((known, false));
+        }
+        let number = u16::try_from(self.all.len()).ok()?;
+        self.all.push(one.clone());
+        self.known.insert(one.clone(), number);
+        Some((number, true))
     }
 }

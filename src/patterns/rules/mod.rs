@@ -80,7 +80,9 @@ impl Compiled {
         let words = Words::compile(words, &mut lexicon, &mut compiler)
             .map_err(|(file, message)| Refusal::Words(file, message))?;
         let mut within = Vec::new();
+        let mut last = 0;
         for (n, (lines, asides_in)) in rules.enumerate() {
+            last = n;
             for line in lines {
                 for word in compile::rule_words(line) {
                     lexicon.add(word);
@@ -94,7 +96,9 @@ impl Compiled {
         Ok(Self {
             lexicon,
             words,
-            rules: compiler.finish(within),
+            rules: compiler
+                .finish(within)
+                .map_err(|message| Refusal::Rules(last, message))?,
         })
     }
 }
@@ -122,10 +126,13 @@ pub(crate) struct Made {
     /// The name of the action that makes its meaning; see [`Rules::words`].
     pub(crate) action: u16,
     /// Number of the rule, for the tree.
-    pub(crate) rule: u32,
+    pub(crate) rule: u16,
     /// Its row of arguments.
-    arguments: u32,
+    arguments: u16,
 }
+
+/// From here on a number in [`Rules::behind`] is that of a row of nodes.
+const SEVERAL: u32 = 1 << 31;
 
 /// All rules, as nodes: a node is the first part of right sides that begin alike.
 #[derive(Clone, Debug, Default)]
@@ -135,9 +142,10 @@ pub(crate) struct Rules {
     words: Vec<String>,
     /// What can follow a node, each symbol once, in order.
     next: Rows<Symbol>,
-    /// The nodes behind a node and a symbol, by the place in `next`: choices of several rules may
-    /// hold the symbol.
-    behind: Rows<u32>,
+    /// The node behind a node and a symbol, by the place in `next`; above [`SEVERAL`] a row of `several`.
+    behind: Table<u32>,
+    /// Nodes behind a node and a symbol that choices of several rules hold.
+    several: Rows<u32>,
     /// What is complete at a node.
     made: Rows<Made>,
     /// Rows of arguments.
@@ -159,6 +167,7 @@ stored!(Rules {
     words,
     next,
     behind,
+    several,
     made,
     arguments,
     held_open,
@@ -188,7 +197,7 @@ impl Rules {
         made.filter(|made| of[made.action as usize])
             .map(|made| (self.words[made.action as usize].as_str(), made.rule))
             .min_by_key(|(_, rule)| *rule)
-            .map(|(name, rule)| (name, usize::from(self.files[rule as usize])))
+            .map(|(name, rule)| (name, usize::from(self.files[usize::from(rule)])))
     }
 
     /// The name of a category.
@@ -204,9 +213,14 @@ impl Rules {
     /// Where a symbol leads from a node.
     pub(crate) fn steps(&self, node: u32, symbol: Symbol) -> &[u32] {
         let next = self.next(node);
-        next.binary_search(&symbol).map_or(&[], |at| {
-            self.behind.row(self.next.begin(node as usize) + at)
-        })
+        let Ok(at) = next.binary_search(&symbol) else {
+            return &[];
+        };
+        let behind = &self.behind[self.next.begin(node as usize) + at];
+        match behind.checked_sub(SEVERAL) {
+            Some(row) => self.several.row(row as usize),
+            None => std::slice::from_ref(behind),
+        }
     }
 
     /// What can follow a node.
@@ -221,7 +235,7 @@ impl Rules {
 
     /// What the meaning of a phrase is made of; places count the children that are there.
     pub(crate) fn arguments(&self, made: Made) -> &[Argument] {
-        self.arguments.row(made.arguments as usize)
+        self.arguments.row(usize::from(made.arguments))
     }
 
     /// Whether a rule that goes on from a node may hold an aside.

@@ -115,7 +115,8 @@ impl Words {
             }
             words.classes.push(of_file);
         }
-        words.phrases = Automaton::of(phrases);
+        let last = words.classes.len().saturating_sub(1);
+        words.phrases = Automaton::of(phrases).map_err(|message| (last, message))?;
         words.sensitive.sort();
         words.sensitive.dedup();
         Ok(words)
