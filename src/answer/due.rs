@@ -250,7 +250,9 @@ fn says_how_often(sentence: &str, patterns: &Patterns) -> bool {
         // "within the 12 calendar months preceding", "10 hours or 30 days, whichever comes first"
         let before = tokens[n..].iter().skip(1).take(UNIT).any(|w| past(&w));
         let first = tokens[n..].contains(&WHICHEVER);
-        patterns.list.has(word, WordList::Annually) || counted && (again || before || first)
+        patterns.list.has(word, WordList::Annually)
+            || counted && (again || before || first)
+            || same_month(&tokens[n..], &patterns.list)
     });
     // "must be inspected", "shall have been inspected", "condition inspection: every".
     let condition = tokens
@@ -260,7 +262,11 @@ fn says_how_often(sentence: &str, patterns: &Patterns) -> bool {
         .entry
         .meanings(sentence, EntryRole::Aircraft)
         .is_empty();
-    often && (condition || subject)
+    let scope = patterns
+        .entry
+        .meanings(sentence, EntryRole::Shows)
+        .contains(&"scope");
+    often && (condition || subject || scope)
 }
 
 /// The months after its issue at whose end the certificate expires by the letter's own words: "expires one year
@@ -335,13 +341,21 @@ fn sentence_interval(words: &str, lists: &WordLists) -> Interval {
         .filter(|w| !w.is_empty())
         .collect();
     let mut said = Said::default();
+    let valid = tokens.iter().any(|w| lists.has(w, WordList::InForce));
+    let mut running = 0;
     for n in 0..tokens.len() {
-        let behind_tens = n > 0 && numbers::tens(tokens[n - 1]).is_some();
-        if !(behind_tens && numbers::unit(tokens[n]).is_some()) {
+        let before = n.checked_sub(1).map_or("", |n| tokens[n]);
+        let behind_tens = numbers::tens(before).is_some();
+        // "The record must be kept for 12 months" says how long, and not how often.
+        let how_long = before == "for" && !valid;
+        if !(how_long || behind_tens && numbers::unit(tokens[n]).is_some()) {
             said.add(&tokens[n..], lists);
+            running +=
+                usize::from(lists.has(before, WordList::Past) && number(&tokens[n..]).is_some());
         }
     }
-    let first = words.contains(WHICHEVER) || words.contains(" or ");
+    // "within the preceding 100 hours and within the preceding 12 calendar months": either can run out first.
+    let first = words.contains(WHICHEVER) || words.contains(" or ") || running > 1;
     said.interval(first)
 }
 
@@ -394,6 +408,9 @@ impl Said {
         {
             self.months.extend(i32::try_from(count).map(|n| (n, true)));
         }
+        if same_month(words, lists) {
+            self.months.push((USUAL, true));
+        }
         let once = EVERY.contains(&at(0)) || lists.has(at(0), WordList::Past);
         let yearly = once && (year(at(1)) || at(1) == "a" && year(at(2)));
         // "within the past year" is a time that runs, not a year of the calendar.
@@ -437,6 +454,20 @@ impl Said {
         }
     }
 }
+
+/// Whether these words begin with "the same calendar month of the following year".
+fn same_month(words: &[&str], lists: &WordLists) -> bool {
+    let at = |k: usize| words.get(k).copied().unwrap_or("");
+    let month = |k: usize| lists.has(at(k), WordList::Month);
+    let anew =
+        |k: usize| lists.has(at(k), WordList::Following) && lists.has(at(k + 1), WordList::OneYear);
+    at(0) == SAME
+        && (month(1) || lists.has(at(1), WordList::Calendar) && month(2))
+        && (2..=2 + UNIT).any(anew)
+}
+
+/// "The same month".
+const SAME: &str = "same";
 
 /// Says that the first of several limits binds.
 const WHICHEVER: &str = "whichever";

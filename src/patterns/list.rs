@@ -282,6 +282,8 @@ word_lists! {
     DaysAndMore,
     /// Adjectives for the time that ends now.
     Past,
+    /// What is said of an inspection or a certificate that still counts.
+    InForce,
     /// The same where a statement counts back.
     Previous,
     /// Beginning of the words for a month.

@@ -250,6 +250,13 @@ fn entries_of_a_twenty_second_set_reach_the_bars() {
     reach_the_bars("entries-twenty-second.jsonl");
 }
 
+/// At first sight .89 of the verdicts, two good wrongly (readings beyond a limit that stands in front of its word, or
+/// that a book allows); mended since.
+#[test]
+fn entries_of_a_twenty_third_set_reach_the_bars() {
+    reach_the_bars("entries-twenty-third.jsonl");
+}
+
 /// Right entries in as many forms as we could think of, in three parts, each written before the program ran on it. At
 /// first sight, the program before: .81, .73 and .65 of the verdicts; after the part before was mended: .77 of the
 /// second, .80 of the third.
@@ -482,6 +489,11 @@ fn hours(label: &str) -> Option<f64> {
 
 fn day_or_none(value: &Value) -> Option<Date> {
     value.as_str().and_then(|d| d.parse().ok())
+}
+
+#[test]
+fn due_dates_of_a_twenty_first_set_are_all_right() {
+    all_right("due-twenty-first.jsonl");
 }
 
 #[test]

@@ -179,6 +179,12 @@ fn nothing_certain_is_said_against_the_words_of_a_sixth_and_a_seventh_author() {
     nothing_certain_against("inspectors_seventh.jsonl", &["m153", "m157", "m187"]);
 }
 
+/// 200 more by another author.
+#[test]
+fn nothing_certain_is_said_against_the_words_of_an_eighth_author() {
+    nothing_certain_against("inspectors_eighth.jsonl", &[]);
+}
+
 fn nothing_certain_against(file: &str, known: &[&str]) {
     type Entry = (String, String, BTreeSet<String>, BTreeSet<String>);
     let patterns = Patterns::embedded().expect("the embedded patterns are well formed");

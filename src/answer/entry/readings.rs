@@ -14,22 +14,35 @@ pub(super) fn low(words: &Words<'_>, days: &[Day]) -> Vec<String> {
     (0..=last.map_or(0, |n| words.segment_of(n)))
         .filter_map(|segment| {
             let tokens: Vec<usize> = words.tokens_of(segment).collect();
-            let at = cylinder(words, &tokens, days)
-                .or_else(|| beyond(words, &tokens, days))
-                .or_else(|| outside(words, &tokens, days))?;
+            let of_limit = || {
+                let at = beyond(words, &tokens, days).or_else(|| outside(words, &tokens, days))?;
+                Some((at, SOON))
+            };
+            let (at, soon) = cylinder(words, &tokens, days)
+                .map(|at| (at, CYLINDER_SOON))
+                .or_else(of_limit)?;
             let (from, to) = (*tokens.first()?, *tokens.last()?);
-            (!made_good(words, segment, at))
+            (!made_good(words, segment, at, soon))
                 .then(|| words.between(from.max(at.saturating_sub(8)), to.min(at + 8) + 1))
         })
         .collect()
 }
 
-/// Work behind the reading, in its sentence or at the head of the next.
-fn made_good(words: &Words<'_>, segment: usize, at: usize) -> bool {
+/// So far from the head of the next sentence work makes a reading good: "Adjusted, now 40".
+const SOON: usize = 2;
+/// The same of a cylinder: "Exhaust valve lapped".
+const CYLINDER_SOON: usize = 6;
+
+/// Work behind the reading, in its sentence or `soon` in the next.
+fn made_good(words: &Words<'_>, segment: usize, at: usize, soon: usize) -> bool {
+    // A line that begins with a capital is another row of the sheet.
+    let new_row =
+        |n: usize| words.begins_line(n) && words.word(n).starts_with(|c: char| c.is_uppercase());
     words.all(EntryRole::Corrected).any(|m| {
         let here = words.segment_of(m.from);
-        let opens = here == segment + 1 && words.tokens_of(here).take(6).any(|n| n == m.from);
-        (here == segment && m.from > at || opens) && is_done(words, m)
+        let opens = here == segment + 1 && words.tokens_of(here).take(soon).any(|n| n == m.from);
+        (here == segment && m.from > at && !(at + 1..=m.from).any(new_row) || opens)
+            && is_done(words, m)
     })
 }
 
@@ -123,8 +136,13 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             let reading = (n.saturating_sub(4)..n - 2).find_map(|at| whole(words, at, days));
             return reading.is_some_and(|reading| reading < limit);
         }
-        let Some((limit, end)) = (n + 1..n + 4).find_map(|at| measure(words, at, days)) else {
-            return false;
+        // What stands behind a bracket that closes, or in the next line, is another figure.
+        let goes_on = |at: &usize| words.word(*at) != ")" && !words.begins_line(*at);
+        let Some((limit, end)) = (n + 1..n + 4)
+            .take_while(goes_on)
+            .find_map(|at| measure(words, at, days))
+        else {
+            return (least || most) && told_behind(words, *n, least, days);
         };
         let between = words.word(end) == "-" || words.says(end, means::BY_THEN);
         let reading = tokens
@@ -138,9 +156,38 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
         let same_unit = words.word(to).eq_ignore_ascii_case(words.word(end))
             || words.is_mark(to)
             || words.tokens.get(end).is_none()
-            || words.is_mark(end);
+            || words.is_mark(end)
+            || words.begins_line(end);
         !between && same_unit && (least && reading < limit || most && reading > limit)
     })
+}
+
+/// Whether a reading is on the wrong side of a limit whose word stands behind its figure: "18 psi (limit 25 min)".
+/// "25 min" alone may be minutes, so a word of limits or a bracket has to stand in front.
+fn told_behind(words: &Words<'_>, word: usize, least: bool, days: &[Day]) -> bool {
+    let figure = (1..=2)
+        .filter_map(|back| word.checked_sub(back))
+        .find(|at| measure(words, *at, days).is_some_and(|(_, to)| to == word || to + 1 == word));
+    let Some(before) = figure.and_then(|at| at.checked_sub(1)) else {
+        return false;
+    };
+    if !(words.word(before) == "(" || words.says(before, means::BOUND)) {
+        return false;
+    }
+    let limit = measure(words, before + 1, days).map(|(limit, _)| limit);
+    let reading = (before.saturating_sub(REACH)..before)
+        .rev()
+        .find_map(|at| measure(words, at, days).filter(|(_, to)| *to <= before));
+    match (reading, limit) {
+        (Some((reading, _)), Some(limit)) => {
+            if least {
+                reading < limit
+            } else {
+                reading > limit
+            }
+        }
+        _ => false,
+    }
 }
 
 /// A reading with its unit outside of the range that stands behind it: "18 psi hot at cruise (green arc 50-80)".
@@ -177,7 +224,7 @@ fn outside(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
 }
 
 /// So many tokens before its limit a reading may stand.
-const REACH: usize = 12;
+const REACH: usize = 18;
 
 /// A figure or a fraction, and one past it.
 fn measure(words: &Words<'_>, at: usize, days: &[Day]) -> Option<(f64, usize)> {

@@ -212,6 +212,16 @@ impl<'e> Words<'e> {
             .is_some_and(|t| t.kind == TokenKind::Mark)
     }
 
+    /// Whether a token is the first of its line.
+    pub(super) fn begins_line(&self, at: usize) -> bool {
+        let (Some(before), Some(token)) = (at.checked_sub(1), self.tokens.get(at)) else {
+            return true;
+        };
+        Span::new(self.tokens[before].span.end, token.span.start)
+            .of(self.text)
+            .contains('\n')
+    }
+
     /// The tokens of a sentence or line.
     pub(super) fn tokens_of(&self, segment: usize) -> impl Iterator<Item = usize> {
         (0..self.tokens.len()).filter(move |n| self.segment_of(*n) == segment)

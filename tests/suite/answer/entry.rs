@@ -5,7 +5,7 @@ use whomay::answer::{
 };
 use whomay::model::{
     Basis, Clause, Form, Inspection, InspectorRule, Kind, Letter, NamedKind, Paper, Question, Span,
-    Verdict,
+    Text, Verdict,
 };
 
 use super::build::patterns;
@@ -284,6 +284,49 @@ fn the_interval_comes_from_the_letter() {
     );
 }
 
+/// Invented clauses; `None` where none sets an interval.
+#[test]
+fn an_interval_says_how_often_and_not_how_long() {
+    let of = |clause: &str| {
+        let letter = format!(
+            "OPERATING LIMITATIONS\n\n1. No person may operate this aircraft for other than the purpose of \
+             operating an amateur-built aircraft.\n2. {clause}\n3. Aerobatic flight is prohibited.\n"
+        );
+        let text = Text::verbatim(&letter);
+        let letter = whomay::understand(&text, patterns());
+        interval(&letter, &text.content, patterns()).0
+    };
+    for (clause, expected) in [
+        (
+            "The condition inspection must be recorded, and each such record must be kept for 12 calendar months.",
+            Interval::NoClause,
+        ),
+        (
+            "A condition inspection is good for 12 calendar months.",
+            Interval::CalendarMonths(12),
+        ),
+        (
+            "A condition inspection is valid through the end of the same calendar month of the following year.",
+            Interval::CalendarMonths(12),
+        ),
+        (
+            "An inspection of the scope of appendix D to part 43 is required every eighteen (18) calendar months.",
+            Interval::CalendarMonths(18),
+        ),
+        (
+            "This aircraft must be inspected within the preceding 100 hours of time in service and within the \
+             preceding 12 calendar months.",
+            Interval::HoursOrMonths {
+                hours: 100,
+                months: 12,
+                calendar: true,
+            },
+        ),
+    ] {
+        assert_eq!(of(clause), expected, "{clause}");
+    }
+}
+
 #[test]
 fn a_request_quotes_the_clause_and_marks_its_blanks() {
     let (letter, text) = sample();
@@ -435,6 +478,10 @@ fn readings_beyond_their_limits_are_doubts() {
         "Compression 1) 74 2) 22 3) 76 4) 75 over 80.",
         "Brake disc .150, min .160.",
         "Play 3/16, max 1/8.",
+        "Oil pressure hot idle 18 psi (limit 25 min).",
+        "Oil pressure hot idle 18 psi, min 25\nPlugs cleaned",
+        "Oil pressure hot idle   18 psi   (limit 25 min)\nCompression   75 / 76 / 74 / 76\n",
+        "Hinge play 1/4 inch, book allows 1/16.",
     ] {
         assert_eq!(with(words).verdict, EntryVerdict::InQuestion, "{words}");
     }
@@ -445,6 +492,10 @@ fn readings_beyond_their_limits_are_doubts() {
         "Cyl. no. 3 at 30/80, valve lapped, now 74/80.",
         "Brake disc .170, min .160.",
         "Play 1/16, max 1/8.",
+        "Oil pressure hot idle 28 psi (limit 25 min).",
+        "Oil pressure 60 psi after 25 min.",
+        "Oil pressure hot idle 18 psi (limit 25 min). Adjusted, now 35 psi.",
+        "Hinge play 1/32 inch, book allows 1/16.",
     ] {
         assert_eq!(with(words).verdict, EntryVerdict::Current, "{words}");
     }
