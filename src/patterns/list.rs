@@ -118,6 +118,8 @@ word_lists! {
     LetterNoun,
     /// What takes its force from a letter.
     Annuls,
+    /// Words for all that there is.
+    Everything,
     /// Words by which another, earlier paper is meant.
     FormerPaper,
     /// What a sentence about the words before it has for its subject: "the restriction".

@@ -298,6 +298,32 @@ fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
 
 /// Whoever has an inspection as the object of what he does, in whatever verb, is not passed over:
 /// silence would give everybody a "yes". What is only noted, watched or stands beside it is.
+/// What bears on every list of a letter, in a clause of its own that names nobody.
+#[test]
+fn what_bears_on_every_list_puts_each_in_doubt() {
+    let patterns = Patterns::embedded().unwrap();
+    let doubts = |other: &str| {
+        let text = format!("6. A mechanic may perform the condition inspection.\n\n7. {other}");
+        let found = rules(&text, &patterns);
+        found.iter().any(|(.., doubt)| *doubt)
+    };
+    for bears in [
+        "Whatever is not permitted here is forbidden.",
+        "May here means shall.",
+        "The privileges of § 65.104 are withdrawn.",
+    ] {
+        assert!(doubts(bears), "{bears}");
+    }
+    for other in [
+        "Flight over a city is forbidden.",
+        "Aerobatic flight that is not permitted by the manual is forbidden.",
+        "Limitation 3 of the letter of 1999 is withdrawn.",
+        "All of the controls must be free.",
+    ] {
+        assert!(!doubts(other), "{other}");
+    }
+}
+
 #[test]
 fn no_act_on_an_inspection_is_silence() {
     let patterns = Patterns::embedded().unwrap();

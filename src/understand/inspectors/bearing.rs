@@ -17,6 +17,8 @@ use crate::patterns::{Patterns, Token, TokenKind, WordList};
 const LONGEST_FRAGMENT: usize = 6;
 /// How far behind the noun the numbers of clauses may stand.
 const NUMBERS: usize = 14;
+/// In so many words a term stands with the verb of its definition.
+const TERM: usize = 5;
 /// Words of the longest name of a kind of person: "repair station".
 const LONGEST_NAME: usize = 2;
 /// How far behind the asking its object may stand, and the certificate behind "for".
@@ -149,13 +151,34 @@ impl Scene<'_> {
         let quoted = range
             .clone()
             .any(|at| matches!(self.word(at).as_str(), "\"" | "“"));
-        let defines =
-            quoted && self.any(range, WordList::Defines) && self.any(range, WordList::Redefined);
+        // "May here means shall": the word is the first of its sentence, with or without marks.
+        let opening = range.start..range.end.min(range.start + TERM);
+        let modal = self.is_modal(range.start) && self.any(&opening, WordList::Defines);
+        let defines = modal
+            || quoted && self.any(range, WordList::Defines) && self.any(range, WordList::Redefined);
+        // "Whatever is not permitted here is forbidden"
+        let all = range.start..range.end.min(range.start + 2);
+        let the_rest = self.any(&all, WordList::Everything)
+            && range.clone().any(|at| self.word(at) == "not")
+            && self.any(range, WordList::Authority)
+            && self.any(range, WordList::Barred);
         let lists = self.any(range, WordList::ListNoun) && self.any(range, WordList::HowFull);
         let annuls = self.any(range, WordList::LetterNoun)
             && self.any(range, WordList::Annuls)
             && !self.any(range, WordList::FormerPaper);
-        rule && self.any(range, WordList::Affects) || somebodys || defines || lists || annuls
+        rule && self.any(range, WordList::Affects)
+            || somebodys
+            || defines
+            || the_rest
+            || lists
+            || annuls
+    }
+
+    fn is_modal(&self, at: usize) -> bool {
+        matches!(
+            self.word(at).as_str(),
+            "may" | "must" | "shall" | "will" | "can" | "should"
+        )
     }
 
     fn word(&self, at: usize) -> String {
@@ -180,12 +203,13 @@ impl Scene<'_> {
         blank.matches('\n').count() > 1
     }
 
-    /// "Limitation 8 is amended to read": what it says of a clause by its number is carried out elsewhere.
+    /// "Limitation 8 is amended to read": what it says of a clause by its number is carried out elsewhere. "The
+    /// privileges of § 65.104 are withdrawn" is of no clause.
     fn announces(&self, range: &Range<usize>) -> bool {
-        range
-            .clone()
-            .any(|at| self.tokens[at].kind == TokenKind::Number)
-            && announces(self.text, self.tokens, range, self.patterns)
+        let of_a_clause = |at: usize| {
+            self.tokens[at].kind == TokenKind::Number && !self.is(at, WordList::PersonRule)
+        };
+        range.clone().any(of_a_clause) && announces(self.text, self.tokens, range, self.patterns)
     }
 
     /// "Approval of the office is required", "he must pass a test": what must be beside the act, and is no record.
