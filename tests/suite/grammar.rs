@@ -994,6 +994,78 @@ fn clerical_sentences_bear_on_no_list() {
     ]);
 }
 
+/// Offices type clauses without a verb: who is "OK", "required", "not permitted" or "only" behind a heading or
+/// behind a sentence that names the inspection. What speaks of something else, or of nothing, is in doubt.
+#[test]
+fn a_line_without_a_verb_is_read_by_its_predicate() {
+    all(&[
+        (
+            "Condition inspection: A&P mechanic OK, builder with repairman certificate OK, owner not OK.",
+            "open builder-repairman mechanic not-owner",
+        ),
+        (
+            "Condition inspection required every 12 months. A&P mechanic or repair station only.",
+            "closed mechanic repair-station",
+        ),
+        (
+            "Condition inspection each 12 mos. Must be performed by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "No condition inspection by the owner. A&P mechanic required.",
+            "closed mechanic not-owner",
+        ),
+        (
+            "Condition inspection by a mechanic mandatory before flight.",
+            "closed mechanic",
+        ),
+        (
+            "A mechanic to inspect the aircraft every 12 months and sign.",
+            "closed mechanic",
+        ),
+        (
+            "Not authorized to sign condition inspection: owner, light-sport repairman.",
+            "none not-light-sport-repairman not-owner",
+        ),
+        (
+            "100 hr insp when towing for hire: A&P mechanic only.",
+            "closed mechanic",
+        ),
+        (
+            "Condition inspection: A&P signature required, IA not required.",
+            "closed mechanic",
+        ),
+        (
+            "Condition inspection by a mechanic not required.",
+            "none mechanic",
+        ),
+        ("Condition inspection: tavolar OK, A&P OK.", "doubt"),
+        ("Condition inspection: A&P mechanic recommended.", "doubt"),
+        ("Condition inspection: A&P mechanic OK until sold.", "doubt"),
+        (
+            "Condition inspection by a mechanic required before first flight.",
+            "doubt",
+        ),
+        (
+            "Condition inspection required every 12 months. Major repairs: A&P mechanic only.",
+            "doubt",
+        ),
+        (
+            "Condition inspection required every 12 months. Passengers permitted.",
+            "doubt",
+        ),
+        (
+            "Condition inspection required every 12 months. A&P mechanic to assist the owner.",
+            "doubt",
+        ),
+        (
+            "No condition inspection by person without A&P certificate.",
+            "doubt",
+        ),
+        ("A&P mechanic OK.", "doubt"),
+    ]);
+}
+
 /// Whom the owner calls on for an inspection is said to do it; who is not to be counted among those named
 /// is shut out; whose inspection counts no more is no silence.
 #[test]
