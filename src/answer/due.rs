@@ -258,15 +258,7 @@ fn says_how_often(sentence: &str, patterns: &Patterns) -> bool {
     let condition = tokens
         .iter()
         .any(|word| patterns.list.has(word, WordList::Condition));
-    let subject = !patterns
-        .entry
-        .meanings(sentence, EntryRole::Aircraft)
-        .is_empty();
-    let scope = patterns
-        .entry
-        .meanings(sentence, EntryRole::Shows)
-        .contains(&"scope");
-    often && (condition || subject || scope)
+    often && (condition || of_the_aircraft(sentence, patterns))
 }
 
 /// The months after its issue at whose end the certificate expires by the letter's own words: "expires one year
@@ -303,6 +295,15 @@ fn ends_short(sentence: &str, patterns: &Patterns) -> bool {
     last.is_some_and(|w| patterns.list.has(w, WordList::ShortFormOfEntry))
 }
 
+/// Whether a sentence speaks of the aircraft, or of the scope of its inspection.
+fn of_the_aircraft(sentence: &str, patterns: &Patterns) -> bool {
+    let entry = &patterns.entry;
+    !entry.meanings(sentence, EntryRole::Aircraft).is_empty()
+        || entry
+            .meanings(sentence, EntryRole::Shows)
+            .contains(&"scope")
+}
+
 fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
     let found = patterns.entry.meanings(sentence, EntryRole::Inspection);
     let other = found.contains(&"other") && !found.iter().any(|m| *m != "other");
@@ -326,11 +327,7 @@ fn of_something_else(sentence: &str, patterns: &Patterns) -> bool {
         || [means::AIRFRAME, means::POWERPLANT]
             .iter()
             .all(|m| rated.contains(m));
-    let aircraft = whole
-        || !patterns
-            .entry
-            .meanings(sentence, EntryRole::Aircraft)
-            .is_empty();
+    let aircraft = whole || of_the_aircraft(sentence, patterns);
     let speaks = patterns.list.within(sentence, WordList::Inspecting);
     other || speaks && part && !aircraft && found.is_empty()
 }
@@ -341,13 +338,14 @@ fn sentence_interval(words: &str, lists: &WordLists) -> Interval {
         .filter(|w| !w.is_empty())
         .collect();
     let mut said = Said::default();
-    let valid = tokens.iter().any(|w| lists.has(w, WordList::InForce));
+    let any = |list| tokens.iter().any(|w| lists.has(w, list));
+    let kept = any(WordList::Recorded) && !any(WordList::InForce);
     let mut running = 0;
     for n in 0..tokens.len() {
         let before = n.checked_sub(1).map_or("", |n| tokens[n]);
         let behind_tens = numbers::tens(before).is_some();
         // "The record must be kept for 12 months" says how long, and not how often.
-        let how_long = before == "for" && !valid;
+        let how_long = before == "for" && kept;
         if !(how_long || behind_tens && numbers::unit(tokens[n]).is_some()) {
             said.add(&tokens[n..], lists);
             running +=

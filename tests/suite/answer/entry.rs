@@ -310,7 +310,7 @@ fn an_interval_says_how_often_and_not_how_long() {
             Interval::CalendarMonths(12),
         ),
         (
-            "An inspection of the scope of appendix D to part 43 is required every eighteen (18) calendar months.",
+            "An inspection equal in scope and detail to appendix D of part 43 is required every eighteen (18) calendar months.",
             Interval::CalendarMonths(18),
         ),
         (
