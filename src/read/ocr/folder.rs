@@ -9,6 +9,7 @@ use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
 use super::heatmap;
+use super::operators;
 use super::page::{Eye, Lines, surely_read, sureness};
 use super::patch::{Patch, Word};
 use super::pools::{single, spread};
@@ -105,8 +106,8 @@ impl Engine {
         let read = |name: &str| std::fs::read(folder.join(name)).ok();
         let characters = String::from_utf8(read("characters.txt")?).ok()?;
         Some(Self {
-            detector: Model::load(read("detector.onnx")?).ok()?,
-            recognizer: Model::load(read("recognizer.onnx")?).ok()?,
+            detector: operators::options().load(read("detector.onnx")?).ok()?,
+            recognizer: operators::options().load(read("recognizer.onnx")?).ok()?,
             characters: characters
                 .lines()
                 .filter_map(|l| l.chars().next())

@@ -20,6 +20,7 @@ mod lines;
 mod maps;
 mod net;
 mod ngrams;
+mod operators;
 mod page;
 mod patch;
 mod picture;

@@ -7,12 +7,13 @@
 use std::sync::{Arc, Mutex, PoisonError};
 
 use image::GrayImage;
-use rten::{Model, ModelOptions, NodeId, RunOptions, ThreadPool};
+use rten::{Model, NodeId, RunOptions, ThreadPool};
 use rten_gemm::{GemmExecutor, PackedAMatrix};
 use rten_tensor::NdTensor;
 use rten_tensor::prelude::*;
 
 use super::maps::{FOUR, Free, Maps, Places};
+use super::operators;
 use super::winograd::{Layer, Work, product};
 
 /// What the recurrent layer is given: steps, lines, channels.
@@ -107,7 +108,7 @@ impl Net {
     pub(super) fn load(bytes: &'static [u8]) -> Option<Self> {
         // as it stands in the file: each layer has its name, and what is worked out here is not worked
         // out twice
-        let mut options = ModelOptions::with_all_ops();
+        let mut options = operators::options();
         options.enable_optimization(false);
         let model = options.load_static_slice(bytes).ok()?;
         let gemm = GemmExecutor::default();
@@ -288,7 +289,9 @@ mod tests {
             .map(|shade| f32::from(shade) / 127.5 - 1.0)
             .collect();
         let input = NdTensor::from_data([lines.len(), 1, 40, width as usize], input);
-        let model = Model::load_static_slice(bytes).expect("it is whole");
+        let model = operators::options()
+            .load_static_slice(bytes)
+            .expect("it is whole");
         let scores = model.run_one(input.view().into(), None).expect("it runs");
         scores.try_into().expect("three dimensions")
     }
