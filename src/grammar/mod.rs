@@ -16,6 +16,7 @@ mod open;
 mod person;
 mod placed;
 mod points;
+mod recorded;
 mod show;
 mod value;
 
@@ -462,6 +463,7 @@ impl Grammar {
             reading.understood = Understood::Doubt(vec![span]);
             return reading;
         }
+        let only_records = !half_said && self.only_records(text, tokens, &sentence);
         let chart = self.chart(text, &mut sentence);
         let analyses = self.analyses(&chart, sentence.words.len());
         let differing = analyses.differing();
@@ -473,6 +475,7 @@ impl Grammar {
             {
                 (says, Understood::Read, vec![root])
             }
+            _ if only_records => (Vec::new(), Understood::Read, Vec::new()),
             _ => match analyses.fullest() {
                 Some((says, root)) => (says, Understood::Doubt(vec![span]), vec![root]),
                 None => self.partly(tokens, &sentence, &chart),

@@ -206,6 +206,7 @@ impl Words<'_> {
             self.named[at]
                 || !self.begins_deed(at)
                     && !self.names_deed(at)
+                    && !self.is_somebodys_deed(at)
                     && !self.is(at, mark::INSPECTION | mark::CERTIFICATE)
         })
     }
@@ -227,6 +228,24 @@ impl Words<'_> {
         let others = before.iter().skip(2).any(of);
         let object = before.first().is_none_or(of) || !before.iter().any(of);
         reaches && !others && (object || before.get(1).is_some_and(of))
+    }
+
+    /// "That a mechanic made it", "the W performed the inspection": somebody is said to have done it.
+    fn is_somebodys_deed(&self, at: usize) -> bool {
+        let Some(before) = at.checked_sub(1) else {
+            return false;
+        };
+        let token = self.sentence.row[before];
+        let unknown = token.word == 0 && token.kind == TokenKind::Word;
+        let somebody = unknown || self.named[before] || self.is(before, mark::DECIDES);
+        let object = matches!(
+            self.word(at + 1),
+            "it" | "the" | "this" | "that" | "such" | "each"
+        );
+        // "the person doing it", "who did it"
+        let tells_who =
+            self.word(at).ends_with("ing") || matches!(self.word(before), "who" | "whoever");
+        self.is(at, mark::DEED) && somebody && object && !tells_who
     }
 
     /// "To perform the inspection" is a deed, and no part of a phrase about something else.

@@ -120,6 +120,14 @@ word_lists! {
     Annuls,
     /// Words for all that there is.
     Everything,
+    /// Words for records and what is written in them.
+    RecordKept,
+    /// Words for whoever did something, and for what he is named by.
+    Performer,
+    /// Verbs for an inspection that somebody does, has done or signs.
+    DoneBySomebody,
+    /// Words that ask something of a person.
+    Qualifies,
     /// Words by which another, earlier paper is meant.
     FormerPaper,
     /// What a sentence about the words before it has for its subject: "the restriction".

@@ -298,6 +298,37 @@ fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
 
 /// Whoever has an inspection as the object of what he does, in whatever verb, is not passed over:
 /// silence would give everybody a "yes". What is only noted, watched or stands beside it is.
+/// What is written in the records, and whether it says who inspects: known by what the sentence lacks.
+#[test]
+fn what_is_written_in_the_records_names_nobody() {
+    let patterns = Patterns::embedded().unwrap();
+    let doubts = |text: &str| {
+        let found = rules(text, &patterns);
+        found
+            .iter()
+            .any(|(form, .., doubt)| *doubt || *form != "none")
+    };
+    for records in [
+        "For each condition inspection, the records must show the day on which it was made and who made it, by signature.",
+        "In the record of the condition inspection shall stand the date and the signature of the inspector.",
+        "The log must tell when the condition inspection was made, at what total time, and by whom.",
+        "The aircraft shall be inspected each year, and the records must show who made it.",
+    ] {
+        assert!(!doubts(records), "{records}");
+    }
+    for somebody in [
+        "The records must show that a mechanic made the condition inspection.",
+        "The records must show that a tavolar made the condition inspection.",
+        "The condition inspection must be signed in the log by him.",
+        "The condition inspection must be made by the person whose name is in the log.",
+        "Whoever keeps the records makes the condition inspection.",
+        "The condition inspection and the entry are the work of the pilot.",
+        "The person making the entry in the log must be certificated and makes the condition inspection.",
+    ] {
+        assert!(doubts(somebody), "{somebody}");
+    }
+}
+
 /// What bears on every list of a letter, in a clause of its own that names nobody.
 #[test]
 fn what_bears_on_every_list_puts_each_in_doubt() {
