@@ -24,9 +24,11 @@ impl Grammar {
             words: &words,
         };
         let any = |holds: &dyn Fn(usize) -> bool| (0..words.len()).any(holds);
+        // An unknown participle or adverb is nobody: "adding", "legibly".
+        let nobody = |k: usize| words[k].ends_with("ing") || words[k].ends_with("ly");
         let unknown = |k: usize| {
-            let token = tokens[sentence.tokens[k].0];
-            sentence.words[k] == 0 && sentence.special[k].is_none() && token.kind == TokenKind::Word
+            let word = tokens[sentence.tokens[k].0].kind == TokenKind::Word;
+            word && sentence.words[k] == 0 && sentence.special[k].is_none() && !nobody(k)
         };
         let somebody = |k: usize| !scene.is_small(k) && !scene.tells_who(k);
         sentence.suspects.is_empty()
@@ -111,17 +113,24 @@ impl Scene<'_> {
         )
     }
 
-    /// Whether more is said of whoever did it than that he did: "the person who built it", "the person named there".
-    fn tells_more(&self, at: usize) -> bool {
-        let asks = matches!(self.word(at), "who" | "whoever" | "whose");
-        let person = matches!(
+    fn is_person(&self, at: usize) -> bool {
+        matches!(
             self.word(at),
             "person" | "persons" | "individual" | "individuals" | "party" | "one"
-        );
-        let done = self.is(at + 1, WordList::DoneBySomebody);
+        )
+    }
+
+    /// Whether more is said of whoever did it than that he did: "the person who built it", "the person named there".
+    fn tells_more(&self, at: usize) -> bool {
+        let person = self.is_person(at);
+        let that = self.word(at) == "that" && at > 0 && self.is_person(at - 1);
+        let asks = that || matches!(self.word(at), "who" | "whoever" | "whose");
+        // "who has inspected", "who last made"
+        let auxiliary = matches!(self.word(at + 1), "has" | "have" | "had" | "last");
+        let done = self.is(at + 1 + usize::from(auxiliary), WordList::DoneBySomebody);
         let ends = matches!(
             self.word(at + 1),
-            "" | "," | "and" | "or" | "who" | "must" | "shall" | "will" | "by"
+            "" | "," | "and" | "or" | "who" | "that" | "must" | "shall" | "will" | "by"
         );
         asks && !done || person && !done && !ends
     }
@@ -133,7 +142,10 @@ impl Scene<'_> {
             return false;
         }
         let before = |n: usize| at.checked_sub(n).map_or("", |k| self.word(k));
-        let told = |n: usize| matches!(before(n), "who" | "whom" | "whoever" | "person" | "one");
+        let told = |n: usize| {
+            let that = before(n) == "that" || matches!(before(n), "who" | "whom" | "whoever");
+            that || at >= n && self.is_person(at - n)
+        };
         let passive = (1..=AUXILIARY).any(|n| {
             matches!(
                 before(n),
@@ -141,7 +153,12 @@ impl Scene<'_> {
             )
         });
         let object = (at + 1..at + 1 + OBJECT)
-            .take_while(|&k| !matches!(self.word(k), "" | "," | ";" | "and" | "or" | "in"))
+            .take_while(|&k| {
+                !matches!(
+                    self.word(k),
+                    "" | "," | ";" | "and" | "or" | "in" | "by" | "which" | "who"
+                )
+            })
             .any(|k| {
                 self.word(k) == "it"
                     || self.marked(k, mark::INSPECTION)
