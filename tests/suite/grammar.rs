@@ -1258,8 +1258,12 @@ fn a_condition_on_one_kind_is_heard_behind_its_list() {
     let list = "A mechanic or a repair station may perform the condition inspection.";
     for (behind, wanted) in [
         (
-            "If a mechanic is used, he must hold an inspection authorization.",
+            "If it is performed by a mechanic, he must hold an inspection authorization.",
             "mechanic",
+        ),
+        (
+            "If a mechanic is used, he must hold an inspection authorization.",
+            "doubt",
         ),
         (
             "A mechanic who performs it must hold an inspection authorization.",
@@ -1281,7 +1285,7 @@ fn a_condition_on_one_kind_is_heard_behind_its_list() {
         assert_eq!(asked(&format!("{list} {behind}")), wanted, "{behind}");
     }
     let other = "A repair station may perform the condition inspection.";
-    let behind = "If a mechanic is used, he must hold an inspection authorization.";
+    let behind = "A mechanic who performs it must hold an inspection authorization.";
     assert_eq!(asked(&format!("{other} {behind}")), "doubt");
 }
 
