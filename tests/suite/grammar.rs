@@ -1299,6 +1299,125 @@ fn sentences_behind_a_list_are_made_of_whom_and_what() {
     all(&made);
 }
 
+/// A second sentence closes a list, adds to it or takes out of it by what it says of others, of a choice, of a place
+/// that somebody takes or of a certificate that suffices; what it says of something else, of another time or of a
+/// word that is not known leaves the list as it is, or in doubt.
+#[test]
+fn a_second_sentence_closes_adds_and_takes_out() {
+    let cases = [
+        ("You may not use anyone else.", "closed mechanic"),
+        ("A third choice does not exist.", "closed mechanic"),
+        ("Any other person lacks the authority.", "closed mechanic"),
+        (
+            "No person outside that description may do so.",
+            "closed mechanic",
+        ),
+        (
+            "This authority is not shared by anyone else.",
+            "closed mechanic",
+        ),
+        ("You need not use anyone else.", "doubt"),
+        ("A third choice of propeller does not exist.", "doubt"),
+        ("There is no other requirement.", "open mechanic"),
+        (
+            "A repair station may take the mechanic's place.",
+            "open mechanic repair-station",
+        ),
+        (
+            "A repair station may be used in his stead.",
+            "open mechanic repair-station",
+        ),
+        (
+            "The builder is just as acceptable.",
+            "open builder-repairman mechanic",
+        ),
+        (
+            "Otherwise the builder may perform it.",
+            "open builder-repairman mechanic",
+        ),
+        (
+            "A repair station may not take the mechanic's place.",
+            "open mechanic not-repair-station",
+        ),
+        ("A repair station may take the owner's place.", "doubt"),
+        ("A repair station had the same authority.", "doubt"),
+        ("The foregoing applies equally to tavolars.", "doubt"),
+        (
+            "This does not extend to repair stations.",
+            "open mechanic not-repair-station",
+        ),
+        (
+            "One with just an inspection rating may not.",
+            "open mechanic not-light-sport-repairman-inspection",
+        ),
+        (
+            "An inspection rating alone is not enough.",
+            "open mechanic not-light-sport-repairman-inspection",
+        ),
+        ("A mechanic certificate alone is not enough.", "doubt"),
+        ("Do not use a repair station.", "doubt"),
+    ];
+    let made: Vec<(String, &str)> = cases
+        .iter()
+        .map(|(behind, wanted)| {
+            let text = format!("A mechanic may perform the condition inspection. {behind}");
+            (text, *wanted)
+        })
+        .collect();
+    let made: Vec<(&str, &str)> = made
+        .iter()
+        .map(|(text, wanted)| (text.as_str(), *wanted))
+        .collect();
+    all(&made);
+}
+
+/// What is asked of one kind alone is asked of it where the sentence before names that kind, and is lost nowhere.
+#[test]
+fn a_condition_on_one_kind_is_heard_behind_its_list() {
+    let patterns = Patterns::embedded().unwrap();
+    let asked = |text: &str| {
+        let found = passage(text, Context::default(), &patterns).inspectors;
+        if found.iter().any(|r| r.doubt.is_some()) {
+            return "doubt".to_owned();
+        }
+        let kinds = found.iter().flat_map(|r| &r.conditions);
+        let kinds: Vec<&str> = kinds.filter_map(|c| c.on).map(|kind| kind.name()).collect();
+        kinds.join(" ")
+    };
+    let list = "A mechanic or a repair station may perform the condition inspection.";
+    for (behind, wanted) in [
+        (
+            "If it is performed by a mechanic, he must hold an inspection authorization.",
+            "mechanic",
+        ),
+        (
+            "If a mechanic is used, he must hold an inspection authorization.",
+            "doubt",
+        ),
+        (
+            "A mechanic who performs it must hold an inspection authorization.",
+            "mechanic",
+        ),
+        (
+            "If a mechanic is used, he need not hold an inspection authorization.",
+            "",
+        ),
+        (
+            "If a mechanic is used, he must hold a tavolar rating.",
+            "doubt",
+        ),
+        (
+            "A mechanic may not perform it unless he holds an inspection authorization.",
+            "doubt",
+        ),
+    ] {
+        assert_eq!(asked(&format!("{list} {behind}")), wanted, "{behind}");
+    }
+    let other = "A repair station may perform the condition inspection.";
+    let behind = "A mechanic who performs it must hold an inspection authorization.";
+    assert_eq!(asked(&format!("{other} {behind}")), "doubt");
+}
+
 /// Who is named elsewhere is shut out where the clause that refers to him bars it; of two lists that differ a
 /// reference does not say which.
 #[test]
