@@ -1019,7 +1019,11 @@ fn bar_unless(given: &[Given<'_>]) -> Option<Value> {
     Some(Value::Says(vec![Says {
         form: Form::None,
         inspections,
-        persons: Persons { named, ..persons },
+        persons: Persons {
+            named,
+            flags: persons.flags | flag::ASKED,
+            ..persons
+        },
     }]))
 }
 

@@ -117,6 +117,8 @@ struct Joined {
     last: Inspections,
     /// Whether an inspection of something else was spoken of after it.
     of_another: bool,
+    /// Whether the sentence before says something else than who inspects.
+    aside: bool,
     defined: Option<Persons>,
     /// Persons spoken of so far, in order.
     mentioned: Vec<Named>,
@@ -167,6 +169,7 @@ impl Joined {
         if !spoken.is_empty() {
             self.mentioned = spoken;
         }
+        self.aside = reading.only_speaks();
     }
 
     fn says(&mut self, says: &Says, reading: &SentenceReading, spoken: &[Named]) {
@@ -182,6 +185,13 @@ impl Joined {
             says.persons.flags &= !flag::DEFINES;
             self.defined = Some(says.persons);
             return;
+        }
+        // "A mechanic may assist. So may a repair station": what it may was said in the sentence before.
+        let so =
+            says.persons.flags & (flag::SO | flag::ALSO) != 0 && says.inspections == insp::BACK;
+        if so && self.aside {
+            self.doubts
+                .push((self.last, reading.span, vec![reading.span]));
         }
         if !self.look_back(&mut says, reading, spoken) {
             let about = if says.inspections == insp::BACK {
@@ -385,6 +395,27 @@ fn takes_back(mine: &[&(Says, Span)]) -> bool {
     mine.iter().any(|(s, _)| contrasts(s)) && mine.iter().any(|(s, _)| limits(s) && !contrasts(s))
 }
 
+/// "A or B may. B may not unless he holds an inspection authorization" asks it of the B of the list.
+fn ask_of_named(persons: &mut Persons, mine: &[&(Says, Span)]) {
+    let bars = |s: &Says| s.form == Form::None && s.persons.flags & flag::ASKED != 0;
+    let barred: Vec<&Says> = mine.iter().map(|(s, _)| s).filter(|s| bars(s)).collect();
+    if barred.is_empty() || mine.iter().all(|(s, _)| s.form == Form::None) {
+        return;
+    }
+    let asked = |kind: Kind| {
+        let of = barred.iter().flat_map(|s| &s.persons.named);
+        of.filter(|n| n.kind == kind)
+            .fold(0, |asks, n| asks | n.asks)
+    };
+    persons.named = std::mem::take(&mut persons.named)
+        .into_iter()
+        .map(|n| Named {
+            asks: n.asks | asked(n.kind),
+            ..n
+        })
+        .collect();
+}
+
 fn one(
     inspection: Inspection,
     mine: &[&(Says, Span)],
@@ -426,6 +457,7 @@ fn one(
             doubt.push(*at);
         }
     }
+    ask_of_named(&mut persons, mine);
     for (_, at, _) in doubts {
         span = Some(span.map_or(*at, |s| Span::new(s.start.min(at.start), s.end.max(at.end))));
     }

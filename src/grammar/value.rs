@@ -201,6 +201,7 @@ pub(crate) mod flag {
         ALL = 20, "all";                // all of them
         ONE = 19, "one";                // a person in the singular
         AHEAD = 26, "ahead";            // persons of the list that follows the statement
+        ASKED = 30, "asked";            // they are barred without what is asked of them
         WHEN_NOT = 18, "when-not";      // holds where the persons named first do not do it
     }
 }

@@ -298,6 +298,28 @@ fn a_sentence_about_the_list_and_a_condition_on_somebody_are_heard() {
 
 /// Whoever has an inspection as the object of what he does, in whatever verb, is not passed over:
 /// silence would give everybody a "yes". What is only noted, watched or stands beside it is.
+/// What a sentence behind a list asks of one of it, or adds to what was said last.
+#[test]
+fn what_is_asked_of_one_kind_is_asked_of_it_in_the_list() {
+    let patterns = Patterns::embedded().unwrap();
+    let list = "6. The builder or a mechanic may perform the condition inspection.";
+    let asked = format!(
+        "{list} A mechanic may not perform the condition inspection unless he holds an inspection authorization."
+    );
+    let letter = whomay::understand(&whomay::model::Text::verbatim(&asked), &patterns);
+    let rule = &letter.inspectors[0];
+    assert!(
+        rule.doubt.is_some() || !rule.conditions.is_empty(),
+        "{rule:?}"
+    );
+    let doubts = |text: &str| rules(text, &patterns).iter().any(|(.., doubt)| *doubt);
+    let must = "6. The builder must perform the condition inspection.";
+    assert!(doubts(&format!(
+        "{must} A mechanic may assist. So may a repair station."
+    )));
+    assert!(!doubts(&format!("{list} So may a repair station.")));
+}
+
 /// What is written in the records, and whether it says who inspects: known by what the sentence lacks.
 #[test]
 fn what_is_written_in_the_records_names_nobody() {
