@@ -2083,3 +2083,50 @@ fn what_was_once_too_certain_stays_in_doubt() {
         .collect();
     assert!(certain.is_empty(), "{certain:#?}");
 }
+
+/// An occasion tells that another inspection may be meant than the yearly one; an interval tells which, of "it" too.
+#[test]
+fn an_occasion_leaves_in_doubt_which_inspection_is_meant() {
+    all(&[
+        (
+            "It must be inspected every 12 calendar months by a mechanic.",
+            "closed mechanic",
+        ),
+        (
+            "Once each year a mechanic shall inspect the aircraft.",
+            "closed mechanic",
+        ),
+        (
+            "Every 12 calendar months the aircraft shall be inspected by a mechanic before it is flown again.",
+            "closed mechanic",
+        ),
+        (
+            "The condition inspection shall be performed by a mechanic before it goes back into service.",
+            "closed mechanic",
+        ),
+        (
+            "Following any period of outdoor storage, a mechanic shall inspect the aircraft.",
+            "doubt",
+        ),
+        (
+            "Whenever banners are towed, the aircraft must be inspected by a repair station.",
+            "doubt",
+        ),
+        (
+            "The aircraft must be inspected by a mechanic before it is entered in a race.",
+            "doubt",
+        ),
+        (
+            "The aircraft shall, when rented, be inspected by a mechanic.",
+            "doubt",
+        ),
+    ]);
+    let patterns = Patterns::embedded().unwrap();
+    let found = passage(
+        "It must be inspected every 100 hours by a mechanic.",
+        Context::default(),
+        &patterns,
+    )
+    .inspectors;
+    assert!(found.iter().all(|r| r.inspection == Inspection::HundredHour));
+}
