@@ -107,6 +107,8 @@ pub(crate) struct Grammar {
     /// "The only ones".
     only_ones: Category,
     others: Vec<Category>,
+    /// "The inspector".
+    inspector: Category,
     /// "Authorized persons:", and terms that the letter defines: they stand for who inspects.
     listed: Vec<Category>,
     /// Classes of words for doing the inspection that want somebody who does it.
@@ -265,6 +267,7 @@ impl Grammar {
             list_word: category("LISTWORD")?,
             complete: category("COMPLETE")?,
             only_ones: category("ONLYONES")?,
+            inspector: category("INSPECTORW")?,
             others,
             listed,
             acts,
@@ -835,6 +838,7 @@ impl Grammar {
                 || has(&self.sign_off) && has(&self.anyone)
                 || has(&self.listed)
                 || breaks_off
+                || has(&[self.inspector]) && self.names_who_could(sentence)
                 || has(&[self.interval, self.other_paper]) && self.names_who_would(sentence);
         }
         if going_on && !inspection {
@@ -863,15 +867,21 @@ impl Grammar {
     }
 
     /// Whether a word that nobody knows stands where somebody does who inspects: "have a … perform it", "a …
-    /// alone performs", "the … has no authority".
+    /// alone performs", "the … shall inspect the aircraft", "the … has no authority".
     fn unknown_does_it(&self, word: &impl Fn(usize) -> String, sentence: &Sentence) -> bool {
-        let does = ranges_of(sentence, &self.does);
+        let mut does = ranges_of(sentence, &self.does);
+        does.extend(ranges_of(sentence, &self.inspecting));
         let entitled = !ranges_of(sentence, &[self.right]).is_empty();
         (0..sentence.words.len())
             .filter(|&k| sentence.words[k] == 0 && word(k).len() > 3)
             .any(|k| {
                 let alone = matches!(word(k + 1).as_str(), "alone" | "only");
                 let verb = k + 1 + usize::from(alone);
+                let modal = matches!(
+                    word(verb).as_str(),
+                    "must" | "shall" | "will" | "may" | "can" | "should"
+                );
+                let verb = verb + usize::from(modal);
                 entitled || does.iter().any(|range| range.start == verb)
             })
     }

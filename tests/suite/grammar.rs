@@ -320,6 +320,29 @@ fn what_is_asked_of_one_kind_is_asked_of_it_in_the_list() {
     assert!(!doubts(&format!("{list} So may a repair station.")));
 }
 
+/// Who inspects may be told by "the inspector", and by a word that nobody knows before a modal verb.
+#[test]
+fn the_inspector_and_an_unknown_one_are_no_silence() {
+    let patterns = Patterns::embedded().unwrap();
+    let duty = "5. No person may operate this aircraft unless within the preceding 12 calendar months it has had a \
+                condition inspection.\n\n6. ";
+    for told in [
+        "The inspector shall be a certificated mechanic.",
+        "The tavolar shall inspect the aircraft each year.",
+        "The tavolar must perform the condition inspection.",
+    ] {
+        let found = rules(&format!("{duty}{told}"), &patterns);
+        let says = |(form, _, doubt): &(&str, String, bool)| *doubt || *form != "none";
+        assert!(found.iter().any(says), "{told} {found:?}");
+    }
+    for other in [
+        "A copy shall be shown to the inspector.",
+        "The tavolar shall be painted each year.",
+    ] {
+        assert_eq!(rules(&format!("{duty}{other}"), &patterns), [], "{other}");
+    }
+}
+
 /// What is written in the records, and whether it says who inspects: known by what the sentence lacks.
 #[test]
 fn what_is_written_in_the_records_names_nobody() {
@@ -2128,5 +2151,9 @@ fn an_occasion_leaves_in_doubt_which_inspection_is_meant() {
         &patterns,
     )
     .inspectors;
-    assert!(found.iter().all(|r| r.inspection == Inspection::HundredHour));
+    assert!(
+        found
+            .iter()
+            .all(|r| r.inspection == Inspection::HundredHour)
+    );
 }
