@@ -226,16 +226,8 @@ impl Grammar {
         let nouns = all(&["N", "CN", "POINTED"])?;
         let does = all(&["V", "VS"])?;
         let mut bear = all(&["BEARSW"])?;
-        for more in [
-            &person,
-            &further,
-            &inspection,
-            &inspecting,
-            &others,
-            &anyone,
-        ] {
-            bear.extend(more);
-        }
+        bear.extend(person.iter().chain(&further).chain(&others).chain(&anyone));
+        bear.extend(inspection.iter().chain(&inspecting));
         Ok(Self {
             sentence: category("S")?,
             title: category("TITLE")?,
