@@ -551,7 +551,8 @@ fn binds(letter: &Letter, rule: &InspectorRule) -> bool {
         .iter()
         .filter(|n| n.clause == rule.clause && n.span.overlaps(rule.span))
         .peekable();
-    norms.peek().is_none()
+    rule.demands
+        || norms.peek().is_none()
         || norms.any(|n| {
             matches!(
                 n.modality,

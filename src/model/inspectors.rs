@@ -253,6 +253,8 @@ pub struct InspectorRule {
     pub excluded: Vec<NamedKind>,
     /// Conditions, in the order of the text.
     pub conditions: Vec<InspectorCondition>,
+    /// Whether it bars those who lack what it asks, and names nobody by that: "a mechanic may not unless …".
+    pub demands: bool,
     /// The words that decide: the modal trigger, the limiter, the names.
     pub evidence: Vec<Span>,
     /// Why its words cannot be relied on; the answer that rests on them is then
@@ -273,6 +275,7 @@ impl InspectorRule {
             named: Vec::new(),
             excluded: Vec::new(),
             conditions: Vec::new(),
+            demands: false,
             evidence: vec![evidence],
             doubt: Some(doubt),
         }

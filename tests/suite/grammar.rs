@@ -312,6 +312,13 @@ fn what_is_asked_of_one_kind_is_asked_of_it_in_the_list() {
         rule.doubt.is_some() || !rule.conditions.is_empty(),
         "{rule:?}"
     );
+    for modal in ["may not", "cannot", "can't"] {
+        let alone =
+            format!("6. A mechanic {modal} sign off the condition inspection unless he has an IA.");
+        let letter = whomay::understand(&whomay::model::Text::verbatim(&alone), &patterns);
+        let rule = &letter.inspectors[0];
+        assert!(rule.doubt.is_some() || rule.demands, "{rule:?}");
+    }
     let doubts = |text: &str| rules(text, &patterns).iter().any(|(.., doubt)| *doubt);
     let must = "6. The builder must perform the condition inspection.";
     assert!(doubts(&format!(

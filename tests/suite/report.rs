@@ -225,6 +225,7 @@ fn made() -> Made {
                 ],
                 excluded: Vec::new(),
                 conditions: Vec::new(),
+                demands: false,
                 evidence: vec![at(LETTER, "may perform")],
                 doubt: None,
             }],

@@ -461,6 +461,7 @@ impl Stated<'_> {
             named: kinds,
             excluded,
             conditions: self.conditions(),
+            demands: statement.form == Form::None && persons.flags & flag::ASKED != 0,
             evidence,
             doubt,
         })

@@ -333,6 +333,7 @@ fn put_together(text: &str, clause: usize, statements: Vec<Statement>) -> Vec<In
                 named: statement.named,
                 excluded: statement.excluded,
                 conditions: statement.conditions,
+                demands: false,
                 evidence: statement.evidence,
                 doubt: unplaced(statement.unread),
             }),

@@ -114,6 +114,7 @@ pub(crate) fn letter(basis: Option<&str>, says: &[Says]) -> Letter {
                     on: *on,
                 })
                 .collect(),
+            demands: false,
             evidence: vec![Span::new(span.start + 20, span.start + 30)],
             doubt: said.doubt.clone(),
         });

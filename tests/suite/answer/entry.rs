@@ -69,6 +69,7 @@ fn sample() -> (Letter, String) {
             .to_vec(),
         excluded: Vec::new(),
         conditions: Vec::new(),
+        demands: false,
         evidence: vec![span],
         doubt: None,
     });
