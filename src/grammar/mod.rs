@@ -309,6 +309,11 @@ fn meanings(rules: &Rules, files: &[String]) -> Result<Vec<Meaning>, String> {
     Ok(rules.words().iter().map(meaning).collect())
 }
 
+/// Whether a word in small letters is a modal verb.
+pub(crate) fn is_modal(word: &str) -> bool {
+    matches!(word, "may" | "must" | "shall" | "will" | "can" | "should")
+}
+
 /// Whether a word stands for a person who is not named.
 fn asks_who(word: &str) -> bool {
     matches!(
@@ -869,11 +874,7 @@ impl Grammar {
             .any(|k| {
                 let alone = matches!(word(k + 1).as_str(), "alone" | "only");
                 let verb = k + 1 + usize::from(alone);
-                let modal = matches!(
-                    word(verb).as_str(),
-                    "must" | "shall" | "will" | "may" | "can" | "should"
-                );
-                let verb = verb + usize::from(modal);
+                let verb = verb + usize::from(is_modal(&word(verb)));
                 entitled || does.iter().any(|range| range.start == verb)
             })
     }

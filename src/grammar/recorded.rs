@@ -73,9 +73,14 @@ impl Scene<'_> {
     /// A word for whoever did it: "the person who made", "the signature of the inspector".
     fn tells_who(&self, at: usize) -> bool {
         let of = at >= 2 && self.word(at - 2) == "of" && self.word(at - 1) == "the";
-        self.is(at, WordList::Performer)
+        self.names(at)
             || self.is(at, WordList::DoneBySomebody)
             || of && self.is(at, WordList::Inspector)
+    }
+
+    /// A word for whoever did it, or for what he is named by.
+    fn names(&self, at: usize) -> bool {
+        self.is(at, WordList::Performer) || self.is_person(at)
     }
 
     fn is_small(&self, at: usize) -> bool {
@@ -102,8 +107,7 @@ impl Scene<'_> {
     /// somebody.
     fn is_agent(&self, at: usize) -> bool {
         let past_article = at + 1 + usize::from(self.is_small(at + 1));
-        self.word(at) == "by"
-            && (!self.is(past_article, WordList::Performer) || self.is_pronoun(past_article))
+        self.word(at) == "by" && (!self.names(past_article) || self.is_pronoun(past_article))
     }
 
     fn is_pronoun(&self, at: usize) -> bool {
@@ -114,10 +118,7 @@ impl Scene<'_> {
     }
 
     fn is_person(&self, at: usize) -> bool {
-        matches!(
-            self.word(at),
-            "person" | "persons" | "individual" | "individuals" | "party" | "one"
-        )
+        self.is(at, WordList::AnyPerson)
     }
 
     /// Whether more is said of whoever did it than that he did: "the person who built it", "the person named there".

@@ -122,7 +122,9 @@ word_lists! {
     Everything,
     /// Words for records and what is written in them.
     RecordKept,
-    /// Words for whoever did something, and for what he is named by.
+    /// Words for a person of whom no more is said.
+    AnyPerson,
+    /// Pronouns for whoever did something, and what he is named by.
     Performer,
     /// Verbs for an inspection that somebody does, has done or signs.
     DoneBySomebody,

@@ -41,6 +41,15 @@ fn read(text: &str, patterns: &Patterns) -> String {
     out.join("; ")
 }
 
+/// Reads each behind a sentence that names a mechanic.
+fn behind_a_list(cases: &[(&str, &str)]) {
+    let text = |behind: &str| format!("A mechanic may perform the condition inspection. {behind}");
+    let texts: Vec<String> = cases.iter().map(|(behind, _)| text(behind)).collect();
+    let wanted = cases.iter().map(|(_, wanted)| *wanted);
+    let cases: Vec<(&str, &str)> = texts.iter().map(String::as_str).zip(wanted).collect();
+    all(&cases);
+}
+
 fn all(cases: &[(&str, &str)]) {
     let patterns = Patterns::embedded().unwrap();
     let wrong: Vec<String> = cases
@@ -1337,18 +1346,7 @@ fn sentences_behind_a_list_are_made_of_whom_and_what() {
         ("The list of spare parts is complete.", "doubt"),
         ("The uninvited are excluded.", "doubt"),
     ];
-    let made: Vec<(String, &str)> = cases
-        .iter()
-        .map(|(behind, wanted)| {
-            let text = format!("A mechanic may perform the condition inspection. {behind}");
-            (text, *wanted)
-        })
-        .collect();
-    let made: Vec<(&str, &str)> = made
-        .iter()
-        .map(|(text, wanted)| (text.as_str(), *wanted))
-        .collect();
-    all(&made);
+    behind_a_list(&cases);
 }
 
 /// A second sentence closes a list, adds to it or takes out of it by what it says of others, of a choice, of a place
@@ -1409,18 +1407,7 @@ fn a_second_sentence_closes_adds_and_takes_out() {
         ("A mechanic certificate alone is not enough.", "doubt"),
         ("Do not use a repair station.", "doubt"),
     ];
-    let made: Vec<(String, &str)> = cases
-        .iter()
-        .map(|(behind, wanted)| {
-            let text = format!("A mechanic may perform the condition inspection. {behind}");
-            (text, *wanted)
-        })
-        .collect();
-    let made: Vec<(&str, &str)> = made
-        .iter()
-        .map(|(text, wanted)| (text.as_str(), *wanted))
-        .collect();
-    all(&made);
+    behind_a_list(&cases);
 }
 
 /// What is asked of one kind alone is asked of it where the sentence before names that kind, and is lost nowhere.

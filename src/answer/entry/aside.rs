@@ -6,15 +6,12 @@
 //! day of the inspection", "the inspection checklist") is none.
 
 use super::remarks::{forbids_flight, touches_use_alone};
-use super::words::Words;
+use super::words::{FIELD, Words};
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole};
 
 /// So many tokens behind a word of doubt stands what it governs.
 const GOVERNED: usize = 4;
-
-/// So many blanks part the fields of a line.
-const FIELD: usize = 2;
 
 /// Whether the doubt is of something aside from the inspection.
 pub(super) fn aside(words: &Words<'_>, mark: &EntryMark) -> bool {

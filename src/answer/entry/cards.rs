@@ -2,7 +2,7 @@
 
 use super::figures::{self, Placed};
 use super::identity::Identity;
-use super::words::Words;
+use super::words::{FIELD, Words};
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership};
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, WordList};
@@ -157,7 +157,7 @@ pub(super) fn firm(
         let label =
             words.covered(EntryRole::NameLabel, n) || words.covered(EntryRole::SignatureLabel, n);
         let other_line =
-            from < to && (words.line_of(n) < words.line_of(from) || words.gap(from).len() >= GAP);
+            from < to && (words.line_of(n) < words.line_of(from) || words.gap(from).len() >= FIELD);
         let ends = label || other_line || words.segment_of(n) != words.segment_of(end);
         if !(capital && letters || joins) || ends {
             break;
@@ -194,7 +194,7 @@ pub(super) fn firm_end(words: &Words<'_>, to: usize) -> usize {
     let goes_on = |n: &usize| {
         let word = words.word(*n);
         words.line_of(*n) == words.line_of(to - 1)
-            && words.gap(*n).len() < GAP
+            && words.gap(*n).len() < FIELD
             && word.chars().count() > 1
             && word.starts_with(char::is_uppercase)
             && word.chars().all(char::is_alphabetic)
@@ -204,9 +204,6 @@ pub(super) fn firm_end(words: &Words<'_>, to: usize) -> usize {
     };
     to + (to..words.tokens.len()).take_while(goes_on).count()
 }
-
-/// So many blanks part the fields of a line.
-const GAP: usize = 2;
 
 /// The category beside the words of a light-sport repairman.
 pub(super) fn trained(words: &Words<'_>, from: usize, to: usize) -> Option<CategoryClass> {

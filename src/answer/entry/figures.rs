@@ -72,10 +72,7 @@ pub(super) fn hours(words: &Words<'_>, days: &[Day]) -> Option<Hours> {
             continue;
         }
         // "Hours: 412.6" at the head of a field.
-        let opens = unit.from == 0
-            || words.line_of(unit.from - 1) < words.line_of(unit.from)
-            || words.gap(unit.from).len() >= FIELD;
-        let opens = opens && (unit.from == 0 || !other(unit.from - 1));
+        let opens = opens_field(words, unit.from) && (unit.from == 0 || !other(unit.from - 1));
         if let Some((value, to)) = whole_figure(words, unit.to + 1, days)
             .filter(|_| opens && words.word(unit.to) == ":" && !other(unit.from))
         {
@@ -115,10 +112,12 @@ fn of_what(words: &Words<'_>, label: &EntryMark) -> bool {
     let named = within
         .clone()
         .any(|n| words.covered(EntryRole::Aircraft, n) || words.covered(EntryRole::Rating, n));
-    let opens = label.from == 0
-        || words.line_of(label.from - 1) < words.line_of(label.from)
-        || words.gap(label.from).len() >= FIELD;
-    since && !named && !opens
+    since && !named && !opens_field(words, label.from)
+}
+
+/// Whether a line begins at a token, or another field of it.
+fn opens_field(words: &Words<'_>, at: usize) -> bool {
+    words.opens_line(at) || words.gap(at).len() >= WIDE
 }
 
 /// "Airframe 640.0   Engine 640.0": the part alone labels hours where a figure with tenths follows.
@@ -595,11 +594,9 @@ fn hours_behind(words: &Words<'_>, to: usize) -> bool {
         .chain(words.all(EntryRole::TimeLabel))
         .any(|m| {
             // A wide gap begins another field: "A&P 0001234      TT 400.0".
-            m.from == to
-                && words.line_of(to) == words.line_of(to - 1)
-                && words.gap(to).len() < FIELD
+            m.from == to && words.line_of(to) == words.line_of(to - 1) && words.gap(to).len() < WIDE
         })
 }
 
-/// So many blanks part the fields of a line.
-const FIELD: usize = 3;
+/// So many blanks part a figure from the field behind it.
+const WIDE: usize = 3;

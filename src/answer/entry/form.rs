@@ -63,16 +63,20 @@ fn spread(name: &str) -> String {
     out
 }
 
+/// Whether it may be the label of a field: a few words, with no signs but those of short forms and these.
+fn is_worded(name: &str, signs: &str) -> bool {
+    let sign = |c: char| " ./#&".contains(c) || signs.contains(c);
+    name.chars().all(|c| c.is_alphabetic() || sign(c))
+        && name.chars().any(char::is_alphabetic)
+        && name.split_whitespace().count() <= LABEL
+}
+
 /// "Date [5/14/26]   TT [400.0]": values in brackets behind their labels, where a form has several.
 fn bracketed(entry: &str) -> String {
     let field = |field: &str| -> Option<String> {
         let (name, value) = field.trim_end().strip_suffix(']')?.split_once('[')?;
         let name = name.trim_end();
-        let worded = name
-            .chars()
-            .all(|c| c.is_alphabetic() || " ./#&-".contains(c))
-            && name.chars().any(char::is_alphabetic)
-            && name.split_whitespace().count() <= LABEL;
+        let worded = is_worded(name, "-");
         // "N [ 000AB ]": the letter with which a mark begins.
         let between = if name.trim() == "N" { "" } else { ": " };
         (worded && value.trim().len() > TICK && !value.contains('['))
@@ -301,12 +305,7 @@ fn signed(entry: &str, part: Part, label: &dyn Fn(&str) -> bool) -> String {
             Part::Quoted => line.trim().strip_prefix('"')?.split_once("\",")?,
         };
         let (name, value) = (name.trim(), value.trim().trim_matches('"').trim());
-        let worded = name
-            .chars()
-            .all(|c| c.is_alphabetic() || " ./#&()-_".contains(c))
-            && name.chars().any(char::is_alphabetic);
-        (worded && name.split_whitespace().count() <= LABEL && !value.is_empty())
-            .then(|| (spread(name), value.to_owned()))
+        (is_worded(name, "()-_") && !value.is_empty()).then(|| (spread(name), value.to_owned()))
     };
     let lines: Vec<&str> = entry.split('\n').collect();
     let pairs: Vec<_> = lines.iter().map(|l| pair(l)).collect();
@@ -335,12 +334,7 @@ fn columned(entry: &str, label: &dyn Fn(&str) -> bool) -> String {
         let from = line.len() - line.trim_start().len();
         let end = from + line[from..].find(GAP)?;
         let value = end + (line[end..].len() - line[end..].trim_start().len());
-        let name = &line[from..end];
-        let worded = name
-            .chars()
-            .all(|c| c.is_alphabetic() || " ./#&()-'".contains(c))
-            && name.chars().any(char::is_alphabetic)
-            && name.split_whitespace().count() <= LABEL;
+        let worded = is_worded(&line[from..end], "()-'");
         let column = line[..value].chars().count();
         let told = line[value..].starts_with([':', '=']);
         (worded && !told && value < line.len()).then_some((value, column))

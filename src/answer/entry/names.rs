@@ -2,7 +2,7 @@
 
 use super::dates::Day;
 use super::figures::{self, Placed};
-use super::words::Words;
+use super::words::{FIELD, Words};
 use crate::patterns::entry::means;
 use crate::patterns::{EntryMark, EntryRole, Token, TokenKind, WordList};
 
@@ -30,7 +30,7 @@ pub(super) fn names(words: &Words<'_>, numbers: &[Placed], days: &[Day]) -> Vec<
             .last()
             .is_some_and(|(name, _)| name.to == at && behind_name(words, name));
         // "X NAME": the cross marks the line on which one signs.
-        let opens = at == 0 || words.line_of(at - 1) < words.line_of(at);
+        let opens = words.opens_line(at);
         let full = (at..to)
             .filter(|n| words.word(*n).chars().count() > 1)
             .count();
@@ -124,7 +124,7 @@ fn turned(words: &Words<'_>, at: usize, to: usize, days: &[Day]) -> usize {
     if end == to + 1 {
         let given = name_end(words, end, days);
         let one = (end + 1..given).all(|n| words.is_mark(n) || words.word(n).chars().count() == 1);
-        let opens = at == 0 || words.line_of(at - 1) < words.line_of(at);
+        let opens = words.opens_line(at);
         let alone = given > end
             && one
             && words.line_of(end) == words.line_of(at)
@@ -367,9 +367,6 @@ fn of_figure(words: &Words<'_>, at: usize) -> bool {
 /// A reading before its unit has no more figures; the number of a certificate has.
 const READING: usize = 4;
 
-/// So many blanks part the fields of a line.
-const FIELD: usize = 2;
-
 /// A word of the trade as the second word of a name, "Bo Builder": what a name ends with follows.
 fn surname(words: &Words<'_>, at: usize, to: usize, count: usize) -> bool {
     // "Builder" is said of a certificate by nobody.
@@ -433,9 +430,8 @@ fn inverted(words: &Words<'_>, at: usize, days: &[Day]) -> Option<usize> {
     while surname > 0 && glued(surname) && words.gap(surname) == "-" {
         surname -= 1;
     }
-    let opens = surname == 0
-        || words.line_of(surname - 1) < words.line_of(surname)
-        || words.is_mark(surname - 1) && words.word(surname - 1) != ",";
+    let opens =
+        words.opens_line(surname) || words.is_mark(surname - 1) && words.word(surname - 1) != ",";
     let alone = words.word(at - 1) == "," && name_end(words, surname, days) == at - 1;
     (opens && alone && words.word(surname).chars().count() > 1).then_some(surname)
 }
@@ -460,7 +456,7 @@ fn figures_free(word: &str) -> bool {
 /// Whether a certificate or its number stands just before or behind.
 fn beside(words: &Words<'_>, at: usize, to: usize, numbers: &[Placed]) -> bool {
     // "NAME, chief mechanic, certificate": what the signer is stands behind a comma, in small letters.
-    let opens_line = at == 0 || words.line_of(at - 1) < words.line_of(at);
+    let opens_line = words.opens_line(at);
     let small = |n: usize| {
         let word = words.word(n);
         let lower = word.chars().all(|c| c.is_lowercase() || c == '\'');
@@ -539,8 +535,7 @@ fn below(words: &Words<'_>, at: usize, from: usize) -> bool {
         let line = words.text.get(..start)?;
         Some(line.chars().rev().take_while(|c| *c != '\n').count())
     };
-    let opens =
-        |n: usize| n == 0 || words.line_of(n - 1) < words.line_of(n) || words.gap(n).len() >= FIELD;
+    let opens = |n: usize| words.opens_line(n) || words.gap(n).len() >= FIELD;
     words.line_of(from).abs_diff(words.line_of(at)) == 1
         && opens(at)
         && opens(from)

@@ -5,7 +5,7 @@ use super::dates::Day;
 use super::figures::{self, Placed};
 use super::identity::Identity;
 use super::names::{self, same_name};
-use super::words::Words;
+use super::words::{FIELD, Words};
 use crate::model::{CategoryClass, CertificateFor, Kind, Ownership, Ratings};
 use crate::patterns::entry::means;
 use crate::patterns::{EntryRole, WordList};
@@ -218,9 +218,6 @@ fn of_owner(words: &Words<'_>, name: &Placed, numbers: &[Placed]) -> bool {
         && !certificates().any(|m| own(m.from))
         && !numbers.iter().any(|n| own(n.from))
 }
-
-/// So many blanks part the fields of a line.
-const FIELD: usize = 2;
 
 /// "Authority: A&P 0001234 ... Performed by: NAME": where one person is named and one certificate told, they go
 /// together, however far apart a form has them.

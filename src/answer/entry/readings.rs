@@ -37,7 +37,7 @@ const CYLINDER_SOON: usize = 6;
 fn made_good(words: &Words<'_>, segment: usize, at: usize, soon: usize) -> bool {
     // A line that begins with a capital is another row of the sheet.
     let new_row =
-        |n: usize| words.begins_line(n) && words.word(n).starts_with(|c: char| c.is_uppercase());
+        |n: usize| words.opens_line(n) && words.word(n).starts_with(|c: char| c.is_uppercase());
     words.all(EntryRole::Corrected).any(|m| {
         let here = words.segment_of(m.from);
         let opens = here == segment + 1 && words.tokens_of(here).take(soon).any(|n| n == m.from);
@@ -137,7 +137,7 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             return reading.is_some_and(|reading| reading < limit);
         }
         // What stands behind a bracket that closes, or in the next line, is another figure.
-        let goes_on = |at: &usize| words.word(*at) != ")" && !words.begins_line(*at);
+        let goes_on = |at: &usize| words.word(*at) != ")" && !words.opens_line(*at);
         let Some((limit, end)) = (n + 1..n + 4)
             .take_while(goes_on)
             .find_map(|at| measure(words, at, days))
@@ -157,7 +157,7 @@ fn beyond(words: &Words<'_>, tokens: &[usize], days: &[Day]) -> Option<usize> {
             || words.is_mark(to)
             || words.tokens.get(end).is_none()
             || words.is_mark(end)
-            || words.begins_line(end);
+            || words.opens_line(end);
         !between && same_unit && (least && reading < limit || most && reading > limit)
     })
 }

@@ -3,6 +3,9 @@
 use crate::model::Span;
 use crate::patterns::{Entries, EntryMark, EntryRole, Token, TokenKind, WordList, WordLists};
 
+/// So many blanks part the fields of a line.
+pub(super) const FIELD: usize = 2;
+
 /// A text read against the words of `patterns/entry/`.
 pub(super) struct Words<'e> {
     pub(super) text: &'e str,
@@ -149,6 +152,11 @@ impl<'e> Words<'e> {
         self.line.get(at).copied().unwrap_or_default()
     }
 
+    /// Whether a token is the first of its line.
+    pub(super) fn opens_line(&self, at: usize) -> bool {
+        at == 0 || self.line_of(at - 1) < self.line_of(at)
+    }
+
     /// The words of the same sentence and line around a mark: up to so many before and behind.
     pub(super) fn around(&self, mark: &EntryMark, before: usize, behind: usize) -> String {
         let (segment, line) = (self.segment_of(mark.from), self.line_of(mark.from));
@@ -210,16 +218,6 @@ impl<'e> Words<'e> {
         self.tokens
             .get(at)
             .is_some_and(|t| t.kind == TokenKind::Mark)
-    }
-
-    /// Whether a token is the first of its line.
-    pub(super) fn begins_line(&self, at: usize) -> bool {
-        let (Some(before), Some(token)) = (at.checked_sub(1), self.tokens.get(at)) else {
-            return true;
-        };
-        Span::new(self.tokens[before].span.end, token.span.start)
-            .of(self.text)
-            .contains('\n')
     }
 
     /// The tokens of a sentence or line.

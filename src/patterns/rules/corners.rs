@@ -105,25 +105,34 @@ impl Corners {
         words: impl Iterator<Item = (u32, Categories)>,
     ) -> Option<Self> {
         let mut corners = Self::default();
-        let mut sets = Numbers::default();
-        let mut kept = Numbers::default();
-        let mut number = |sets_of: &mut Rows<u16>, set: Categories| {
-            let (number, new) = sets.of(&set)?;
-            if new {
-                let words: Option<Vec<u16>> =
-                    set.bits.iter().map(|w| Some(kept.of(w)?.0)).collect();
-                sets_of.push(words?);
+        let mut sets: FxHashMap<Categories, u16> = FxHashMap::default();
+        let mut kept: FxHashMap<u64, u16> = FxHashMap::default();
+        let mut number = |corners: &mut Self, set: Categories| {
+            if let Some(&known) = sets.get(&set) {
+                return Some(known);
             }
-            Some(number)
+            let row: Option<Vec<u16>> = set
+                .bits
+                .iter()
+                .map(|word| {
+                    if let Some(&known) = kept.get(word) {
+                        return Some(known);
+                    }
+                    corners.kept.to_mut().push(*word);
+                    next_number(&mut kept, *word)
+                })
+                .collect();
+            corners.sets.push(row?);
+            next_number(&mut sets, set)
         };
         for set in categories {
-            let number = number(&mut corners.sets, set)?;
+            let number = number(&mut corners, set)?;
             corners.categories.to_mut().push(number);
         }
         for (word, set) in words {
-            corners.words.insert(word, number(&mut corners.sets, set)?);
+            let number = number(&mut corners, set)?;
+            corners.words.insert(word, number);
         }
-        corners.kept = kept.all.into();
         Some(corners)
     }
 
@@ -146,31 +155,9 @@ impl Corners {
     }
 }
 
-/// Numbers of what is the same, from 0.
-#[derive(Debug)]
-struct Numbers<T> {
-    known: FxHashMap<T, u16>,
-    all: Vec<T>,
-}
-
-impl<T> Default for Numbers<T> {
-    fn default() -> Self {
-        Self {
-            known: FxHashMap::default(),
-            all: Vec::new(),
-        }
-    }
-}
-
-impl<T: Clone + Eq + Hash> Numbers<T> {
-    /// The number, and whether it is new; `None` where there is none left.
-    fn of(&mut self, one: &T) -> Option<(u16, bool)> {
-        if let Some(&known) = self.known.get(one) {
-            return Some((known, false));
-        }
-        let number = u16::try_from(self.all.len()).ok()?;
-        self.all.push(one.clone());
-        self.known.insert(one.clone(), number);
-        Some((number, true))
-    }
+/// Numbers what is new; `None` where there is no number left.
+fn next_number<T: Eq + Hash>(known: &mut FxHashMap<T, u16>, new: T) -> Option<u16> {
+    let number = u16::try_from(known.len()).ok()?;
+    known.insert(new, number);
+    Some(number)
 }

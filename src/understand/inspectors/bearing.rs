@@ -8,7 +8,7 @@ use super::unit::Unit;
 use crate::document::force::announces;
 use crate::grammar::{
     Around, ClauseReading, Grammar, Persons, SentenceReading, Statement, Understood, genitive,
-    points,
+    is_modal, points,
 };
 use crate::model::{Clause, Form, Inspection, Span};
 use crate::patterns::{Patterns, Token, TokenKind, WordList};
@@ -153,7 +153,7 @@ impl Scene<'_> {
             .any(|at| matches!(self.word(at).as_str(), "\"" | "“"));
         // "May here means shall": the word is the first of its sentence, with or without marks.
         let opening = range.start..range.end.min(range.start + TERM);
-        let modal = self.is_modal(range.start) && self.any(&opening, WordList::Defines);
+        let modal = is_modal(&self.word(range.start)) && self.any(&opening, WordList::Defines);
         let defines = modal
             || quoted && self.any(range, WordList::Defines) && self.any(range, WordList::Redefined);
         // "Whatever is not permitted here is forbidden"
@@ -172,13 +172,6 @@ impl Scene<'_> {
             || the_rest
             || lists
             || annuls
-    }
-
-    fn is_modal(&self, at: usize) -> bool {
-        matches!(
-            self.word(at).as_str(),
-            "may" | "must" | "shall" | "will" | "can" | "should"
-        )
     }
 
     fn word(&self, at: usize) -> String {
