@@ -174,6 +174,12 @@ pub fn interval(letter: &Letter, text: &str, patterns: &Patterns) -> (Interval, 
     }
 }
 
+/// Whether a letter says when to inspect: in a clause on that topic, or by an interval that it sets.
+pub(super) fn says_when(letter: &Letter, text: &str, patterns: &Patterns) -> bool {
+    clause_of(letter, "inspection-when").is_some()
+        || interval(letter, text, patterns).0 != Interval::NoClause
+}
+
 /// A clause on when the aircraft is inspected comes before any other.
 const ON_TOPIC: u8 = 8;
 

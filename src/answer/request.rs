@@ -6,8 +6,9 @@
 //! to the rule. What is law comes from `patterns/statement/`.
 
 use super::amend::{Amend, amend};
+use super::due::says_when;
 use super::facts::Facts;
-use super::next::{clause_ids, clause_of, letter_is_the_cause};
+use super::next::{clause_ids, letter_is_the_cause};
 use crate::document::named::{self, Named};
 use crate::model::{
     Answer, Clause, Inspection, KeyTwo, Kind, Letter, OpenBecause, Ownership, Paper, Question,
@@ -107,7 +108,7 @@ pub fn request(
     } else {
         draft.warnings.push(say("request-no-help"));
     }
-    draft.for_the_office = office(letter, &facts, answers, &wanted, patterns);
+    draft.for_the_office = office(letter, text, &facts, answers, &wanted, patterns);
     draft.for_an_attorney = attorney(answers, patterns);
     draft.blanks = blanks(&draft.parts);
     draft
@@ -284,6 +285,7 @@ const fn named(kind: Kind) -> &'static str {
 
 fn office(
     letter: &Letter,
+    text: &str,
     facts: &Facts,
     answers: &[Answer],
     wanted: &[&Answer],
@@ -329,7 +331,7 @@ fn office(
     if facts.earlier_certificate == Some(true) {
         ask.push(patterns.statement.say("request-part-43", &[]));
     }
-    if facts.inspection == Inspection::Yearly && clause_of(letter, "inspection-when").is_none() {
+    if facts.inspection == Inspection::Yearly && !says_when(letter, text, patterns) {
         ask.push("Which inspection, and at which interval, does this letter ask for? No such clause was found.".to_owned());
     }
     ask.push(patterns.statement.say("request-chief-counsel", &[]));

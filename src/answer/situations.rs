@@ -79,11 +79,7 @@ fn sees(
                     .is_some()
         }
         Circumstance::NoInspectionClause => {
-            letter.paper.is_letter()
-                && !letter
-                    .topics
-                    .iter()
-                    .any(|t| t.iter().any(|t| t == "inspection-when"))
+            letter.paper.is_letter() && !super::due::says_when(letter, text, patterns)
         }
         Circumstance::CertificateExpires => {
             is_letter

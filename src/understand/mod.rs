@@ -63,7 +63,7 @@ pub fn passage(text: &str, context: Context<'_>, patterns: &Patterns) -> Passage
     }
     let citations = citations::citations(text, &tokens, context, patterns);
     let norms = modality::norms(text, &tokens, &clauses, &sentences, context, patterns);
-    let topics = topics::topics(text, &tokens, &clauses, patterns);
+    let topics = topics::topics(text, &tokens, &sentences, &clauses, patterns);
     let split = Split {
         text,
         tokens: &tokens,
@@ -129,7 +129,7 @@ pub(crate) fn understand_on(threads: usize, text: &Text, patterns: &Patterns) ->
         return not_understood(text, too_much);
     }
     let mut letter = Letter {
-        topics: topics::topics(whole, &tokens, &clauses, patterns),
+        topics: topics::topics(whole, &tokens, &all, &clauses, patterns),
         citations: citations::citations(whole, &tokens, context, patterns),
         clauses,
         notes: of_reading(text),

@@ -1,6 +1,7 @@
 //! What each clause is about.
 
-use crate::model::Clause;
+use super::sentences::sentences;
+use crate::model::{Clause, Span};
 use crate::patterns::{Patterns, Token, TopicSign, Topics};
 
 /// The topics of each clause, parallel to `clauses`, in the order of the names; `other` where none
@@ -9,6 +10,7 @@ use crate::patterns::{Patterns, Token, TopicSign, Topics};
 pub fn topics(
     text: &str,
     tokens: &[Token],
+    sentences: &[Span],
     clauses: &[Clause],
     patterns: &Patterns,
 ) -> Vec<Vec<String>> {
@@ -18,7 +20,10 @@ pub fn topics(
             let start = tokens.partition_point(|t| t.span.start < clause.span.start);
             let end = tokens.partition_point(|t| t.span.start < clause.span.end);
             let tokens = tokens.get(start..end).unwrap_or(&[]);
-            let names = names(&patterns.topic, &of_tokens(text, tokens, &patterns.topic));
+            let names = names(
+                &patterns.topic,
+                &of_tokens(text, tokens, sentences, &patterns.topic),
+            );
             if names.is_empty() {
                 vec!["other".to_owned()]
             } else {
@@ -31,7 +36,9 @@ pub fn topics(
 /// The topics of a text that is one clause, in the order of the names; none where none is found.
 #[must_use]
 pub fn of_text(text: &str, patterns: &Patterns) -> Vec<String> {
-    let found = of_tokens(text, &patterns.lexicon.tokens(text), &patterns.topic);
+    let tokens = patterns.lexicon.tokens(text);
+    let sentences = sentences(text, &tokens, &[], patterns);
+    let found = of_tokens(text, &tokens, &sentences, &patterns.topic);
     names(&patterns.topic, &found)
 }
 
@@ -40,7 +47,9 @@ pub fn of_text(text: &str, patterns: &Patterns) -> Vec<String> {
 #[must_use]
 pub fn subjects(text: &str, patterns: &Patterns) -> Vec<usize> {
     let known = patterns.subject();
-    of_tokens(text, &known.tokens(text), &known.topics)
+    let tokens = known.tokens(text);
+    let sentences = sentences(text, &tokens, &[], patterns);
+    of_tokens(text, &tokens, &sentences, &known.topics)
 }
 
 fn names(known: &Topics, found: &[usize]) -> Vec<String> {
@@ -56,7 +65,7 @@ struct Seen {
 }
 
 /// The files of `known` whose signs stand in a text, ascending.
-fn of_tokens(text: &str, tokens: &[Token], known: &Topics) -> Vec<usize> {
+fn of_tokens(text: &str, tokens: &[Token], sentences: &[Span], known: &Topics) -> Vec<usize> {
     let mut found = vec![false; known.files.len()];
     let mut seen = vec![Seen::default(); known.files.len()];
     let mut touched = false;
@@ -74,7 +83,7 @@ fn of_tokens(text: &str, tokens: &[Token], known: &Topics) -> Vec<usize> {
                 }
             }
         }
-        if touched && (at + 1 == tokens.len() || ends_sentence(text, tokens, at)) {
+        if touched && (at + 1 == tokens.len() || ends_sentence(text, tokens, sentences, at)) {
             for (n, slot) in seen.iter_mut().enumerate() {
                 let needed = known.files.get(n).is_some_and(|f| !f.file.needs.is_empty());
                 if slot.any
@@ -97,8 +106,9 @@ fn of_tokens(text: &str, tokens: &[Token], known: &Topics) -> Vec<usize> {
         .collect()
 }
 
-/// A full stop before a capital: close enough for topics, which need no exact sentences.
-fn ends_sentence(text: &str, tokens: &[Token], at: usize) -> bool {
+/// A full stop before a capital that ends a sentence: that of "FAR 43 App. D" does not. The items of a list are one
+/// sentence here, though they are several elsewhere.
+fn ends_sentence(text: &str, tokens: &[Token], sentences: &[Span], at: usize) -> bool {
     let (Some(token), Some(next)) = (tokens.get(at), tokens.get(at + 1)) else {
         return true;
     };
@@ -108,4 +118,7 @@ fn ends_sentence(text: &str, tokens: &[Token], at: usize) -> bool {
             .span
             .of(text)
             .starts_with(|c: char| c.is_uppercase() || c == '"' || c == '“')
+        && sentences
+            .binary_search_by_key(&next.span.start, |s| s.start)
+            .is_ok()
 }

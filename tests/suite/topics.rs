@@ -2,6 +2,7 @@
 
 use whomay::model::{Clause, Span};
 use whomay::patterns::Patterns;
+use whomay::understand::sentences::sentences;
 use whomay::understand::topics::{subjects, topics};
 
 fn of(text: &str, patterns: &Patterns) -> Vec<String> {
@@ -16,7 +17,10 @@ fn of(text: &str, patterns: &Patterns) -> Vec<String> {
         body: whole,
         phase: None,
     };
-    topics(text, &patterns.lexicon.tokens(text), &[clause], patterns).remove(0)
+    let tokens = patterns.lexicon.tokens(text);
+    let clauses = [clause];
+    let found = sentences(text, &tokens, &clauses, patterns);
+    topics(text, &tokens, &found, &clauses, patterns).remove(0)
 }
 
 #[test]
